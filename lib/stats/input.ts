@@ -1,0 +1,77 @@
+import { InputError } from "../errors.js";
+import type { Labels, Numbers } from "./estimate.js";
+
+/** Says what a value is, short enough for one line of an error. */
+export function shown(value: unknown): string {
+  if (typeof value === "string") return JSON.stringify(value.slice(0, 40));
+  if (typeof value === "number" || value === null || value === undefined) return String(value);
+  if (Array.isArray(value) || ArrayBuffer.isView(value)) return "a list";
+  return typeof value === "object" ? "a record" : `a ${typeof value}`;
+}
+
+/**
+ * Checks a numeric column and copies it into a typed array.
+ * @throws InputError when it is not a column, is shorter than `least`, or holds a value that is not
+ *   a finite number; the message names the first such index.
+ */
+export function numbers(column: Numbers, where: string, least = 1): Float64Array {
+  if (column === null || typeof column !== "object" || typeof column.length !== "number") {
+    throw new InputError({ expected: "a column of numbers", got: shown(column), where });
+  }
+  if (column.length < least) {
+    throw new InputError({ expected: `at least ${least} values`, got: `${column.length}`, where });
+  }
+  const copy = new Float64Array(column.length);
+  for (let i = 0; i < copy.length; i++) {
+    const value = column[i];
+    if (typeof value !== "number" || !Number.isFinite(value)) {
+      throw new InputError({
+        expected: "a finite number",
+        got: shown(value),
+        where: `${where}, index ${i}`,
+      });
+    }
+    copy[i] = value;
+  }
+  return copy;
+}
+
+/** Checks a label column: text in every place, as many as `count`. */
+export function labels(column: Labels, where: string, count: number): string[] {
+  if (column === null || typeof column !== "object" || typeof column.length !== "number") {
+    throw new InputError({ expected: "a column of labels", got: shown(column), where });
+  }
+  sameLength(column.length, count, where);
+  const copy: string[] = [];
+  for (let i = 0; i < column.length; i++) {
+    const value = column[i];
+    if (typeof value !== "string") {
+      throw new InputError({
+        expected: "a text label",
+        got: shown(value),
+        where: `${where}, index ${i}`,
+      });
+    }
+    copy.push(value);
+  }
+  return copy;
+}
+
+/** Two columns that belong together have one length. */
+export function sameLength(length: number, wanted: number, where: string): void {
+  if (length !== wanted) {
+    throw new InputError({ expected: `${wanted} values`, got: `${length}`, where });
+  }
+}
+
+/** A confidence level is a fraction strictly between 0 and 1, not a percentage. */
+export function confidenceLevel(level: number, where: string): number {
+  if (typeof level !== "number" || !(level > 0 && level < 1)) {
+    throw new InputError({
+      expected: "a confidence level between 0 and 1, such as 0.95",
+      got: shown(level),
+      where: `${where}, level`,
+    });
+  }
+  return level;
+}

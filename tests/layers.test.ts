@@ -1,0 +1,133 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { dirname, join, posix, resolve } from "node:path";
+import { fileURLToPath } from "node:url";
+import { describe, expect, it } from "vitest";
+
+const lib = resolve(dirname(fileURLToPath(import.meta.url)), "../lib");
+
+/** Who may import whom. Files at the top of lib/ count as a folder of their own name. */
+const mayImport: Record<string, { folders: string[]; packages: string[]; typesFrom?: string[] }> = {
+  errors: { folders: [], packages: [] },
+  num: { folders: ["errors"], packages: ["@stdlib/*"] },
+  stats: { folders: ["num", "errors"], packages: [] },
+  units: { folders: ["errors"], packages: [] },
+  swing: { folders: ["units", "errors"], packages: [] },
+  study: {
+    folders: ["units", "stats", "num", "errors"],
+    packages: ["arquero", "danfojs-node", "xlsx", "fflate"],
+  },
+  show: { folders: ["errors"], packages: [], typesFrom: ["stats", "study"] },
+  notebook: { folders: ["errors"], packages: ["*"] },
+  report: { folders: ["show", "errors"], packages: ["*"], typesFrom: ["notebook"] },
+};
+
+/** Folders that must run in a browser as they are. */
+const pure = ["errors", "num", "stats", "units", "swing", "show"];
+const impure =
+  /\bconsole\.|\bMath\.random\b|\bDate\.now\b|\bnew Date\(\)|\bprocess\.|\brequire\(|from "node:|\bperformance\.|\bfetch\(/;
+
+interface SourceFile {
+  path: string;
+  folder: string;
+  text: string;
+}
+
+function sources(): SourceFile[] {
+  return readdirSync(lib, { recursive: true, encoding: "utf8" })
+    .map((path) => path.split("\\").join("/"))
+    .filter((path) => path.endsWith(".ts") && !/^(dist|node_modules)\//.test(path))
+    .map((path) => ({ path, folder: folderOf(path), text: readFileSync(join(lib, path), "utf8") }));
+}
+
+function folderOf(path: string): string {
+  return path.includes("/") ? path.split("/")[0]! : path.replace(/\.ts$/, "");
+}
+
+interface Import {
+  from: string;
+  typeOnly: boolean;
+}
+
+function importsOf(text: string): Import[] {
+  const found: Import[] = [];
+  const statement = /^\s*(?:import|export)\s+(type\s)?[^;"']*?from\s+["']([^"']+)["']/gm;
+  for (const [, type, from] of text.matchAll(statement))
+    found.push({ from: from!, typeOnly: !!type });
+  for (const [, from] of text.matchAll(/\bimport\(\s*["']([^"']+)["']\s*\)/g))
+    found.push({ from: from!, typeOnly: false });
+  return found;
+}
+
+function breaches(file: SourceFile): string[] {
+  const rule = mayImport[file.folder];
+  if (!rule) return []; // index, browser and cli join everything
+  return importsOf(file.text)
+    .filter(({ from, typeOnly }) => !allowed(file, rule, from, typeOnly))
+    .map(({ from }) => `${file.path} imports ${from}`);
+}
+
+function allowed(
+  file: SourceFile,
+  rule: (typeof mayImport)[string],
+  from: string,
+  typeOnly: boolean,
+): boolean {
+  if (from.startsWith("node:")) return !pure.includes(file.folder);
+  if (!from.startsWith(".")) {
+    return rule.packages.some(
+      (name) =>
+        name === "*" ||
+        name === from ||
+        (name.endsWith("/*") && from.startsWith(name.slice(0, -1))),
+    );
+  }
+  const target = folderOf(
+    posix.normalize(posix.join(posix.dirname(file.path), from)).replace(/\.js$/, ".ts"),
+  );
+  if (target === file.folder || rule.folders.includes(target)) return true;
+  return typeOnly && (rule.typesFrom ?? []).includes(target);
+}
+
+describe("the layers of lib/", () => {
+  const files = sources();
+
+  it("each folder imports only what the map allows", () => {
+    expect(files.flatMap(breaches)).toEqual([]);
+  });
+
+  it("the numeric folders use no I/O, clock, environment, console or Math.random", () => {
+    const found = files
+      .filter((file) => pure.includes(file.folder))
+      .flatMap((file) =>
+        file.text
+          .split("\n")
+          .map((line, i) => ({ line, at: `${file.path}:${i + 1}` }))
+          .filter(({ line }) => !/^\s*(\*|\/\/|\/\*)/.test(line) && impure.test(line))
+          .map(({ at }) => at),
+      );
+    expect(found).toEqual([]);
+  });
+
+  it("only one file of study/ reads the disk", () => {
+    const readers = files
+      .filter((file) => file.folder === "study" && /from "node:fs/.test(file.text))
+      .map((file) => file.path);
+    expect(readers.length).toBeLessThanOrEqual(1);
+  });
+
+  it("no folder or file is a catch-all", () => {
+    const vague = files.filter((file) =>
+      /(^|\/)(utils?|helpers?|common|misc)(\/|\.ts$)/.test(file.path),
+    );
+    expect(vague.map((file) => file.path)).toEqual([]);
+  });
+
+  it("a forbidden import would be caught", () => {
+    const bad = {
+      path: "stats/change.ts",
+      folder: "stats",
+      text: 'import { x } from "../study/open.js";\n',
+    };
+    expect(breaches(bad)).toEqual(["stats/change.ts imports ../study/open.js"]);
+  });
+});
