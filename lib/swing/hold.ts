@@ -1,0 +1,151 @@
+import { InputError } from "../errors.js";
+import {
+  type AmountRange,
+  type AmountRangeLike,
+  notNegative,
+  positive,
+  positiveRange,
+} from "./amount.js";
+
+/**
+ * Friction of dry skin, from a pinch on textured vinyl (0.5) to the whole hand on metal rails (1.7).
+ * Slicker things are published (paper 0.27, aluminium 0.38, a soapy hand 0.46), and no value for the
+ * rubber of a golf grip was found.
+ * Source: Buchholz, Frederick, Armstrong (1988) Ergonomics 31:317–325, read in a university table;
+ * functional handgrip test (2002) Ergonomics 45:717–731, abstract.
+ */
+const publishedFriction: AmountRange = Object.freeze({ low: 0.5, high: 1.7 });
+
+/**
+ * Sum of normal forces on the handle for each newton that a dynamometer shows: 2 if the hand
+ * presses from two sides, as on the two bars of a dynamometer; π if it presses evenly all round.
+ */
+const normalPerReading: AmountRange = Object.freeze({ low: 2, high: Math.PI });
+
+/** What hands must press with so that the club does not slip, as the range that is honest. */
+export interface HoldDemand {
+  readonly kind: "holdDemand";
+  /** Sum of normal forces of both hands with the best and the worst friction, N. */
+  readonly low: number;
+  readonly high: number;
+  readonly pullN: AmountRange;
+  readonly friction: AmountRange;
+  /** The same as readings of a dynamometer, both hands added, N. */
+  readonly readingN: AmountRange;
+  readonly method: string;
+  readonly cautions: readonly string[];
+}
+
+const cautions: readonly string[] = Object.freeze([
+  "A range, not a requirement: a glove, the taper of a grip, moisture and the hook of the fingers are left out.",
+  "A dynamometer shows the force between two bars, not the sum of the forces on a round grip.",
+  "No study that we could read gives the share of maximal grip used in a swing: measure it, or leave it open.",
+]);
+
+/**
+ * Normal force that both hands together need so that friction alone holds the pull of a club.
+ *
+ * Coulomb friction, `N = F / μ`: the low end with the smallest pull and the highest friction, the
+ * high end the other way round. Always a range: the published coefficients alone differ by a factor
+ * above three, so one "required grip strength" would be false precision.
+ * @param input pullN: pull in newtons, a number, or a range such as `clubPull(…).band`; friction: a
+ *   range of coefficients, {low, high} or [low, high], by default 0.5 to 1.7
+ * @returns low and high in newtons, and what they are as dynamometer readings
+ * @throws InputError when an amount is not positive, or friction is given as one number
+ * @see Buchholz B, Frederick LJ, Armstrong TJ (1988) Ergonomics 31:317–325
+ * @see Functional handgrip test (2002) Ergonomics 45:717–731, doi:10.1080/00140130210159247
+ * @example holdDemand({ pullN: 343.4, friction: { low: 0.5, high: 1.7 } }).high // 686.8
+ */
+export function holdDemand({
+  pullN,
+  friction = publishedFriction,
+}: {
+  pullN: number | AmountRangeLike;
+  friction?: AmountRangeLike;
+}): HoldDemand {
+  const pull = rangeOrNumber(pullN, "holdDemand, pullN");
+  const mu = frictionRange(friction);
+  const low = pull.low / mu.high;
+  const high = pull.high / mu.low;
+  return Object.freeze({
+    kind: "holdDemand",
+    low,
+    high,
+    pullN: pull,
+    friction: mu,
+    readingN: Object.freeze({
+      low: low / normalPerReading.high,
+      high: high / normalPerReading.low,
+    }),
+    method: "friction alone, N = F / μ, both hands together",
+    cautions,
+  });
+}
+
+/** How slippery a grip would have to be for a golfer's squeeze not to hold the pull. */
+export interface FrictionNeeded {
+  readonly kind: "frictionNeeded";
+  /** Coefficient below which the club slips, if the hand presses evenly all round. */
+  readonly low: number;
+  /** Coefficient below which it slips, if the hand presses from two sides. */
+  readonly high: number;
+  /** The published range it can be held against. */
+  readonly published: AmountRange;
+  readonly method: string;
+}
+
+/**
+ * Friction needed so that a squeeze holds a pull: what a saying such as "40 kgf is too little above
+ * 100 mph" would need to be true.
+ *
+ * `μ = F / (k · G)`, with G the readings of both hands added (N), or the part of them used in the
+ * swing, and k from 2 (two-sided press) to π (even press).
+ * @param input pullN: pull in newtons; gripN: dynamometer readings of both hands added, newtons
+ * @throws InputError when an amount is not positive
+ * @see Ergonomics 45:717–731 (2002) for the range it is compared with
+ * @example frictionNeeded({ pullN: 343.4, gripN: 784.532 }).high // 0.21886
+ */
+export function frictionNeeded({ pullN, gripN }: { pullN: number; gripN: number }): FrictionNeeded {
+  const pull = positive(pullN, "frictionNeeded, pullN");
+  const grip = positive(gripN, "frictionNeeded, gripN");
+  return Object.freeze({
+    kind: "frictionNeeded",
+    low: pull / (normalPerReading.high * grip),
+    high: pull / (normalPerReading.low * grip),
+    published: publishedFriction,
+    method: "friction alone, μ = F / (k G), k from 2 to π",
+  });
+}
+
+/**
+ * Share of a golfer's own maximum used in the swing, in percent: 100 · inSwing / maximum. Both must
+ * be measured in this study; no published share stands in for a missing one.
+ * @param input inSwingN and maximumN in the same unit; maximumN above zero
+ * @throws InputError when either is missing, negative, or the maximum is zero
+ * @see Komi ER, Roberts JR, Rothberg SJ (2008) Proc IMechE P 222:23–35: grip force in the swing is
+ *   repeatable within a golfer and very different between golfers
+ * @example shareOfMaximum({ inSwingN: 196, maximumN: 392 }) // 50
+ */
+export function shareOfMaximum({
+  inSwingN,
+  maximumN,
+}: {
+  inSwingN: number;
+  maximumN: number;
+}): number {
+  const used = notNegative(inSwingN, "shareOfMaximum, inSwingN");
+  return (100 * used) / positive(maximumN, "shareOfMaximum, maximumN");
+}
+
+function rangeOrNumber(value: number | AmountRangeLike, where: string): AmountRange {
+  return positiveRange(typeof value === "number" ? [value, value] : value, where);
+}
+
+function frictionRange(friction: unknown): AmountRange {
+  if (typeof friction !== "number") return positiveRange(friction, "holdDemand, friction");
+  throw new InputError({
+    expected: "a range of friction {low, high}, since no single value is known for a golf grip",
+    got: `${friction}`,
+    where: "holdDemand, friction",
+  });
+}
