@@ -1,4 +1,54 @@
 export * from "./errors.js";
+export { type DisplayBundle, type DisplaySink, onDisplay } from "./show/display.js";
+export { boxPlot, type HistogramInput, histogram, type ValueGroup } from "./show/distribution.js";
+export { type Figure, type FigureInput, figure } from "./show/figure.js";
+export {
+  type Finding,
+  type FindingInput,
+  type Fragility,
+  finding,
+  type Source,
+  type Yardstick,
+} from "./show/finding.js";
+export { type ForestPlotInput, type ForestRow, forestPlot } from "./show/forest.js";
+export { colours, type Mark, marks, type Role } from "./show/look.js";
+export {
+  type ChangeGroup,
+  type ChangeStripInput,
+  changeStrip,
+  type PairedArm,
+  type PairedDotsInput,
+  type PersonLine,
+  type PersonSlopesInput,
+  pairedDots,
+  personSlopes,
+} from "./show/people.js";
+export type { Plot, ReferenceLine, Scale } from "./show/plot.js";
+export { type Prose, prose } from "./show/prose.js";
+export {
+  agreementPlot,
+  type FittedScatterInput,
+  fittedScatter,
+  type LinePoint,
+  type PointGroup,
+} from "./show/relation.js";
+export {
+  type Table,
+  type TableColumn,
+  type TableInput,
+  type TableRow,
+  table,
+} from "./show/table.js";
+export {
+  companionText,
+  decimalsFor,
+  fixedText,
+  intervalText,
+  type Measured,
+  probabilityText,
+  significantText,
+  valueText,
+} from "./show/wording.js";
 export type { Estimate, Interval, Labels, Numbers } from "./stats/estimate.js";
 export type { AmountRange, AmountRangeLike } from "./swing/amount.js";
 export { type ClubLength, clubLength } from "./swing/club.js";

@@ -1,0 +1,38 @@
+/** What one cell output carries: the same content in several forms, keyed by MIME type. */
+export interface DisplayBundle {
+  readonly data: Readonly<Record<string, unknown>>;
+  readonly metadata: Readonly<Record<string, unknown>>;
+}
+
+/** Receives every bundle: the notebook kernel's writer, or a browser's collector. */
+export type DisplaySink = (bundle: DisplayBundle) => void;
+
+export const mimeTypes = {
+  finding: "application/vnd.tautline.finding+json",
+  figure: "application/vnd.tautline.figure+json",
+  table: "application/vnd.tautline.table+json",
+  claim: "application/vnd.tautline.claim+json",
+  plotly: "application/vnd.plotly.v1+json",
+  html: "text/html",
+  plain: "text/plain",
+  svg: "image/svg+xml",
+} as const;
+
+let sink: DisplaySink | undefined;
+
+/**
+ * Sends everything that is displayed from now on to `receiver`, and returns a function that puts
+ * the earlier receiver back. Without a receiver `finding`, `figure` and `table` only return.
+ */
+export function onDisplay(receiver: DisplaySink): () => void {
+  const earlier = sink;
+  sink = receiver;
+  return () => {
+    sink = earlier;
+  };
+}
+
+/** Shows one bundle as one display message. */
+export function display(data: Record<string, unknown>): void {
+  sink?.({ data, metadata: {} });
+}

@@ -1,0 +1,97 @@
+import type { Labels, Numbers } from "../stats/estimate.js";
+import { colours, type Role, tint } from "./look.js";
+import {
+  dots,
+  list,
+  names,
+  type Plot,
+  type ReferenceLine,
+  referenceShapes,
+  roleMark,
+  type Scale,
+  titled,
+} from "./plot.js";
+
+/** The values of one group. */
+export interface ValueGroup {
+  readonly name: string;
+  readonly values: Numbers;
+  readonly participants?: Labels | undefined;
+  readonly role?: Role | undefined;
+}
+
+/**
+ * Box plots with every value as a dot beside its box, one box a group.
+ * @example boxPlot({ groups: [{ name: "lead", values: [40, 42, 45] }], quantity: "Grip force", unit: "kgf" }).data[0].y // [40,42,45]
+ */
+export function boxPlot({
+  groups,
+  quantity,
+  unit,
+}: Scale & { readonly groups: readonly ValueGroup[] }): Plot {
+  return {
+    data: groups.map(({ name, values, participants, role = "lead" }) => ({
+      type: "box",
+      name,
+      y: list(values),
+      text: names(participants, values.length),
+      boxpoints: "all",
+      pointpos: -1.6,
+      jitter: 0.4,
+      fillcolor: tint(roleMark(role).colour, 0.12),
+      line: { color: roleMark(role).colour, width: 1.5 },
+      marker: dots(role, 6),
+      hovertemplate: "%{text}: %{y}<extra></extra>",
+      showlegend: false,
+    })),
+    layout: { xaxis: { type: "category", showgrid: false }, yaxis: titled({ quantity, unit }) },
+  };
+}
+
+export interface HistogramInput extends Scale {
+  readonly values: Numbers;
+  /** What is counted on the other axis: "golfers", "resamples". */
+  readonly counted: string;
+  readonly binWidth?: number | undefined;
+  readonly references?: readonly ReferenceLine[] | undefined;
+  readonly role?: Role | undefined;
+}
+
+/** The span of the values in whole bins. */
+function bins(
+  values: readonly number[],
+  size: number,
+): { start: number; end: number; size: number } {
+  const start = Math.floor(Math.min(...values) / size) * size;
+  return { start, end: (Math.floor(Math.max(...values) / size) + 1) * size, size };
+}
+
+/**
+ * How often each value occurs, in bins of equal width, with reference lines if given.
+ * @example histogram({ values: [1, 2, 2, 3], quantity: "Change", unit: "kgf", counted: "golfers" }).data[0].type // "histogram"
+ */
+export function histogram(input: HistogramInput): Plot {
+  const { values, quantity, unit, counted, binWidth, references = [], role = "lead" } = input;
+  const column = list(values);
+  return {
+    data: [
+      {
+        type: "histogram",
+        name: quantity,
+        x: column,
+        ...(binWidth !== undefined && { xbins: bins(column, binWidth) }),
+        marker: {
+          color: tint(roleMark(role).colour, 0.7),
+          line: { color: colours.paper, width: 1 },
+        },
+        showlegend: false,
+      },
+    ],
+    layout: {
+      ...referenceShapes(references, "x"),
+      xaxis: titled({ quantity, unit }),
+      yaxis: titled({ quantity: "How many", unit: counted }),
+      margin: { t: 32 + 13 * references.length },
+    },
+  };
+}

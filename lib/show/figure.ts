@@ -1,0 +1,66 @@
+import { axesOf, checkAxes, checkTraces } from "./axes.js";
+import { display, mimeTypes } from "./display.js";
+import { type Plain, withLook } from "./look.js";
+import { escapeHtml, proseHtml } from "./markup.js";
+import { frozen, identifier, plainJson, refuse, sentence } from "./record.js";
+
+export interface FigureInput {
+  /** Unique in the study; names the figure's files and its place in the page. */
+  readonly id: string;
+  /** Plotly traces. */
+  readonly data: readonly object[];
+  /** Plotly layout, laid over the house look. */
+  readonly layout: object;
+  /** A sentence that stands under the figure. */
+  readonly caption: string;
+  /** What the figure shows, for a reader who cannot see it: a sentence or more. */
+  readonly alt: string;
+}
+
+export interface Figure {
+  readonly kind: "figure";
+  readonly id: string;
+  readonly data: readonly Plain[];
+  readonly layout: Plain;
+  readonly caption: string;
+  readonly alt: string;
+}
+
+/** The caption and description as markup; an image of the figure goes before the caption. */
+export function figureHtml(figure: Pick<Figure, "id" | "caption" | "alt">, image = ""): string {
+  const picture = image || `<p>${proseHtml(figure.alt)}</p>`;
+  const caption = `<figcaption>${proseHtml(figure.caption)}</figcaption>`;
+  return `<figure data-figure="${escapeHtml(figure.id)}">${picture}${caption}</figure>`;
+}
+
+/**
+ * Shows a figure: plotly traces and layout under the house look, with a caption and a text for
+ * readers who cannot see it. Returns the frozen record, plain JSON.
+ * @throws InputError when the caption or the alternative text is missing or no sentence, when a
+ *   numeric axis has no title with its unit in brackets, when a trace type cannot be drawn in print,
+ *   or when a number is not finite
+ * @example figure({ id: "f", data: [{ x: [1, 2], y: [3, 4] }], layout: { xaxis: { title: "Time (week)" }, yaxis: { title: "Grip force (kgf)" } }, caption: "Grip rises.", alt: "A line that rises." }).kind // "figure"
+ */
+export function figure(input: FigureInput): Figure {
+  if (input === null || typeof input !== "object") refuse("a record", input, "figure");
+  const id = identifier(input.id, "figure, id");
+  const where = `figure ${id}`;
+  checkTraces(input.data, `${where}, data`);
+  if (input.layout === null || typeof input.layout !== "object") {
+    refuse("a layout record", input.layout, `${where}, layout`);
+  }
+  const caption = sentence(input.caption, `${where}, caption`);
+  const alt = sentence(input.alt, `${where}, alt`);
+  const data = plainJson(input.data, `${where}, data`) as Plain[];
+  const given = plainJson(input.layout, `${where}, layout`) as Plain;
+  checkAxes(data, given, where);
+  const layout = withLook(given, axesOf(data));
+  const record: Figure = frozen({ kind: "figure", id, data, layout, caption, alt });
+  display({
+    [mimeTypes.figure]: record,
+    [mimeTypes.plotly]: { data, layout, config: { responsive: true, displaylogo: false } },
+    [mimeTypes.html]: figureHtml(record),
+    [mimeTypes.plain]: `${caption} ${alt}`,
+  });
+  return record;
+}

@@ -1,0 +1,210 @@
+import type { Estimate } from "../stats/estimate.js";
+import { display, mimeTypes } from "./display.js";
+import { escapeHtml, proseHtml } from "./markup.js";
+import { count, finite, frozen, identifier, refuse, text, texts } from "./record.js";
+import { companionText, intervalText, valueText } from "./wording.js";
+
+/** The rows a finding came from. */
+export interface Source {
+  readonly files: readonly string[];
+  readonly rowsUsed: number;
+  readonly setAside: readonly { readonly reason: string; readonly rows: number }[];
+  readonly participants: readonly string[];
+}
+
+/** How far the value moves when single participants are left out, and whose absence turns the verdict. */
+export interface Fragility {
+  readonly low: number;
+  readonly high: number;
+  readonly turns: readonly string[];
+}
+
+/** A value to read a finding against: a smallest worthwhile change, a published result. */
+export interface Yardstick {
+  readonly says: string;
+  readonly value: number;
+}
+
+interface FindingBase {
+  /** Unique in the study; names the finding in the record, the page and a re-run. */
+  readonly id: string;
+  /** The quantity in words, as the sentence begins: "Lead-hand grip at address: change". */
+  readonly says: string;
+  /** Unit of value and limits; "" for a pure number. */
+  readonly unit: string;
+  /** Participants (or pairs, or trials) the value rests on. */
+  readonly n: number;
+  /** Largest absolute difference, in `unit`, that a re-run may show and still count as agreeing. */
+  readonly tolerance?: number | undefined;
+  readonly source?: Source | undefined;
+  readonly fragility?: Fragility | undefined;
+  readonly versus?: readonly Yardstick[] | undefined;
+}
+
+/** A finding in typed-out numbers. */
+export interface FindingByValue extends FindingBase {
+  readonly value: number;
+  readonly low?: number | undefined;
+  readonly high?: number | undefined;
+  /** Confidence level of the limits as a fraction; 0.95 unless given. */
+  readonly level?: number | undefined;
+  readonly method: string;
+}
+
+/** A finding taken from an estimate as the statistics returned it. */
+export interface FindingByEstimate extends FindingBase {
+  readonly estimate: Estimate;
+  /** Left out, it is the method of the estimate's interval. */
+  readonly method?: string | undefined;
+}
+
+export type FindingInput = FindingByValue | FindingByEstimate;
+
+export interface Finding {
+  readonly kind: "finding";
+  readonly id: string;
+  readonly says: string;
+  readonly value: number;
+  readonly low?: number;
+  readonly high?: number;
+  readonly level?: number;
+  readonly unit: string;
+  readonly n: number;
+  readonly method: string;
+  readonly tolerance?: number;
+  /** The whole finding as a sentence, rounded to what the interval justifies. */
+  readonly sentence: string;
+  readonly source?: Source;
+  readonly fragility?: Fragility;
+  readonly versus?: readonly Yardstick[];
+}
+
+type Values = Pick<Finding, "value" | "low" | "high" | "level">;
+
+function valuesOf(input: FindingInput, where: string): Values {
+  if (!("estimate" in input)) return checkedValues(input, where);
+  if ("value" in input || "low" in input || "high" in input || "level" in input) {
+    refuse("either an estimate or a value with its limits", "both", where);
+  }
+  const { estimate } = input;
+  if (estimate === null || typeof estimate !== "object") {
+    refuse("an estimate {value, interval}", estimate, `${where}, estimate`);
+  }
+  const { value, interval } = estimate;
+  return checkedValues(
+    { value, low: interval?.low, high: interval?.high, level: interval?.level },
+    where,
+  );
+}
+
+function checkedValues(given: Omit<Partial<FindingByValue>, "id">, where: string): Values {
+  const value = finite(given.value, `${where}, value`);
+  if (given.low === undefined && given.high === undefined) {
+    if (given.level !== undefined) refuse("low and high with a level", "a level alone", where);
+    return { value };
+  }
+  const low = finite(given.low, `${where}, low`);
+  const high = finite(given.high, `${where}, high`);
+  if (low > high) refuse("low no greater than high", `${low} to ${high}`, where);
+  const level = given.level ?? 0.95;
+  if (!(level > 0 && level < 1))
+    refuse("a level between 0 and 1, such as 0.95", level, `${where}, level`);
+  return { value, low, high, level };
+}
+
+function sourceOf(source: Source, where: string): Source {
+  if (source === null || typeof source !== "object") refuse("a source record", source, where);
+  if (!Array.isArray(source.setAside))
+    refuse("a list {reason, rows}", source.setAside, `${where}.setAside`);
+  return {
+    files: texts(source.files, `${where}.files`),
+    rowsUsed: count(source.rowsUsed, `${where}.rowsUsed`),
+    setAside: source.setAside.map((item, i) => ({
+      reason: text(item?.reason, `${where}.setAside, index ${i}, reason`),
+      rows: count(item?.rows, `${where}.setAside, index ${i}, rows`),
+    })),
+    participants: texts(source.participants, `${where}.participants`),
+  };
+}
+
+function fragilityOf(fragility: Fragility, where: string): Fragility {
+  return {
+    low: finite(fragility?.low, `${where}.low`),
+    high: finite(fragility?.high, `${where}.high`),
+    turns: texts(fragility?.turns, `${where}.turns`),
+  };
+}
+
+function yardsticksOf(versus: readonly Yardstick[], where: string): Yardstick[] {
+  if (!Array.isArray(versus)) refuse("a list {says, value}", versus, where);
+  return versus.map((item, i) => ({
+    says: text(item?.says, `${where}, index ${i}, says`),
+    value: finite(item?.value, `${where}, index ${i}, value`),
+  }));
+}
+
+function toleranceOf(tolerance: number, where: string): number {
+  if (finite(tolerance, where) < 0) refuse("a tolerance of 0 or more", tolerance, where);
+  return tolerance;
+}
+
+function methodOf(input: FindingInput, where: string): string {
+  const own =
+    "estimate" in input ? (input.method ?? input.estimate?.interval?.method) : input.method;
+  return text(own, `${where}, method`);
+}
+
+/** The sentence of a finding: words, value with unit, interval with level, n, method. */
+export function findingSentence(finding: Omit<Finding, "kind" | "id" | "sentence">): string {
+  const { says, unit, n, method } = finding;
+  const range = finding.low === undefined ? "" : ` (${intervalText(finding)})`;
+  return `${says.trim()} ${valueText(finding, unit)}${range}, n = ${n}, ${method.replace(/\.$/, "")}.`;
+}
+
+function findingHtml(finding: Finding): string {
+  const other = companionText(finding, finding.unit);
+  const beside = other ? ` <small>(${proseHtml(other)})</small>` : "";
+  return `<p data-finding="${escapeHtml(finding.id)}">${proseHtml(finding.sentence)}${beside}</p>`;
+}
+
+/**
+ * States one result: a value with its interval, unit, n and method. It returns the frozen record,
+ * whose `sentence` is ready to read, and shows it as one output of the cell.
+ *
+ * Give `value` with `low` and `high`, or an `estimate` as a statistic returned it; then `level`, the
+ * limits and, unless you give one, `method` come from the estimate.
+ * @throws InputError when a field is missing, a number is not finite, the limits are crossed, or an
+ *   estimate and a value are both given
+ * @example finding({ id: "lead", says: "Lead-hand grip: change", value: 2.641, low: 1.881, high: 3.377, unit: "kgf", n: 24, method: "paired t" }).sentence // "Lead-hand grip: change 2.6 kgf (95 % interval 1.9 to 3.4), n = 24, paired t."
+ */
+export function finding(input: FindingInput): Finding {
+  if (input === null || typeof input !== "object") refuse("a record", input, "finding");
+  const id = identifier(input.id, "finding, id");
+  const where = `finding ${id}`;
+  if (typeof input.unit !== "string")
+    refuse('a unit, "" for a pure number', input.unit, `${where}, unit`);
+  const base = {
+    says: text(input.says, `${where}, says`),
+    ...valuesOf(input, where),
+    unit: input.unit,
+    n: count(input.n, `${where}, n`),
+    method: methodOf(input, where),
+  };
+  const { tolerance, source, fragility, versus } = input;
+  const record: Finding = frozen({
+    kind: "finding",
+    id,
+    ...base,
+    ...(tolerance !== undefined && { tolerance: toleranceOf(tolerance, `${where}, tolerance`) }),
+    sentence: findingSentence(base),
+    ...(source !== undefined && { source: sourceOf(source, `${where}, source`) }),
+    ...(fragility !== undefined && { fragility: fragilityOf(fragility, `${where}, fragility`) }),
+    ...(versus !== undefined && { versus: yardsticksOf(versus, `${where}, versus`) }),
+  });
+  display({
+    [mimeTypes.finding]: record,
+    [mimeTypes.html]: findingHtml(record),
+    [mimeTypes.plain]: record.sentence,
+  });
+  return record;
+}

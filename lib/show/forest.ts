@@ -1,0 +1,125 @@
+import type { Estimate, Interval } from "../stats/estimate.js";
+import { colours, type Plain, type Role } from "./look.js";
+import {
+  bars,
+  dots,
+  estimateText,
+  type Plot,
+  type ReferenceLine,
+  referenceShapes,
+  type Scale,
+  titled,
+} from "./plot.js";
+
+/** One row: a label and an estimate with its interval. */
+export interface ForestRow {
+  readonly label: string;
+  readonly estimate: Pick<Estimate, "value" | "interval">;
+  /** Share of the pooled result; the area of the mark follows it. */
+  readonly weight?: number | undefined;
+  readonly role?: Role | undefined;
+}
+
+export interface ForestPlotInput extends Scale {
+  readonly rows: readonly ForestRow[];
+  /** The pooled estimate, drawn as a diamond from limit to limit. */
+  readonly pooled?: ForestRow | undefined;
+  /** Where a new study would fall. */
+  readonly prediction?: Interval | undefined;
+  readonly references?: readonly ReferenceLine[] | undefined;
+}
+
+function rowTraces(rows: readonly ForestRow[], role: Role, top: number, unit: string): Plain[] {
+  const mine = rows
+    .map((row, i) => ({ row, y: top - i }))
+    .filter(({ row }) => (row.role ?? "lead") === role);
+  if (mine.length === 0) return [];
+  const largest = Math.max(...rows.map((row) => row.weight ?? 0)) || 1;
+  const size = (row: ForestRow) =>
+    row.weight === undefined ? 9 : 6 + 10 * Math.sqrt(row.weight / largest);
+  const mark = dots(role);
+  return [
+    {
+      type: "scatter",
+      mode: "markers",
+      name: role,
+      x: mine.map(({ row }) => row.estimate.value),
+      y: mine.map(({ y }) => y),
+      ...bars(
+        "x",
+        mine.map(({ row }) => row.estimate),
+        mark.color as string,
+      ),
+      text: mine.map(({ row }) => estimateText(row.label, row.estimate, unit)),
+      hovertemplate: "%{text}<extra></extra>",
+      marker: { ...mark, size: mine.map(({ row }) => size(row)) },
+      showlegend: false,
+    },
+  ];
+}
+
+function diamond(pooled: ForestRow, unit: string): Plain {
+  const { value, interval } = pooled.estimate;
+  const low = interval?.low ?? value;
+  const high = interval?.high ?? value;
+  return {
+    type: "scatter",
+    mode: "lines",
+    x: [low, value, high, value, low],
+    y: [0, 0.25, 0, -0.25, 0],
+    fill: "toself",
+    fillcolor: colours.ink,
+    line: { color: colours.ink, width: 1 },
+    text: estimateText(pooled.label, pooled.estimate, unit),
+    hoverinfo: "text",
+    showlegend: false,
+  };
+}
+
+function predictionTrace(prediction: Interval): Plain {
+  return {
+    type: "scatter",
+    mode: "lines",
+    name: "prediction",
+    x: [prediction.low, prediction.high],
+    y: [-0.45, -0.45],
+    line: { color: colours.ink, width: 2, dash: "dot" },
+    showlegend: false,
+  };
+}
+
+/**
+ * Estimates under one another with their intervals; below them, if given, the pooled estimate as a
+ * diamond and the prediction interval as a dotted line.
+ * @example forestPlot({ rows: [{ label: "study A", estimate: { value: 0.4 } }], quantity: "Correlation", unit: "r" }).data[0].x // [0.4]
+ */
+export function forestPlot({
+  rows,
+  pooled,
+  prediction,
+  references = [],
+  quantity,
+  unit,
+}: ForestPlotInput): Plot {
+  const top = rows.length - 1 + (pooled ? 1 : 0);
+  const roles: Role[] = ["lead", "trail", "speed", "control"];
+  const labels = [...rows.map((row) => row.label), ...(pooled ? [pooled.label] : [])];
+  return {
+    data: [
+      ...roles.flatMap((role) => rowTraces(rows, role, top, unit)),
+      ...(pooled ? [diamond(pooled, unit)] : []),
+      ...(prediction ? [predictionTrace(prediction)] : []),
+    ],
+    layout: {
+      ...referenceShapes([{ says: "zero", value: 0 }, ...references], "x"),
+      xaxis: titled({ quantity, unit }),
+      yaxis: {
+        tickvals: labels.map((_, i) => top - i),
+        ticktext: labels,
+        range: [-0.8, top + 0.6],
+        showgrid: false,
+      },
+      margin: { t: 32 + 13 * references.length },
+    },
+  };
+}

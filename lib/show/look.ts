@@ -1,0 +1,92 @@
+/** The palette. Hues stay apart for colour-blind readers and are always doubled by shape or dash. */
+export const colours = {
+  paper: "#fbfaf6",
+  ink: "#1d2733",
+  lead: "#0b6e69",
+  trail: "#b5532d",
+  speed: "#3f4a9a",
+  control: "#7a8694",
+  rule: "#d9d5c9",
+} as const;
+
+/** What a mark stands for; it decides colour, shape and dash together. */
+export type Role = "lead" | "trail" | "speed" | "control";
+
+export interface Mark {
+  readonly colour: string;
+  readonly symbol: string;
+  readonly dash: string;
+}
+
+export const marks: Readonly<Record<Role, Mark>> = {
+  lead: { colour: colours.lead, symbol: "circle", dash: "solid" },
+  trail: { colour: colours.trail, symbol: "diamond-open", dash: "dash" },
+  speed: { colour: colours.speed, symbol: "square", dash: "solid" },
+  control: { colour: colours.control, symbol: "triangle-down-open", dash: "dot" },
+};
+
+/** The family that the drawing metrics are taken from, then faces of the same widths. */
+export const figureFont = "DejaVu Sans, Verdana, Geneva, sans-serif";
+
+/** A palette colour as plotly wants a translucent one. */
+export function tint(colour: string, opacity: number): string {
+  const [r, g, b] = [1, 3, 5].map((at) => Number.parseInt(colour.slice(at, at + 2), 16));
+  return `rgba(${r}, ${g}, ${b}, ${opacity})`;
+}
+
+/** An axis title: quantity, then unit in brackets; no brackets when there is no unit. */
+export function axisTitle(quantity: string, unit: string): string {
+  return unit === "" ? quantity : `${quantity} (${unit})`;
+}
+
+export type Plain = Record<string, unknown>;
+
+const axisLook: Plain = {
+  automargin: true,
+  gridcolor: colours.rule,
+  gridwidth: 1,
+  linecolor: colours.ink,
+  showline: true,
+  ticks: "outside",
+  ticklen: 4,
+  tickcolor: colours.ink,
+  zeroline: false,
+  title: { standoff: 10 },
+};
+
+const baseLayout: Plain = {
+  paper_bgcolor: colours.paper,
+  plot_bgcolor: colours.paper,
+  font: { family: figureFont, size: 13, color: colours.ink },
+  colorway: [colours.lead, colours.trail, colours.speed, colours.control],
+  margin: { l: 64, r: 20, t: 28, b: 56 },
+  legend: { orientation: "h", x: 0, y: 1.02, yanchor: "bottom", xanchor: "left" },
+  hoverlabel: { font: { family: figureFont } },
+  separators: ". ",
+};
+
+function isPlain(value: unknown): value is Plain {
+  return value !== null && typeof value === "object" && !Array.isArray(value);
+}
+
+/** Lays `over` on `under`, record by record; what `over` says wins. */
+export function laidOver(under: Plain, over: Plain): Plain {
+  const result: Plain = { ...under };
+  for (const [key, value] of Object.entries(over)) {
+    const below = result[key];
+    result[key] = isPlain(below) && isPlain(value) ? laidOver(below, value) : value;
+  }
+  return result;
+}
+
+/** The caller's layout on top of the house look; an axis title may be given as a bare text. */
+export function withLook(layout: Plain, axes: readonly string[]): Plain {
+  let result = laidOver(baseLayout, layout);
+  for (const axis of axes) {
+    const given = isPlain(layout[axis]) ? (layout[axis] as Plain) : {};
+    const title = typeof given.title === "string" ? { text: given.title } : (given.title ?? {});
+    result = { ...result, [axis]: laidOver(axisLook, { ...given, title }) };
+  }
+  if (typeof result.title === "string") result.title = { text: result.title };
+  return result;
+}

@@ -1,0 +1,251 @@
+import type { Estimate, Labels, Numbers } from "../stats/estimate.js";
+import { colours, type Plain, type Role, tint } from "./look.js";
+import {
+  bars,
+  dots,
+  estimateText,
+  lanes,
+  list,
+  names,
+  type Plot,
+  type ReferenceLine,
+  referenceShapes,
+  roleMark,
+  type Scale,
+  sameRows,
+  titled,
+} from "./plot.js";
+
+/** One arm measured twice. */
+export interface PairedArm {
+  readonly name: string;
+  readonly before: Numbers;
+  readonly after: Numbers;
+  readonly participants?: Labels | undefined;
+  readonly role?: Role | undefined;
+}
+
+export interface PairedDotsInput extends Scale {
+  readonly arms: readonly PairedArm[];
+  /** What the two measurements are called, such as "week 0" and "week 6". */
+  readonly occasions: readonly [string, string];
+}
+
+function joined(arm: PairedArm, at: number): { x: (number | null)[]; y: (number | null)[] } {
+  const x: (number | null)[] = [];
+  const y: (number | null)[] = [];
+  for (let i = 0; i < arm.before.length; i++) {
+    x.push(at, at + 1, null);
+    y.push(arm.before[i]!, arm.after[i]!, null);
+  }
+  return { x, y };
+}
+
+function pairedTraces(
+  arm: PairedArm,
+  index: number,
+  occasions: readonly [string, string],
+): Plain[] {
+  const n = sameRows(`pairedDots, arm ${arm.name}`, arm.before, arm.after);
+  const role = arm.role ?? "lead";
+  const at = index * 3;
+  const people = names(arm.participants, n);
+  const values = [...list(arm.before), ...list(arm.after)];
+  return [
+    {
+      type: "scatter",
+      mode: "lines",
+      ...joined(arm, at),
+      line: { color: tint(roleMark(role).colour, 0.45), width: 1.2, dash: roleMark(role).dash },
+      hoverinfo: "skip",
+      showlegend: false,
+    },
+    {
+      type: "scatter",
+      mode: "markers",
+      name: arm.name,
+      x: values.map((_, i) => (i < n ? at : at + 1)),
+      y: values,
+      text: values.map((_, i) => `${people[i % n]}, ${occasions[i < n ? 0 : 1]}`),
+      hovertemplate: "%{text}: %{y}<extra></extra>",
+      marker: dots(role),
+    },
+  ];
+}
+
+/**
+ * Every person of every arm as two dots joined by a line: before and after. No summary is drawn.
+ * @example pairedDots({ arms: [{ name: "grip", before: [40], after: [43] }], occasions: ["week 0", "week 6"], quantity: "Grip force", unit: "kgf" }).data.length // 2
+ */
+export function pairedDots({ arms, occasions, quantity, unit }: PairedDotsInput): Plot {
+  const ticks = arms.flatMap((_, i) => [i * 3, i * 3 + 1]);
+  return {
+    data: arms.flatMap((arm, i) => pairedTraces(arm, i, occasions)),
+    layout: {
+      xaxis: {
+        tickvals: ticks,
+        ticktext: arms.flatMap((arm) => occasions.map((occasion) => `${arm.name}<br>${occasion}`)),
+        range: [-0.6, arms.length * 3 - 1.4],
+        showgrid: false,
+      },
+      yaxis: titled({ quantity, unit }),
+      showlegend: arms.length > 1,
+    },
+  };
+}
+
+/** A group of persons with each one's change, and the mean change as the statistics give it. */
+export interface ChangeGroup {
+  readonly name: string;
+  readonly changes: Numbers;
+  readonly participants?: Labels | undefined;
+  readonly estimate?: Pick<Estimate, "value" | "interval"> | undefined;
+  readonly role?: Role | undefined;
+}
+
+export interface ChangeStripInput extends Scale {
+  readonly groups: readonly ChangeGroup[];
+  /** Lines to read the changes against; zero is always drawn. */
+  readonly references?: readonly ReferenceLine[] | undefined;
+}
+
+function changeTraces(group: ChangeGroup, at: number, unit: string): Plain[] {
+  const role = group.role ?? "lead";
+  const n = group.changes.length;
+  if (group.participants)
+    sameRows(`changeStrip, group ${group.name}`, group.changes, group.participants);
+  const people: Plain = {
+    type: "scatter",
+    mode: "markers",
+    name: group.name,
+    x: list(group.changes),
+    y: lanes(group.changes, at, 0.16),
+    text: names(group.participants, n),
+    hovertemplate: "%{text}: %{x}<extra></extra>",
+    marker: { ...dots(role, 7), opacity: 0.8 },
+  };
+  if (!group.estimate) return [people];
+  return [people, meanTrace(group.estimate, group.name, at - 0.32, unit, role)];
+}
+
+function meanTrace(
+  estimate: Pick<Estimate, "value" | "interval">,
+  name: string,
+  at: number,
+  unit: string,
+  role: Role,
+): Plain {
+  return {
+    type: "scatter",
+    mode: "markers",
+    name: `${name}, mean with interval`,
+    x: [estimate.value],
+    y: [at],
+    ...bars("x", [estimate], colours.ink),
+    text: [estimateText("mean", estimate, unit)],
+    hovertemplate: "%{text}<extra></extra>",
+    marker: { ...dots(role, 11), line: { width: 2, color: colours.ink } },
+    showlegend: false,
+  };
+}
+
+/**
+ * Each person's change as a dot, one row a group, and under them the mean change with its interval,
+ * against zero and any other reference line.
+ * @example changeStrip({ groups: [{ name: "grip", changes: [2.1, 3.4] }], quantity: "Change of grip force", unit: "kgf" }).data[0].x // [2.1,3.4]
+ */
+export function changeStrip({ groups, quantity, unit, references = [] }: ChangeStripInput): Plot {
+  const rows = groups.map((_, i) => groups.length - 1 - i);
+  return {
+    data: groups.flatMap((group, i) => changeTraces(group, rows[i]!, unit)),
+    layout: {
+      ...referenceShapes([{ says: "no change", value: 0 }, ...references], "x"),
+      xaxis: titled({ quantity, unit }),
+      yaxis: {
+        tickvals: rows,
+        ticktext: groups.map((group) => group.name),
+        range: [-0.7, groups.length - 0.5],
+        showgrid: false,
+      },
+      margin: { t: 32 + 13 * references.length },
+      showlegend: false,
+    },
+  };
+}
+
+/** One person's points and, if fitted, their own line. */
+export interface PersonLine {
+  readonly subject: string;
+  readonly x: Numbers;
+  readonly y: Numbers;
+  readonly slope?: number | undefined;
+  readonly intercept?: number | undefined;
+}
+
+export interface PersonSlopesInput {
+  readonly people: readonly PersonLine[];
+  readonly x: Scale;
+  readonly y: Scale;
+  readonly role?: Role | undefined;
+  /** A line for the whole group, drawn heavier. */
+  readonly group?: { readonly slope: number; readonly intercept: number } | undefined;
+}
+
+function span(values: Numbers): [number, number] {
+  return [Math.min(...list(values)), Math.max(...list(values))];
+}
+
+function lineOver(range: readonly number[], line: { slope: number; intercept: number }): Plain {
+  return { x: [...range], y: range.map((x) => line.intercept + line.slope * x) };
+}
+
+function personTraces(person: PersonLine, role: Role): Plain[] {
+  sameRows(`personSlopes, subject ${person.subject}`, person.x, person.y);
+  const { slope, intercept, subject } = person;
+  const points: Plain = {
+    type: "scatter",
+    mode: slope === undefined ? "lines+markers" : "markers",
+    name: subject,
+    x: list(person.x),
+    y: list(person.y),
+    hovertemplate: `%{fullData.name}: %{x}, %{y}<extra></extra>`,
+    marker: dots(role, 6),
+    line: { color: tint(roleMark(role).colour, 0.5), width: 1.2 },
+    showlegend: false,
+  };
+  if (slope === undefined || intercept === undefined) return [points];
+  const own: Plain = {
+    type: "scatter",
+    mode: "lines",
+    name: `${subject}, own line`,
+    ...lineOver(span(person.x), { slope, intercept }),
+    line: { color: roleMark(role).colour, width: 1.5, dash: roleMark(role).dash },
+    hoverinfo: "skip",
+    showlegend: false,
+  };
+  return [points, own];
+}
+
+/**
+ * Every person's points with their own line; people without a line have their points joined. A
+ * group line, if given, lies on top in ink.
+ * @example personSlopes({ people: [{ subject: "G01", x: [1, 2], y: [2, 4], slope: 2, intercept: 0 }], x: { quantity: "Grip force", unit: "kgf" }, y: { quantity: "Club speed", unit: "mph" } }).data[1].y // [2,4]
+ */
+export function personSlopes({ people, x, y, role = "lead", group }: PersonSlopesInput): Plot {
+  const all = people.flatMap((person) => list(person.x));
+  const whole: Plain[] = group
+    ? [
+        {
+          type: "scatter",
+          mode: "lines",
+          name: "group",
+          ...lineOver(span(all), group),
+          line: { color: colours.ink, width: 3 },
+        },
+      ]
+    : [];
+  return {
+    data: [...people.flatMap((person) => personTraces(person, role)), ...whole],
+    layout: { xaxis: titled(x), yaxis: titled(y), showlegend: group !== undefined },
+  };
+}

@@ -1,0 +1,21 @@
+import { display, mimeTypes } from "./display.js";
+import { proseHtml } from "./markup.js";
+import { frozen, text } from "./record.js";
+
+export interface Prose {
+  readonly kind: "prose";
+  readonly text: string;
+}
+
+/**
+ * Shows a paragraph made by a cell, so that a number in a sentence is computed and never typed. A
+ * blank line begins a new paragraph; the text is shown as it is, without markup.
+ * @throws InputError when the text is empty
+ * @example prose("Of 26 golfers 24 came back.").kind // "prose"
+ */
+export function prose(words: string): Prose {
+  const record: Prose = frozen({ kind: "prose", text: text(words, "prose").trim() });
+  const paragraphs = record.text.split(/\n\s*\n/).map((part) => `<p>${proseHtml(part)}</p>`);
+  display({ [mimeTypes.html]: paragraphs.join(""), [mimeTypes.plain]: record.text });
+  return record;
+}

@@ -1,0 +1,187 @@
+import type { Estimate, Interval, Labels, Numbers } from "../stats/estimate.js";
+import { colours, type Plain, type Role, tint } from "./look.js";
+import { dots, list, names, type Plot, roleMark, type Scale, sameRows, titled } from "./plot.js";
+import { fixedText } from "./wording.js";
+
+/** A point of a fitted line, as `predictLine` gives it. */
+export interface LinePoint {
+  readonly x: number;
+  readonly y: number;
+  /** Interval of the mean. */
+  readonly mean?: Interval | undefined;
+  /** Interval of one new person. */
+  readonly single?: Interval | undefined;
+}
+
+/** Some of the points, drawn in a mark of their own. */
+export interface PointGroup {
+  readonly name: string;
+  readonly x: Numbers;
+  readonly y: Numbers;
+  readonly participants?: Labels | undefined;
+  readonly role?: Role | undefined;
+}
+
+export interface FittedScatterInput {
+  readonly groups: readonly PointGroup[];
+  readonly x: Scale;
+  readonly y: Scale;
+  readonly line?: readonly LinePoint[] | undefined;
+}
+
+function pointTrace(group: PointGroup): Plain {
+  const n = sameRows(`fittedScatter, group ${group.name}`, group.x, group.y);
+  return {
+    type: "scatter",
+    mode: "markers",
+    name: group.name,
+    x: list(group.x),
+    y: list(group.y),
+    text: names(group.participants, n),
+    hovertemplate: "%{text}: %{x}, %{y}<extra></extra>",
+    marker: dots(group.role ?? "lead"),
+  };
+}
+
+function band(
+  line: readonly LinePoint[],
+  which: "mean" | "single",
+  name: string,
+  opacity: number,
+): Plain[] {
+  const known = line.filter((point) => point[which]);
+  if (known.length < 2) return [];
+  const back = [...known].reverse();
+  return [
+    {
+      type: "scatter",
+      mode: "lines",
+      name,
+      x: [...known, ...back].map((point) => point.x),
+      y: [...known.map((point) => point[which]!.high), ...back.map((point) => point[which]!.low)],
+      fill: "toself",
+      fillcolor: tint(colours.speed, opacity),
+      line: { width: which === "single" ? 1 : 0, color: tint(colours.speed, 0.5), dash: "dot" },
+      hoverinfo: "skip",
+    },
+  ];
+}
+
+function level(line: readonly LinePoint[], which: "mean" | "single"): string {
+  const found = line.find((point) => point[which])?.[which];
+  return found ? `${fixedText(found.level * 100, 0)} %` : "";
+}
+
+/**
+ * A scatter of persons with, if given, a fitted line, the band of its mean, and the wider band of one
+ * new person.
+ * @example fittedScatter({ groups: [{ name: "golfers", x: [40, 45], y: [90, 96] }], x: { quantity: "Grip force", unit: "kgf" }, y: { quantity: "Club speed", unit: "mph" } }).data[0].y // [90,96]
+ */
+export function fittedScatter({ groups, x, y, line = [] }: FittedScatterInput): Plot {
+  const fitted: Plain[] = line.length
+    ? [
+        {
+          type: "scatter",
+          mode: "lines",
+          name: "fitted line",
+          x: line.map((point) => point.x),
+          y: line.map((point) => point.y),
+          line: { color: colours.speed, width: 2.5 },
+          hoverinfo: "skip",
+        },
+      ]
+    : [];
+  return {
+    data: [
+      ...band(line, "single", `one new golfer, ${level(line, "single")} band`, 0.08),
+      ...band(line, "mean", `mean, ${level(line, "mean")} band`, 0.2),
+      ...fitted,
+      ...groups.map(pointTrace),
+    ],
+    layout: { xaxis: titled(x), yaxis: titled(y) },
+  };
+}
+
+export interface AgreementPlotInput {
+  /** Mean of the two measurements, one a person. */
+  readonly means: Numbers;
+  /** First minus second. */
+  readonly differences: Numbers;
+  readonly participants?: Labels | undefined;
+  readonly bias: Estimate;
+  readonly lower: Estimate;
+  readonly upper: Estimate;
+  readonly quantity: string;
+  readonly unit: string;
+  readonly role?: Role | undefined;
+}
+
+function agreementLine(
+  name: string,
+  estimate: Estimate,
+  range: readonly number[],
+  dash: string,
+): Plain[] {
+  const { interval, value } = estimate;
+  const line: Plain = {
+    type: "scatter",
+    mode: "lines",
+    name,
+    x: [...range],
+    y: [value, value],
+    line: { color: colours.ink, width: 2, dash },
+    hovertemplate: `${name}: %{y}<extra></extra>`,
+  };
+  if (!interval) return [line];
+  const [from, to] = range;
+  const shade: Plain = {
+    type: "scatter",
+    mode: "lines",
+    x: [from, to, to, from],
+    y: [interval.low, interval.low, interval.high, interval.high],
+    fill: "toself",
+    fillcolor: tint(colours.control, 0.2),
+    line: { width: 0 },
+    hoverinfo: "skip",
+    showlegend: false,
+  };
+  return [shade, line];
+}
+
+/**
+ * Differences of two measurements against their mean, with bias and limits of agreement, each with
+ * its interval shaded.
+ * @see Bland & Altman (1986) Lancet 327:307–310
+ * @example agreementPlot({ means: [40, 45], differences: [1, -1], bias: { value: 0 }, lower: { value: -2 }, upper: { value: 2 }, quantity: "Grip force", unit: "kgf" }).data.length // 4
+ */
+export function agreementPlot(input: AgreementPlotInput): Plot {
+  const {
+    means,
+    differences,
+    participants,
+    bias,
+    lower,
+    upper,
+    quantity,
+    unit,
+    role = "lead",
+  } = input;
+  sameRows("agreementPlot", means, differences);
+  const values = list(means);
+  const range = [Math.min(...values), Math.max(...values)];
+  return {
+    data: [
+      ...agreementLine("upper limit", upper, range, "dash"),
+      ...agreementLine("bias", bias, range, "solid"),
+      ...agreementLine("lower limit", lower, range, "dash"),
+      {
+        ...pointTrace({ name: "golfers", x: means, y: differences, participants, role }),
+        marker: { ...dots(role), color: roleMark(role).colour },
+      },
+    ],
+    layout: {
+      xaxis: titled({ quantity: `Mean of the two: ${quantity.toLowerCase()}`, unit }),
+      yaxis: titled({ quantity: "Difference, first − second", unit }),
+    },
+  };
+}

@@ -1,0 +1,140 @@
+import { display, mimeTypes } from "./display.js";
+import { escapeHtml } from "./markup.js";
+import { count, frozen, identifier, refuse, text } from "./record.js";
+import { fixedText, significantText } from "./wording.js";
+
+export interface TableColumn {
+  /** The key of the column in each row. */
+  readonly name: string;
+  /** The heading a reader sees. */
+  readonly label: string;
+  readonly unit?: string | undefined;
+  /** Decimal places; without it three significant digits, whole numbers as they are. */
+  readonly digits?: number | undefined;
+}
+
+export type TableValue = string | number | boolean | null;
+export type TableRow = Readonly<Record<string, TableValue>>;
+
+/** Rows as records, or anything that hands them out, such as an arquero table. */
+export type TableRows = Iterable<object> | { objects(): object[] };
+
+export interface TableInput {
+  readonly id: string;
+  readonly rows: TableRows;
+  readonly columns: readonly TableColumn[];
+  readonly caption: string;
+}
+
+export interface Table {
+  readonly kind: "table";
+  readonly id: string;
+  readonly rows: readonly TableRow[];
+  readonly columns: readonly TableColumn[];
+  readonly caption: string;
+}
+
+function columnsOf(columns: unknown, where: string): TableColumn[] {
+  if (!Array.isArray(columns) || columns.length === 0) refuse("a list of columns", columns, where);
+  return (columns as TableColumn[]).map((column, i) => {
+    const at = `${where}, index ${i}`;
+    return {
+      name: text(column?.name, `${at}, name`),
+      label: text(column?.label, `${at}, label`),
+      ...(column.unit !== undefined && { unit: text(column.unit, `${at}, unit`) }),
+      ...(column.digits !== undefined && { digits: count(column.digits, `${at}, digits`) }),
+    };
+  });
+}
+
+function cell(value: unknown, where: string): TableValue {
+  if (value === null || typeof value === "string" || typeof value === "boolean") return value;
+  if (typeof value === "number" && Number.isFinite(value)) return value;
+  return refuse("a text, a finite number, true, false or null", value, where);
+}
+
+function rowsOf(rows: TableRows, columns: readonly TableColumn[], where: string): TableRow[] {
+  if (rows === null || typeof rows !== "object") refuse("a list of rows", rows, where);
+  const records = "objects" in rows ? rows.objects() : [...rows];
+  return records.map((row, i) =>
+    Object.fromEntries(
+      columns.map(({ name }) => [
+        name,
+        cell((row as TableRow)[name], `${where}, index ${i}, ${name}`),
+      ]),
+    ),
+  );
+}
+
+/** What a cell of a table reads. An empty place is an en dash, never a zero. */
+export function cellText(value: TableValue, column: TableColumn): string {
+  if (value === null) return "–";
+  if (typeof value === "boolean") return value ? "yes" : "no";
+  if (typeof value === "string") return value;
+  return column.digits === undefined ? significantText(value) : fixedText(value, column.digits);
+}
+
+/** A column's heading with its unit in brackets. */
+export function heading(column: TableColumn): string {
+  return column.unit ? `${column.label} (${column.unit})` : column.label;
+}
+
+/** The table as markup: caption, headings with scope, numbers aligned to the right. */
+export function tableHtml(table: Table): string {
+  const head = table.columns
+    .map((column) => `<th scope="col">${escapeHtml(heading(column))}</th>`)
+    .join("");
+  const body = table.rows.map(
+    (row) => `<tr>${table.columns.map((c) => tableCell(row, c)).join("")}</tr>`,
+  );
+  const caption = `<caption>${escapeHtml(table.caption)}</caption>`;
+  return `<table data-table="${escapeHtml(table.id)}">${caption}<thead><tr>${head}</tr></thead><tbody>${body.join("")}</tbody></table>`;
+}
+
+function tableCell(row: TableRow, column: TableColumn): string {
+  const value = row[column.name] ?? null;
+  const right = typeof value === "number" ? ' style="text-align:right"' : "";
+  return `<td${right}>${escapeHtml(cellText(value, column))}</td>`;
+}
+
+function tableText(table: Table): string {
+  const lines = [
+    table.columns.map(heading),
+    ...table.rows.map((row) => table.columns.map((c) => cellText(row[c.name] ?? null, c))),
+  ];
+  const widths = table.columns.map((_, i) => Math.max(...lines.map((line) => line[i]!.length)));
+  const text = lines.map((line) =>
+    line
+      .map((cell, i) => cell.padEnd(widths[i]!))
+      .join("  ")
+      .trimEnd(),
+  );
+  return [table.caption, ...text].join("\n");
+}
+
+/**
+ * Shows a table: the named columns of each row, with a caption. Values stay as they are in the
+ * record and are rounded only to be read.
+ * @throws InputError when the caption is missing, a column is missing from a row, or a value is
+ *   no text, finite number, boolean or null
+ * @example table({ id: "t", rows: [{ golfer: "G01", grip: 41.25 }], columns: [{ name: "golfer", label: "Golfer" }, { name: "grip", label: "Grip", unit: "kgf", digits: 1 }], caption: "Grip by golfer." }).rows[0].grip // 41.25
+ */
+export function table(input: TableInput): Table {
+  if (input === null || typeof input !== "object") refuse("a record", input, "table");
+  const id = identifier(input.id, "table, id");
+  const where = `table ${id}`;
+  const columns = columnsOf(input.columns, `${where}, columns`);
+  const record: Table = frozen({
+    kind: "table",
+    id,
+    rows: rowsOf(input.rows, columns, `${where}, rows`),
+    columns,
+    caption: text(input.caption, `${where}, caption`),
+  });
+  display({
+    [mimeTypes.table]: record,
+    [mimeTypes.html]: tableHtml(record),
+    [mimeTypes.plain]: tableText(record),
+  });
+  return record;
+}
