@@ -2,7 +2,7 @@ import { display, mimeTypes } from "./display.js";
 import type { Finding } from "./finding.js";
 import { escapeHtml, proseHtml } from "./markup.js";
 import { finite, frozen, identifier, refuse, text } from "./record.js";
-import { percentLevel, rounderFor, withUnit } from "./wording.js";
+import { decimalsFor, percentLevel, rounderFor, withUnit } from "./wording.js";
 
 /** The yardsticks a change is held against; a finding carries their values in `versus`. */
 export const yardstickNames = ["typical error", "mdc95", "worthwhile"] as const;
@@ -74,7 +74,11 @@ function beyond(size: number): Condition[] {
 function yardstick(finding: Finding, name: YardstickName, where: string): number {
   const found = finding.versus?.find((item) => item.says === name);
   if (!found) {
-    refuse(`a finding whose versus holds "${name}"`, finding.versus?.map((v) => v.says), where);
+    refuse(
+      `a finding whose versus holds "${name}"`,
+      finding.versus?.map((v) => v.says),
+      where,
+    );
   }
   return Math.abs(found!.value);
 }
@@ -111,13 +115,22 @@ function overall(conditions: readonly { support: Support }[]): Support {
   return conditions.every((item) => item.support === "supported") ? "supported" : "not settled";
 }
 
+/** A bound that a sentence leans on is rounded down, so that the words never say more than the data. */
+function towardsZero(size: number, error: number): number {
+  if (error === 0) return size;
+  const step = 10 ** -decimalsFor(error);
+  const kept = Math.floor(size / step + 1e-9) * step;
+  return kept > 0 ? kept : size;
+}
+
 /** The bound nearest zero is the most a sentence about size may say. */
 function strongestSentence(finding: Finding, { low, high }: Limits): string {
   const write = (value: number) => withUnit(rounderFor(finding)(value), finding.unit);
+  const least = (size: number) => write(towardsZero(size, (high - low) / 2));
   const level = percentLevel(finding.level ?? 0.95);
   const name = finding.says.trim();
-  if (low > 0) return `${name} is above zero, by at least ${write(low)} (${level} interval).`;
-  if (high < 0) return `${name} is below zero, by at least ${write(-high)} (${level} interval).`;
+  if (low > 0) return `${name} is above zero, by at least ${least(low)} (${level} interval).`;
+  if (high < 0) return `${name} is below zero, by at least ${least(-high)} (${level} interval).`;
   return `${name} may lie anywhere from ${write(low)} to ${write(high)}; its direction is not shown (${level} interval).`;
 }
 
