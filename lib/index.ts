@@ -1,4 +1,11 @@
 export * from "./errors.js";
+export {
+  type Claim,
+  type ClaimInput,
+  claim,
+  type Support,
+  type YardstickName,
+} from "./show/claim.js";
 export { type DisplayBundle, type DisplaySink, onDisplay } from "./show/display.js";
 export { boxPlot, type HistogramInput, histogram, type ValueGroup } from "./show/distribution.js";
 export { type Figure, type FigureInput, figure } from "./show/figure.js";
@@ -50,6 +57,14 @@ export {
   valueText,
 } from "./show/wording.js";
 export type { Estimate, Interval, Labels, Numbers } from "./stats/estimate.js";
+export {
+  type NormBand,
+  type NormPerson,
+  type NormPlace,
+  type NormTable,
+  normMedian,
+  normPercentile,
+} from "./study/norms.js";
 export type { AmountRange, AmountRangeLike } from "./swing/amount.js";
 export { type ClubLength, clubLength } from "./swing/club.js";
 export {
