@@ -78,3 +78,7 @@ export { type PlayLevel, playLevels } from "./swing/levels.js";
 export { type ClubPull, clubPull, type PullInput, type Swinger } from "./swing/pull.js";
 export { conversionFactor, convert } from "./units/convert.js";
 export { type Quantity, readUnit, type Unit, type UnitSymbol, unitsKnown } from "./units/unit.js";
+export type { Distribution } from "./num/distributions.js";
+export { chiSquared, fisherF, noncentralT, normal, studentT } from "./num/distributions.js";
+export type { RandomStream } from "./num/random.js";
+export { randomStream } from "./num/random.js";

@@ -1,0 +1,120 @@
+/** A smooth function with its gradient: fills `gradient` and returns the value. */
+export type SmoothFunction = (x: Float64Array, gradient: Float64Array) => number;
+
+export interface DescentOptions {
+  /** Stop when a full step promises less than this, relative to 1 + |f|. Default 1e-14. */
+  tolerance?: number;
+  maxIterations?: number;
+}
+
+export interface Descent {
+  readonly x: Float64Array;
+  readonly value: number;
+  readonly gradient: Float64Array;
+  readonly iterations: number;
+  readonly converged: boolean;
+}
+
+/**
+ * The nearest minimum of a smooth function downhill of `start`, without bounds.
+ *
+ * BFGS: the inverse Hessian is learnt from the gradients met on the way; steps that do not lower
+ * the function enough are halved. A minimum is reached to about rounding over curvature.
+ *
+ * @see Nocedal, Wright (2006) Numerical optimization, algorithms 3.1 and 6.1
+ */
+export function descend(
+  f: SmoothFunction,
+  start: ArrayLike<number>,
+  { tolerance = 1e-14, maxIterations = 200 }: DescentOptions = {},
+): Descent {
+  let x = Float64Array.from(start);
+  let gradient = new Float64Array(x.length);
+  let value = f(x, gradient);
+  let inverse = identity(x.length, 1 / (1 + norm(gradient)));
+  for (let iterations = 0; ; iterations++) {
+    let step = product(inverse, gradient, -1);
+    let slope = inner(step, gradient);
+    if (slope > 0) {
+      inverse = identity(x.length, 1 / (1 + norm(gradient)));
+      step = product(inverse, gradient, -1);
+      slope = inner(step, gradient);
+    }
+    const converged = -slope <= tolerance * (1 + Math.abs(value));
+    if (converged || iterations >= maxIterations) {
+      return { x, value, gradient, iterations, converged };
+    }
+    const next = shortened(f, x, value, step, slope);
+    if (!next) return { x, value, gradient, iterations, converged: flat(slope, value) };
+    learn(inverse, difference(next.x, x), difference(next.gradient, gradient), iterations === 0);
+    ({ x, value, gradient } = next);
+  }
+}
+
+/** A stalled search is at the bottom when what it still hoped for is lost in rounding. */
+function flat(slope: number, value: number): boolean {
+  return -slope <= 1e-9 * (1 + Math.abs(value));
+}
+
+/** The step, halved until the function falls by a share of what the slope promised. */
+function shortened(
+  f: SmoothFunction,
+  from: Float64Array,
+  value: number,
+  step: Float64Array,
+  slope: number,
+) {
+  const rounding = 4 * Number.EPSILON * (1 + Math.abs(value));
+  for (let share = 1; share > 1e-10; share /= 2) {
+    const x = from.map((at, i) => at + share * step[i]!);
+    const gradient = new Float64Array(x.length);
+    const lower = f(x, gradient);
+    if (lower <= value + 1e-4 * share * slope + rounding) return { x, gradient, value: lower };
+  }
+  return undefined;
+}
+
+/** The BFGS update of an inverse Hessian, in place; skipped where the function curves down. */
+function learn(inverse: Float64Array, s: Float64Array, y: Float64Array, first: boolean): void {
+  const size = s.length;
+  const curvature = inner(s, y);
+  if (!(curvature > 1e-12 * norm(s) * norm(y))) return;
+  if (first) inverse.set(identity(size, curvature / inner(y, y)));
+  const hy = product(inverse, y, 1);
+  const along = (1 + inner(y, hy) / curvature) / curvature;
+  for (let i = 0; i < size; i++) {
+    for (let j = 0; j < size; j++) {
+      const at = i * size + j;
+      const cross = (hy[i]! * s[j]! + s[i]! * hy[j]!) / curvature;
+      inverse[at] = inverse[at]! + along * s[i]! * s[j]! - cross;
+    }
+  }
+}
+
+function identity(size: number, scale: number): Float64Array {
+  const matrix = new Float64Array(size * size);
+  for (let i = 0; i < size; i++) matrix[i * size + i] = scale;
+  return matrix;
+}
+
+function product(matrix: Float64Array, x: Float64Array, sign: number): Float64Array {
+  return x.map((_, i) => {
+    let sum = 0;
+    for (let j = 0; j < x.length; j++) sum += matrix[i * x.length + j]! * x[j]!;
+    return sign * sum;
+  });
+}
+
+function difference(a: Float64Array, b: Float64Array): Float64Array {
+  return a.map((value, i) => value - b[i]!);
+}
+
+function inner(a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
+  return sum;
+}
+
+function norm(x: Float64Array): number {
+  return Math.sqrt(inner(x, x));
+}
