@@ -31,8 +31,6 @@ export interface RandomStream {
 /**
  * Writes the Philox4x32-10 blocks of successive counters into `out`, four words a block.
  *
- * The high half of a 32 × 32 bit product is built from 16-bit halves, which stay exact in a double.
- *
  * @param counter four words; the first two, as one 64-bit number, go up by one a block (in place)
  * @see Salmon, Moraes, Dror, Shaw (2011) Parallel random numbers: as easy as 1, 2, 3. SC '11
  */
@@ -41,24 +39,25 @@ export function philoxBlocks(
   key0: number,
   key1: number,
   out: Uint32Array,
-  words = out.length,
 ): void {
-  for (let at = 0; at < words; at += 4) {
-    let c0 = counter[0]! | 0;
-    let c1 = counter[1]! | 0;
-    let c2 = counter[2]! | 0;
-    let c3 = counter[3]! | 0;
+  let block = counter[0]! | 0;
+  let carry = counter[1]! | 0;
+  const name0 = counter[2]! | 0;
+  const name1 = counter[3]! | 0;
+  for (let at = 0; at < out.length; at += 4) {
+    let c0 = block;
+    let c1 = carry;
+    let c2 = name0;
+    let c3 = name1;
     let k0 = key0 | 0;
     let k1 = key1 | 0;
     for (let round = 0; round < 10; round++) {
-      const high0 = highProduct(c0, M0 >>> 16, M0 & 0xffff);
-      const high1 = highProduct(c2, M1 >>> 16, M1 & 0xffff);
-      const low0 = Math.imul(c0, M0);
-      const low1 = Math.imul(c2, M1);
-      c0 = high1 ^ c1 ^ k0;
-      c1 = low1;
-      c2 = high0 ^ c3 ^ k1;
-      c3 = low0;
+      const next0 = highProduct(c2, M1 >>> 16, M1 & 0xffff) ^ c1 ^ k0;
+      const next2 = highProduct(c0, M0 >>> 16, M0 & 0xffff) ^ c3 ^ k1;
+      c1 = Math.imul(c2, M1);
+      c3 = Math.imul(c0, M0);
+      c0 = next0;
+      c2 = next2;
       k0 = (k0 + W0) | 0;
       k1 = (k1 + W1) | 0;
     }
@@ -66,20 +65,23 @@ export function philoxBlocks(
     out[at + 1] = c1;
     out[at + 2] = c2;
     out[at + 3] = c3;
-    counter[0] = counter[0]! + 1;
-    if (counter[0] === 0) counter[1] = counter[1]! + 1;
+    block = (block + 1) | 0;
+    if (block === 0) carry = (carry + 1) | 0;
   }
+  counter[0] = block;
+  counter[1] = carry;
 }
 
-/** Upper 32 bits of the unsigned product of `a` and a constant given by its two halves. */
+/**
+ * Upper 32 bits of the unsigned product of `a` and a constant given by its two halves. Every
+ * partial sum stays below 2³², so wrapping integer arithmetic is exact.
+ */
 function highProduct(a: number, constantHigh: number, constantLow: number): number {
   const low = a & 0xffff;
   const high = a >>> 16;
-  const middle = Math.imul(high, constantLow);
-  const carry = (Math.imul(low, constantLow) >>> 16) + (middle & 0xffff);
-  const cross = Math.imul(low, constantHigh);
-  const carried = carry + (cross & 0xffff);
-  return (Math.imul(high, constantHigh) + (middle >>> 16) + (cross >>> 16) + (carried >>> 16)) | 0;
+  const inner = (Math.imul(low, constantLow) >>> 16) + Math.imul(high, constantLow);
+  const outer = (inner & 0xffff) + Math.imul(low, constantHigh);
+  return (Math.imul(high, constantHigh) + (inner >>> 16) + (outer >>> 16)) | 0;
 }
 
 /** Sixty-four bits that stand for a name, absorbed four code units at a time by the block cipher. */
