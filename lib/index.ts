@@ -1,4 +1,8 @@
 export * from "./errors.js";
+export type { Distribution } from "./num/distributions.js";
+export { chiSquared, fisherF, noncentralT, normal, studentT } from "./num/distributions.js";
+export type { RandomStream } from "./num/random.js";
+export { randomStream } from "./num/random.js";
 export {
   type Claim,
   type ClaimInput,
@@ -56,7 +60,52 @@ export {
   significantText,
   valueText,
 } from "./show/wording.js";
+export {
+  type AdjustedGroup,
+  adjustForBaseline,
+  type BaselineAdjustment,
+  type BaselineColumns,
+} from "./stats/baseline.js";
+export { type Bootstrap, type BootstrapOptions, bootstrap } from "./stats/bootstrap.js";
+export type { Statistic } from "./stats/bootstrap-draws.js";
+export type { BootstrapMethod } from "./stats/bootstrap-limits.js";
+export { type PairedChange, pairedChange } from "./stats/change.js";
+export {
+  type Correlation,
+  type CorrelationKind,
+  correlation,
+  type RepeatedMeasuresCorrelation,
+  repeatedMeasuresCorrelation,
+} from "./stats/correlation.js";
+export { type DemingLine, fitDeming } from "./stats/deming.js";
+export {
+  type Description,
+  describe,
+  type QuantileDefinition,
+  quantile,
+  serialCorrelation,
+} from "./stats/describe.js";
+export { hedgesFactor } from "./stats/effect.js";
 export type { Estimate, Interval, Labels, Numbers } from "./stats/estimate.js";
+export type { Fit } from "./stats/fit.js";
+export { compareGroups, type GroupComparison } from "./stats/groups.js";
+export { type Icc, type IccForm, icc } from "./stats/icc.js";
+export { type Jackknife, jackknife } from "./stats/jackknife.js";
+export { type Adjustment, adjustP } from "./stats/multiplicity.js";
+export { type Prediction, predictLine } from "./stats/prediction.js";
+export {
+  type FitOptions,
+  type FTest,
+  fitLine,
+  fitLinear,
+  type LinearFit,
+  type LineFit,
+} from "./stats/regression.js";
+export { type Reliability, reliability } from "./stats/reliability.js";
+export type { StandardErrors } from "./stats/robust.js";
+export { type SubjectSlope, type SubjectSlopes, subjectSlopes } from "./stats/slopes.js";
+export type { MeanSquares } from "./stats/trials.js";
+export { type OneWayAnova, oneWayAnova, type VarianceLine } from "./stats/variance.js";
 export {
   type NormBand,
   type NormPerson,
@@ -78,7 +127,3 @@ export { type PlayLevel, playLevels } from "./swing/levels.js";
 export { type ClubPull, clubPull, type PullInput, type Swinger } from "./swing/pull.js";
 export { conversionFactor, convert } from "./units/convert.js";
 export { type Quantity, readUnit, type Unit, type UnitSymbol, unitsKnown } from "./units/unit.js";
-export type { Distribution } from "./num/distributions.js";
-export { chiSquared, fisherF, noncentralT, normal, studentT } from "./num/distributions.js";
-export type { RandomStream } from "./num/random.js";
-export { randomStream } from "./num/random.js";

@@ -1,0 +1,221 @@
+import { normal } from "../num/distributions.js";
+import type { Interval } from "./estimate.js";
+
+/** The ways to turn replicates into an interval. */
+export const bootstrapMethods = ["bca", "percentile", "basic", "normal", "studentized"] as const;
+export type BootstrapMethod = (typeof bootstrapMethods)[number];
+
+/** What the limits are made from. */
+export interface Replication {
+  readonly estimate: number;
+  /** Finite replicates in the order drawn, and in rising order. */
+  readonly replicates: Float64Array;
+  readonly sorted: Float64Array;
+  readonly se: number;
+  readonly bias: number;
+  /** Bias correction; infinite when all replicates lie on one side of the estimate. */
+  readonly z0: number;
+  /** From the jackknife; NaN when the jackknife does not give one. */
+  readonly acceleration: number;
+  readonly unitCount: number;
+}
+
+/** An interval and what the reader must know about it. */
+export interface Limits {
+  readonly interval: Interval;
+  readonly warnings: readonly string[];
+}
+
+const standardNormal = normal(0, 1);
+
+/** Relative distance within which replicates count as equal: the rounding of sums. */
+const tie = 1e-12;
+
+/** With fewer units a third moment of leave-one-out values says nothing. */
+const fewestUnitsForBca = 5;
+
+/**
+ * Quantile of R sorted replicates: the (R + 1)p-th, linear between neighbours, the extreme one
+ * beyond the ends (Davison & Hinkley 1997, section 5.2.1).
+ */
+export function replicateQuantile(sorted: Float64Array, p: number): number {
+  const place = (sorted.length + 1) * p;
+  const below = Math.floor(place);
+  if (below < 1) return sorted[0]!;
+  if (below >= sorted.length) return sorted[sorted.length - 1]!;
+  const low = sorted[below - 1]!;
+  return low + (place - below) * (sorted[below]! - low);
+}
+
+/** Says so when a limit would need replicates further out than there are. */
+function outOfReach(count: number, probabilities: readonly number[]): string[] {
+  const reach = 1 / (count + 1);
+  return probabilities.some((p) => p < reach || p > 1 - reach)
+    ? ["a limit lies beyond the most extreme replicate: more resamples are needed"]
+    : [];
+}
+
+function atProbabilities(
+  { sorted }: Replication,
+  [lower, upper]: readonly [number, number],
+  level: number,
+  method: string,
+): Limits {
+  return {
+    interval: {
+      low: replicateQuantile(sorted, lower),
+      high: replicateQuantile(sorted, upper),
+      level,
+      method,
+    },
+    warnings: outOfReach(sorted.length, [lower, upper]),
+  };
+}
+
+function tails(level: number): [number, number] {
+  return [(1 - level) / 2, (1 + level) / 2];
+}
+
+/** Replicate quantiles at the nominal probabilities. */
+export function percentileLimits(from: Replication, level: number, note = ""): Limits {
+  const method = note ? `percentile bootstrap (${note})` : "percentile bootstrap";
+  return atProbabilities(from, tails(level), level, method);
+}
+
+/** Percentile limits reflected about the estimate: 2θ − q₁₋ₐ to 2θ − qₐ. */
+export function basicLimits(from: Replication, level: number): Limits {
+  const { interval, warnings } = percentileLimits(from, level);
+  const low = 2 * from.estimate - interval.high;
+  const high = 2 * from.estimate - interval.low;
+  return { interval: { low, high, level, method: "basic bootstrap" }, warnings };
+}
+
+/** Estimate less its bias, plus and minus z standard errors. */
+export function normalLimits({ estimate, bias, se }: Replication, level: number): Limits {
+  const half = standardNormal.quantile((1 + level) / 2) * se;
+  const centre = estimate - bias;
+  return {
+    interval: {
+      low: centre - half,
+      high: centre + half,
+      level,
+      method: "normal bootstrap, bias corrected",
+    },
+    warnings: [],
+  };
+}
+
+/** Standard errors of the estimate and, in the order drawn, of each replicate. */
+export interface Errors {
+  readonly error: number;
+  readonly errors: Float64Array;
+}
+
+/** θ − t₁₋ₐ se to θ − tₐ se, where t are the studentized replicates (θ* − θ)/se*. */
+export function studentizedLimits(
+  from: Replication,
+  level: number,
+  { error, errors }: Errors,
+): Limits {
+  const { estimate, replicates } = from;
+  const t = replicates.map((value, r) => (value - estimate) / errors[r]!).filter(Number.isFinite);
+  const lost = replicates.length - t.length;
+  if (!(error > 0 && error < Infinity) || t.length < 2) {
+    return standIn(from, level, "the standard error is zero or undefined");
+  }
+  t.sort();
+  const [lower, upper] = tails(level);
+  const low = estimate - replicateQuantile(t, upper) * error;
+  const high = estimate - replicateQuantile(t, lower) * error;
+  const warnings = outOfReach(t.length, [lower, upper]);
+  if (lost > 0) warnings.push(`${lost} resamples have no standard error and are left out`);
+  return { interval: { low, high, level, method: "studentized bootstrap" }, warnings };
+}
+
+/** Percentile limits in place of others, saying why in the method and in a warning. */
+function standIn(from: Replication, level: number, obstacle: string): Limits {
+  const { interval, warnings } = percentileLimits(from, level, obstacle);
+  return { interval, warnings: [`${obstacle}; percentile limits are given instead`, ...warnings] };
+}
+
+/** Why BCa cannot be had from this replication; empty when it can. */
+function obstacleToBca({ unitCount, z0, acceleration }: Replication): string {
+  if (unitCount < fewestUnitsForBca) {
+    return `BCa needs at least ${fewestUnitsForBca} units, got ${unitCount}`;
+  }
+  if (!Number.isFinite(z0)) {
+    return "BCa is undefined: all replicates lie on one side of the estimate";
+  }
+  if (!Number.isFinite(acceleration))
+    return "BCa is undefined: the jackknife gives no acceleration";
+  return "";
+}
+
+/** Probability at which BCa reads the replicates for a nominal one; NaN past the pole. */
+function adjusted(p: number, z0: number, acceleration: number): number {
+  const z = z0 + standardNormal.quantile(p);
+  const scale = 1 - acceleration * z;
+  return scale > 0 ? standardNormal.cdf(z0 + z / scale) : Number.NaN;
+}
+
+/**
+ * Bias-corrected and accelerated limits: replicate quantiles at Φ(z₀ + (z₀ + z)/(1 − a(z₀ + z))).
+ * Where they are undefined the percentile limits stand in, and the method and a warning say why.
+ * @see Efron (1987) Better bootstrap confidence intervals. JASA 82:171–185
+ */
+export function bcaLimits(from: Replication, level: number): Limits {
+  const obstacle = obstacleToBca(from);
+  if (obstacle) return standIn(from, level, obstacle);
+  const [low, high] = tails(level).map((p) => adjusted(p, from.z0, from.acceleration));
+  if (low! < high!) return atProbabilities(from, [low!, high!], level, "BCa bootstrap");
+  return standIn(from, level, "BCa is undefined: the acceleration is too large for this level");
+}
+
+/** Share of sorted replicates below the estimate plus half of those equal to it. */
+export function shareBelow(sorted: Float64Array, estimate: number): number {
+  const largest = Math.max(Math.abs(sorted[0]!), Math.abs(sorted[sorted.length - 1]!));
+  const slack = tie * Math.max(largest, Math.abs(estimate));
+  const below = leading(sorted, (value) => value < estimate - slack);
+  const notAbove = leading(sorted, (value) => value <= estimate + slack);
+  return (below + notAbove) / (2 * sorted.length);
+}
+
+/** How many leading values satisfy a condition that, once false, stays false. */
+function leading(sorted: Float64Array, holds: (value: number) => boolean): number {
+  let low = 0;
+  let high = sorted.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (holds(sorted[middle]!)) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+/** Limits when all replicates agree but for rounding: a point, and a warning. */
+function pointLimits(from: Replication, level: number): Limits {
+  const { interval } = percentileLimits(from, level, "all replicates equal");
+  const warning =
+    "every resample gave the same value: the interval has no width and says nothing of how sure the estimate is";
+  return { interval, warnings: [warning] };
+}
+
+/** Limits by the method asked for, or by what stands in for it. */
+export function bootstrapLimits(
+  method: BootstrapMethod,
+  from: Replication,
+  level: number,
+  errors: Errors,
+): Limits {
+  const { sorted } = from;
+  const lowest = sorted[0]!;
+  const highest = sorted[sorted.length - 1]!;
+  if (highest - lowest <= tie * Math.max(Math.abs(lowest), Math.abs(highest))) {
+    return pointLimits(from, level);
+  }
+  if (method === "bca") return bcaLimits(from, level);
+  if (method === "percentile") return percentileLimits(from, level);
+  if (method === "basic") return basicLimits(from, level);
+  if (method === "normal") return normalLimits(from, level);
+  return studentizedLimits(from, level, errors);
+}

@@ -1,0 +1,202 @@
+import { InputError } from "../errors.js";
+import { normal, studentT } from "../num/distributions.js";
+import { mean, sum, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
+import { type Estimate, frozen, type Interval, type Labels, type Numbers } from "./estimate.js";
+import { confidenceLevel, labels, numbers, sameLength, shown } from "./input.js";
+import { groupRows } from "./people.js";
+import { midranks } from "./ranks.js";
+
+export type CorrelationKind = "pearson" | "spearman";
+
+/** A correlation with its test against 0 and its interval. */
+export interface Correlation extends Estimate {
+  readonly kind: "correlation";
+  readonly n: number;
+  readonly df: number;
+  readonly p: number;
+  readonly method: string;
+  readonly warnings: readonly string[];
+}
+
+/** A correlation within people, all sharing one slope. */
+export interface RepeatedMeasuresCorrelation extends Correlation {
+  /** People given. */
+  readonly subjects: number;
+  /** The slope of y on x that all people share, in units of y per unit of x. */
+  readonly commonSlope: number;
+}
+
+/** Sums of squares and products of deviations. */
+interface Deviations {
+  readonly xx: number;
+  readonly yy: number;
+  readonly xy: number;
+  /** Sum of squares of y about its line on x: keeps the digits that 1 − r² loses near ±1. */
+  readonly residual: number;
+}
+
+function deviations(dx: Float64Array, dy: Float64Array): Deviations {
+  const xx = sumOfSquaredDeviations(dx, 0);
+  const yy = sumOfSquaredDeviations(dy, 0);
+  const xy = sumOfProductDeviations(dx, dy, 0, 0);
+  const slope = xy / xx;
+  const residual = sumOfSquaredDeviations(
+    dx.map((d, i) => dy[i]! - slope * d),
+    0,
+  );
+  return { xx, yy, xy, residual };
+}
+
+function fromMean(x: Float64Array): Float64Array {
+  const centre = mean(x);
+  return x.map((value) => value - centre);
+}
+
+/** r, and t = r √(df / (1 − r²)) with its two-sided p; t is infinite for a perfect line. */
+function testedCorrelation({ xx, yy, xy, residual }: Deviations, df: number) {
+  const r = Math.max(-1, Math.min(1, xy / Math.sqrt(xx * yy))); // rounding may pass ±1
+  const statistic =
+    (Math.sign(xy) * Math.sqrt(df * (1 - residual / yy))) / Math.sqrt(residual / yy);
+  const perfect = !Number.isFinite(statistic);
+  return {
+    value: r,
+    df,
+    ...(!perfect && { statistic }),
+    p: perfect ? 0 : Math.min(1, 2 * studentT(df).upper(Math.abs(statistic))),
+  };
+}
+
+/** tanh(atanh r ± z se), the interval on Fisher's scale. */
+function fisherInterval(r: number, se: number, level: number, method: string): Interval {
+  const half = normal().quantile((1 + level) / 2) * se;
+  const z = Math.atanh(r);
+  return { low: Math.tanh(z - half), high: Math.tanh(z + half), level, method };
+}
+
+const spreadError = (where: string) =>
+  new InputError({ expected: "values that differ", got: "one value throughout", where });
+
+/**
+ * Correlation of two columns with its test of "no correlation" and an interval.
+ *
+ * Pearson: r = Σ(x − x̄)(y − ȳ) / √(Σ(x − x̄)² Σ(y − ȳ)²), t = r √((n − 2)/(1 − r²)) on n − 2
+ * degrees of freedom, interval tanh(atanh r ± z/√(n − 3)). Spearman: the same of midranks, with
+ * the interval's standard error √((1 + r²/2)/(n − 3)); its p is the t approximation, not exact.
+ *
+ * @param x n numbers in any unit, n ≥ 3
+ * @param y n numbers in any unit, row by row with x
+ * @returns r without unit; no interval for n = 3, where Fisher's standard error is infinite
+ * @throws InputError when lengths differ, a value is not finite, n < 3, or a column is constant
+ * @see Fisher (1921) Metron 1:3–32; Bonett & Wright (2000) Psychometrika 65:23–28 for Spearman's
+ *   interval
+ * @example correlation([1, 2, 3, 4], [2, 1, 4, 3]).value // 0.6
+ */
+export function correlation(
+  x: Numbers,
+  y: Numbers,
+  { kind = "pearson", level = 0.95 }: { kind?: CorrelationKind; level?: number } = {},
+): Correlation {
+  const [xs, ys] = correlatedColumns(x, y);
+  confidenceLevel(level, "correlation");
+  if (kind !== "pearson" && kind !== "spearman") {
+    const expected = '"pearson" or "spearman"';
+    throw new InputError({ expected, got: shown(kind), where: "correlation, kind" });
+  }
+  const n = xs.length;
+  const ranked = kind === "spearman";
+  const [dx, dy] = [xs, ys].map((column) => fromMean(ranked ? midranks(column) : column));
+  const tested = testedCorrelation(deviations(dx!, dy!), n - 2);
+  const variance = (ranked ? 1 + tested.value ** 2 / 2 : 1) / (n - 3);
+  const method = ranked ? "Fisher z with the Bonett–Wright variance" : "Fisher z";
+  return frozen({
+    kind: "correlation" as const,
+    n,
+    ...tested,
+    ...(n > 3 && { interval: fisherInterval(tested.value, Math.sqrt(variance), level, method) }),
+    method: ranked ? "Spearman, midranks, t approximation" : "Pearson",
+    warnings: correlationWarnings(n > 3, tested.statistic),
+  });
+}
+
+function correlatedColumns(x: Numbers, y: Numbers): [Float64Array, Float64Array] {
+  const xs = numbers(x, "correlation, x", 3);
+  const ys = numbers(y, "correlation, y", 3);
+  sameLength(ys.length, xs.length, "correlation, y");
+  if (xs.every((value) => value === xs[0])) throw spreadError("correlation, x");
+  if (ys.every((value) => value === ys[0])) throw spreadError("correlation, y");
+  return [xs, ys];
+}
+
+function correlationWarnings(hasInterval: boolean, statistic: number | undefined): string[] {
+  const warnings: string[] = [];
+  if (!hasInterval) warnings.push("too few rows for an interval");
+  if (statistic === undefined) warnings.push("the points lie exactly on a line");
+  return warnings;
+}
+
+/**
+ * Correlation of two measurements within people: does a person's y rise when their x does?
+ *
+ * One line a person, all with the same slope (analysis of covariance with people as factor):
+ * r = sign(slope) √(SS of x / (SS of x + residual SS)), which is the correlation of each person's
+ * deviations from their own means. df = N − k − 1 for N rows of k people, t test on df, interval
+ * tanh(atanh r ± z/√(df − 1)).
+ *
+ * @param subject N labels of people
+ * @param x N numbers in any unit
+ * @param y N numbers in any unit
+ * @returns r without unit; a person with a single row adds nothing, and a warning says how many
+ * @throws InputError when lengths differ, a value is not finite, no person's x (or y) varies, or
+ *   no degree of freedom is left
+ * @see Bland & Altman (1995) BMJ 310:446; interval as in Bakdash & Marusich (2017) Front Psychol
+ *   8:456
+ * @example repeatedMeasuresCorrelation(["a", "a", "a", "b", "b"], [1, 2, 3, 5, 6], [2, 4, 5, 1, 3]).df // 2
+ */
+export function repeatedMeasuresCorrelation(
+  subject: Labels,
+  x: Numbers,
+  y: Numbers,
+  { level = 0.95 }: { level?: number } = {},
+): RepeatedMeasuresCorrelation {
+  const where = "repeatedMeasuresCorrelation";
+  confidenceLevel(level, where);
+  const xs = numbers(x, `${where}, x`, 3);
+  const ys = numbers(y, `${where}, y`, 3);
+  sameLength(ys.length, xs.length, `${where}, y`);
+  const people = groupRows(labels(subject, `${where}, subject`, xs.length));
+  const df = xs.length - people.size - 1;
+  if (df < 1) {
+    const got = `${xs.length} rows of ${people.size} people`;
+    throw new InputError({ expected: "at least two more rows than people", got, where });
+  }
+  const found = deviations(fromOwnMeans(xs, people), fromOwnMeans(ys, people));
+  if (found.xx === 0) throw spreadError(`${where}, x within each person`);
+  if (found.yy === 0) throw spreadError(`${where}, y within each person`);
+  const tested = testedCorrelation(found, df);
+  const single = [...people.values()].filter((rows) => rows.length === 1).length;
+  const warnings = correlationWarnings(df > 1, tested.statistic);
+  if (single > 0) warnings.push(`people with a single row, who add nothing: ${single}`);
+  const se = 1 / Math.sqrt(df - 1);
+  return frozen({
+    kind: "correlation" as const,
+    n: xs.length,
+    subjects: people.size,
+    ...tested,
+    ...(df > 1 && { interval: fisherInterval(tested.value, se, level, "Fisher z") }),
+    commonSlope: found.xy / found.xx,
+    method: "within people, common slope (Bland & Altman 1995)",
+    warnings,
+  });
+}
+
+function fromOwnMeans(
+  x: Float64Array,
+  people: ReadonlyMap<string, readonly number[]>,
+): Float64Array {
+  const centred = new Float64Array(x.length);
+  for (const rows of people.values()) {
+    const centre = x[rows[0]!]! + sum(rows.map((i) => x[i]! - x[rows[0]!]!)) / rows.length;
+    for (const i of rows) centred[i] = x[i]! - centre;
+  }
+  return centred;
+}

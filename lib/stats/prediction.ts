@@ -1,0 +1,61 @@
+import { studentT } from "../num/distributions.js";
+import { frozen, type Interval, type Numbers } from "./estimate.js";
+import { confidenceLevel, numbers } from "./input.js";
+import type { LineFit } from "./regression.js";
+
+/** What a line says at one x. */
+export interface Prediction {
+  readonly x: number;
+  /** Height of the line. */
+  readonly y: number;
+  /** Where the mean of y at this x lies: the confidence band. */
+  readonly mean: Interval;
+  /** Where one more single y at this x will fall: the prediction band. */
+  readonly single: Interval;
+  /** True outside the x values of the data, where nothing supports the line. */
+  readonly extrapolated: boolean;
+}
+
+/**
+ * Confidence and prediction bands of a straight line, pointwise.
+ *
+ * Mean: ŷ ± t √v, v = s²(1/n + (x − x̄)²/Sxx), or its HC form if the line was fitted so.
+ * Single: ŷ ± t √(v + s²), which takes the scatter about the line to be the same everywhere.
+ * t on n − 2 degrees of freedom.
+ *
+ * @param fit a line from fitLine
+ * @param xs where to read it, in the unit of the line's x
+ * @returns one record for each of `xs`, in the unit of the line's y
+ * @throws InputError when an x is not finite or the level is not between 0 and 1
+ * @see Draper & Smith (1998) Applied Regression Analysis, section 3.1
+ * @example predictLine(fitLine([1, 2, 3, 4], [2, 4, 5, 9]), [5])[0].y // 10.5
+ */
+export function predictLine(
+  fit: LineFit,
+  xs: Numbers,
+  { level = 0.95 }: { level?: number } = {},
+): readonly Prediction[] {
+  confidenceLevel(level, "predictLine");
+  const { slope, centre, residualSd, df } = fit;
+  const t = studentT(df).quantile((1 + level) / 2);
+  const slopeVariance = slope.se! ** 2;
+  const predictions = Array.from(numbers(xs, "predictLine, xs"), (x) => {
+    const d = x - centre.x;
+    const y = centre.y + slope.value * d;
+    const variance = centre.variance + 2 * d * centre.covariance + d * d * slopeVariance;
+    const band = (width: number, method: string) => ({
+      low: y - width,
+      high: y + width,
+      level,
+      method,
+    });
+    return {
+      x,
+      y,
+      mean: band(t * Math.sqrt(variance), "Student t, mean of y"),
+      single: band(t * Math.sqrt(variance + residualSd ** 2), "Student t, a single y"),
+      extrapolated: x < centre.from || x > centre.to,
+    };
+  });
+  return frozen(predictions);
+}

@@ -1,0 +1,29 @@
+import { studentT } from "../num/distributions.js";
+import type { Estimate } from "./estimate.js";
+
+/**
+ * An estimate with Student's t interval and two-sided p value of "the true value is 0".
+ *
+ * With a standard error of 0 the t statistic is not a number, so it and p are left out and the
+ * interval is the value itself; the caller says so in its warnings.
+ */
+export function studentEstimate(
+  value: number,
+  se: number,
+  df: number,
+  level: number,
+  method: string,
+): Estimate {
+  if (se === 0) return { value, se, df, interval: { low: value, high: value, level, method } };
+  const t = studentT(df);
+  const statistic = value / se;
+  const half = t.quantile((1 + level) / 2) * se;
+  return {
+    value,
+    se,
+    df,
+    statistic,
+    p: Math.min(1, 2 * t.upper(Math.abs(statistic))),
+    interval: { low: value - half, high: value + half, level, method },
+  };
+}

@@ -1,0 +1,108 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { dirname, join, resolve } from "node:path";
+import { fileURLToPath } from "node:url";
+import { describe, expect, it } from "vitest";
+import * as tautline from "../lib/index.js";
+
+const lib = resolve(dirname(fileURLToPath(import.meta.url)), "../lib");
+
+/** One `@example code // value` of a docstring. */
+interface Example {
+  readonly at: string;
+  readonly code: string;
+  readonly value: string;
+}
+
+function sourceFiles(): string[] {
+  return readdirSync(lib, { recursive: true, encoding: "utf8" })
+    .map((path) => path.split("\\").join("/"))
+    .filter((path) => /\.ts$/.test(path) && !/^(dist|node_modules)\//.test(path));
+}
+
+/** The text after an `@example`, up to the next tag or the end of the comment, on one line. */
+function examplesOf(path: string, text: string): Example[] {
+  const found = text.matchAll(/^ *\* *@example +([\s\S]*?)(?=\n *\* *@|\n? *\*\/)/gm);
+  return Array.from(found, (match) => {
+    const line = text.slice(0, match.index).split("\n").length;
+    const body = match[1]!.replace(/\n *\* ?/g, " ").trim();
+    const cut = body.lastIndexOf(" // ");
+    expect(cut, `${path}:${line}: an example reads "code // value"`).toBeGreaterThan(0);
+    return { at: `${path}:${line}`, code: body.slice(0, cut), value: body.slice(cut + 4).trim() };
+  });
+}
+
+/** Runs code with everything the package exports in scope. */
+function run(code: string): unknown {
+  return new Function(...Object.keys(tautline), `"use strict"; return (${code});`)(
+    ...Object.values(tautline),
+  );
+}
+
+/** Half a unit in the last digit given where few are given, else 1e-9 of the number. */
+function slack(literal: string): number {
+  const close = 1e-9 * Math.abs(Number(literal));
+  const decimals = /^-?\d*\.(\d+)$/.exec(literal)?.[1] ?? "";
+  const significant = literal.replace(/^-?0*\.?0*|\./g, "").length;
+  return decimals && significant < 9 ? 0.5000001 * 10 ** -decimals.length : close;
+}
+
+/** Numbers within 1e-9 of each other, everything else equal as JSON. */
+function same(actual: unknown, wanted: unknown): boolean {
+  if (typeof actual === "number" && typeof wanted === "number") {
+    return Math.abs(actual - wanted) <= 1e-9 * Math.abs(wanted);
+  }
+  if (typeof actual !== "object" || typeof wanted !== "object" || !actual || !wanted) {
+    return actual === wanted;
+  }
+  const [ours, theirs] = [actual, wanted].map((record) => Object.entries(record));
+  return (
+    Array.isArray(actual) === Array.isArray(wanted) &&
+    ours!.length === theirs!.length &&
+    theirs!.every(([key, value]) => same((actual as Record<string, unknown>)[key], value))
+  );
+}
+
+function holds({ code, value }: Pick<Example, "code" | "value">): void {
+  if (value.startsWith("InputError")) {
+    expect(() => run(code)).toThrow(tautline.InputError);
+    return;
+  }
+  const actual = run(code);
+  if (Number.isFinite(Number(value))) {
+    expect(actual).toBeTypeOf("number");
+    expect(Math.abs((actual as number) - Number(value))).toBeLessThanOrEqual(slack(value));
+    return;
+  }
+  const plain = JSON.parse(JSON.stringify(actual)) as unknown;
+  expect(same(plain, JSON.parse(JSON.stringify(run(value)))), JSON.stringify(actual)).toBe(true);
+}
+
+const examples = sourceFiles().flatMap((path) =>
+  examplesOf(path, readFileSync(join(lib, path), "utf8")),
+);
+
+describe("the examples in the docstrings", () => {
+  it.each(examples)("$at $code", (example) => holds(example));
+
+  it("cover every exported function of the numeric folders", () => {
+    const called = new Set(
+      examples.flatMap(({ code }) => code.match(/\b[a-zA-Z]\w*(?=\()/g) ?? []),
+    );
+    const functions = Object.entries(tautline)
+      .filter(([name, value]) => typeof value === "function" && /^[a-z]/.test(name))
+      .map(([name]) => name);
+    const text = sourceFiles()
+      .filter((path) => /^(num|stats|units|swing|show)\//.test(path))
+      .map((path) => readFileSync(join(lib, path), "utf8"))
+      .join("\n");
+    const declared = functions.filter((name) => text.includes(`export function ${name}`));
+    expect(declared.filter((name) => !called.has(name))).toEqual([]);
+  });
+
+  it("a wrong value would be caught", () => {
+    expect(() => holds({ code: "1 + 1", value: "3" })).toThrow();
+    expect(() => holds({ code: "0.6512", value: "0.66" })).toThrow();
+    expect(() => holds({ code: "[1, 2]", value: "[1, 3]" })).toThrow();
+    expect(() => holds({ code: "({ a: 1, b: 2 })", value: "({ a: 1 })" })).toThrow();
+  });
+});
