@@ -75,3 +75,32 @@ export function confidenceLevel(level: number, where: string): number {
   }
   return level;
 }
+
+/** An option that is one of a few words. */
+export function oneOf<T extends string>(value: T, words: readonly T[], where: string): T {
+  if (!words.includes(value)) {
+    const expected = words.map((word) => `"${word}"`).join(" or ");
+    throw new InputError({ expected, got: shown(value), where });
+  }
+  return value;
+}
+
+/** A number of things: whole, from `least` up. */
+export function wholeNumber(value: number, where: string, least = 1): number {
+  if (!Number.isInteger(value) || value < least) {
+    throw new InputError({
+      expected: `a whole number from ${least} up`,
+      got: shown(value),
+      where,
+    });
+  }
+  return value;
+}
+
+/** A finite number that is not below 0. */
+export function nonNegative(value: number, where: string): number {
+  if (typeof value !== "number" || !Number.isFinite(value) || value < 0) {
+    throw new InputError({ expected: "a number from 0 up", got: shown(value), where });
+  }
+  return value;
+}

@@ -1,0 +1,91 @@
+import { InputError } from "../errors.js";
+import { fisherF } from "../num/distributions.js";
+import { groupSums } from "../num/sums.js";
+import { meanAndSd } from "./describe.js";
+import { frozen, type Labels, type Numbers } from "./estimate.js";
+import { labels, numbers } from "./input.js";
+
+/** A line of an analysis of variance table; sums in the square of the unit of the column. */
+export interface VarianceLine {
+  readonly df: number;
+  readonly sumOfSquares: number;
+  readonly meanSquare: number;
+}
+
+/** One-way analysis of variance. */
+export interface OneWayAnova {
+  readonly kind: "oneWayAnova";
+  readonly n: number;
+  readonly groups: readonly { group: string; n: number; mean: number; sd?: number }[];
+  readonly between: VarianceLine;
+  readonly within: VarianceLine;
+  /** F = mean square between / mean square within; left out where nothing varies within groups. */
+  readonly statistic?: number;
+  readonly p?: number;
+  /** Share of the total sum of squares that lies between groups; left out where nothing varies. */
+  readonly rSquared?: number;
+  readonly residualSd: number;
+  readonly method: string;
+  readonly warnings: readonly string[];
+}
+
+/**
+ * One-way analysis of variance: do several groups share one mean?
+ *
+ * between = Σ nⱼ(mⱼ − m)² with g − 1 degrees of freedom, within = ΣΣ(x − mⱼ)² with n − g,
+ * F = mean square between / mean square within, rSquared = between / (between + within).
+ *
+ * @param values one value per row, any unit
+ * @param group the group of each row; at least two groups, more rows than groups
+ * @returns sums of squares in the square of the unit, residualSd in the unit
+ * @throws InputError when lengths differ, there are fewer than two groups or no more rows than groups
+ * @see Fisher (1925) Statistical Methods for Research Workers, ch. VII
+ * @example oneWayAnova([1, 2, 3, 4, 5, 6], ["a", "a", "a", "b", "b", "b"]).statistic // 13.5
+ */
+export function oneWayAnova(values: Numbers, group: Labels): OneWayAnova {
+  const x = numbers(values, "oneWayAnova, values", 3);
+  const names = labels(group, "oneWayAnova, group", x.length);
+  const groups = split(x, names);
+  if (groups.length < 2 || groups.length >= x.length) {
+    throw new InputError({
+      expected: "at least two groups and more values than groups",
+      got: `${groups.length} groups of ${x.length} values`,
+      where: "oneWayAnova, group",
+    });
+  }
+  const sums = groupSums(groups.map(([, column]) => column));
+  const between = line(sums.dfBetween, sums.between);
+  const within = line(sums.dfWithin, sums.within);
+  const total = sums.between + sums.within;
+  return frozen({
+    kind: "oneWayAnova",
+    n: x.length,
+    groups: groups.map(([name, column]) => ({ group: name, ...summary(column) })),
+    between,
+    within,
+    ...fTest(between, within),
+    ...(total > 0 ? { rSquared: sums.between / total } : {}),
+    residualSd: Math.sqrt(within.meanSquare),
+    method: "one-way analysis of variance",
+    warnings: within.meanSquare > 0 ? [] : ["Nothing varies within the groups: there is no F."],
+  });
+}
+
+function split(x: Float64Array, names: string[]): [string, Float64Array][] {
+  return [...new Set(names)].map((name) => [name, x.filter((_, i) => names[i] === name)]);
+}
+
+function summary(column: Float64Array): { n: number; mean: number; sd?: number } {
+  if (column.length === 1) return { n: 1, mean: column[0]! };
+  return { n: column.length, ...meanAndSd(column) };
+}
+
+function line(df: number, sumOfSquares: number): VarianceLine {
+  return { df, sumOfSquares, meanSquare: sumOfSquares / df };
+}
+
+function fTest(between: VarianceLine, within: VarianceLine): { statistic?: number; p?: number } {
+  if (within.meanSquare === 0) return {};
+  const statistic = between.meanSquare / within.meanSquare;
+  return { statistic, p: fisherF(between.df, within.df).upper(statistic) };
+}
