@@ -114,6 +114,7 @@ export {
   normMedian,
   normPercentile,
 } from "./study/norms.js";
+export { checkPackage, type PackageCheck, type ProfileFault } from "./study/profile.js";
 export type { AmountRange, AmountRangeLike } from "./swing/amount.js";
 export { type ClubLength, clubLength } from "./swing/club.js";
 export {
