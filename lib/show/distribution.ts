@@ -88,7 +88,7 @@ export function histogram(input: HistogramInput): Plot {
       },
     ],
     layout: {
-      ...referenceShapes(references, "x"),
+      ...referenceShapes(references, "x", "above"),
       xaxis: titled({ quantity, unit }),
       yaxis: titled({ quantity: "How many", unit: counted }),
       margin: { t: 32 + 13 * references.length },

@@ -52,13 +52,13 @@ function rowTraces(rows: readonly ForestRow[], role: Role, top: number, unit: st
       ),
       text: mine.map(({ row }) => estimateText(row.label, row.estimate, unit)),
       hovertemplate: "%{text}<extra></extra>",
-      marker: { ...mark, size: mine.map(({ row }) => size(row)) },
+      marker: { ...mark, size: mine.map(({ row }) => size(row)), opacity: 1 },
       showlegend: false,
     },
   ];
 }
 
-function diamond(pooled: ForestRow, unit: string): Plain {
+function diamond(pooled: ForestRow, at: number, unit: string): Plain {
   const { value, interval } = pooled.estimate;
   const low = interval?.low ?? value;
   const high = interval?.high ?? value;
@@ -66,7 +66,7 @@ function diamond(pooled: ForestRow, unit: string): Plain {
     type: "scatter",
     mode: "lines",
     x: [low, value, high, value, low],
-    y: [0, 0.25, 0, -0.25, 0],
+    y: [at, at + 0.25, at, at - 0.25, at],
     fill: "toself",
     fillcolor: colours.ink,
     line: { color: colours.ink, width: 1 },
@@ -76,13 +76,13 @@ function diamond(pooled: ForestRow, unit: string): Plain {
   };
 }
 
-function predictionTrace(prediction: Interval): Plain {
+function predictionTrace(prediction: Interval, at: number): Plain {
   return {
     type: "scatter",
     mode: "lines",
     name: "prediction",
     x: [prediction.low, prediction.high],
-    y: [-0.45, -0.45],
+    y: [at, at],
     line: { color: colours.ink, width: 2, dash: "dot" },
     showlegend: false,
   };
@@ -93,33 +93,32 @@ function predictionTrace(prediction: Interval): Plain {
  * diamond and the prediction interval as a dotted line.
  * @example forestPlot({ rows: [{ label: "study A", estimate: { value: 0.4 } }], quantity: "Correlation", unit: "r" }).data[0].x // [0.4]
  */
-export function forestPlot({
-  rows,
-  pooled,
-  prediction,
-  references = [],
-  quantity,
-  unit,
-}: ForestPlotInput): Plot {
-  const top = rows.length - 1 + (pooled ? 1 : 0);
+export function forestPlot(input: ForestPlotInput): Plot {
+  const { rows, pooled, prediction, references = [], quantity, unit } = input;
+  const labels = [
+    ...rows.map((row) => row.label),
+    ...(pooled ? [pooled.label] : []),
+    ...(prediction ? ["a new study"] : []),
+  ];
+  const place = (row: number) => labels.length - 1 - row;
   const roles: Role[] = ["lead", "trail", "speed", "control"];
-  const labels = [...rows.map((row) => row.label), ...(pooled ? [pooled.label] : [])];
   return {
     data: [
-      ...roles.flatMap((role) => rowTraces(rows, role, top, unit)),
-      ...(pooled ? [diamond(pooled, unit)] : []),
-      ...(prediction ? [predictionTrace(prediction)] : []),
+      ...roles.flatMap((role) => rowTraces(rows, role, place(0), unit)),
+      ...(pooled ? [diamond(pooled, place(rows.length), unit)] : []),
+      ...(prediction ? [predictionTrace(prediction, 0)] : []),
     ],
     layout: {
       ...referenceShapes([{ says: "zero", value: 0 }, ...references], "x"),
       xaxis: titled({ quantity, unit }),
       yaxis: {
-        tickvals: labels.map((_, i) => top - i),
+        tickvals: labels.map((_, i) => place(i)),
         ticktext: labels,
-        range: [-0.8, top + 0.6],
+        range: [-0.6, labels.length - 0.4],
         showgrid: false,
       },
       margin: { t: 32 + 13 * references.length },
+      height: 110 + 13 * references.length + 46 * labels.length,
     },
   };
 }

@@ -6,7 +6,7 @@ export const colours = {
   trail: "#b5532d",
   speed: "#3f4a9a",
   control: "#7a8694",
-  rule: "#d9d5c9",
+  rule: "#e3dfd4",
 } as const;
 
 /** What a mark stands for; it decides colour, shape and dash together. */
@@ -51,7 +51,7 @@ const axisLook: Plain = {
   ticklen: 4,
   tickcolor: colours.ink,
   zeroline: false,
-  title: { standoff: 10 },
+  title: { standoff: 10, font: { size: 14 } },
 };
 
 const baseLayout: Plain = {
@@ -63,6 +63,17 @@ const baseLayout: Plain = {
   legend: { orientation: "h", x: 0, y: 1.02, yanchor: "bottom", xanchor: "left" },
   hoverlabel: { font: { family: figureFont } },
   separators: ". ",
+  colorscale: {
+    sequential: [
+      [0, colours.paper],
+      [1, colours.lead],
+    ],
+    diverging: [
+      [0, colours.trail],
+      [0.5, colours.paper],
+      [1, colours.lead],
+    ],
+  },
 };
 
 function isPlain(value: unknown): value is Plain {

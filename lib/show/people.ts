@@ -168,6 +168,7 @@ export function changeStrip({ groups, quantity, unit, references = [] }: ChangeS
         showgrid: false,
       },
       margin: { t: 32 + 13 * references.length },
+      height: 110 + 110 * groups.length,
       showlegend: false,
     },
   };

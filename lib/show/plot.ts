@@ -96,7 +96,11 @@ export interface ReferenceLine {
   readonly value: number;
 }
 
-export function referenceShapes(lines: readonly ReferenceLine[], axis: "x" | "y"): Plain {
+export function referenceShapes(
+  lines: readonly ReferenceLine[],
+  axis: "x" | "y",
+  layer: "between" | "above" = "between",
+): Plain {
   const along = axis === "x" ? "y" : "x";
   return {
     shapes: lines.map(({ value }, i) => ({
@@ -106,7 +110,7 @@ export function referenceShapes(lines: readonly ReferenceLine[], axis: "x" | "y"
       [`${along}0`]: 0,
       [`${along}1`]: 1,
       [`${along}ref`]: "paper",
-      layer: "below",
+      layer,
       line: {
         color: colours.ink,
         width: 1,

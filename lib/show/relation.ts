@@ -43,6 +43,7 @@ function pointTrace(group: PointGroup): Plain {
   };
 }
 
+/** Two edges with the space between them filled; one entry in the legend. */
 function band(
   line: readonly LinePoint[],
   which: "mean" | "single",
@@ -51,18 +52,22 @@ function band(
 ): Plain[] {
   const known = line.filter((point) => point[which]);
   if (known.length < 2) return [];
-  const back = [...known].reverse();
+  const edge: Plain = {
+    type: "scatter",
+    mode: "lines",
+    name,
+    legendgroup: which,
+    x: known.map((point) => point.x),
+    line: { width: which === "single" ? 1 : 0, color: tint(colours.speed, 0.5), dash: "dot" },
+    hoverinfo: "skip",
+  };
   return [
+    { ...edge, y: known.map((point) => point[which]!.low), showlegend: false },
     {
-      type: "scatter",
-      mode: "lines",
-      name,
-      x: [...known, ...back].map((point) => point.x),
-      y: [...known.map((point) => point[which]!.high), ...back.map((point) => point[which]!.low)],
-      fill: "toself",
+      ...edge,
+      y: known.map((point) => point[which]!.high),
+      fill: "tonexty",
       fillcolor: tint(colours.speed, opacity),
-      line: { width: which === "single" ? 1 : 0, color: tint(colours.speed, 0.5), dash: "dot" },
-      hoverinfo: "skip",
     },
   ];
 }

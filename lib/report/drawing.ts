@@ -1,0 +1,153 @@
+import { existsSync } from "node:fs";
+import { Worker } from "node:worker_threads";
+import { InputError } from "../errors.js";
+import { traceTypes } from "../show/axes.js";
+import { figureHtml } from "../show/figure.js";
+import { escapeHtml } from "../show/markup.js";
+import type { DrawableFigure } from "./drawing-window.js";
+import type { DrawingAnswer, DrawingOrder } from "./drawing-worker.js";
+
+export type { DrawableFigure } from "./drawing-window.js";
+
+export interface DrawingSize {
+  /** Width in px; a figure's own layout.width comes first. */
+  readonly width?: number | undefined;
+  /** Height in px; a figure's own layout.height comes first. */
+  readonly height?: number | undefined;
+  /** How long one figure may take, in ms, before its worker is ended. */
+  readonly limit?: number | undefined;
+}
+
+const usual = { width: 720, height: 440, limit: 30_000 };
+
+/** The compiled worker, also when this file is read as TypeScript by a test runner. */
+function workerFile(): URL {
+  const beside = new URL("./drawing-worker.js", import.meta.url);
+  return existsSync(beside) ? beside : new URL("../dist/report/drawing-worker.js", import.meta.url);
+}
+
+function checkTypes(figure: DrawableFigure): void {
+  for (const trace of figure.data as { type?: string }[]) {
+    const type = trace.type ?? "scatter";
+    if (!(traceTypes as readonly string[]).includes(type)) {
+      const expected = `a trace type of ${traceTypes.join(", ")}`;
+      throw new InputError({ expected, got: type, where: `figure ${figure.id}` });
+    }
+  }
+}
+
+function sizeOf(figure: DrawableFigure, size: DrawingSize): DrawingOrder["size"] {
+  const own = figure.layout as { width?: number; height?: number };
+  return {
+    width: own.width ?? size.width ?? usual.width,
+    height: own.height ?? size.height ?? usual.height,
+  };
+}
+
+/** Sends one order and waits for its answer; a worker that stays silent is ended. */
+function answered(worker: Worker, order: DrawingOrder, limit: number): Promise<DrawingAnswer> {
+  return new Promise((resolve, reject) => {
+    const { id } = order.figure;
+    const timer = setTimeout(() => fail(new Error(`not drawn within ${limit} ms`)), limit);
+    const done = () => {
+      clearTimeout(timer);
+      worker.off("message", take).off("error", fail).off("exit", left);
+    };
+    const take = (answer: DrawingAnswer) => {
+      done();
+      resolve(answer);
+    };
+    const fail = (error: Error) => {
+      done();
+      void worker.terminate();
+      reject(new Error(`figure ${id}: ${error.message}`));
+    };
+    const left = (code: number) => fail(new Error(`the drawing worker ended with code ${code}`));
+    worker.on("message", take).on("error", fail).on("exit", left);
+    worker.postMessage(order);
+  });
+}
+
+/**
+ * Draws plotly figures as SVG text without a browser, one after another in a worker thread of their
+ * own. The same figures and size give the same bytes; ids inside the drawings begin with the
+ * figure's id, so that several stand in one page.
+ * @throws InputError when a figure holds a trace type that cannot be drawn
+ * @throws Error when a figure takes longer than the limit, or plotly refuses it
+ */
+export async function drawFigures(
+  figures: readonly (DrawableFigure & { caption?: string; alt?: string })[],
+  size: DrawingSize = {},
+): Promise<Map<string, string>> {
+  const drawn = new Map<string, string>();
+  if (figures.length === 0) return drawn;
+  figures.forEach(checkTypes);
+  const worker = new Worker(workerFile(), {
+    execArgv: [],
+    resourceLimits: { maxOldGenerationSizeMb: 1024 },
+  });
+  try {
+    for (const { id, data, layout, caption, alt } of figures) {
+      const order = { figure: { id, data, layout }, size: sizeOf({ id, data, layout }, size) };
+      const answer = await answered(worker, order, size.limit ?? usual.limit);
+      if ("problem" in answer) throw new Error(`figure ${id}: ${answer.problem}`);
+      drawn.set(id, described(answer.svg, id, caption, alt));
+    }
+  } finally {
+    await worker.terminate();
+  }
+  return drawn;
+}
+
+/** Puts the caption and the alternative text inside the drawing as its title and description. */
+function described(svg: string, id: string, caption?: string, alt?: string): string {
+  if (!caption && !alt) return svg;
+  const title = caption ? `<title id="${id}-title">${escapeHtml(caption)}</title>` : "";
+  const description = alt ? `<desc id="${id}-desc">${escapeHtml(alt)}</desc>` : "";
+  const names = [caption && `${id}-title`, alt && `${id}-desc`].filter(Boolean).join(" ");
+  return svg.replace(
+    /^<svg ([^>]*)>/,
+    `<svg role="img" aria-labelledby="${names}" $1>${title}${description}`,
+  );
+}
+
+interface Output {
+  output_type: string;
+  data?: Record<string, unknown>;
+}
+
+interface NotebookLike {
+  cells: { cell_type: string; outputs?: Output[] }[];
+}
+
+const figureType = "application/vnd.tautline.figure+json";
+
+type RecordedFigure = DrawableFigure & { caption: string; alt: string };
+
+function image(svg: string, alt: string): string {
+  const bytes = Buffer.from(svg, "utf8").toString("base64");
+  return `<img src="data:image/svg+xml;base64,${bytes}" alt="${escapeHtml(alt)}" style="max-width:100%">`;
+}
+
+/**
+ * The notebook with a drawing in every figure output: as SVG, and as an image in its HTML form, so
+ * that any notebook viewer shows the figure without running anything.
+ */
+export async function addDrawings<N extends NotebookLike>(
+  notebook: N,
+  size: DrawingSize = {},
+): Promise<N> {
+  const copy = structuredClone(notebook);
+  const outputs = copy.cells
+    .flatMap((cell) => cell.outputs ?? [])
+    .filter((o) => o.data?.[figureType]);
+  const figures = outputs.map((output) => output.data![figureType] as RecordedFigure);
+  const drawings = await drawFigures(figures, size);
+  for (const output of outputs) {
+    const figure = output.data![figureType] as RecordedFigure;
+    const svg = drawings.get(figure.id)!;
+    output.data!["image/svg+xml"] = svg;
+    output.data!["text/html"] = figureHtml(figure, image(svg, figure.alt));
+  }
+  return copy;
+}
