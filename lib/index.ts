@@ -1,3 +1,6 @@
+import { displayInKernel } from "./notebook/bridge.js";
+import { onDisplay as sendDisplays } from "./show/display.js";
+
 export * from "./errors.js";
 export type { Distribution } from "./num/distributions.js";
 export { chiSquared, fisherF, noncentralT, normal, studentT } from "./num/distributions.js";
@@ -128,3 +131,14 @@ export { type PlayLevel, playLevels } from "./swing/levels.js";
 export { type ClubPull, clubPull, type PullInput, type Swinger } from "./swing/pull.js";
 export { conversionFactor, convert } from "./units/convert.js";
 export { type Quantity, readUnit, type Unit, type UnitSymbol, unitsKnown } from "./units/unit.js";
+
+// In a notebook, findings, figures and tables go to the cell that states them.
+sendDisplays(displayInKernel);
+
+export { armEffect, type EffectChoice, effectChoices } from "./stats/arm-effect.js";
+export {
+  type Choice,
+  type Specification,
+  type SpecificationCurve,
+  specificationCurve,
+} from "./stats/specification.js";

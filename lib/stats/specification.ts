@@ -1,0 +1,250 @@
+import { InputError } from "../errors.js";
+import { randomStream } from "../num/random.js";
+import { armEffect, type EffectChoice, effectChoices } from "./arm-effect.js";
+import { orderedQuantile } from "./describe.js";
+import { frozen, type Interval, type Labels, type Numbers } from "./estimate.js";
+import { confidenceLevel, labels, numbers, sameLength, shown } from "./input.js";
+
+/** One person a row: who, in which arm, and both measurements, positive and in one unit. */
+export interface SpecifiedColumns {
+  readonly participant: Labels;
+  readonly before: Numbers;
+  readonly after: Numbers;
+  readonly group: Labels;
+}
+
+/** A choice by the name of what was chosen: data choices, then scale, adjust and centre. */
+export type Choice = Readonly<Record<string, string>>;
+
+export interface SpecificationInput {
+  /** Choices about the data, such as `{ rule: ["mean3", "max3"] }`; every combination is tried. */
+  readonly data: Readonly<Record<string, readonly string[]>>;
+  /** The columns under one combination of the data choices. */
+  readonly columns: (choice: Choice) => SpecifiedColumns;
+  /** The arm that the other is compared with. */
+  readonly reference: string;
+  /** The combination that the plan named before the data were seen. */
+  readonly planned: Choice;
+}
+
+export interface SpecificationOptions {
+  readonly resamples?: number;
+  readonly seed?: number;
+  readonly level?: number;
+}
+
+export interface Specification {
+  readonly choice: Choice;
+  /** Effect in percent. */
+  readonly value: number;
+  readonly interval: Interval;
+  readonly n: number;
+  readonly planned: boolean;
+}
+
+export interface SpecificationCurve {
+  readonly kind: "specificationCurve";
+  /** Every combination, in order of its value. */
+  readonly specifications: readonly Specification[];
+  /** Place of the planned one in that order. */
+  readonly planned: number;
+  readonly median: number;
+  /** Share of combinations on the side of the median, and share of those with zero outside. */
+  readonly sameSign: number;
+  readonly excludingZero: number;
+  /**
+   * Share of shuffles of the arms whose median effect is at least as far from zero as the one
+   * seen, the data counted as one of them.
+   */
+  readonly jointP: number;
+  readonly n: number;
+  readonly resamples: number;
+  readonly seed: number;
+  readonly method: string;
+}
+
+/** A combination with its people numbered as in the whole study. */
+interface Prepared {
+  readonly choice: Choice;
+  readonly people: Int32Array;
+  readonly trained: Uint8Array;
+  readonly effect: (rows: Int32Array, trained: Uint8Array) => number;
+}
+
+const where = "specificationCurve";
+
+/**
+ * Specification curve of a two-arm comparison: the effect in percent under every combination of
+ * the data choices given and of scale (raw, log), adjustment (change, baseline) and centre (mean,
+ * trimmed mean, median), each with a percentile bootstrap interval drawn within arms, the planned
+ * one marked. All combinations are tried again on arms shuffled between people to ask how often
+ * chance alone moves their median this far.
+ *
+ * @returns effects in percent, arm − reference
+ * @throws InputError when there are not two arms, a value is not positive, a person stands twice
+ *   in one combination or in two arms, or `planned` is none of the combinations
+ * @see Simonsohn, Simmons, Nelson (2020) Nature Human Behaviour 4:1208–1214
+ * @example specificationCurve({ data: { rule: ["mean"] }, columns: () => ({ participant: ["a", "b", "c", "d"], before: [40, 42, 41, 43], after: [44, 46, 41, 43], group: ["t", "t", "c", "c"] }), reference: "c", planned: { rule: "mean", scale: "raw", adjust: "change", centre: "mean" } }, { resamples: 99, seed: 1 }).specifications.length // 12
+ */
+export function specificationCurve(
+  input: SpecificationInput,
+  { resamples = 2000, seed = 1, level = 0.95 }: SpecificationOptions = {},
+): SpecificationCurve {
+  confidenceLevel(level, where);
+  if (!Number.isSafeInteger(resamples) || resamples < 20) {
+    refuse("20 resamples or more", shown(resamples), "resamples");
+  }
+  const { prepared, arms } = prepare(input);
+  const specifications = prepared
+    .map((one) => specified(one, input.planned, { resamples, seed, level }))
+    .sort((a, b) => a.value - b.value);
+  const planned = specifications.findIndex((one) => one.planned);
+  if (planned < 0) refuse("one of the combinations", shown(input.planned), "planned");
+  const median = medianOf(specifications.map(({ value }) => value));
+  const same = specifications.filter(({ value }) => value * median > 0);
+  const clear = same.filter(({ interval }) => interval.low > 0 || interval.high < 0);
+  return frozen({
+    kind: "specificationCurve" as const,
+    specifications,
+    planned,
+    median,
+    sameSign: same.length / specifications.length,
+    excludingZero: clear.length / specifications.length,
+    jointP: jointP(prepared, arms, median, { resamples, seed }),
+    n: arms.length,
+    resamples,
+    seed,
+    method: `${specifications.length} specifications; percentile bootstrap within arms; arms shuffled for the joint test`,
+  });
+}
+
+function refuse(expected: string, got: string, at: string): never {
+  throw new InputError({ expected, got, where: `${where}, ${at}` });
+}
+
+/** Every way to take one option of each name, the last name turning fastest. */
+function combinations(choices: Readonly<Record<string, readonly string[]>>): Choice[] {
+  return Object.entries(choices).reduce<Choice[]>(
+    (made, [name, options]) => {
+      if (!Array.isArray(options) || options.length === 0) refuse("options", "none", name);
+      return made.flatMap((choice) => options.map((option) => ({ ...choice, [name]: option })));
+    },
+    [{}],
+  );
+}
+
+function prepare(input: SpecificationInput): { prepared: Prepared[]; arms: Uint8Array } {
+  const places = new Map<string, number>();
+  const armOf: number[] = [];
+  const prepared = combinations(input.data).flatMap((choice) => {
+    const columns = checkedColumns(input.columns(choice), input.reference, choice);
+    const people = columns.participant.map((name, i) => {
+      if (!places.has(name)) {
+        places.set(name, armOf.length);
+        armOf.push(columns.trained[i]!);
+      }
+      const place = places.get(name)!;
+      if (armOf[place] !== columns.trained[i]) refuse("one arm for a person", name, "group");
+      return place;
+    });
+    return combinations(effectChoices).map((effects) => ({
+      choice: { ...choice, ...effects },
+      people: Int32Array.from(people),
+      trained: columns.trained,
+      effect: armEffect(columns.before, columns.after, effects as unknown as EffectChoice).effect,
+    }));
+  });
+  return { prepared, arms: Uint8Array.from(armOf) };
+}
+
+function checkedColumns(columns: SpecifiedColumns, reference: string, choice: Choice) {
+  const at = `${where}, columns of ${Object.values(choice).join(", ")}`;
+  const before = numbers(columns.before, `${at}, before`, 4);
+  const after = numbers(columns.after, `${at}, after`, 4);
+  sameLength(after.length, before.length, `${at}, after`);
+  const participant = labels(columns.participant, `${at}, participant`, before.length);
+  const group = labels(columns.group, `${at}, group`, before.length);
+  if (new Set(participant).size < participant.length) refuse("each person once", "a repeat", at);
+  if (new Set(group).size !== 2 || !group.includes(reference)) {
+    refuse(`two arms, one of them "${reference}"`, [...new Set(group)].join(", "), at);
+  }
+  if (before.some((value) => value <= 0) || after.some((value) => value <= 0)) {
+    refuse("positive values", "zero or less", at);
+  }
+  return {
+    participant,
+    before,
+    after,
+    trained: Uint8Array.from(group, (arm) => +(arm !== reference)),
+  };
+}
+
+function specified(
+  { choice, trained, effect }: Prepared,
+  planned: Choice,
+  { resamples, seed, level }: Required<SpecificationOptions>,
+): Specification {
+  const n = trained.length;
+  const value = effect(
+    Int32Array.from({ length: n }, (_, i) => i),
+    trained,
+  );
+  const stream = randomStream(seed, `specification ${Object.values(choice).join(" ")}`);
+  const arms = [0, 1].map((arm) =>
+    Int32Array.from([...trained.keys()].filter((row) => trained[row] === arm)),
+  );
+  const draws = arms.map((rows) => new Int32Array(rows.length));
+  const rows = new Int32Array(n);
+  const replicates = new Float64Array(resamples);
+  for (let r = 0; r < resamples; r++) {
+    let at = 0;
+    for (const arm of [0, 1]) {
+      for (const pick of stream.fillIndices(draws[arm]!, draws[arm]!.length)) {
+        rows[at++] = arms[arm]![pick]!;
+      }
+    }
+    replicates[r] = effect(rows, trained);
+  }
+  replicates.sort();
+  const tail = (1 - level) / 2;
+  const interval = {
+    low: orderedQuantile(replicates, tail, 6),
+    high: orderedQuantile(replicates, 1 - tail, 6),
+    level,
+    method: "percentile bootstrap within arms",
+  };
+  return { choice, value, interval, n, planned: sameChoice(choice, planned) };
+}
+
+function sameChoice(a: Choice, b: Choice): boolean {
+  const names = Object.keys(a);
+  return names.length === Object.keys(b).length && names.every((name) => a[name] === b[name]);
+}
+
+function medianOf(values: readonly number[]): number {
+  return orderedQuantile(Float64Array.from(values).sort(), 0.5, 7);
+}
+
+/** One shuffle of the arms serves every combination, so their agreement is kept. */
+function jointP(
+  prepared: readonly Prepared[],
+  arms: Uint8Array,
+  median: number,
+  { resamples, seed }: { resamples: number; seed: number },
+): number {
+  const stream = randomStream(seed, "specification shuffle");
+  const shuffled = [...arms];
+  const rows = prepared.map(({ people }) => people.map((_, i) => i));
+  const trained = prepared.map(({ people }) => new Uint8Array(people.length));
+  let asFar = 0;
+  for (let r = 0; r < resamples; r++) {
+    stream.shuffle(shuffled);
+    const effects = prepared.map(({ people, effect }, s) => {
+      const arm = trained[s]!;
+      for (let i = 0; i < arm.length; i++) arm[i] = shuffled[people[i]!]!;
+      return effect(rows[s]!, arm);
+    });
+    if (Math.abs(medianOf(effects)) >= Math.abs(median) * (1 - 1e-12)) asFar++;
+  }
+  return (asFar + 1) / (resamples + 1);
+}

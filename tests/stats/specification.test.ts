@@ -1,0 +1,126 @@
+import { describe, expect, it } from "vitest";
+import { randomStream } from "../../lib/num/random.js";
+import { armEffect } from "../../lib/stats/arm-effect.js";
+import { adjustForBaseline } from "../../lib/stats/baseline.js";
+import { pairedChange } from "../../lib/stats/change.js";
+import { specificationCurve } from "../../lib/stats/specification.js";
+import { agrees } from "../reference/agree.js";
+
+const exact = (quantity: string) => ({ quantity, rel: 1e-12, why: "same formula, rounding only" });
+
+function study(effect: number, seed = 5, perArm = 13) {
+  const stream = randomStream(seed, "specification test");
+  const people = Array.from({ length: 2 * perArm }, (_, i) => i);
+  const before = people.map(() => 40 + 8 * stream.normal());
+  return {
+    participant: people.map((i) => `G${String(i).padStart(2, "0")}`),
+    before,
+    after: before.map((x, i) => x * (1 + (i % 2 ? effect : 0)) + 1.4 * stream.normal()),
+    group: people.map((i) => (i % 2 ? "grip" : "swing")),
+  };
+}
+
+const input = (columns: ReturnType<typeof study>) => ({
+  data: { rule: ["mean3", "max3"], "set-asides": ["out", "in"], flagged: ["in", "out"] },
+  columns: ({ rule }: Record<string, string>) =>
+    rule === "max3" ? { ...columns, after: columns.after.map((y) => y + 1) } : columns,
+  reference: "swing",
+  planned: {
+    rule: "mean3",
+    "set-asides": "out",
+    flagged: "in",
+    scale: "log",
+    adjust: "baseline",
+    centre: "mean",
+  },
+});
+
+describe("armEffect", () => {
+  const columns = study(0.06);
+  const before = Float64Array.from(columns.before);
+  const after = Float64Array.from(columns.after);
+  const trained = Uint8Array.from(columns.group, (g) => +(g === "grip"));
+  const rows = Int32Array.from(before, (_, i) => i);
+
+  it("adjusted raw mean is the analysis of covariance over the mean baseline", () => {
+    const ancova = adjustForBaseline({ ...columns, reference: "swing" });
+    const mean = columns.before.reduce((a, b) => a + b) / columns.before.length;
+    const got = armEffect(before, after, { scale: "raw", adjust: "baseline", centre: "mean" });
+    agrees(
+      got.effect(rows, trained),
+      (100 * ancova.difference!.value) / mean,
+      exact("adjusted difference"),
+    );
+  });
+
+  it("log change is the ratio of the arms' ratios of geometric means", () => {
+    const of = (arm: string) => {
+      const keep = (_: number, i: number) => columns.group[i] === arm;
+      return pairedChange(columns.before.filter(keep), columns.after.filter(keep)).percent!.value;
+    };
+    const got = armEffect(before, after, { scale: "log", adjust: "change", centre: "mean" });
+    const expected = 100 * ((1 + of("grip") / 100) / (1 + of("swing") / 100) - 1);
+    agrees(got.effect(rows, trained), expected, exact("log difference"));
+  });
+
+  it("trims a fifth from each end and takes the middle of an even count", () => {
+    const x = new Float64Array(10).fill(100);
+    const y = Float64Array.from([100, 100, 100, 100, 100, 101, 102, 103, 104, 200]);
+    const arm = Uint8Array.of(0, 0, 0, 0, 0, 1, 1, 1, 1, 1);
+    const of = (centre: "trimmed mean" | "median" | "mean") =>
+      armEffect(x, y, { scale: "raw", adjust: "change", centre }).effect(
+        Int32Array.from(x, (_, i) => i),
+        arm,
+      );
+    expect(of("trimmed mean")).toBeCloseTo(3, 12);
+    expect(of("median")).toBeCloseTo(3, 12);
+    expect(of("mean")).toBeCloseTo(22, 12);
+  });
+});
+
+describe("specificationCurve", () => {
+  it("tries every combination, orders them and marks the planned one", () => {
+    const curve = specificationCurve(input(study(0.06)), { resamples: 200, seed: 3 });
+    expect(curve.specifications.length).toBe(96);
+    expect(curve.specifications.filter((one) => one.planned).length).toBe(1);
+    expect(curve.specifications[curve.planned]!.choice).toEqual(input(study(0.06)).planned);
+    const values = curve.specifications.map((one) => one.value);
+    expect(values).toEqual([...values].sort((a, b) => a - b));
+    expect(curve.sameSign).toBe(1);
+    expect(curve.jointP).toBeLessThan(0.05);
+  });
+
+  it("is the same for the same seed, and moves with another", () => {
+    const run = (seed: number) => specificationCurve(input(study(0.03)), { resamples: 100, seed });
+    expect(run(3)).toEqual(run(3));
+    expect(run(4).specifications[0]!.interval).not.toEqual(run(3).specifications[0]!.interval);
+  });
+
+  it("finds nothing joint when there is nothing: p over null studies is not small too often", () => {
+    const small = Array.from({ length: 40 }, (_, i) => {
+      const columns = study(0, 100 + i, 8);
+      const one = {
+        ...input(columns),
+        data: { rule: ["mean3"] },
+        planned: { rule: "mean3", scale: "log", adjust: "baseline", centre: "mean" },
+      };
+      return specificationCurve(one, { resamples: 60, seed: 9 }).jointP;
+    }).filter((p) => p < 0.1).length;
+    // Binomial(40, 0.1): more than 10 has probability below 0.002
+    expect(small).toBeLessThanOrEqual(10);
+  });
+
+  it("refuses a plan that is none of the combinations, one arm, a repeated person, a zero", () => {
+    const columns = study(0.06);
+    const with_ = (over: object) => () =>
+      specificationCurve({ ...input(columns), ...over }, { resamples: 20 });
+    expect(with_({ planned: { rule: "best" } })).toThrow(/one of the combinations/);
+    expect(with_({ reference: "none" })).toThrow(/two arms, one of them "none"/);
+    const twice = columns.participant.map(() => "G01");
+    expect(with_({ columns: () => ({ ...columns, participant: twice }) })).toThrow(
+      /each person once/,
+    );
+    const zero = columns.before.map(() => 0);
+    expect(with_({ columns: () => ({ ...columns, before: zero }) })).toThrow(/positive values/);
+  });
+});
