@@ -38,8 +38,12 @@ function run(code: string): unknown {
   );
 }
 
-/** Half a unit in the last digit given where few are given, else 1e-9 of the number. */
+/** The number a literal stands for; an ellipsis says that digits were cut off. */
+const numberOf = (literal: string) => Number(literal.replace(/…$/, ""));
+
+/** A unit in the last digit before an ellipsis, half of one where few are given, else 1e-9. */
 function slack(literal: string): number {
+  if (literal.endsWith("…")) return 2 * slack(literal.slice(0, -1));
   const close = 1e-9 * Math.abs(Number(literal));
   const decimals = /^-?\d*\.(\d+)$/.exec(literal)?.[1] ?? "";
   const significant = literal.replace(/^-?0*\.?0*|\./g, "").length;
@@ -68,9 +72,9 @@ function holds({ code, value }: Pick<Example, "code" | "value">): void {
     return;
   }
   const actual = run(code);
-  if (Number.isFinite(Number(value))) {
+  if (Number.isFinite(numberOf(value))) {
     expect(actual).toBeTypeOf("number");
-    expect(Math.abs((actual as number) - Number(value))).toBeLessThanOrEqual(slack(value));
+    expect(Math.abs((actual as number) - numberOf(value))).toBeLessThanOrEqual(slack(value));
     return;
   }
   const plain = JSON.parse(JSON.stringify(actual)) as unknown;

@@ -148,7 +148,7 @@ function sampleBuffers(columns: number, room: number) {
 
 /** Makes the resampler of these columns and units. */
 export function resampler(columns: readonly Float64Array[], units: Units): Resampler {
-  const { count, start, rows, strata } = units;
+  const { count, start, rows, strata, of } = units;
   let largest = 0;
   for (let u = 0; u < count; u++) largest = Math.max(largest, start[u + 1]! - start[u]!);
   const room = largest * count;
@@ -174,32 +174,39 @@ export function resampler(columns: readonly Float64Array[], units: Units): Resam
     return length;
   };
 
-  const gather = (skipped: number): Sample => {
-    const length = listRows(skipped);
+  const gather = (source: Int32Array, length: number): Sample => {
     for (let c = 0; c < columns.length; c++) {
       const from = columns[c]!;
       const to = buffers[c]!;
-      for (let i = 0; i < length; i++) to[i] = from[sourceRows[i]!]!;
+      for (let i = 0; i < length; i++) to[i] = from[source[i]!]!;
     }
     return view(length);
+  };
+
+  const without = (skipped: number) => gather(sourceRows, listRows(skipped));
+  // Single rows need no list: the pick is the row, and each is its own unit.
+  for (let i = 0; i < count; i++) unit[i] = i;
+  const again = of === "rows" ? () => gather(picks, count) : () => without(-1);
+
+  const drawWithin = (stream: RandomStream): void => {
+    for (const [s, members] of strata.entries()) {
+      const drawn = stream.fillIndices(draws[s]!, members.length);
+      for (let i = 0; i < drawn.length; i++) picks[members[i]!] = members[drawn[i]!]!;
+    }
   };
 
   return {
     units,
     whole() {
       for (let u = 0; u < count; u++) picks[u] = u;
-      return gather(-1);
+      return again();
     },
     draw(stream) {
-      for (let s = 0; s < strata.length; s++) {
-        const members = strata[s]!;
-        const drawn = draws[s]!;
-        stream.fillIndices(drawn, members.length);
-        for (let i = 0; i < drawn.length; i++) picks[members[i]!] = members[drawn[i]!]!;
-      }
-      return gather(-1);
+      if (strata.length === 1) stream.fillIndices(picks, count);
+      else drawWithin(stream);
+      return again();
     },
-    again: () => gather(-1),
-    without: gather,
+    again,
+    without,
   };
 }

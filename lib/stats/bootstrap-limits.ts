@@ -1,5 +1,6 @@
 import { normal } from "../num/distributions.js";
 import type { Interval } from "./estimate.js";
+import { replicateQuantile } from "./selection.js";
 
 /** The ways to turn replicates into an interval. */
 export const bootstrapMethods = ["bca", "percentile", "basic", "normal", "studentized"] as const;
@@ -8,9 +9,10 @@ export type BootstrapMethod = (typeof bootstrapMethods)[number];
 /** What the limits are made from. */
 export interface Replication {
   readonly estimate: number;
-  /** Finite replicates in the order drawn, and in rising order. */
+  /** Finite replicates in the order drawn. */
   readonly replicates: Float64Array;
-  readonly sorted: Float64Array;
+  readonly smallest: number;
+  readonly largest: number;
   readonly se: number;
   readonly bias: number;
   /** Bias correction; infinite when all replicates lie on one side of the estimate. */
@@ -34,19 +36,6 @@ const tie = 1e-12;
 /** With fewer units a third moment of leave-one-out values says nothing. */
 const fewestUnitsForBca = 5;
 
-/**
- * Quantile of R sorted replicates: the (R + 1)p-th, linear between neighbours, the extreme one
- * beyond the ends (Davison & Hinkley 1997, section 5.2.1).
- */
-export function replicateQuantile(sorted: Float64Array, p: number): number {
-  const place = (sorted.length + 1) * p;
-  const below = Math.floor(place);
-  if (below < 1) return sorted[0]!;
-  if (below >= sorted.length) return sorted[sorted.length - 1]!;
-  const low = sorted[below - 1]!;
-  return low + (place - below) * (sorted[below]! - low);
-}
-
 /** Says so when a limit would need replicates further out than there are. */
 function outOfReach(count: number, probabilities: readonly number[]): string[] {
   const reach = 1 / (count + 1);
@@ -56,19 +45,20 @@ function outOfReach(count: number, probabilities: readonly number[]): string[] {
 }
 
 function atProbabilities(
-  { sorted }: Replication,
+  { replicates }: Replication,
   [lower, upper]: readonly [number, number],
   level: number,
   method: string,
 ): Limits {
+  const working = replicates.slice();
   return {
     interval: {
-      low: replicateQuantile(sorted, lower),
-      high: replicateQuantile(sorted, upper),
+      low: replicateQuantile(working, lower),
+      high: replicateQuantile(working, upper),
       level,
       method,
     },
-    warnings: outOfReach(sorted.length, [lower, upper]),
+    warnings: outOfReach(working.length, [lower, upper]),
   };
 }
 
@@ -123,7 +113,6 @@ export function studentizedLimits(
   if (!(error > 0 && error < Infinity) || t.length < 2) {
     return standIn(from, level, "the standard error is zero or undefined");
   }
-  t.sort();
   const [lower, upper] = tails(level);
   const low = estimate - replicateQuantile(t, upper) * error;
   const high = estimate - replicateQuantile(t, lower) * error;
@@ -171,25 +160,16 @@ export function bcaLimits(from: Replication, level: number): Limits {
   return standIn(from, level, "BCa is undefined: the acceleration is too large for this level");
 }
 
-/** Share of sorted replicates below the estimate plus half of those equal to it. */
-export function shareBelow(sorted: Float64Array, estimate: number): number {
-  const largest = Math.max(Math.abs(sorted[0]!), Math.abs(sorted[sorted.length - 1]!));
-  const slack = tie * Math.max(largest, Math.abs(estimate));
-  const below = leading(sorted, (value) => value < estimate - slack);
-  const notAbove = leading(sorted, (value) => value <= estimate + slack);
-  return (below + notAbove) / (2 * sorted.length);
-}
-
-/** How many leading values satisfy a condition that, once false, stays false. */
-function leading(sorted: Float64Array, holds: (value: number) => boolean): number {
-  let low = 0;
-  let high = sorted.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (holds(sorted[middle]!)) low = middle + 1;
-    else high = middle;
+/** Share of replicates below the estimate plus half of those equal to it. */
+export function shareBelow(replicates: Float64Array, estimate: number, scale: number): number {
+  const slack = tie * scale;
+  let below = 0;
+  let notAbove = 0;
+  for (let r = 0; r < replicates.length; r++) {
+    if (replicates[r]! < estimate - slack) below++;
+    if (replicates[r]! <= estimate + slack) notAbove++;
   }
-  return low;
+  return (below + notAbove) / (2 * replicates.length);
 }
 
 /** Limits when all replicates agree but for rounding: a point, and a warning. */
@@ -207,10 +187,8 @@ export function bootstrapLimits(
   level: number,
   errors: Errors,
 ): Limits {
-  const { sorted } = from;
-  const lowest = sorted[0]!;
-  const highest = sorted[sorted.length - 1]!;
-  if (highest - lowest <= tie * Math.max(Math.abs(lowest), Math.abs(highest))) {
+  const { smallest, largest } = from;
+  if (largest - smallest <= tie * Math.max(Math.abs(smallest), Math.abs(largest))) {
     return pointLimits(from, level);
   }
   if (method === "bca") return bcaLimits(from, level);

@@ -110,7 +110,7 @@ export function bootstrap(
     interval,
     ...(Number.isFinite(from.z0) && { z0: from.z0 }),
     ...(Number.isFinite(acceleration) && { acceleration }),
-    replicates: Array.from(drawn.replicates),
+    replicates: plainList(drawn.replicates),
     resamples,
     seed,
     method: interval.method,
@@ -203,18 +203,28 @@ function replication(
   acceleration: number,
   unitCount: number,
 ): Replication {
-  const sorted = replicates.slice().sort();
-  const centre = mean(sorted);
+  const centre = mean(replicates);
+  const smallest = replicates.reduce((least, value) => Math.min(least, value));
+  const largest = replicates.reduce((most, value) => Math.max(most, value));
+  const scale = Math.max(Math.abs(smallest), Math.abs(largest), Math.abs(estimate));
   return {
     estimate,
     replicates,
-    sorted,
-    se: Math.sqrt(sumOfSquaredDeviations(sorted, centre) / (sorted.length - 1)),
+    smallest,
+    largest,
+    se: Math.sqrt(sumOfSquaredDeviations(replicates, centre) / (replicates.length - 1)),
     bias: centre - estimate,
-    z0: normal().quantile(shareBelow(sorted, estimate)),
+    z0: normal().quantile(shareBelow(replicates, estimate, scale)),
     acceleration,
     unitCount,
   };
+}
+
+/** A frozen plain list, so that it survives JSON; much faster than Array.from. */
+function plainList(values: Float64Array): readonly number[] {
+  const list = new Array<number>(values.length);
+  for (let i = 0; i < list.length; i++) list[i] = values[i]!;
+  return Object.freeze(list);
 }
 
 function undefinedWarning(count: number, resamples: number): string[] {
