@@ -1,0 +1,40 @@
+/** Where a command's words go. Tests hand in their own; the program hands in the terminal. */
+export interface Io {
+  /** Writes to the standard output: results, one JSON document with --json. */
+  out(text: string): void;
+  /** Writes to the standard error: progress, warnings, errors. */
+  err(text: string): void;
+  readonly cwd: string;
+  /** The standard error is a terminal, so that a line may be redrawn. */
+  readonly isTerminal?: boolean | undefined;
+  readonly columns?: number | undefined;
+  /** Colours may be used: the standard output is a terminal and NO_COLOR is not set. */
+  readonly colour?: boolean | undefined;
+  /** Aborted when the person stops a command that otherwise runs on. */
+  readonly stopped?: AbortSignal | undefined;
+}
+
+/** What a command's process ends with. */
+export const exitCodes = {
+  fine: 0,
+  /** Results differ from the record, or data have errors. */
+  differences: 1,
+  /** The command was not used rightly. */
+  wrongUse: 2,
+  /** A notebook or its kernel failed. */
+  failed: 3,
+} as const;
+
+/** The help of one command, as data; cli/help.ts words it. */
+export interface Help {
+  readonly usage: string;
+  readonly what: string;
+  readonly options: readonly { readonly name: string; readonly what: string }[];
+  readonly examples: readonly { readonly line: string; readonly what: string }[];
+}
+
+/** A file of this folder that the program can run. */
+export interface Command {
+  readonly help?: Help;
+  run(args: string[], io: Io): Promise<number>;
+}

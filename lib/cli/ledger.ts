@@ -1,0 +1,88 @@
+import type { Comparison, Judgement } from "../notebook/compare.js";
+
+/** A notebook's part of the ledger. */
+export interface LedgerEntry {
+  readonly notebook: string;
+  readonly comparison: Comparison;
+  /** It was not run again: nothing that it depends on had changed. */
+  readonly unchanged: boolean;
+}
+
+type Json = Record<string, unknown>;
+
+/** One line of a ledger: the finding as a sentence and what became of it. */
+export interface LedgerLine {
+  readonly notebook: string;
+  readonly id: string;
+  readonly sentence: string;
+  readonly status: string;
+}
+
+/** The findings of all notebooks as sentences, each with how it compares with the record. */
+export function ledgerLines(entries: readonly LedgerEntry[]): LedgerLine[] {
+  return entries.flatMap(({ notebook, comparison, unchanged }) =>
+    comparison.judgements
+      .filter(({ kind }) => kind === "finding")
+      .map((judgement) => ({
+        notebook,
+        id: judgement.id,
+        sentence: sentenceOf(judgement.rerun ?? judgement.recorded),
+        status: unchanged ? "unchanged" : status(judgement),
+      })),
+  );
+}
+
+/** The ledger for a terminal. */
+export function ledgerText(entries: readonly LedgerEntry[], colour = false): string {
+  const lines = ledgerLines(entries);
+  if (lines.length === 0) return "No findings are recorded.\n";
+  const width = Math.max(...lines.map(({ status }) => status.length));
+  const rows: string[] = [];
+  let notebook = "";
+  for (const line of lines) {
+    if (line.notebook !== notebook) rows.push("", line.notebook);
+    notebook = line.notebook;
+    rows.push(`  ${painted(line.status.padEnd(width), colour)}  ${line.sentence}`);
+  }
+  return `${rows.slice(1).join("\n")}\n\n${summary(entries)}\n`;
+}
+
+function summary(entries: readonly LedgerEntry[]): string {
+  const tally = new Map<string, number>();
+  for (const { comparison, unchanged } of entries) {
+    for (const { verdict } of comparison.judgements) {
+      const word = unchanged ? "unchanged" : verdict === "same" ? "reproduced" : verdict;
+      tally.set(word, (tally.get(word) ?? 0) + 1);
+    }
+  }
+  const parts = [...tally].map(([word, count]) => `${count} ${word}`);
+  return `Findings, figures, tables and texts: ${parts.join(", ")}.`;
+}
+
+function status({ verdict, recorded }: Judgement): string {
+  if (verdict === "same") return "reproduced";
+  if (verdict !== "different") return verdict;
+  const value = (recorded as Json | undefined)?.value;
+  return typeof value === "number" ? `different (was ${Number(value.toPrecision(6))})` : verdict;
+}
+
+/** Text of a finding is data from a notebook: control characters must not reach a terminal. */
+export function sentenceOf(finding: unknown): string {
+  const sentence = (finding as Json | undefined)?.sentence;
+  return printable(typeof sentence === "string" ? sentence : "(no sentence)");
+}
+
+export function printable(text: string): string {
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is removed
+  return text.replace(/[\u0000-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069]+/g, " ");
+}
+
+function painted(status: string, colour: boolean): string {
+  if (!colour) return status;
+  const code = /^(?:reproduced|unchanged)/.test(status)
+    ? 32
+    : /^(?:new|within)/.test(status)
+      ? 33
+      : 31;
+  return `\u001b[${code}m${status}\u001b[0m`;
+}

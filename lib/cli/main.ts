@@ -1,0 +1,78 @@
+import { InputError } from "../errors.js";
+import { commandHelp, programHelp } from "./help.js";
+import { type Command, exitCodes, type Io } from "./io.js";
+import { nearest, UsageError } from "./options.js";
+
+interface Entry {
+  readonly what: string;
+  /** Commands are loaded when they are called, so that a short one starts at once. */
+  readonly load: () => Promise<Command>;
+}
+
+/** The commands of the program, in the order of the help. */
+export const commands: Readonly<Record<string, Entry>> = {
+  rebuild: {
+    what: "run the notebooks that changed, record their outputs, make the report",
+    load: () => import("./rebuild.js"),
+  },
+  verify: {
+    what: "run the notebooks again and compare every result with the record; writes nothing",
+    load: () => import("./verify.js"),
+  },
+};
+
+/** Runs the program with these words and returns its exit code. */
+export async function main(args: readonly string[], io: Io): Promise<number> {
+  const [name, ...rest] = args;
+  if (name === undefined || name === "--help" || name === "help") {
+    io.out(programHelp(commands));
+    return name === undefined ? exitCodes.wrongUse : exitCodes.fine;
+  }
+  const entry = Object.hasOwn(commands, name) ? commands[name] : undefined;
+  if (!entry) {
+    const near = nearest(name, Object.keys(commands));
+    const hint = near ? `; did you mean ${near}?` : "";
+    io.err(`tautline: unknown command ${JSON.stringify(name)}${hint} See tautline --help.\n`);
+    return exitCodes.wrongUse;
+  }
+  try {
+    const command = await entry.load();
+    if (rest.includes("--help") && command.help) {
+      io.out(commandHelp(command.help));
+      return exitCodes.fine;
+    }
+    return await command.run(rest, io);
+  } catch (error) {
+    return explained(error, name, io);
+  }
+}
+
+/** Errors that a person can act on are told in their words; anything else is ours to explain. */
+function explained(error: unknown, name: string, io: Io): number {
+  if (error instanceof UsageError) {
+    io.err(`tautline ${name}: ${error.message}. See tautline ${name} --help.\n`);
+    return exitCodes.wrongUse;
+  }
+  if (error instanceof InputError) {
+    io.err(`tautline ${name}: ${error.message}\n`);
+    return exitCodes.differences;
+  }
+  if (error instanceof Error && (error.name === "NotebookFailure" || "syscall" in error)) {
+    io.err(`tautline ${name}: ${error.message}\n`);
+    return exitCodes.failed;
+  }
+  throw error;
+}
+
+/** The terminal that the program was started in. */
+export function terminal(stopped?: AbortSignal): Io {
+  return {
+    out: (text) => void process.stdout.write(text),
+    err: (text) => void process.stderr.write(text),
+    cwd: process.cwd(),
+    isTerminal: process.stderr.isTTY === true,
+    columns: process.stderr.columns,
+    colour: process.stdout.isTTY === true && !process.env.NO_COLOR,
+    stopped,
+  };
+}

@@ -1,0 +1,110 @@
+/** What an option holds: nothing (it is there or not), a text, a number, or several texts. */
+export type OptionShape = "flag" | "text" | "number" | "list";
+
+/** The options a command knows, by name without the dashes. */
+export type OptionShapes = Readonly<Record<string, OptionShape>>;
+
+type Value<S extends OptionShape> = S extends "flag"
+  ? boolean
+  : S extends "number"
+    ? number | undefined
+    : S extends "list"
+      ? readonly string[]
+      : string | undefined;
+
+export type Options<S extends OptionShapes> = { readonly [K in keyof S]: Value<S[K]> };
+
+/** The command line asks for something that is not there; the message says what is. */
+export class UsageError extends Error {
+  constructor(message: string) {
+    super(message);
+    this.name = "UsageError";
+  }
+}
+
+/**
+ * Reads `--name value`, `--name=value`, `--flag` and plain words; after `--` all words are plain.
+ * @throws UsageError for an unknown option (with the nearest known one), a missing or a wrong value
+ */
+export function readOptions<S extends OptionShapes>(
+  args: readonly string[],
+  shapes: S,
+): { options: Options<S>; words: string[] } {
+  const found: Record<string, unknown> = {};
+  for (const [name, shape] of Object.entries(shapes)) {
+    found[name] = shape === "flag" ? false : shape === "list" ? [] : undefined;
+  }
+  const words: string[] = [];
+  const rest = [...args];
+  while (rest.length > 0) {
+    const arg = rest.shift()!;
+    if (arg === "--") words.push(...rest.splice(0));
+    else if (arg.startsWith("--")) take(arg, rest, shapes, found);
+    else if (/^-[A-Za-z]/.test(arg)) throw unknown(arg, Object.keys(shapes));
+    else words.push(arg);
+  }
+  return { options: found as Options<S>, words };
+}
+
+function take(
+  arg: string,
+  rest: string[],
+  shapes: OptionShapes,
+  found: Record<string, unknown>,
+): void {
+  const [, name = "", inline] = /^--([^=]*)(?:=(.*))?$/s.exec(arg)!;
+  const shape = Object.hasOwn(shapes, name) ? shapes[name] : undefined;
+  if (!shape) throw unknown(`--${name}`, Object.keys(shapes));
+  if (shape === "flag") {
+    if (inline !== undefined) throw new UsageError(`--${name} takes no value`);
+    found[name] = true;
+    return;
+  }
+  const value = inline ?? rest.shift();
+  if (value === undefined || (inline === undefined && value.startsWith("--"))) {
+    throw new UsageError(`--${name} needs a value`);
+  }
+  if (shape === "list") (found[name] as string[]).push(value);
+  else found[name] = shape === "number" ? positive(name, value) : value;
+}
+
+function positive(name: string, text: string): number {
+  const value = Number(text);
+  if (text.trim() === "" || !Number.isFinite(value) || value <= 0) {
+    throw new UsageError(`--${name} needs a number above 0, got ${JSON.stringify(text)}`);
+  }
+  return value;
+}
+
+function unknown(arg: string, names: readonly string[]): UsageError {
+  const near = nearest(arg.replace(/^-+/, ""), names);
+  return new UsageError(`unknown option ${arg}${near ? `; did you mean --${near}?` : ""}`);
+}
+
+/** The name that differs in the fewest letters, if it is near enough to be meant. */
+export function nearest(word: string, names: readonly string[]): string | undefined {
+  let best: string | undefined;
+  let least = Math.max(2, Math.floor(word.length / 2)) + 1;
+  for (const name of names) {
+    const steps = name.startsWith(word) && word.length > 1 ? 1 : editDistance(word, name);
+    if (steps < least) {
+      least = steps;
+      best = name;
+    }
+  }
+  return best;
+}
+
+/** Insertions, deletions and replacements that turn one word into the other (Levenshtein 1966). */
+export function editDistance(a: string, b: string): number {
+  let row = Array.from({ length: b.length + 1 }, (_, j) => j);
+  for (let i = 1; i <= a.length; i++) {
+    const next = [i];
+    for (let j = 1; j <= b.length; j++) {
+      const replaced = row[j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1);
+      next.push(Math.min(replaced, row[j]! + 1, next[j - 1]! + 1));
+    }
+    row = next;
+  }
+  return row[b.length]!;
+}

@@ -1,0 +1,150 @@
+import { type ChildProcess, spawn } from "node:child_process";
+import type { Readable } from "node:stream";
+import { fileURLToPath } from "node:url";
+import { type Connection, closeConnection } from "./connection.js";
+
+export interface ProcessOptions {
+  /** Folder the kernel starts in: the notebook's own, as in every Jupyter front end. */
+  readonly folder: string;
+  /** Root of the study repository; reads are told relative to it. */
+  readonly root: string;
+  readonly memoryMegabytes: number;
+}
+
+/** How a kernel process ended. */
+export interface Ending {
+  readonly code: number | null;
+  readonly signal: NodeJS.Signals | null;
+  /** The watchman ended it because it passed the memory limit, or V8 ran out of its heap. */
+  readonly outOfMemory: boolean;
+  readonly stderr: string;
+}
+
+/** A kernel's process group and what it says on its pipes. */
+export interface KernelProcess {
+  readonly pid: number;
+  /** Settles with "ready", "address taken" or "not started: …" when the kernel has said so. */
+  readonly announced: Promise<string>;
+  readonly ended: Promise<Ending>;
+  ending(): Ending | undefined;
+  interrupt(): void;
+  kill(): void;
+}
+
+const host = fileURLToPath(new URL("./host.js", import.meta.url));
+const keptStderr = 8000;
+const alive = new Map<number, Connection>();
+
+/** Kernels must not outlive this process, however it ends. A SIGKILL is the watchman's case. */
+process.on("exit", () => {
+  for (const [pid, connection] of alive) {
+    killGroup(pid);
+    closeConnection(connection);
+  }
+});
+
+/** Ids of the kernels that run now. */
+export function runningKernels(): number[] {
+  return [...alive.keys()];
+}
+
+/** Starts the kernel program in a process group of its own. */
+export function startProcess(connection: Connection, options: ProcessOptions): KernelProcess {
+  const heap = Math.max(64, Math.floor(options.memoryMegabytes));
+  const child = spawn(
+    process.execPath,
+    [
+      `--max-old-space-size=${heap}`,
+      "--max-semi-space-size=64",
+      host,
+      "--config-path",
+      connection.file,
+    ],
+    {
+      cwd: options.folder,
+      detached: true,
+      stdio: ["ignore", "pipe", "pipe", "pipe"],
+      env: kernelEnvironment(options),
+    },
+  );
+  return follow(child, connection);
+}
+
+/** What a notebook sees of the machine is fixed where results could depend on it. */
+function kernelEnvironment(options: ProcessOptions): NodeJS.ProcessEnv {
+  const { NODE_OPTIONS, FORCE_COLOR, ...inherited } = process.env;
+  return {
+    ...inherited,
+    TZ: "UTC",
+    LANG: "C.UTF-8",
+    LC_ALL: "C.UTF-8",
+    NO_COLOR: "1",
+    TAUTLINE_ROOT: options.root,
+    TAUTLINE_KERNEL_MEMORY: String(options.memoryMegabytes * 1024 * 1024),
+  };
+}
+
+function follow(child: ChildProcess, connection: Connection): KernelProcess {
+  const pid = child.pid ?? -1;
+  if (pid > 0) alive.set(pid, connection);
+  let ending: Ending | undefined;
+  let stderr = "";
+  child.stdout!.resume();
+  child.stderr!.setEncoding("utf8").on("data", (text: string) => {
+    stderr = (stderr + text).slice(-keptStderr);
+  });
+  const said = lines(child.stdio[3] as Readable);
+  const ended = new Promise<Ending>((resolve) => {
+    const finish = (code: number | null, signal: NodeJS.Signals | null) => {
+      killGroup(pid); // children that a cell started
+      alive.delete(pid);
+      closeConnection(connection);
+      const outOfMemory = said.heard.includes("memory limit") || /heap out of memory/.test(stderr);
+      ending = { code, signal, outOfMemory, stderr };
+      resolve(ending);
+    };
+    child.once("error", (error) => {
+      stderr += error.message;
+      finish(null, null);
+    });
+    child.once("close", finish);
+    // a grandchild may hold the pipes open after the kernel itself is gone
+    child.once("exit", () =>
+      setTimeout(() => {
+        for (const pipe of child.stdio) pipe?.destroy();
+      }, 200).unref(),
+    );
+  });
+  return {
+    pid,
+    announced: Promise.race([said.first, ended.then(() => "ended")]),
+    ended,
+    ending: () => ending,
+    interrupt: () => child.kill("SIGINT"),
+    kill: () => killGroup(pid),
+  };
+}
+
+function lines(pipe: Readable): { heard: string[]; first: Promise<string> } {
+  const heard: string[] = [];
+  let rest = "";
+  const first = new Promise<string>((resolve) => {
+    pipe.setEncoding("utf8").on("data", (text: string) => {
+      const parts = (rest + text).split("\n");
+      rest = parts.pop()!;
+      heard.push(...parts);
+      if (heard[0] !== undefined) resolve(heard[0]);
+    });
+    pipe.on("error", () => {});
+  });
+  return { heard, first };
+}
+
+function killGroup(pid: number): void {
+  if (pid <= 0) return;
+  try {
+    process.kill(process.platform === "win32" ? pid : -pid, "SIGKILL");
+  } catch {
+    // it is gone already
+  }
+}

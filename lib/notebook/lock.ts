@@ -1,0 +1,79 @@
+import { mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { isAlive } from "./connection.js";
+
+/** Somebody else records notebooks in this folder now. */
+export class LockedError extends Error {
+  readonly pid: number;
+
+  constructor(pid: number) {
+    super(`another rebuild (process ${pid}) is at work in this study; wait for it or stop it`);
+    this.name = "LockedError";
+    this.pid = pid;
+  }
+}
+
+/** The folder of a study repository where this machine keeps what need not be shared. */
+export function stateFolder(root: string): string {
+  const folder = join(root, ".tautline");
+  mkdirSync(folder, { recursive: true });
+  return folder;
+}
+
+/**
+ * Takes the lock of a study repository, so that two rebuilds do not record over each other. A lock
+ * whose owner is gone is taken over.
+ * @returns a function that gives it back; it is given back at exit in any case
+ * @throws LockedError when its owner is alive
+ */
+export function takeLock(root: string): () => void {
+  const path = join(stateFolder(root), "lock");
+  for (;;) {
+    if (created(path)) break;
+    const owner = ownerOf(path);
+    if (owner !== undefined && owner !== process.pid && isAlive(owner))
+      throw new LockedError(owner);
+    moveAway(path, owner);
+  }
+  const release = () => {
+    process.off("exit", release);
+    if (ownerOf(path) === process.pid) rmSync(path, { force: true });
+  };
+  process.on("exit", release);
+  return release;
+}
+
+function created(path: string): boolean {
+  try {
+    writeFileSync(path, `${process.pid}\n`, { flag: "wx" });
+    return true;
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === "EEXIST") return false;
+    throw error;
+  }
+}
+
+function ownerOf(path: string): number | undefined {
+  try {
+    const pid = Number(readFileSync(path, "utf8"));
+    return Number.isInteger(pid) && pid > 0 ? pid : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+/**
+ * Removes a stale lock by renaming it first: of two processes that see the same stale lock, one
+ * renames it. If the renamed file turns out to be a lock taken in between, it is put back.
+ */
+function moveAway(path: string, stale: number | undefined): void {
+  const aside = `${path}.${process.pid}`;
+  try {
+    renameSync(path, aside);
+  } catch {
+    return; // the other process was faster
+  }
+  const moved = ownerOf(aside);
+  if (moved !== stale && moved !== undefined && isAlive(moved)) renameSync(aside, path);
+  else rmSync(aside, { force: true });
+}

@@ -1,0 +1,253 @@
+import type { CellFault } from "./cell-run.js";
+import { type CellPlace, type Fault, NotebookFailure } from "./errors.js";
+import { type Answer, type Kernel, KernelStartError } from "./kernel.js";
+import type { Ending } from "./kernel-process.js";
+import type { Cell, CodeCell, Notebook } from "./nbformat.js";
+import { Outputs, withoutMachine } from "./outputs.js";
+import type { ReadFiles } from "./reads.js";
+
+/** What a notebook may use. */
+export interface RunLimits {
+  /** Seconds that one cell may take before it is interrupted. */
+  readonly cellSeconds: number;
+  /** Megabytes that the kernel may hold. */
+  readonly memoryMegabytes: number;
+}
+
+export const usualLimits: RunLimits = { cellSeconds: 120, memoryMegabytes: 2048 };
+
+/** A step of a run, for a progress line. */
+export interface Progress {
+  readonly state: "starting the kernel" | "running" | "interrupting" | "finishing";
+  /** Code cells that are done, and how many there are. */
+  readonly done: number;
+  readonly of: number;
+}
+
+export interface RunOptions {
+  /** How messages name the notebook: its path in the study repository. */
+  readonly name: string;
+  readonly root: string;
+  readonly limits: RunLimits;
+  readonly onProgress?: ((progress: Progress) => void) | undefined;
+}
+
+/** A notebook that ran to its end. */
+export interface Ran {
+  readonly notebook: Notebook;
+  /** The data files that were read, relative to the root, with the hash of what they held. */
+  readonly files: ReadFiles;
+  readonly warnings: readonly string[];
+  /** Seconds each code cell took, in order. */
+  readonly cellSeconds: readonly number[];
+}
+
+const graceAfterInterrupt = 2000;
+
+/**
+ * Runs every code cell of a notebook in order in the given fresh kernel, and stops the kernel.
+ * @returns the notebook with new outputs; the one given is not touched
+ * @throws NotebookFailure at the first cell that fails, passes its limit or loses its kernel
+ */
+export async function runNotebook(
+  notebook: Notebook,
+  starting: Promise<Kernel>,
+  options: RunOptions,
+): Promise<Ran> {
+  const cells = notebook.cells.filter(isRun);
+  options.onProgress?.({ state: "starting the kernel", done: 0, of: cells.length });
+  const kernel = await started(starting, options.name);
+  try {
+    return await new NotebookRun(notebook, cells, kernel, options).toItsEnd();
+  } finally {
+    await kernel.stop();
+  }
+}
+
+/** Code cells with nothing in them are kept and not run. */
+function isRun(cell: Cell): cell is CodeCell {
+  return cell.cell_type === "code" && cell.source.trim() !== "";
+}
+
+async function started(starting: Promise<Kernel>, notebook: string): Promise<Kernel> {
+  try {
+    return await starting;
+  } catch (error) {
+    if (!(error instanceof KernelStartError)) throw error;
+    throw new NotebookFailure({
+      kind: "kernel did not start",
+      notebook,
+      name: "",
+      message: error.message,
+      frames: [],
+    });
+  }
+}
+
+class NotebookRun {
+  private readonly outputs = new Map<string, Outputs>();
+  private readonly warnings: string[] = [];
+  private readonly seconds: number[] = [];
+  private files: ReadFiles = {};
+  private readonly notebook: Notebook;
+  private readonly cells: readonly CodeCell[];
+  private readonly kernel: Kernel;
+  private readonly options: RunOptions;
+
+  constructor(notebook: Notebook, cells: readonly CodeCell[], kernel: Kernel, options: RunOptions) {
+    this.notebook = notebook;
+    this.cells = cells;
+    this.kernel = kernel;
+    this.options = options;
+  }
+
+  async toItsEnd(): Promise<Ran> {
+    for (const [i, cell] of this.cells.entries()) {
+      this.tell("running", i);
+      await this.run(cell);
+    }
+    this.tell("finishing", this.cells.length);
+    this.take(await this.kernel.settle(), this.cells.at(-1));
+    const { files, warnings, seconds } = this;
+    return { notebook: this.recorded(), files, warnings, cellSeconds: seconds };
+  }
+
+  private tell(state: Progress["state"], done: number): void {
+    this.options.onProgress?.({ state, done, of: this.cells.length });
+  }
+
+  private async run(cell: CodeCell): Promise<void> {
+    const outputs = new Outputs(this.options.root);
+    this.outputs.set(cell.id, outputs);
+    const start = performance.now();
+    const answering = this.kernel.execute(cell.source, cell.id, (message) => outputs.take(message));
+    const { answer, late } = await this.withinLimit(answering);
+    this.seconds.push((performance.now() - start) / 1000);
+    if (late) throw this.overTime(cell, answer);
+    this.take(answer, cell);
+    const number = this.numberOf(cell.id);
+    if (outputs.cut) this.warnings.push(`cell ${number}: its output was too long and was cut`);
+    const stderr = outputs.stderr().trim();
+    if (stderr)
+      this.warnings.push(`cell ${number} wrote to the standard error: ${firstLine(stderr)}`);
+  }
+
+  /** Waits for a cell up to the limit, then interrupts it, then ends the kernel. */
+  private async withinLimit(
+    answering: Promise<Answer>,
+  ): Promise<{ answer: Answer; late: boolean }> {
+    let late = false;
+    let killing: NodeJS.Timeout | undefined;
+    const limit = setTimeout(() => {
+      late = true;
+      this.tell("interrupting", this.seconds.length);
+      this.kernel.interrupt();
+      killing = setTimeout(() => void this.kernel.stop(), graceAfterInterrupt);
+    }, this.options.limits.cellSeconds * 1000);
+    const answer = await answering;
+    clearTimeout(limit);
+    clearTimeout(killing);
+    return { answer, late };
+  }
+
+  /** Reads a reply: the files it tells of, or the fault that ends the notebook. */
+  private take(answer: Answer, cell: CodeCell | undefined): void {
+    if (answer.kind === "ended") throw this.kernelEnded(answer.ending, cell);
+    const told = (answer.metadata.tautline ?? {}) as { files?: ReadFiles; fault?: CellFault };
+    if (told.files) this.files = told.files;
+    if (answer.content.status === "ok") return;
+    throw told.fault ? this.cellFailed(told.fault, cell) : this.unexplained(answer, cell);
+  }
+
+  private cellFailed(fault: CellFault, running: CodeCell | undefined): NotebookFailure {
+    const at = fault.cell ?? running?.id;
+    return this.failure({
+      kind: fault.kind,
+      cell: at === undefined ? undefined : this.place(at, fault.place),
+      ...(running && at !== running.id && { running: this.numberOf(running.id) }),
+      name: fault.name,
+      message: fault.message,
+      sourceLine: fault.place?.text,
+      frames: fault.frames.map((frame) => {
+        const line = frame.line ? `, line ${frame.line}` : "";
+        return `${frame.name || "the cell itself"} (cell ${this.numberOf(frame.cell)}${line})`;
+      }),
+      stderr: running && this.outputs.get(running.id)?.stderr(),
+    });
+  }
+
+  /** A kernel of another make, which tells no more than that the cell failed. */
+  private unexplained(answer: Answer & { kind: "reply" }, cell?: CodeCell): NotebookFailure {
+    const { ename, evalue } = answer.content;
+    const stderr = cell ? (this.outputs.get(cell.id)?.stderr().trim() ?? "") : "";
+    return this.failure({
+      kind: "exception",
+      cell: cell && this.place(cell.id),
+      name: typeof ename === "string" ? ename : "",
+      message:
+        typeof evalue === "string" && evalue ? evalue : firstLine(stderr) || "the cell failed",
+      frames: [],
+      stderr,
+    });
+  }
+
+  private overTime(cell: CodeCell, answer: Answer): NotebookFailure {
+    const end =
+      answer.kind === "ended" ? "did not stop when interrupted and was ended" : "was interrupted";
+    return this.failure({
+      kind: "time limit",
+      cell: this.place(cell.id),
+      name: "",
+      message: `went on past its limit of ${this.options.limits.cellSeconds} s and ${end}`,
+      frames: [],
+      stderr: this.outputs.get(cell.id)?.stderr(),
+      advice: "If the cell needs longer, give rebuild a higher --limit in seconds.",
+    });
+  }
+
+  private kernelEnded(ending: Ending, cell: CodeCell | undefined): NotebookFailure {
+    const limit = this.options.limits.memoryMegabytes;
+    const how = ending.signal ?? `exit code ${ending.code}`;
+    return this.failure({
+      kind: ending.outOfMemory ? "memory limit" : "kernel died",
+      cell: cell && this.place(cell.id),
+      name: "",
+      message: ending.outOfMemory
+        ? `used more than its limit of ${limit} MB of memory`
+        : `the kernel died while this cell ran (${how})`,
+      frames: [],
+      stderr: ending.outOfMemory ? undefined : withoutMachine(ending.stderr, this.options.root),
+      ...(ending.outOfMemory && {
+        advice: "If the cell needs more, give rebuild a higher --memory in megabytes.",
+      }),
+    });
+  }
+
+  private failure(fault: Omit<Fault, "notebook">): NotebookFailure {
+    const message = withoutMachine(fault.message, this.options.root);
+    return new NotebookFailure({ ...fault, message, notebook: this.options.name });
+  }
+
+  private place(id: string, at?: { line: number; column: number }): CellPlace {
+    return { number: this.numberOf(id), id, line: at?.line, column: at?.column };
+  }
+
+  /** Cells are counted as a reader counts them: all of them, from 1. */
+  private numberOf(id: string): number {
+    return this.notebook.cells.findIndex((cell) => cell.id === id) + 1;
+  }
+
+  private recorded(): Notebook {
+    let count = 0;
+    const cells = this.notebook.cells.map((cell): Cell => {
+      if (cell.cell_type !== "code") return cell;
+      const outputs = this.outputs.get(cell.id)?.all() ?? [];
+      return { ...cell, execution_count: isRun(cell) ? ++count : null, outputs };
+    });
+    return { ...this.notebook, cells };
+  }
+}
+
+function firstLine(text: string): string {
+  return text.split("\n", 1)[0]!.slice(0, 200);
+}

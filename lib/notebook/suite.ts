@@ -1,0 +1,103 @@
+import { dirname, join } from "node:path";
+import type { Fault } from "./errors.js";
+import { NotebookFailure } from "./errors.js";
+import { type Kernel, startKernel } from "./kernel.js";
+import type { Notebook } from "./nbformat.js";
+import { repeatedIds, resultsOf } from "./results.js";
+import { type Progress, type Ran, type RunLimits, runNotebook } from "./run.js";
+
+/** A notebook to run. */
+export interface Job {
+  /** Path relative to the root, which is also the name in messages. */
+  readonly name: string;
+  readonly notebook: Notebook;
+}
+
+export type Outcome =
+  | { readonly kind: "ran"; readonly job: Job; readonly ran: Ran; readonly seconds: number }
+  | { readonly kind: "failed"; readonly job: Job; readonly fault: Fault; readonly seconds: number };
+
+export interface SuiteOptions {
+  readonly root: string;
+  readonly limits: RunLimits;
+  /** How many notebooks run at one time. */
+  readonly parallel: number;
+  readonly onProgress?: (job: Job, progress: Progress) => void;
+  /** Called as soon as a notebook is done, in the order of finishing. */
+  readonly onDone?: (outcome: Outcome) => void;
+}
+
+/**
+ * Runs notebooks, each in a fresh kernel, several at a time; while they run, the kernel of the next
+ * one starts. A notebook that fails does not stop the others.
+ * @returns the outcomes in the order of the jobs
+ */
+export async function runSuite(jobs: readonly Job[], options: SuiteOptions): Promise<Outcome[]> {
+  const kernels = new Map<number, Promise<Kernel>>();
+  const outcomes: Outcome[] = new Array(jobs.length);
+  let next = 0;
+  const warm = (i: number) => {
+    if (i >= jobs.length || kernels.has(i)) return;
+    const starting = startKernel({
+      folder: dirname(join(options.root, jobs[i]!.name)),
+      root: options.root,
+      memoryMegabytes: options.limits.memoryMegabytes,
+    });
+    starting.catch(() => {}); // told when the notebook's turn comes
+    kernels.set(i, starting);
+  };
+  const worker = async () => {
+    while (next < jobs.length) {
+      const i = next++;
+      warm(i);
+      const job = jobs[i]!;
+      outcomes[i] = await runJob(job, kernels.get(i)!, options, () => warm(next));
+      options.onDone?.(outcomes[i]!);
+    }
+  };
+  const workers = Math.max(1, Math.min(options.parallel, jobs.length));
+  await Promise.all(Array.from({ length: workers }, worker));
+  return outcomes;
+}
+
+async function runJob(
+  job: Job,
+  kernel: Promise<Kernel>,
+  options: SuiteOptions,
+  onReady: () => void,
+): Promise<Outcome> {
+  const start = performance.now();
+  const seconds = () => (performance.now() - start) / 1000;
+  try {
+    const ran = await runNotebook(job.notebook, kernel, {
+      name: job.name,
+      root: options.root,
+      limits: options.limits,
+      onProgress: (progress) => {
+        if (progress.state === "running") onReady();
+        options.onProgress?.(job, progress);
+      },
+    });
+    refuseRepeatedIds(job, ran);
+    return { kind: "ran", job, ran, seconds: seconds() };
+  } catch (error) {
+    if (!(error instanceof NotebookFailure)) throw error;
+    return { kind: "failed", job, fault: error.fault, seconds: seconds() };
+  }
+}
+
+/** Two findings under one id could not be told apart in the record. */
+function refuseRepeatedIds(job: Job, ran: Ran): void {
+  const [first] = repeatedIds(resultsOf(ran.notebook));
+  if (!first) return;
+  const number = first.cells[1]!;
+  throw new NotebookFailure({
+    kind: "exception",
+    notebook: job.name,
+    cell: { number, id: job.notebook.cells[number - 1]!.id },
+    name: "",
+    message: `${first.id} is stated more than once (cells ${first.cells.join(" and ")})`,
+    frames: [],
+    advice: "Give each finding, figure and table an id of its own.",
+  });
+}
