@@ -94,7 +94,44 @@ export type { Fit } from "./stats/fit.js";
 export { compareGroups, type GroupComparison } from "./stats/groups.js";
 export { type Icc, type IccForm, icc } from "./stats/icc.js";
 export { type Jackknife, jackknife } from "./stats/jackknife.js";
+export {
+  fitMixed,
+  type MixedColumns,
+  type MixedFit,
+  type MixedModel,
+  type MixedOptions,
+} from "./stats/mixed.js";
+export {
+  bootstrapMixed,
+  type MixedBootstrap,
+  type MixedBootstrapOptions,
+} from "./stats/mixed-bootstrap.js";
+export type { RandomSpread, SubjectLine } from "./stats/mixed-summary.js";
 export { type Adjustment, adjustP } from "./stats/multiplicity.js";
+export {
+  type GroupsDesign,
+  type GroupsPlan,
+  type PairedDesign,
+  type PairedPlan,
+  type PrecisionPlan,
+  planPaired,
+  planPrecision,
+  planTwoGroups,
+  powerPaired,
+  powerTwoGroups,
+} from "./stats/plan.js";
+export {
+  type Pool,
+  type PoolColumns,
+  type PooledStudy,
+  type PoolOptions,
+  pool,
+} from "./stats/pool.js";
+export {
+  type CorrelationColumns,
+  type CorrelationPool,
+  poolCorrelations,
+} from "./stats/pool-correlations.js";
 export { type Prediction, predictLine } from "./stats/prediction.js";
 export {
   type FitOptions,

@@ -1,3 +1,5 @@
+import { dot } from "./vector.js";
+
 /** A smooth function with its gradient: fills `gradient` and returns the value. */
 export type SmoothFunction = (x: Float64Array, gradient: Float64Array) => number;
 
@@ -34,11 +36,11 @@ export function descend(
   let inverse = identity(x.length, 1 / (1 + norm(gradient)));
   for (let iterations = 0; ; iterations++) {
     let step = product(inverse, gradient, -1);
-    let slope = inner(step, gradient);
+    let slope = dot(step, gradient);
     if (slope > 0) {
       inverse = identity(x.length, 1 / (1 + norm(gradient)));
       step = product(inverse, gradient, -1);
-      slope = inner(step, gradient);
+      slope = dot(step, gradient);
     }
     const converged = -slope <= tolerance * (1 + Math.abs(value));
     if (converged || iterations >= maxIterations) {
@@ -77,11 +79,11 @@ function shortened(
 /** The BFGS update of an inverse Hessian, in place; skipped where the function curves down. */
 function learn(inverse: Float64Array, s: Float64Array, y: Float64Array, first: boolean): void {
   const size = s.length;
-  const curvature = inner(s, y);
+  const curvature = dot(s, y);
   if (!(curvature > 1e-12 * norm(s) * norm(y))) return;
-  if (first) inverse.set(identity(size, curvature / inner(y, y)));
+  if (first) inverse.set(identity(size, curvature / dot(y, y)));
   const hy = product(inverse, y, 1);
-  const along = (1 + inner(y, hy) / curvature) / curvature;
+  const along = (1 + dot(y, hy) / curvature) / curvature;
   for (let i = 0; i < size; i++) {
     for (let j = 0; j < size; j++) {
       const at = i * size + j;
@@ -109,12 +111,6 @@ function difference(a: Float64Array, b: Float64Array): Float64Array {
   return a.map((value, i) => value - b[i]!);
 }
 
-function inner(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
-  return sum;
-}
-
 function norm(x: Float64Array): number {
-  return Math.sqrt(inner(x, x));
+  return Math.sqrt(dot(x, x));
 }
