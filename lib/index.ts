@@ -147,6 +147,24 @@ export { type SubjectSlope, type SubjectSlopes, subjectSlopes } from "./stats/sl
 export type { MeanSquares } from "./stats/trials.js";
 export { type OneWayAnova, oneWayAnova, type VarianceLine } from "./stats/variance.js";
 export {
+  type BeforeAfter,
+  type BeforeAfterOptions,
+  beforeAfter,
+  type Missing,
+} from "./study/before-after.js";
+export { coachNine, demoStudies, winterBlock } from "./study/demo.js";
+export type {
+  Arm,
+  Occasion,
+  PlanChange,
+  Position,
+  StudyDesign,
+  StudyPlan,
+} from "./study/design.js";
+export { type DataFrame, toFrame } from "./study/frame.js";
+export { type GripWithSpeed, gripWithSpeed } from "./study/grip-with-speed.js";
+export type { AccountLine, Issue, IssueCode, SetAside, Severity } from "./study/issue.js";
+export {
   type NormBand,
   type NormPerson,
   type NormPlace,
@@ -154,7 +172,21 @@ export {
   normMedian,
   normPercentile,
 } from "./study/norms.js";
+export { type InspectOptions, inspectStudy, openStudy, readStudy } from "./study/open.js";
 export { checkPackage, type PackageCheck, type ProfileFault } from "./study/profile.js";
+export { gripRules, type RuleChoice, type SummaryRule, speedRules } from "./study/rules.js";
+export type { Where } from "./study/selection.js";
+export { simulateStudy } from "./study/simulate.js";
+export type {
+  SimulatedArm,
+  SimulatedStudy,
+  SimulationOptions,
+  TrueVisit,
+} from "./study/simulation.js";
+export { type SourceOptions, type SourceRecord, sourceOf } from "./study/source.js";
+export type { Inspection, Study } from "./study/study.js";
+export { type SummaryOptions, summariseGrip, summariseSpeed } from "./study/summary.js";
+export { withoutParticipant, withSetAsides } from "./study/variants.js";
 export type { AmountRange, AmountRangeLike } from "./swing/amount.js";
 export { type ClubLength, clubLength } from "./swing/club.js";
 export {
@@ -172,7 +204,19 @@ export { type Quantity, readUnit, type Unit, type UnitSymbol, unitsKnown } from 
 // In a notebook, findings, figures and tables go to the cell that states them.
 sendDisplays(displayInKernel);
 
+export { type Agreement, agreement, type LimitIntervals } from "./stats/agreement.js";
 export { armEffect, type EffectChoice, effectChoices } from "./stats/arm-effect.js";
+export { type Normality, normality } from "./stats/normality.js";
+export { type SignFlip, signFlip } from "./stats/permutation.js";
+export {
+  type IndividualResponse,
+  individualResponse,
+  type Responder,
+  responders,
+  type SmallestWorthwhile,
+  smallestWorthwhile,
+} from "./stats/responders.js";
+export { type SignedRank, signedRank, type ZeroChanges } from "./stats/signed-rank.js";
 export {
   type Choice,
   type Specification,

@@ -1,5 +1,5 @@
 import { InputError } from "../errors.js";
-import { noncentralT, normal } from "../num/distributions.js";
+import { chiSquared, noncentralT, normal } from "../num/distributions.js";
 import { findRoot } from "../num/optimise.js";
 import { gammaRatio } from "../num/special.js";
 import type { Interval } from "./estimate.js";
@@ -56,13 +56,25 @@ export function scaledInterval(
 
 /** The non-centrality at which P(T ≤ t) = probability; it falls as the probability rises. */
 function shiftAt(t: number, df: number, probability: number): number {
+  if (t * t > 1e6 * df) return distantShift(t, df, probability);
   const miss = (shift: number) => noncentralT(df, shift).cdf(t) - probability;
   // Normal approximation of the limit; the bracket is widened until it holds the root.
   const sd = Math.sqrt(1 + (t * t) / (2 * df));
   const start = t - normal(0, 1).quantile(probability) * sd;
-  let low = start - sd;
-  let high = start + sd;
-  for (let step = sd; miss(low) < 0; step *= 2) low -= step;
-  for (let step = sd; miss(high) > 0; step *= 2) high += step;
-  return findRoot(miss, low, high);
+  let low = start - sd / 4;
+  let high = start + sd / 4;
+  for (let step = sd / 2; miss(low) < 0; step *= 2) low -= step;
+  for (let step = sd / 2; miss(high) > 0; step *= 2) high += step;
+  return findRoot(miss, low, high, { tolerance: 1e-13 });
+}
+
+/**
+ * The same for a t so large that the normal part Z of T = (Z + shift)/S hardly counts: the shift is a
+ * quantile of tS + Z, that is t·s for the quantile s of S = √(χ²/df), moved by the unit variance of Z
+ * by −½ g′(s)/(g(s) t), g the density of S. The next term is smaller by df/t², at most 1e-6.
+ */
+function distantShift(t: number, df: number, probability: number): number {
+  const chi = chiSquared(df).quantile(t > 0 ? 1 - probability : probability);
+  const s = Math.sqrt(chi / df);
+  return t * s - ((df - 1) / s - df * s) / (2 * t);
 }

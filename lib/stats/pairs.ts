@@ -18,7 +18,7 @@ const tieShare = 1e-12;
 /**
  * Checks two paired columns and takes second − first.
  *
- * Decimal readings are not exact in binary: 28.0 − 14.0 and 14.3 − 0.3 are one change but two
+ * Decimal readings are not exact in binary: 1.9 − 0.7 and 2.2 − 1.0 are one change but two
  * doubles. Changes within 1e-12 of the largest are ties; where the readings are so large that their
  * own rounding is wider than that, the rounding decides.
  */
