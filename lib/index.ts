@@ -223,3 +223,12 @@ export {
   type SpecificationCurve,
   specificationCurve,
 } from "./stats/specification.js";
+export { type Allocation, allocate } from "./study/allocation.js";
+export { csvText } from "./study/csv-writing.js";
+export {
+  type GripTask,
+  type RecordingSheets,
+  recordingSheets,
+  type SheetPerson,
+} from "./study/sheets.js";
+export { type TestOrder, testOrders, williamsOrders } from "./study/sheets-order.js";

@@ -1,0 +1,90 @@
+import { textBetween } from "./text.js";
+
+/**
+ * Gives each different text of a column one small number, straight from the file's bytes: an open
+ * hash table whose keys are places in the file, so that a text is made only once however often it
+ * is repeated. Equal hashes are always compared byte by byte.
+ */
+export class Interning {
+  private readonly bytes: Uint8Array;
+  private slots = new Int32Array(64);
+  private starts = new Int32Array(32);
+  private ends = new Int32Array(32);
+  private hashes = new Int32Array(32);
+  private count = 0;
+  private last = -1;
+
+  constructor(bytes: Uint8Array) {
+    this.bytes = bytes;
+  }
+
+  /** The number of the text between two places whose bytes have this hash. */
+  code(start: number, end: number, hash: number): number {
+    if (this.last >= 0 && this.same(this.last, start, end, hash)) return this.last;
+    const mask = this.slots.length - 1;
+    let slot = (hash ^ (hash >>> 15)) & mask;
+    for (;;) {
+      const found = this.slots[slot]! - 1;
+      if (found < 0) break;
+      if (this.same(found, start, end, hash)) {
+        this.last = found;
+        return found;
+      }
+      slot = (slot + 1) & mask;
+    }
+    return this.add(slot, start, end, hash);
+  }
+
+  private same(code: number, start: number, end: number, hash: number): boolean {
+    if (this.hashes[code] !== hash) return false;
+    let at = this.starts[code]!;
+    if (this.ends[code]! - at !== end - start) return false;
+    const { bytes } = this;
+    for (let i = start; i < end; i++, at++) if (bytes[i] !== bytes[at]) return false;
+    return true;
+  }
+
+  private add(slot: number, start: number, end: number, hash: number): number {
+    const code = this.count++;
+    if (code === this.starts.length) this.lengthen();
+    this.starts[code] = start;
+    this.ends[code] = end;
+    this.hashes[code] = hash;
+    this.slots[slot] = code + 1;
+    this.last = code;
+    if (this.count * 2 > this.slots.length) this.rehash();
+    return code;
+  }
+
+  private lengthen(): void {
+    this.starts = longer(this.starts);
+    this.ends = longer(this.ends);
+    this.hashes = longer(this.hashes);
+  }
+
+  private rehash(): void {
+    this.slots = new Int32Array(this.slots.length * 2);
+    const mask = this.slots.length - 1;
+    for (let code = 0; code < this.count; code++) {
+      const hash = this.hashes[code]!;
+      let slot = (hash ^ (hash >>> 15)) & mask;
+      while (this.slots[slot] !== 0) slot = (slot + 1) & mask;
+      this.slots[slot] = code + 1;
+    }
+  }
+
+  /** Every different text, in order of first appearance. */
+  levels(): string[] {
+    const texts = new Array<string>(this.count);
+    for (let code = 0; code < this.count; code++)
+      texts[code] = textBetween(this.bytes, this.starts[code]!, this.ends[code]!);
+    return texts;
+  }
+}
+
+/** Twice the room, same contents. */
+export function longer(column: Int32Array): Int32Array<ArrayBuffer> {
+  const grown = new Int32Array(column.length * 2);
+  grown.set(column);
+  return grown;
+}

@@ -1,0 +1,110 @@
+/** How much an issue stops: the study, the row, or nothing until a person has answered. */
+export type Severity = "stop" | "error" | "ask" | "note";
+
+/** One thing found in a file. `row` is the row a spreadsheet shows, where the header is row 1. */
+export interface Issue {
+  /** File inside the study folder, or the folder's name when the study as a whole is meant. */
+  readonly file: string;
+  /** Row in the file, 1 for the header; 0 when the file as a whole is meant. */
+  readonly row: number;
+  readonly column: string;
+  readonly code: IssueCode;
+  readonly severity: Severity;
+  /** What stands there, shortened to one line. */
+  readonly value: string;
+  readonly expected: string;
+  readonly message: string;
+}
+
+/** Every kind of issue, with how much it stops. The words are made in wording.ts. */
+export const severityOf = {
+  "no-package": "stop",
+  "package-unreadable": "stop",
+  "package-incomplete": "stop",
+  "file-missing": "stop",
+  "file-refused": "stop",
+  "file-too-large": "stop",
+  "file-unreadable": "stop",
+  "header-missing": "stop",
+  "header-repeated": "stop",
+  "column-missing": "stop",
+  "column-refused": "stop",
+  "personal-data": "stop",
+  "mapping-wrong": "stop",
+  "encoding-said": "note",
+  "decimal-comma": "note",
+  "column-unknown": "note",
+  "blank-rows": "note",
+  "hidden-rows": "note",
+  "merged-cells": "note",
+  "row-width": "error",
+  "cell-missing": "error",
+  "cell-control": "error",
+  "cell-long": "error",
+  "quote-open": "error",
+  "not-a-number": "error",
+  "not-whole": "error",
+  "dash-for-minus": "error",
+  "not-a-date": "error",
+  "not-a-time": "error",
+  "not-listed": "error",
+  "below-least": "error",
+  "above-most": "error",
+  "pattern-missed": "error",
+  "thousands-or-decimals": "error",
+  "unit-unknown": "error",
+  "participant-unknown": "error",
+  "participant-repeated": "error",
+  "arm-changed": "error",
+  "occasion-unknown": "error",
+  "position-unknown": "error",
+  "arm-unknown": "error",
+  "trial-repeated": "error",
+  "decision-wrong": "error",
+  "set-aside-unmatched": "error",
+  "rule-changed": "error",
+  "device-changed": "ask",
+  "handle-changed": "ask",
+  implausible: "ask",
+  "unit-mixed": "note",
+  "unit-mix-up": "ask",
+  "side-doubt": "ask",
+  "trial-order": "ask",
+  "rest-short": "ask",
+  "hands-not-alternated": "ask",
+  "trials-few": "note",
+  "swings-few": "note",
+  "one-occasion": "note",
+  "dates-out-of-order": "ask",
+  "date-in-future": "ask",
+  "after-withdrawal": "ask",
+  "calibration-off": "ask",
+  "trial-outlying": "ask",
+  "cells-small": "note",
+} as const satisfies Record<string, Severity>;
+
+export type IssueCode = keyof typeof severityOf;
+
+/** A row that no analysis uses, and why. */
+export interface SetAside {
+  readonly file: string;
+  readonly row: number;
+  readonly participant: string;
+  readonly occasion: string;
+  /** Hand and position, or club, and the trial's number: what a person needs to find it again. */
+  readonly what: string;
+  readonly value: number | null;
+  readonly unit: string;
+  readonly reason: string;
+  /** "decision" for a line of the set-aside file, "status" for a trial not valid, else "error". */
+  readonly by: "decision" | "status" | "error";
+}
+
+/** Rows of one file: `rows` = `used` + the sum of `setAside`. */
+export interface AccountLine {
+  readonly file: string;
+  readonly resource: string;
+  readonly rows: number;
+  readonly used: number;
+  readonly setAside: readonly { readonly reason: string; readonly rows: number }[];
+}

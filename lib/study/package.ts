@@ -1,0 +1,48 @@
+import { readStudyRecord, type StudyRecord } from "./design.js";
+import { isRecord, JsonParts, type PackageFault } from "./json-parts.js";
+import { type Resource, readResources } from "./resource.js";
+
+/** datapackage.json of a study, read and typed. */
+export interface StudyPackage {
+  readonly name: string;
+  readonly title: string;
+  readonly study: StudyRecord;
+  readonly resources: readonly Resource[];
+}
+
+export interface PackageResult {
+  /** Null when anything is wrong with the descriptor. */
+  readonly package: StudyPackage | null;
+  readonly faults: readonly PackageFault[];
+}
+
+/**
+ * Reads datapackage.json: a Data Package v2 descriptor with our `study` property.
+ * @see https://datapackage.org/standard/data-package/
+ */
+export function readPackage(text: string): PackageResult {
+  const parts = new JsonParts();
+  const root = parse(text);
+  if (root instanceof Error) {
+    const fault = { where: "", value: root.message.slice(0, 120), expected: "valid JSON" };
+    return { package: null, faults: [{ code: "package-unreadable", ...fault }] };
+  }
+  if (!isRecord(root) || !isRecord(root.study)) {
+    parts.fault("study", root, "a record with `resources` and our `study` property");
+    return { package: null, faults: parts.faults };
+  }
+  const name = parts.text(root, "name", "") || "study";
+  const title = parts.text(root, "title", "") || name;
+  const study = readStudyRecord(parts, root.study, title);
+  const resources = readResources(parts, root.resources);
+  const sound = parts.faults.length === 0;
+  return { package: sound ? { name, title, study, resources } : null, faults: parts.faults };
+}
+
+function parse(text: string): unknown {
+  try {
+    return JSON.parse(text.replace(/^\ufeff/, ""));
+  } catch (error) {
+    return error instanceof Error ? error : new Error("not JSON");
+  }
+}

@@ -1,0 +1,124 @@
+import type { IssueCode } from "./issue.js";
+
+/** What a sentence about an issue may speak of. */
+export interface IssueFacts {
+  readonly value: string;
+  readonly expected: string;
+  readonly column: string;
+}
+
+type Sentence = (facts: IssueFacts) => string;
+
+const said = (value: string) => (value === "" ? "nothing" : `"${value}"`);
+
+/** The one place where an issue gets its words: what is wrong, and what to do about it. */
+const sentences: Readonly<Record<IssueCode, Sentence>> = {
+  "no-package": () => "There is no datapackage.json: a study needs one to say what its files are.",
+  "package-unreadable": (f) => `datapackage.json is not valid JSON: ${f.value}.`,
+  "package-incomplete": (f) =>
+    `In datapackage.json, ${f.column || "the descriptor"} needs ${f.expected}; it has ${f.value}.`,
+  "file-missing": () => "The datapackage names this file, but it is not in the study folder.",
+  "file-refused": (f) => `This path is not read: ${f.expected} is needed.`,
+  "file-too-large": (f) => `The file is too large: ${f.value}, where ${f.expected} is read.`,
+  "file-unreadable": (f) => `The file cannot be read: ${f.expected} is needed; it is ${f.value}.`,
+  "header-missing": (f) =>
+    f.column === ""
+      ? "There is no row of column names. Say in dialect.headerRows which row holds them."
+      : `Column ${f.column} has no name but holds values. Give it a name or empty it.`,
+  "header-repeated": (f) => `Two columns are called ${said(f.value)}. Each name may stand once.`,
+  "column-missing": (f) =>
+    `The column ${said(f.expected)} is missing. Add it, or say in the datapackage (reading.columns) which column it is.`,
+  "column-refused": (f) => `A column cannot be called ${said(f.value)}. Give it another name.`,
+  "personal-data": (f) =>
+    `${f.value} looks like personal data (${f.expected}). Take it out of the file: keep codes here, and the list of who is who elsewhere, under lock.`,
+  "mapping-wrong": (f) =>
+    `The mapping in the datapackage speaks of ${said(f.value)}, but ${f.expected}.`,
+  "encoding-said": (f) =>
+    `The file is not UTF-8; it was read as ${f.value}. Check accented letters.`,
+  "decimal-comma": () => "Numbers in this column were read with a decimal comma.",
+  "column-unknown": (f) =>
+    `The column ${said(f.value)} is not described in the datapackage; it was not read.`,
+  "blank-rows": (f) => `${f.value} blank rows were passed over.`,
+  "hidden-rows": (f) => `The sheet hides rows ${f.value}. They were read like the others.`,
+  "merged-cells": (f) =>
+    `The sheet has merged cells (${f.value}). Only the first cell of each carries its value; the others are empty.`,
+  "row-width": (f) => `The row has ${f.value}; the header has ${f.expected}.`,
+  "cell-missing": (f) => `${f.column} is empty, but ${f.expected} is needed.`,
+  "cell-control": () => "The cell holds control characters. Type it again.",
+  "cell-long": (f) => `The cell is too long: ${f.expected} are read.`,
+  "quote-open": () =>
+    "A quotation mark opens here and is never closed, so the rest cannot be told apart.",
+  "not-a-number": (f) =>
+    `${said(f.value)} is not a number. ${sentenceCase(f.expected)} is expected; a value not measured is left empty, with a status that says why.`,
+  "not-whole": (f) => `${said(f.value)} is not a whole number.`,
+  "dash-for-minus": (f) =>
+    `${said(f.value)} begins with a dash. Is it a range, or a minus sign? Write it again.`,
+  "not-a-date": (f) => `${said(f.value)} is not a date written as expected (${f.expected}).`,
+  "not-a-time": (f) => `${said(f.value)} is not a clock time; expected ${f.expected}.`,
+  "not-listed": (f) => `${said(f.value)} is not one of: ${f.expected}.`,
+  "below-least": (f) => `${f.value} is too small; expected ${f.expected}.`,
+  "above-most": (f) => `${f.value} is too large; expected ${f.expected}.`,
+  "pattern-missed": (f) => `${said(f.value)} does not have the form ${f.expected}.`,
+  "thousands-or-decimals": (f) =>
+    `${said(f.value)} may mean thousands or decimals. Set decimalChar for this field in the datapackage.`,
+  "unit-unknown": (f) => `The unit ${said(f.value)} is not known here; expected ${f.expected}.`,
+  "participant-unknown": (f) =>
+    `${said(f.value)} is not in the participants file. Is the code mistyped?`,
+  "participant-repeated": (f) =>
+    `${said(f.value)} stands twice in the participants file. Only the first row is used.`,
+  "arm-changed": (f) =>
+    `The participant has a second row with another arm (${f.value}); expected ${f.expected}.`,
+  "occasion-unknown": (f) => `${said(f.value)} is not an occasion of the design (${f.expected}).`,
+  "position-unknown": (f) => `${said(f.value)} is not a position of the design (${f.expected}).`,
+  "arm-unknown": (f) => `${said(f.value)} is not an arm of the design (${f.expected}).`,
+  "trial-repeated": (f) =>
+    `This trial is already in ${f.expected}, with ${f.value}. Which one is right?`,
+  "set-aside-unmatched": (f) =>
+    `This line sets aside ${f.value}, but no row of the data matches it.`,
+  "decision-wrong": (f) =>
+    `This line of the set-aside file cannot be followed: ${said(f.value)}, where ${f.expected} is expected.`,
+  "rule-changed": (f) =>
+    `The summary rule changes between occasions (${f.value}). One rule for all occasions is needed: a change of rule looks like a change of strength.`,
+  "device-changed": (f) =>
+    `The device changed to ${f.value}; before it was ${f.expected}. Devices differ by up to 16 % on the same hand.`,
+  "handle-changed": (f) =>
+    `The handle setting changed to ${f.value} mm; before it was ${f.expected} mm.`,
+  implausible: (f) => `${f.value} is outside what is plausible (${f.expected}). Is the unit right?`,
+  "unit-mixed": (f) => `The file mixes units: ${f.value}. Each row is converted by its own unit.`,
+  "unit-mix-up": (f) =>
+    `${f.value} would fit if ${f.expected}. Nothing was converted: please look.`,
+  "side-doubt": (f) => `${f.value}; expected ${f.expected}. Are the sides mixed up?`,
+  "trial-order": (f) => `Trial ${f.value} was timed before trial ${f.expected}.`,
+  "rest-short": (f) =>
+    `Only ${f.value} s of rest since the last trial of this hand; planned are ${f.expected} s.`,
+  "hands-not-alternated": (f) =>
+    `${f.value} trials of one hand follow each other; the hands were to alternate.`,
+  "trials-few": (f) => `${f.value} valid trials; planned are ${f.expected}.`,
+  "swings-few": (f) => `${f.value} valid swings; ${f.expected}.`,
+  "one-occasion": (f) => `${f.value} has trials on one occasion only, so no change can be told.`,
+  "dates-out-of-order": (f) => `${f.value} is not after the earlier occasion (${f.expected}).`,
+  "date-in-future": (f) => `${f.value} lies in the future.`,
+  "after-withdrawal": (f) =>
+    `The trial is dated ${f.value}, after the participant left (${f.expected}).`,
+  "calibration-off": (f) =>
+    `${f.value}; ${f.expected} is accepted. Check the device before its readings are used.`,
+  "trial-outlying": (f) =>
+    `${f.value} lies far from the person's other trials here (${f.expected}). It stays in; look at the sheet.`,
+  "cells-small": (f) => `${f.value}: people in so small a group can be recognised. ${f.expected}`,
+};
+
+function sentenceCase(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** The sentence of an issue; where it stands is told by its file, row and column. */
+export function wordingOf(code: IssueCode, facts: IssueFacts): string {
+  return sentences[code](facts);
+}
+
+/** Reasons for leaving a trial out that come from its status. */
+export const statusReasons: Readonly<Record<string, string>> = {
+  "pain-stop": "stopped for pain",
+  refused: "not done: refused",
+  device: "device fault",
+};
