@@ -18,55 +18,88 @@ export function twoProductError(a: number, b: number, product: number): number {
   return aLow * bLow - (product - aHigh * bHigh - aLow * bHigh - aHigh * bLow);
 }
 
-/** A running total of numbers and products, kept as high + low. */
-export class DoubledSum {
-  high = 0;
-  low = 0;
-
-  reset(): this {
-    this.high = 0;
-    this.low = 0;
-    return this;
-  }
-
-  add(value: number): this {
-    const next = this.high + value;
-    const back = next - this.high;
-    this.low += this.high - (next - back) + (value - back);
-    this.high = next;
-    return this;
-  }
-
-  addProduct(a: number, b: number): this {
-    const product = a * b;
-    this.low += twoProductError(a, b, product);
-    return this.add(product);
-  }
-
-  value(): number {
-    return this.high + this.low;
-  }
-}
-
-/** A vector of doubled numbers that is corrected step by step. */
+/** A vector of doubled numbers. */
 export interface DoubledVector {
   readonly high: Float64Array;
   readonly low: Float64Array;
 }
 
-export function doubledZeros(length: number): DoubledVector {
-  return { high: new Float64Array(length), low: new Float64Array(length) };
+export function doubledVector(high: Float64Array): DoubledVector {
+  return { high, low: new Float64Array(high.length) };
 }
 
-/** Adds a correction to every element, keeping each pair in normal form. */
-export function addTo(vector: DoubledVector, correction: ArrayLike<number>): void {
-  for (let i = 0; i < correction.length; i++) {
-    const high = vector.high[i]!;
+/** vector += correction, each pair kept in normal form. */
+export function addTo({ high, low }: DoubledVector, correction: ArrayLike<number>): void {
+  for (let i = 0; i < high.length; i++) {
+    const before = high[i]!;
     const change = correction[i]!;
-    const next = high + change;
-    const back = next - high;
-    const low = vector.low[i]! + (high - (next - back) + (change - back));
-    vector.high[i] = next + low;
-    vector.low[i] = next - vector.high[i]! + low;
+    const total = before + change;
+    const back = total - before;
+    const rest = low[i]! + (before - (total - back) + (change - back));
+    high[i] = total + rest;
+    low[i] = total - high[i]! + rest;
   }
+}
+
+/** vector −= other. */
+export function subtractFrom({ high, low }: DoubledVector, other: DoubledVector): void {
+  for (let i = 0; i < high.length; i++) {
+    const before = high[i]!;
+    const change = -other.high[i]!;
+    const total = before + change;
+    const back = total - before;
+    low[i]! += before - (total - back) + (change - back) - other.low[i]!;
+    high[i] = total;
+  }
+}
+
+/** vector −= (factor + factorLow) · column. */
+export function subtractMultiple(
+  { high, low }: DoubledVector,
+  column: Float64Array,
+  factor: number,
+  factorLow: number,
+): void {
+  for (let i = 0; i < high.length; i++) {
+    const a = column[i]!;
+    const product = -factor * a;
+    const before = high[i]!;
+    const total = before + product;
+    const back = total - before;
+    const lost = before - (total - back) + (product - back);
+    low[i]! += lost + twoProductError(-factor, a, product) - factorLow * a;
+    high[i] = total;
+  }
+}
+
+/** start − column · vector, rounded once at the end. */
+export function minusProduct(start: number, column: Float64Array, vector: DoubledVector): number {
+  let high = start;
+  let low = 0;
+  for (let i = 0; i < column.length; i++) {
+    const a = -column[i]!;
+    const b = vector.high[i]!;
+    const product = a * b;
+    const total = high + product;
+    const back = total - high;
+    const lost = high - (total - back) + (product - back);
+    low += lost + twoProductError(a, b, product) + a * vector.low[i]!;
+    high = total;
+  }
+  return high + low;
+}
+
+/** Sum of squares, rounded once at the end. */
+export function squaredNorm(column: ArrayLike<number>): number {
+  let high = 0;
+  let low = 0;
+  for (let i = 0; i < column.length; i++) {
+    const a = column[i]!;
+    const square = a * a;
+    const total = high + square;
+    const back = total - high;
+    low += high - (total - back) + (square - back) + twoProductError(a, a, square);
+    high = total;
+  }
+  return high + low;
 }
