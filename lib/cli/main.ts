@@ -19,6 +19,18 @@ export const commands: Readonly<Record<string, Entry>> = {
     what: "run the notebooks again and compare every result with the record; writes nothing",
     load: () => import("./verify.js"),
   },
+  new: {
+    what: "make an empty study: datapackage.json, CSV files, a first notebook",
+    load: () => import("./new.js"),
+  },
+  sheets: {
+    what: "write recording sheets in a balanced random order, to print or to fill in",
+    load: () => import("./sheets.js"),
+  },
+  intake: {
+    what: "check the raw files of a study: what was read, what is wrong, what to do",
+    load: () => import("./intake.js"),
+  },
 };
 
 /** Runs the program with these words and returns its exit code. */

@@ -1,0 +1,101 @@
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  renameSync,
+  rmSync,
+  writeFileSync,
+} from "node:fs";
+import { basename, dirname, join, relative, resolve } from "node:path";
+import { InputError } from "../errors.js";
+import { emptyStudy, type StarterOptions } from "../study/starter.js";
+import { exitCodes, type Help, type Io } from "./io.js";
+import { readOptions, UsageError } from "./options.js";
+
+export const help: Help = {
+  usage: "tautline new <folder> [options]",
+  what: "Makes an empty study: datapackage.json with design and plan, CSV files with their headers, a first notebook.",
+  options: [
+    { name: "--title <text>", what: "title of the study" },
+    {
+      name: "--arms <a,b>",
+      what: "ids of the arms, the control last; one id for a study without control",
+    },
+    { name: "--weeks <0,6>", what: "weeks of the test occasions" },
+    { name: "--seed <n>", what: "seed of everything random in the study, default 1" },
+    { name: "--json", what: "say what was written as JSON" },
+  ],
+  examples: [
+    { line: "tautline new data/spring", what: "two arms, weeks 0 and 6" },
+    { line: "tautline new data/club --arms grip --weeks 0,4", what: "one arm, no control" },
+  ],
+};
+
+/** Makes the folder of a new study; an existing folder must be empty. */
+export async function run(args: string[], io: Io): Promise<number> {
+  const { options, words } = readOptions(args, {
+    title: "text",
+    arms: "text",
+    weeks: "text",
+    seed: "number",
+    json: "flag",
+  });
+  if (words.length !== 1) throw new UsageError("name one folder for the study");
+  const folder = resolve(io.cwd, words[0]!);
+  const files = filesFor({
+    name: basename(folder),
+    title: options.title,
+    arms: options.arms?.split(","),
+    weeks: options.weeks?.split(",").map(week),
+    seed: options.seed,
+  });
+  writeWhole(folder, files);
+  const shown = relative(io.cwd, folder) || ".";
+  if (options.json)
+    io.out(`${JSON.stringify({ kind: "new", folder: shown, files: [...files.keys()] })}\n`);
+  else io.out(told(shown, [...files.keys()]));
+  return exitCodes.fine;
+}
+
+/** What an empty study refuses was typed on the command line, so it is wrong use. */
+function filesFor(asked: StarterOptions): ReadonlyMap<string, string> {
+  try {
+    return emptyStudy(asked);
+  } catch (error) {
+    throw error instanceof InputError ? new UsageError(error.message) : error;
+  }
+}
+
+function week(text: string): number {
+  return text.trim() === "" ? Number.NaN : Number(text);
+}
+
+/** The folder appears with all its files or not at all. */
+function writeWhole(folder: string, files: ReadonlyMap<string, string>): void {
+  if (existsSync(folder) && readdirSync(folder).length > 0)
+    throw new UsageError(`${folder} is not empty; a new study needs a folder of its own`);
+  mkdirSync(dirname(folder), { recursive: true });
+  const beside = mkdtempSync(join(dirname(folder), ".new-study-"));
+  try {
+    for (const [path, text] of files) writeFileSync(join(beside, path), text);
+    if (existsSync(folder)) rmSync(folder, { recursive: true });
+    renameSync(beside, folder);
+  } catch (error) {
+    rmSync(beside, { recursive: true, force: true });
+    throw error;
+  }
+}
+
+function told(folder: string, files: readonly string[]): string {
+  return `${[
+    `A new study lies in ${folder}:`,
+    ...files.map((file) => `  ${file}`),
+    "",
+    "Next:",
+    `  1. Read datapackage.json: set arms, positions and the plan, before anybody is tested.`,
+    `  2. Put the golfers' codes into participants.csv. Names stay elsewhere, under lock.`,
+    `  3. tautline sheets ${folder}   writes the recording sheets`,
+    `  4. tautline intake ${folder}   checks what was recorded`,
+  ].join("\n")}\n`;
+}

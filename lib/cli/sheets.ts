@@ -1,0 +1,167 @@
+import { mkdirSync } from "node:fs";
+import { join, relative, resolve } from "node:path";
+import { InputError } from "../errors.js";
+import { writeAtomically } from "../notebook/record.js";
+import { csvText, looksLikeFormula } from "../study/csv-writing.js";
+import { openStudy } from "../study/open.js";
+import {
+  columnsOf,
+  gripRows,
+  recordingSheets,
+  type SheetPerson,
+  swingRows,
+} from "../study/sheets.js";
+import { sheetPage } from "../study/sheets-page.js";
+import type { Study } from "../study/study.js";
+import { readUnit } from "../units/unit.js";
+import { exitCodes, type Help, type Io } from "./io.js";
+import { readOptions, UsageError } from "./options.js";
+import { namedStudy } from "./study-word.js";
+
+export const help: Help = {
+  usage: "tautline sheets <study> [options]",
+  what: "Writes recording sheets: CSV files to fill in and a page to print, in a balanced random order.",
+  options: [
+    { name: "--occasion <id>", what: "one occasion only; all of them without it" },
+    { name: "--people <n>", what: "sheets for n codes, when participants.csv is still empty" },
+    { name: "--force-unit <u>", what: "unit the dynamometer shows, default kgf" },
+    { name: "--speed-unit <u>", what: "unit the speed device shows, default mph" },
+    { name: "--seed <n>", what: "seed of the order, default the study's own" },
+    { name: "--out <folder>", what: "where to write, default sheets/ in the study's folder" },
+    { name: "--json", what: "say what was written as JSON" },
+  ],
+  examples: [
+    { line: "tautline sheets winter-block", what: "all occasions, for the golfers in the file" },
+    { line: "tautline sheets spring --people 12", what: "codes G01 to G12, nobody enrolled yet" },
+  ],
+};
+
+/** Writes the recording sheets of a study. */
+export async function run(args: string[], io: Io): Promise<number> {
+  const { options, words } = readOptions(args, {
+    occasion: "text",
+    people: "number",
+    "force-unit": "text",
+    "speed-unit": "text",
+    seed: "number",
+    out: "text",
+    json: "flag",
+  });
+  const folder = namedStudy(words, io.cwd);
+  const study = openStudy(folder);
+  const people = peopleOf(study, options.people);
+  const units = unitsOf(options["force-unit"], options["speed-unit"]);
+  const seed = options.seed ?? study.plan.seed;
+  const written = occasionsOf(study, options.occasion).flatMap((occasion) => {
+    const sheets = recordingSheets(people, { occasion, design: study.design, seed });
+    return filesOf(sheets, people, study, units);
+  });
+  const out = options.out ? resolve(io.cwd, options.out) : join(folder, "sheets");
+  for (const [path, text] of written) writeInside(out, path, text);
+  const paths = written.map(([path]) => path);
+  report(io, relative(io.cwd, out) || ".", paths, options.json);
+  return exitCodes.fine;
+}
+
+function occasionsOf({ design }: Study, wanted: string | undefined): string[] {
+  const known = design.occasions.map(({ id }) => id);
+  if (wanted === undefined) return known;
+  if (known.includes(wanted)) return [wanted];
+  throw new UsageError(`--occasion is one of ${known.join(", ")}`);
+}
+
+/** The golfers of the participants file, or codes to be given out. */
+function peopleOf(study: Study, count: number | undefined): SheetPerson[] {
+  if (count !== undefined) return codesFor(count);
+  const rows = study.participants.objects() as {
+    participant: string;
+    plays?: unknown;
+    withdrew_on?: unknown;
+  }[];
+  const people = rows
+    .filter(({ withdrew_on }) => !withdrew_on)
+    .map(({ participant, plays }): SheetPerson => {
+      return plays === "right" || plays === "left" ? { participant, plays } : { participant };
+    });
+  const odd = people.find(({ participant }) => looksLikeFormula(participant));
+  if (odd) {
+    const where = "tautline sheets, participants";
+    const expected = "codes that a spreadsheet does not take for formulas";
+    throw new InputError({ expected, got: JSON.stringify(odd.participant), where });
+  }
+  if (people.length > 0) return people;
+  throw new UsageError("participants.csv lists nobody yet; say --people 12 for twelve codes");
+}
+
+function codesFor(count: number): SheetPerson[] {
+  if (!Number.isInteger(count) || count > 999)
+    throw new UsageError("--people is a whole number from 1 to 999");
+  const width = Math.max(2, String(count).length);
+  return Array.from({ length: count }, (_, i) => {
+    return { participant: `G${String(i + 1).padStart(width, "0")}` };
+  });
+}
+
+interface Units {
+  readonly forceUnit: string;
+  readonly speedUnit: string;
+}
+
+function unitsOf(force = "kgf", speed = "mph"): Units {
+  try {
+    return {
+      forceUnit: readUnit(force, { quantity: "force", where: "--force-unit" }).symbol,
+      speedUnit: readUnit(speed, { quantity: "speed", where: "--speed-unit" }).symbol,
+    };
+  } catch (error) {
+    throw new UsageError((error as Error).message);
+  }
+}
+
+function filesOf(
+  sheets: ReturnType<typeof recordingSheets>,
+  people: readonly SheetPerson[],
+  study: Study,
+  units: Units,
+): [string, string][] {
+  const { occasion } = sheets;
+  const page = sheetPage(sheets, {
+    people,
+    study: { title: study.title, design: study.design, cautions: study.cautions },
+    ...units,
+  });
+  const grip = csvText(columnsOf("grip-trials"), gripRows(sheets, units.forceUnit));
+  const swings = csvText(columnsOf("swing-trials"), swingRows(sheets, units.speedUnit));
+  return [
+    [`${occasion}.html`, page],
+    ...(sheets.grip.length > 0 ? [[`${occasion}-grip-trials.csv`, grip] as [string, string]] : []),
+    ...(sheets.swings.length > 0
+      ? [[`${occasion}-swing-trials.csv`, swings] as [string, string]]
+      : []),
+  ];
+}
+
+/** An occasion's id comes from a file: it may not lead out of the folder. */
+function writeInside(folder: string, path: string, text: string): void {
+  if (!/^[\p{L}\p{N}_][\p{L}\p{N} ._-]*$/u.test(path)) {
+    const where = "tautline sheets, occasion";
+    throw new InputError({
+      expected: "ids that can be file names",
+      got: JSON.stringify(path),
+      where,
+    });
+  }
+  mkdirSync(folder, { recursive: true });
+  writeAtomically(join(folder, path), text);
+}
+
+function report(io: Io, folder: string, files: readonly string[], json: boolean): void {
+  if (json) {
+    io.out(`${JSON.stringify({ kind: "sheets", folder, files })}\n`);
+    return;
+  }
+  const lines = files.map((file) => `  ${file}`);
+  io.out(
+    `Recording sheets in ${folder}:\n${lines.join("\n")}\n\nPrint the pages, or fill in the CSV files; then add their rows to grip-trials.csv and swing-trials.csv.\n`,
+  );
+}

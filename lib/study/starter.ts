@@ -1,0 +1,183 @@
+import { InputError } from "../errors.js";
+import { csvText } from "./csv-writing.js";
+import { dictionary, type Field, type ResourceName, resourceNames } from "./dictionary.js";
+import { starterNotebook } from "./starter-notebook.js";
+
+/** What an empty study is to be called and to compare. */
+export interface StarterOptions {
+  /** Name of the folder: lower-case letters, digits, dots, hyphens and underscores. */
+  readonly name: string;
+  readonly title?: string | undefined;
+  /** Ids of the arms; the last of several is the one the others are compared with. */
+  readonly arms?: readonly string[] | undefined;
+  /** Weeks of the occasions, rising. */
+  readonly weeks?: readonly number[] | undefined;
+  readonly seed?: number | undefined;
+}
+
+const where = "emptyStudy";
+
+/**
+ * The files of a new, empty study: a datapackage.json with design, plan and data dictionary, a CSV
+ * file with its header for each resource, and a first notebook. It reads back without an issue.
+ * @param options name of the folder; title, arms, weeks and seed, if not the usual ones
+ * @returns text by path in the study's folder
+ * @throws InputError when a name or id is not plain, an id repeats, or the weeks do not rise
+ * @see https://datapackage.org/standard/data-package/
+ */
+export function emptyStudy(options: StarterOptions): ReadonlyMap<string, string> {
+  const { name, title = `Study ${options.name}`, seed = 1 } = options;
+  const arms = distinctIds(options.arms ?? ["training", "control"], "arms");
+  const weeks = rising(options.weeks ?? [0, 6]);
+  if (!plainName.test(name)) throw refused(plainNameWords, name, "name");
+  const files = resourceNames.map((resource): [string, string] => {
+    const columns = dictionary[resource].map((field) => field.name);
+    return [`${resource}.csv`, csvText(columns, [])];
+  });
+  const descriptor = {
+    $schema: "https://datapackage.org/profiles/2.0/datapackage.json",
+    name,
+    title,
+    description: `${title}: grip strength and club-head speed. Codes only; who is who is kept elsewhere.`,
+    resources: resourceNames.map(resourceOf),
+    study: studyOf(title, arms, weeks, seed),
+  };
+  return new Map([
+    ["datapackage.json", `${JSON.stringify(descriptor, null, 2)}\n`],
+    ...files,
+    ["first-look.ipynb", starterNotebook(name, title)],
+  ]);
+}
+
+const plainName = /^[a-z0-9](?:[a-z0-9._-]{0,62}[a-z0-9])?$/;
+const plainNameWords = "a name of lower-case letters, digits, dots, hyphens and underscores";
+
+function distinctIds(ids: readonly string[], part: string): readonly string[] {
+  const odd = ids.find((id) => !plainName.test(id));
+  if (odd !== undefined) throw refused(plainNameWords, odd, part);
+  if (ids.length > 0 && new Set(ids).size === ids.length) return ids;
+  throw refused("one or more ids, each once", ids.join(", ") || "none", part);
+}
+
+function rising(weeks: readonly number[]): readonly number[] {
+  const sound = weeks.length > 0 && weeks.every((week) => Number.isFinite(week) && week >= 0);
+  if (sound && weeks.every((week, i) => i === 0 || week > weeks[i - 1]!)) return weeks;
+  throw refused("weeks from 0 that rise", weeks.join(", ") || "none", "weeks");
+}
+
+function refused(expected: string, got: string, part: string): InputError {
+  return new InputError({ expected, got: JSON.stringify(got), where: `${where}, ${part}` });
+}
+
+const titles: Readonly<Record<ResourceName, string>> = {
+  participants: "Golfers, by code",
+  "grip-trials": "Grip trials",
+  "swing-trials": "Swings",
+  "training-log": "Training sessions",
+  "swing-grip": "Peak grip force in a swing",
+  calibration: "Device checks with known loads",
+  "set-aside": "Trials left out by decision",
+};
+
+const keys: Readonly<Record<ResourceName, readonly string[]>> = {
+  participants: ["participant"],
+  "grip-trials": ["participant", "occasion", "hand", "position", "trial"],
+  "swing-trials": ["participant", "occasion", "club", "swing"],
+  "training-log": [],
+  "swing-grip": ["participant", "occasion", "club", "swing", "hand"],
+  calibration: [],
+  "set-aside": [],
+};
+
+function resourceOf(name: ResourceName): object {
+  const key = keys[name];
+  const fields = dictionary[name];
+  const points = name !== "participants" && fields.some((field) => field.name === "participant");
+  const reference = { resource: "participants", fields: ["participant"] };
+  return {
+    name,
+    type: "table",
+    path: `${name}.csv`,
+    title: titles[name],
+    format: "csv",
+    mediatype: "text/csv",
+    encoding: "utf-8",
+    schema: {
+      fields: fields.map(fieldOf),
+      ...(key.length > 0 ? { primaryKey: key } : {}),
+      ...(points ? { foreignKeys: [{ fields: ["participant"], reference }] } : {}),
+    },
+  };
+}
+
+/** In the descriptor a field's constraints leave out those that say nothing. */
+function fieldOf({ constraints = {}, ...field }: Field): object {
+  const said = Object.fromEntries(
+    Object.entries(constraints).filter(([, value]) => value !== false),
+  );
+  return Object.keys(said).length > 0 ? { ...field, constraints: said } : field;
+}
+
+function studyOf(
+  title: string,
+  arms: readonly string[],
+  weeks: readonly number[],
+  seed: number,
+): object {
+  const occasions = weeks.map((week) => ({ id: `week-${week}`, week, title: `Week ${week}` }));
+  const [first, last] = [occasions[0]!.id, occasions.at(-1)!.id];
+  return {
+    title,
+    question: "Does the training change grip strength, and does club-head speed change with it?",
+    simulated: false,
+    arms: arms.map((id, i) => ({
+      id,
+      title: id,
+      ...(arms.length > 1 && i === arms.length - 1 ? { control: true } : {}),
+    })),
+    occasions,
+    hands: ["lead", "trail"],
+    positions,
+    clubs: ["driver"],
+    gripTrials: 3,
+    swings: 8,
+    restSeconds: 60,
+    plan: {
+      primary: {
+        outcome: "grip",
+        hand: "lead",
+        position: "seated",
+        before: first,
+        after: last,
+        contrast: arms.length > 1 ? `${arms[0]} − ${arms.at(-1)}` : "after − before",
+        unit: "kgf",
+      },
+      summaries: { grip: "mean3", speed: "mean" },
+      level: 0.95,
+      seed,
+      smallestWorthwhile: {},
+      calibration: "none",
+    },
+    cautions,
+    changes: [],
+  };
+}
+
+/** The first follows the recommendations of the American Society of Hand Therapists (2015). */
+const positions = [
+  {
+    id: "seated",
+    title: "Seated",
+    how: "On a chair without arm rests, feet flat, upper arm at the side, elbow at a right angle, thumb up, wrist straight or slightly extended.",
+  },
+  {
+    id: "address",
+    title: "Address",
+    how: "Standing as over a ball, arms hanging as with a club, one hand squeezing, the other hanging free.",
+  },
+];
+
+const cautions = [
+  "Hardest squeezes and full swings can hurt: screen before every test, stop on pain, keep the swing area clear.",
+  "Local ethics approval, the rules of the laboratory or club and licensed professionals come first.",
+];
