@@ -53,13 +53,18 @@ export function philoxBlocks(
     let c3 = name1;
     let k0 = key0 | 0;
     let k1 = key1 | 0;
-    for (let round = 0; round < 10; round++) {
-      const next0 = highProduct(c2, M1 >>> 16, M1 & 0xffff) ^ c1 ^ k0;
-      const next2 = highProduct(c0, M0 >>> 16, M0 & 0xffff) ^ c3 ^ k1;
-      c1 = Math.imul(c2, M1);
-      c3 = Math.imul(c0, M0);
-      c0 = next0;
-      c2 = next2;
+    // Two rounds a turn: the words change places and come back without being moved.
+    for (let turn = 0; turn < 5; turn++) {
+      const d0 = highProduct(c2, M1 >>> 16, M1 & 0xffff) ^ c1 ^ k0;
+      const d2 = highProduct(c0, M0 >>> 16, M0 & 0xffff) ^ c3 ^ k1;
+      const d1 = Math.imul(c2, M1);
+      const d3 = Math.imul(c0, M0);
+      k0 = (k0 + W0) | 0;
+      k1 = (k1 + W1) | 0;
+      c0 = highProduct(d2, M1 >>> 16, M1 & 0xffff) ^ d1 ^ k0;
+      c2 = highProduct(d0, M0 >>> 16, M0 & 0xffff) ^ d3 ^ k1;
+      c1 = Math.imul(d2, M1);
+      c3 = Math.imul(d0, M0);
       k0 = (k0 + W0) | 0;
       k1 = (k1 + W1) | 0;
     }
@@ -221,15 +226,17 @@ class PhiloxStream implements RandomStream {
     if (n !== this.#batchOf) this.#planBatches(n);
     const batch = this.#batch;
     const reject = this.#reject;
-    for (let start = 0; start < target.length; ) {
+    const count = target.length;
+    for (let start = 0; start < count; ) {
       if (this.#next === this.#words.length) this.#refill();
-      let rest = this.#words[this.#next++]!;
-      for (let i = start; i < start + batch; i++) {
+      let rest = this.#words[this.#next++]! | 0;
+      const end = start + batch;
+      for (let i = start; i < end; i++) {
         const low = Math.imul(rest & 0xffff, n) >>> 16;
-        if (i < target.length) target[i] = (Math.imul(rest >>> 16, n) + low) >>> 16;
+        if (i < count) target[i] = (Math.imul(rest >>> 16, n) + low) >>> 16;
         rest = Math.imul(rest, n);
       }
-      if (rest >>> 0 >= reject) start += batch;
+      if (rest >>> 0 >= reject) start = end;
     }
     return target;
   }

@@ -115,53 +115,74 @@ export interface Sample {
   readonly unit: Int32Array;
 }
 
-/** Draws, gathers and leaves out units of the same columns, in buffers that are made once. */
-export interface Resampler {
-  readonly units: Units;
+/**
+ * Draws, gathers and leaves out units of the same columns, in buffers that are made once. A class
+ * for speed alone: its methods are compiled once, closures anew for each bootstrap.
+ */
+export class Resampler {
+  private readonly picks: Int32Array;
+  private readonly sourceRows: Int32Array;
+  private readonly buffers: Float64Array[];
+  private readonly unit: Int32Array;
+  private readonly drawn: Int32Array[];
+  private readonly views = new Map<number, Sample>();
+  private lastView: Sample;
+
+  constructor(
+    private readonly columns: readonly Float64Array[],
+    readonly units: Units,
+  ) {
+    const { count, start, strata } = units;
+    let largest = 0;
+    for (let u = 0; u < count; u++) largest = Math.max(largest, start[u + 1]! - start[u]!);
+    const room = largest * count;
+    this.picks = new Int32Array(count);
+    this.sourceRows = new Int32Array(room);
+    this.buffers = columns.map(() => new Float64Array(room));
+    // Single rows are their own units; lists of clusters number theirs afresh each time.
+    this.unit = Int32Array.from({ length: room }, (_, i) => i);
+    this.drawn = strata.map((members) => new Int32Array(members.length));
+    this.lastView = this.viewOf(count);
+  }
+
   /** All units, as they came. */
-  whole(): Sample;
+  whole(): Sample {
+    for (let u = 0; u < this.picks.length; u++) this.picks[u] = u;
+    return this.again();
+  }
+
   /** A new draw of as many units from each stratum as it has, with replacement. */
-  draw(stream: RandomStream): Sample;
-  /** The last draw (or `whole`) gathered once more, for a statistic that may have sorted its columns. */
-  again(): Sample;
-  /** The last draw (or `whole`) without one of its places. */
-  without(place: number): Sample;
-}
+  draw(stream: RandomStream): Sample {
+    const { strata } = this.units;
+    if (strata.length === 1) stream.fillIndices(this.picks, this.picks.length);
+    else
+      for (let s = 0; s < strata.length; s++) this.drawWithin(strata[s]!, this.drawn[s]!, stream);
+    return this.again();
+  }
 
-/** Buffers for gathered rows, with views of each length that comes up. */
-function sampleBuffers(columns: number, room: number) {
-  const buffers = Array.from({ length: columns }, () => new Float64Array(room));
-  const unit = new Int32Array(room);
-  const views = new Map<number, Sample>();
-  const view = (length: number): Sample => {
-    const known = views.get(length);
-    if (known) return known;
-    const made = {
-      columns: buffers.map((buffer) => buffer.subarray(0, length)),
-      unit: unit.subarray(0, length),
-    };
-    views.set(length, made);
-    return made;
-  };
-  return { buffers, unit, view };
-}
+  private drawWithin(members: Int32Array, drawn: Int32Array, stream: RandomStream): void {
+    stream.fillIndices(drawn, members.length);
+    for (let i = 0; i < members.length; i++) this.picks[members[i]!] = members[drawn[i]!]!;
+  }
 
-/** Makes the resampler of these columns and units. */
-export function resampler(columns: readonly Float64Array[], units: Units): Resampler {
-  const { count, start, rows, strata, of } = units;
-  let largest = 0;
-  for (let u = 0; u < count; u++) largest = Math.max(largest, start[u + 1]! - start[u]!);
-  const room = largest * count;
-  const { buffers, unit, view } = sampleBuffers(columns.length, room);
-  const sourceRows = new Int32Array(room);
-  const picks = new Int32Array(count);
-  const draws = strata.map((members) => new Int32Array(members.length));
+  /** What was drawn last (or `whole`), gathered once more: a statistic may have sorted it. */
+  again(): Sample {
+    if (this.units.of === "clusters") return this.without(-1);
+    return this.gather(this.picks, this.picks.length);
+  }
 
-  /** Lists the rows of the picked units and returns how many there are. */
-  const listRows = (skipped: number): number => {
+  /** What was drawn last (or `whole`) without one of its places. */
+  without(place: number): Sample {
+    return this.gather(this.sourceRows, this.listRows(place));
+  }
+
+  /** Lists the rows of the picked units, all but one, and returns how many rows there are. */
+  private listRows(skipped: number): number {
+    const { picks, sourceRows, unit } = this;
+    const { start, rows } = this.units;
     let length = 0;
     let number = 0;
-    for (let place = 0; place < count; place++) {
+    for (let place = 0; place < picks.length; place++) {
       if (place === skipped) continue;
       const picked = picks[place]!;
       const end = start[picked + 1]!;
@@ -172,41 +193,28 @@ export function resampler(columns: readonly Float64Array[], units: Units): Resam
       number++;
     }
     return length;
-  };
+  }
 
-  const gather = (source: Int32Array, length: number): Sample => {
-    for (let c = 0; c < columns.length; c++) {
-      const from = columns[c]!;
-      const to = buffers[c]!;
+  private gather(source: Int32Array, length: number): Sample {
+    for (let c = 0; c < this.columns.length; c++) {
+      const from = this.columns[c]!;
+      const to = this.buffers[c]!;
       for (let i = 0; i < length; i++) to[i] = from[source[i]!]!;
     }
-    return view(length);
-  };
+    return this.view(length);
+  }
 
-  const without = (skipped: number) => gather(sourceRows, listRows(skipped));
-  // Single rows need no list: the pick is the row, and each is its own unit.
-  for (let i = 0; i < count; i++) unit[i] = i;
-  const again = of === "rows" ? () => gather(picks, count) : () => without(-1);
+  private view(length: number): Sample {
+    if (this.lastView.unit.length === length) return this.lastView; // nearly always so
+    this.lastView = this.views.get(length) ?? this.viewOf(length);
+    this.views.set(length, this.lastView);
+    return this.lastView;
+  }
 
-  const drawWithin = (stream: RandomStream): void => {
-    for (const [s, members] of strata.entries()) {
-      const drawn = stream.fillIndices(draws[s]!, members.length);
-      for (let i = 0; i < drawn.length; i++) picks[members[i]!] = members[drawn[i]!]!;
-    }
-  };
-
-  return {
-    units,
-    whole() {
-      for (let u = 0; u < count; u++) picks[u] = u;
-      return again();
-    },
-    draw(stream) {
-      if (strata.length === 1) stream.fillIndices(picks, count);
-      else drawWithin(stream);
-      return again();
-    },
-    again,
-    without,
-  };
+  private viewOf(length: number): Sample {
+    return {
+      columns: this.buffers.map((buffer) => buffer.subarray(0, length)),
+      unit: this.unit.subarray(0, length),
+    };
+  }
 }

@@ -3,9 +3,8 @@ import { normal } from "../num/distributions.js";
 import { type RandomStream, randomStream } from "../num/random.js";
 import { mean, sumOfSquaredDeviations } from "../num/sums.js";
 import {
-  type Resampler,
+  Resampler,
   resampledColumns,
-  resampler,
   resamplingUnits,
   type Statistic,
   type Units,
@@ -87,7 +86,7 @@ export function bootstrap(
   const { resamples, seed, name, level, method } = checkedOptions(statistic, options);
   const data = resampledColumns(columns, "bootstrap");
   const units = resamplingUnits(data[0]!.length, options, "bootstrap");
-  const sampler = resampler(data, units);
+  const sampler = new Resampler(data, units);
   const whole = sampler.whole();
   const estimate = definedForTheData(statistic(whole.columns, whole.unit));
   const acceleration = jackknifeAcceleration(leaveOneOut(sampler, statistic), units.strata);
@@ -204,8 +203,12 @@ function replication(
   unitCount: number,
 ): Replication {
   const centre = mean(replicates);
-  const smallest = replicates.reduce((least, value) => Math.min(least, value));
-  const largest = replicates.reduce((most, value) => Math.max(most, value));
+  let smallest = replicates[0]!;
+  let largest = smallest;
+  for (let r = 1; r < replicates.length; r++) {
+    smallest = Math.min(smallest, replicates[r]!);
+    largest = Math.max(largest, replicates[r]!);
+  }
   const scale = Math.max(Math.abs(smallest), Math.abs(largest), Math.abs(estimate));
   return {
     estimate,

@@ -1,9 +1,8 @@
 import { InputError } from "../errors.js";
 import { mean } from "../num/sums.js";
 import {
-  type Resampler,
+  Resampler,
   resampledColumns,
-  resampler,
   resamplingUnits,
   type Statistic,
   type Units,
@@ -98,7 +97,7 @@ export function jackknife(
 ): Jackknife {
   const data = resampledColumns(columns, "jackknife");
   const units = resamplingUnits(data[0]!.length, { clusters, strata }, "jackknife");
-  const sampler = resampler(data, units);
+  const sampler = new Resampler(data, units);
   const all = sampler.whole();
   const estimate = finite(statistic(all.columns, all.unit), "all the data");
   const values = leaveOneOut(sampler, statistic);
