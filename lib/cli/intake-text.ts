@@ -21,12 +21,9 @@ const severities = Object.keys(words) as Severity[];
 
 /** The account of a study's intake for a person: what was read, what is wrong, what to do. */
 export function intakeText(inspection: Inspection, options: TextOptions): string {
-  const { name, study, account } = inspection;
+  const { account } = inspection;
   const parts = [
-    [
-      plain(study ? `${name}: ${study.title}` : name) +
-        (study?.simulated ? " (simulated data)" : ""),
-    ],
+    [titleOf(inspection)],
     account.length > 0 ? ["What was read", ...readLines(account)] : [],
     asideLines(account),
     issueLines(inspection.issues, options),
@@ -34,6 +31,12 @@ export function intakeText(inspection: Inspection, options: TextOptions): string
   ];
   const blocks = parts.filter((lines) => lines.length > 0).map((lines) => lines.join("\n"));
   return `${blocks.join("\n\n")}\n`;
+}
+
+function titleOf({ name, study }: Inspection): string {
+  if (!study) return plain(name);
+  const said = !study.simulated || /simulated/i.test(study.title);
+  return plain(`${name}: ${study.title}${said ? "" : " (simulated data)"}`);
 }
 
 function readLines(account: readonly AccountLine[]): string[] {

@@ -1,5 +1,6 @@
 import { readStudyRecord, type StudyRecord } from "./design.js";
 import { isRecord, JsonParts, type PackageFault } from "./json-parts.js";
+import { checkPackage } from "./profile.js";
 import { type Resource, readResources } from "./resource.js";
 
 /** datapackage.json of a study, read and typed. */
@@ -35,8 +36,17 @@ export function readPackage(text: string): PackageResult {
   const title = parts.text(root, "title", "") || name;
   const study = readStudyRecord(parts, root.study, title);
   const resources = readResources(parts, root.resources);
+  addStandardFaults(parts, root);
   const sound = parts.faults.length === 0;
   return { package: sound ? { name, title, study, resources } : null, faults: parts.faults };
+}
+
+/** Breaches of the standard, but for places where something more telling was said already. */
+function addStandardFaults(parts: JsonParts, root: unknown): void {
+  const said = new Set(parts.faults.map(({ where }) => where));
+  for (const { where, value, expected, rule } of checkPackage(root).faults)
+    if (rule === "must" && !said.has(where))
+      parts.faults.push({ code: "package-incomplete", where, value, expected });
 }
 
 function parse(text: string): unknown {

@@ -1,6 +1,7 @@
 import { InputError } from "../errors.js";
 import { csvText } from "./csv-writing.js";
-import { dictionary, type Field, type ResourceName, resourceNames } from "./dictionary.js";
+import { resourceDescriptor } from "./descriptor.js";
+import { dictionary, resourceNames } from "./dictionary.js";
 import { starterNotebook } from "./starter-notebook.js";
 
 /** What an empty study is to be called and to compare. */
@@ -39,7 +40,7 @@ export function emptyStudy(options: StarterOptions): ReadonlyMap<string, string>
     name,
     title,
     description: `${title}: grip strength and club-head speed. Codes only; who is who is kept elsewhere.`,
-    resources: resourceNames.map(resourceOf),
+    resources: resourceNames.map((resource) => resourceDescriptor(resource)),
     study: studyOf(title, arms, weeks, seed),
   };
   return new Map([
@@ -67,55 +68,6 @@ function rising(weeks: readonly number[]): readonly number[] {
 
 function refused(expected: string, got: string, part: string): InputError {
   return new InputError({ expected, got: JSON.stringify(got), where: `${where}, ${part}` });
-}
-
-const titles: Readonly<Record<ResourceName, string>> = {
-  participants: "Golfers, by code",
-  "grip-trials": "Grip trials",
-  "swing-trials": "Swings",
-  "training-log": "Training sessions",
-  "swing-grip": "Peak grip force in a swing",
-  calibration: "Device checks with known loads",
-  "set-aside": "Trials left out by decision",
-};
-
-const keys: Readonly<Record<ResourceName, readonly string[]>> = {
-  participants: ["participant"],
-  "grip-trials": ["participant", "occasion", "hand", "position", "trial"],
-  "swing-trials": ["participant", "occasion", "club", "swing"],
-  "training-log": [],
-  "swing-grip": ["participant", "occasion", "club", "swing", "hand"],
-  calibration: [],
-  "set-aside": [],
-};
-
-function resourceOf(name: ResourceName): object {
-  const key = keys[name];
-  const fields = dictionary[name];
-  const points = name !== "participants" && fields.some((field) => field.name === "participant");
-  const reference = { resource: "participants", fields: ["participant"] };
-  return {
-    name,
-    type: "table",
-    path: `${name}.csv`,
-    title: titles[name],
-    format: "csv",
-    mediatype: "text/csv",
-    encoding: "utf-8",
-    schema: {
-      fields: fields.map(fieldOf),
-      ...(key.length > 0 ? { primaryKey: key } : {}),
-      ...(points ? { foreignKeys: [{ fields: ["participant"], reference }] } : {}),
-    },
-  };
-}
-
-/** In the descriptor a field's constraints leave out those that say nothing. */
-function fieldOf({ constraints = {}, ...field }: Field): object {
-  const said = Object.fromEntries(
-    Object.entries(constraints).filter(([, value]) => value !== false),
-  );
-  return Object.keys(said).length > 0 ? { ...field, constraints: said } : field;
 }
 
 function studyOf(

@@ -2,6 +2,7 @@ import { readdirSync, readFileSync } from "node:fs";
 import Ajv from "ajv";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { readPackage } from "../../lib/study/package.js";
 import { checkPackage } from "../../lib/study/profile.js";
 import { packageShape } from "../../lib/study/profile-shape.js";
 import { misfits } from "../../lib/study/shape.js";
@@ -229,6 +230,24 @@ describe("a second opinion on the shape", () => {
     );
     expect(refused).toBeGreaterThan(1000); // the property saw both verdicts
     expect(refused).toBeLessThan(2900);
+  });
+});
+
+describe("the reading of a study", () => {
+  it("tells a breach of the standard as a fault of datapackage.json, with its place", () => {
+    const path = new URL("../../data/winter-block/datapackage.json", import.meta.url);
+    const descriptor = JSON.parse(readFileSync(path, "utf8"));
+    descriptor.resources[0].schema.primaryKey = ["code"];
+    descriptor.resources[1].mediatype = "csv";
+    const { faults } = readPackage(JSON.stringify(descriptor));
+    expect(faults.map(({ code, where }) => [code, where])).toEqual([
+      ["package-incomplete", "resources[1].mediatype"],
+    ]);
+    descriptor.resources[1].mediatype = "text/csv";
+    expect(readPackage(JSON.stringify(descriptor)).faults[0]).toMatchObject({
+      where: "resources[0].schema.primaryKey",
+      value: '"code"',
+    });
   });
 });
 
