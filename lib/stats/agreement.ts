@@ -66,6 +66,7 @@ export function agreement(
     limitIntervals === "exact" ? "non-central t" : "t √(3 s²/n), Bland and Altman 1986";
   const limit = (side: number): Estimate => ({
     value: bias + side * z * sd,
+    ...(limitIntervals === "1986" ? { se: sd * Math.sqrt(3 / n) } : {}),
     interval: spread(bias, side * sd, near, far, level, method),
   });
   const warnings: string[] = [];

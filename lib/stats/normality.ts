@@ -90,13 +90,8 @@ function probability(w: number, n: number): number {
   const gap = Math.log1p(-w);
   const at = n <= 11 ? n : Math.log(n);
   const { mean, logSd } = n <= 11 ? small : large;
-  let y = gap;
-  if (n <= 11) {
-    const limit = polynomial(small.gamma, n);
-    // W below what n values can give but for rounding: no smaller p can be told.
-    if (gap >= limit) return 0;
-    y = -Math.log(limit - gap);
-  }
+  // The least W that n values can have keeps the inner logarithm's argument well above 0.
+  const y = n <= 11 ? -Math.log(polynomial(small.gamma, n) - gap) : gap;
   const spread = Math.exp(polynomial(logSd, at));
   return normal(0, 1).upper((y - polynomial(mean, at)) / spread);
 }

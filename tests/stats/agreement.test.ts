@@ -55,7 +55,8 @@ describe("agreement of the two PEFR meters (Bland & Altman 1986)", () => {
     agrees(old.upper.interval!.high, upper[1], { quantity: "upper, high", ...near });
     expect(old.upper.interval!.method).toContain("1986");
     expect(old.bias).toEqual(result.bias);
-    // their standard error of a limit, printed 16.3
+    agreesAsPrinted(old.upper.se!, one, "SE of limit");
+    expect(result.upper).not.toHaveProperty("se");
     const half = (old.upper.interval!.high - old.upper.interval!.low) / 2;
     agrees(half, 2.1199052992 * value("se_limit_approx_sqrt_3s2_over_n"), {
       quantity: "half width, t(16) = 2.1199",

@@ -1,4 +1,5 @@
 import fc from "fast-check";
+import * as simple from "simple-statistics";
 import { describe, expect, it } from "vitest";
 import { pairedChange } from "../../lib/stats/change.js";
 import { agrees } from "../reference/agree.js";
@@ -85,6 +86,30 @@ describe("pairedChange on 30 barley plots (Immer 1934)", () => {
     agrees(interval!.low, low, { quantity: "lower limit of percent", ...full });
     agrees(interval!.high, high, { quantity: "upper limit of percent", ...full });
     agrees(result.correlation!, one.computed.correlation!.value, { quantity: "r", ...full });
+  });
+});
+
+describe("pairedChange beside simple-statistics", () => {
+  it("agrees on the correlation", () => {
+    const [before, after] = [
+      [48.2, 51.7, 39.9, 44.1, 46.3],
+      [49.0, 55.2, 40.1, 47.7, 45.2],
+    ];
+    agrees(pairedChange(before!, after!).correlation!, simple.sampleCorrelation(before!, after!), {
+      quantity: "correlation",
+      ...full,
+    });
+  });
+
+  it("disagrees on t, on purpose: its tTest divides by the population SD", () => {
+    // R: t.test(1:6, mu = 3.385)$statistic is 0.15057; simple-statistics gives 0.16494
+    const x = [1, 2, 3, 4, 5, 6];
+    const t = pairedChange(
+      x.map(() => 3.385),
+      x,
+    ).change.statistic!;
+    agrees(t, 0.15057, { quantity: "t", rel: 4e-5, why: "five digits printed by R" });
+    agrees(simple.tTest(x, 3.385), t * Math.sqrt(6 / 5), { quantity: "theirs", ...full });
   });
 });
 

@@ -1,3 +1,4 @@
+import { op, table } from "arquero";
 import fc from "fast-check";
 import * as simple from "simple-statistics";
 import { expect, it, describe as suite } from "vitest";
@@ -67,6 +68,17 @@ suite("describe", () => {
     agrees(result.median, simple.median(x), { quantity: "median", ...full });
     const mad = 1.4826 * simple.medianAbsoluteDeviation(x);
     agrees(result.mad, mad, { quantity: "mad", ...full });
+  });
+
+  it("agrees with arquero on sd and on quartiles by definition 7", () => {
+    const x = [48.2, 51.7, 39.9, 44.1, 46.3, 50.8, 42.2, 47.5];
+    const theirs = table({ x })
+      .rollup({ sd: op.stdev("x"), q1: op.quantile("x", 0.25), q3: op.quantile("x", 0.75) })
+      .object() as Record<"sd" | "q1" | "q3", number>;
+    const result = describe(x);
+    for (const name of ["sd", "q1", "q3"] as const) {
+      agrees(result[name], theirs[name], { quantity: name, ...full });
+    }
   });
 
   it("says when the coefficient of variation means little, and leaves it out at a mean of 0", () => {

@@ -1,4 +1,5 @@
 import fc from "fast-check";
+import * as simple from "simple-statistics";
 import { describe, expect, it } from "vitest";
 import { adjustForBaseline } from "../../lib/stats/baseline.js";
 import type { Estimate } from "../../lib/stats/estimate.js";
@@ -34,6 +35,12 @@ describe("compareGroups on the sleep data taken as two groups", () => {
     agrees(difference.statistic!, sleep.computed.pooled_t!.value, { quantity: "t", ...full });
     agrees(difference.p!, sleep.computed.pooled_p!.value, { quantity: "p", ...full });
     expect(difference.df).toBe(18);
+  });
+
+  it("equal: t is simple-statistics' two-sample t", () => {
+    const { difference } = compareGroups(drug1, drug2, { variances: "equal" });
+    const theirs = simple.tTestTwoSample(drug1, drug2, 0)!;
+    agrees(difference.statistic!, theirs, { quantity: "t", ...full });
   });
 
   it("hedgesG takes the pooled SD and the exact factor, its interval the non-central t", () => {
