@@ -225,6 +225,7 @@ export {
 } from "./stats/specification.js";
 export { type Allocation, allocate } from "./study/allocation.js";
 export { csvText } from "./study/csv-writing.js";
+export { type LeftOut, leaveEachOut } from "./study/leave-out.js";
 export {
   type GripTask,
   type RecordingSheets,
@@ -232,3 +233,9 @@ export {
   type SheetPerson,
 } from "./study/sheets.js";
 export { type TestOrder, testOrders, williamsOrders } from "./study/sheets-order.js";
+export {
+  participantColumn,
+  type TrialsByPerson,
+  type TrialsOptions,
+  trialsByPerson,
+} from "./study/trials-by-person.js";
