@@ -227,6 +227,13 @@ export { type Allocation, allocate } from "./study/allocation.js";
 export { csvText } from "./study/csv-writing.js";
 export { type LeftOut, leaveEachOut } from "./study/leave-out.js";
 export {
+  type Decision,
+  type PlanInput,
+  recordPlan,
+  recordPlanChange,
+} from "./study/plan-record.js";
+export { type PublishedColumn, type PublishedTable, publishedTable } from "./study/published.js";
+export {
   type GripTask,
   type RecordingSheets,
   recordingSheets,

@@ -23,6 +23,10 @@ export const commands: Readonly<Record<string, Entry>> = {
     what: "make an empty study: datapackage.json, CSV files, a first notebook",
     load: () => import("./new.js"),
   },
+  plan: {
+    what: "write a plan into a study before data are seen, or a later change of it",
+    load: () => import("./plan.js"),
+  },
   sheets: {
     what: "write recording sheets in a balanced random order, to print or to fill in",
     load: () => import("./sheets.js"),

@@ -264,3 +264,44 @@ describe("sheets", () => {
     expect(readFileSync(study("sheets", "week-6-grip-trials.csv"), "utf8")).not.toMatch(/MAR1/);
   });
 });
+
+describe("plan", () => {
+  const plan = { summaries: { grip: "max3", speed: "mean" }, sample: { n: 26 } };
+  const record = () => JSON.parse(readFileSync(study("datapackage.json"), "utf8")).study;
+
+  beforeEach(async () => {
+    await called("new", "data/spring");
+    writeFileSync(join(folder, "plan.json"), JSON.stringify(plan));
+  });
+
+  it("writes the plan, then only changes with a reason", async () => {
+    const first = ["plan", "spring", "--from", "plan.json", "--on", "2025-02-24"];
+    expect((await called(...first)).code).toBe(0);
+    expect(record().plan).toMatchObject({ ...plan, decidedOn: "2025-02-24", level: 0.95 });
+    expect(await called(...first)).toMatchObject({ code: 1, err: expect.stringMatching(/change/) });
+    const change = ["plan", "spring", "--on", "2025-03-10", "--change", "Six swings"];
+    expect((await called(...change)).code).toBe(1);
+    expect((await called(...change, "--why", "Hail")).code).toBe(0);
+    expect(record().changes).toEqual([{ on: "2025-03-10", what: "Six swings", why: "Hail" }]);
+    expect((await called("intake", "spring")).out).toMatch(/No issues\./);
+  });
+
+  it("is refused once there are trials, and the file stays as it was", async () => {
+    enrol();
+    const row = { participant: "007", occasion: "week-0", hand: "lead", position: "seated" };
+    const trial = { ...row, trial: 1, force: 40, unit: "kgf", status: "valid" };
+    writeFileSync(study("grip-trials.csv"), csvText(columns("grip-trials"), [trial]));
+    const before = readFileSync(study("datapackage.json"), "utf8");
+    const late = await called("plan", "spring", "--from", "plan.json", "--on", "2025-02-24");
+    expect(late).toMatchObject({ code: 1, err: expect.stringMatching(/before any trial.*got 1/) });
+    expect(readFileSync(study("datapackage.json"), "utf8")).toBe(before);
+  });
+
+  it("says what is missing", async () => {
+    expect((await called("plan", "spring", "--from", "plan.json")).code).toBe(2);
+    expect((await called("plan", "spring", "--on", "2025-02-24")).code).toBe(2);
+    expect((await called("plan", "spring", "--from", "no.json", "--on", "2025-02-24")).code).toBe(
+      2,
+    );
+  });
+});

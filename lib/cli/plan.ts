@@ -1,0 +1,86 @@
+import { readFileSync } from "node:fs";
+import { join, relative, resolve } from "node:path";
+import { InputError } from "../errors.js";
+import { writeAtomically } from "../notebook/record.js";
+import { descriptorName } from "../study/files.js";
+import { inspectStudy } from "../study/open.js";
+import { type PlanInput, recordPlan, recordPlanChange } from "../study/plan-record.js";
+import { exitCodes, type Help, type Io } from "./io.js";
+import { readOptions, UsageError } from "./options.js";
+import { namedStudy } from "./study-word.js";
+
+export const help: Help = {
+  usage: "tautline plan <study> [options]",
+  what: "Writes the plan of a study into its datapackage.json before data are seen, or a later change of it.",
+  options: [
+    { name: "--from <file>", what: "JSON file with the plan, such as a planning notebook shows" },
+    { name: "--on <date>", what: "day of the decision" },
+    { name: "--change <text>", what: "what is changed, once a plan stands" },
+    { name: "--why <text>", what: "the reason of the change" },
+    { name: "--json", what: "say what was written as JSON" },
+  ],
+  examples: [
+    {
+      line: "tautline plan spring --from plan.json --on 2025-02-24",
+      what: "before the first test",
+    },
+    {
+      line: 'tautline plan spring --on 2025-03-10 --change "Six swings" --why "Hail"',
+      what: "a deviation, told",
+    },
+  ],
+};
+
+/** Records a plan or a change of plan; trials recorded before the plan are a reason to refuse. */
+export async function run(args: string[], io: Io): Promise<number> {
+  const { options, words } = readOptions(args, {
+    from: "text",
+    on: "text",
+    change: "text",
+    why: "text",
+    json: "flag",
+  });
+  const folder = namedStudy(words, io.cwd);
+  const { from, on, change, why } = options;
+  if (on === undefined) throw new UsageError("say the day with --on");
+  if (from === undefined && change === undefined) throw new UsageError("give --from or --change");
+  const path = join(folder, descriptorName);
+  const descriptor = readJson(path);
+  const plan = from === undefined ? {} : planIn(readJson(resolve(io.cwd, from)), from);
+  const written =
+    change === undefined
+      ? recordPlan(descriptor, plan, { decidedOn: on, trialsRecorded: trialsIn(folder) })
+      : recordPlanChange(descriptor, { on, what: change, why: why ?? "", plan });
+  writeAtomically(path, `${JSON.stringify(written, null, 2)}\n`);
+  const shown = relative(io.cwd, path);
+  const kind = change === undefined ? "plan" : "planChange";
+  if (options.json) io.out(`${JSON.stringify({ kind, on, file: shown })}\n`);
+  else io.out(`${kind === "plan" ? "The plan" : "The change"} of ${on} stands in ${shown}.\n`);
+  return exitCodes.fine;
+}
+
+function readJson(path: string): unknown {
+  try {
+    return JSON.parse(readFileSync(path, "utf8"));
+  } catch (error) {
+    throw new UsageError(`${path}: ${(error as Error).message}`);
+  }
+}
+
+function planIn(value: unknown, path: string): PlanInput {
+  if (typeof value === "object" && value !== null && !Array.isArray(value))
+    return value as PlanInput;
+  throw new UsageError(`${path} holds no record of a plan`);
+}
+
+/** Rows in the trial files, whether they are usable or not: they have been seen. */
+function trialsIn(folder: string): number {
+  const { study, account } = inspectStudy(folder);
+  if (!study) {
+    const where = "tautline plan";
+    const expected = "a study whose files can be read (see tautline intake)";
+    throw new InputError({ expected, got: "one whose intake is stopped", where });
+  }
+  const trials = account.filter(({ resource }) => /^(?:grip|swing)-trials$/.test(resource));
+  return trials.reduce((sum, { rows }) => sum + rows, 0);
+}
