@@ -44,6 +44,23 @@ function sizeOf(figure: DrawableFigure, size: DrawingSize): DrawingOrder["size"]
   };
 }
 
+let kept: Worker | undefined;
+
+/** One worker serves the whole process, because loading plotly takes longer than a figure. */
+function drawingWorker(): Worker {
+  if (kept) return kept;
+  const worker = new Worker(workerFile(), {
+    execArgv: [],
+    resourceLimits: { maxOldGenerationSizeMb: 1024 },
+  });
+  worker.once("exit", () => {
+    if (kept === worker) kept = undefined;
+  });
+  worker.unref(); // an idle worker does not hold up the end of the program
+  kept = worker;
+  return worker;
+}
+
 /** Sends one order and waits for its answer; a worker that stays silent is ended. */
 function answered(worker: Worker, order: DrawingOrder, limit: number): Promise<DrawingAnswer> {
   return new Promise((resolve, reject) => {
@@ -52,6 +69,7 @@ function answered(worker: Worker, order: DrawingOrder, limit: number): Promise<D
     const done = () => {
       clearTimeout(timer);
       worker.off("message", take).off("error", fail).off("exit", left);
+      worker.unref();
     };
     const take = (answer: DrawingAnswer) => {
       done();
@@ -59,13 +77,24 @@ function answered(worker: Worker, order: DrawingOrder, limit: number): Promise<D
     };
     const fail = (error: Error) => {
       done();
+      if (kept === worker) kept = undefined;
       void worker.terminate();
       reject(new Error(`figure ${id}: ${error.message}`));
     };
     const left = (code: number) => fail(new Error(`the drawing worker ended with code ${code}`));
+    worker.ref();
     worker.on("message", take).on("error", fail).on("exit", left);
     worker.postMessage(order);
   });
+}
+
+let turn: Promise<unknown> = Promise.resolve();
+
+/** Callers wait for one another: the worker draws one figure at a time. */
+function inTurn<T>(work: () => Promise<T>): Promise<T> {
+  const result = turn.then(work);
+  turn = result.catch(() => undefined);
+  return result;
 }
 
 /**
@@ -79,24 +108,17 @@ export async function drawFigures(
   figures: readonly (DrawableFigure & { caption?: string; alt?: string })[],
   size: DrawingSize = {},
 ): Promise<Map<string, string>> {
-  const drawn = new Map<string, string>();
-  if (figures.length === 0) return drawn;
   figures.forEach(checkTypes);
-  const worker = new Worker(workerFile(), {
-    execArgv: [],
-    resourceLimits: { maxOldGenerationSizeMb: 1024 },
-  });
-  try {
+  return inTurn(async () => {
+    const drawn = new Map<string, string>();
     for (const { id, data, layout, caption, alt } of figures) {
       const order = { figure: { id, data, layout }, size: sizeOf({ id, data, layout }, size) };
-      const answer = await answered(worker, order, size.limit ?? usual.limit);
+      const answer = await answered(drawingWorker(), order, size.limit ?? usual.limit);
       if ("problem" in answer) throw new Error(`figure ${id}: ${answer.problem}`);
       drawn.set(id, described(answer.svg, id, caption, alt));
     }
-  } finally {
-    await worker.terminate();
-  }
-  return drawn;
+    return drawn;
+  });
 }
 
 /** Puts the caption and the alternative text inside the drawing as its title and description. */

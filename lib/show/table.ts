@@ -82,7 +82,10 @@ export function heading(column: TableColumn): string {
 /** The table as markup: caption, headings with scope, numbers aligned to the right. */
 export function tableHtml(table: Table): string {
   const head = table.columns
-    .map((column) => `<th scope="col">${escapeHtml(heading(column))}</th>`)
+    .map(
+      (column) =>
+        `<th scope="col"${aligned(holdsNumbers(table, column))}>${escapeHtml(heading(column))}</th>`,
+    )
     .join("");
   const body = table.rows.map(
     (row) => `<tr>${table.columns.map((c) => tableCell(row, c)).join("")}</tr>`,
@@ -91,10 +94,17 @@ export function tableHtml(table: Table): string {
   return `<table data-table="${escapeHtml(table.id)}">${caption}<thead><tr>${head}</tr></thead><tbody>${body.join("")}</tbody></table>`;
 }
 
+function holdsNumbers(table: Table, { name }: TableColumn): boolean {
+  return table.rows.some((row) => typeof row[name] === "number");
+}
+
+function aligned(right: boolean): string {
+  return right ? ' style="text-align:right"' : "";
+}
+
 function tableCell(row: TableRow, column: TableColumn): string {
   const value = row[column.name] ?? null;
-  const right = typeof value === "number" ? ' style="text-align:right"' : "";
-  return `<td${right}>${escapeHtml(cellText(value, column))}</td>`;
+  return `<td${aligned(typeof value === "number")}>${escapeHtml(cellText(value, column))}</td>`;
 }
 
 function tableText(table: Table): string {

@@ -94,7 +94,7 @@ describe("drawings in a notebook", () => {
     const before = JSON.stringify(notebook);
     const drawn = await addDrawings(notebook);
     expect(JSON.stringify(notebook)).toBe(before);
-    const data = drawn.cells[1]!.outputs![1]!.data as Record<string, string>;
+    const data = drawn.cells[1]!.outputs![1]!.data as unknown as Record<string, string>;
     expect(data["image/svg+xml"]).toContain("<svg");
     expect(data["text/html"]).toContain('alt="Two dots &lt;joined&gt; by a line."');
     expect(drawn.cells[1]!.outputs![0]).toEqual(notebook.cells[1]!.outputs![0]);

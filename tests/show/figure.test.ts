@@ -206,7 +206,7 @@ describe("table", () => {
       { golfer: "<b>", grip: null },
     ]);
     const html = shown[0]!.data["text/html"] as string;
-    expect(html).toContain('<th scope="col">Grip (kgf)</th>');
+    expect(html).toContain('<th scope="col" style="text-align:right">Grip (kgf)</th>');
     expect(html).toContain(">41.3</td>");
     expect(html).toContain("&lt;b&gt;");
     expect(shown[0]!.data["text/plain"]).toContain("–");

@@ -1,0 +1,84 @@
+import type { Judgement } from "../notebook/compare.js";
+import type { RecordedNotebook } from "./recorded.js";
+import type { StudyAccount } from "./study-account.js";
+
+/** What the last comparison with a re-run said, as `tautline verify` gives it. */
+export interface SiteVerdict {
+  /** When it was made, in words for a reader. */
+  readonly when?: string | undefined;
+  readonly notebooks: readonly {
+    /** Path from the root. */
+    readonly notebook: string;
+    readonly judgements: readonly Pick<Judgement, "kind" | "id" | "verdict" | "difference">[];
+  }[];
+}
+
+/** A program or package that made the results, with its version. */
+export interface Part {
+  readonly name: string;
+  readonly version: string;
+  readonly what: string;
+}
+
+/** Everything that the pages are made from. */
+export interface SiteContext {
+  readonly notebooks: readonly RecordedNotebook[];
+  readonly studies: readonly StudyAccount[];
+  readonly verdict?: SiteVerdict | undefined;
+  readonly parts: readonly Part[];
+  readonly drawings: ReadonlyMap<string, string>;
+  readonly oneFile: boolean;
+  /** The page can run the notebooks again by itself. */
+  readonly recomputes: boolean;
+}
+
+/** One page before it is put into its frame. */
+export interface SitePage {
+  /** File name without extension. */
+  readonly name: string;
+  readonly title: string;
+  /** The link's text in the menu. */
+  readonly menu: string;
+  readonly html: string;
+}
+
+/** The address of a place: on another page, or further down the one file. */
+export function linkTo(context: Pick<SiteContext, "oneFile">, page: string, id?: string): string {
+  if (context.oneFile) return `#${id ?? `page-${page}`}`;
+  return id ? `${page}.html#${id}` : `${page}.html`;
+}
+
+/** The anchor of a finding, figure, table or cell: unique over all pages. */
+export function anchorOf(
+  notebook: Pick<RecordedNotebook, "slug">,
+  kind: string,
+  id: string,
+): string {
+  return `${notebook.slug}-${kind}-${id.replace(/[^A-Za-z0-9._-]/g, "-")}`;
+}
+
+export type Judged = Pick<Judgement, "kind" | "id" | "verdict" | "difference">;
+
+/** What the last re-run said about one result, if there was one. */
+export function judgementOf(
+  context: Pick<SiteContext, "verdict">,
+  notebook: string,
+  kind: string,
+  id: string,
+): Judged | undefined {
+  const run = context.verdict?.notebooks.find((one) => one.notebook === notebook);
+  return run?.judgements.find((one) => one.kind === kind && one.id === id);
+}
+
+/** The studies in the order of the notebooks that use them. */
+export function notebooksByStudy(
+  context: SiteContext,
+): { study: string; notebooks: RecordedNotebook[] }[] {
+  const groups: { study: string; notebooks: RecordedNotebook[] }[] = [];
+  for (const notebook of context.notebooks) {
+    const group = groups.find(({ study }) => study === notebook.study);
+    if (group) group.notebooks.push(notebook);
+    else groups.push({ study: notebook.study, notebooks: [notebook] });
+  }
+  return groups;
+}

@@ -1,0 +1,132 @@
+import { escapeHtml } from "../show/markup.js";
+
+/** The numbers behind one figure as a table: one row a point. */
+export interface FigureData {
+  readonly columns: readonly string[];
+  readonly rows: readonly (readonly (string | number)[])[];
+}
+
+interface Trace {
+  readonly type?: string;
+  readonly name?: string;
+  readonly x?: readonly (string | number | null)[];
+  readonly y?: readonly (string | number | null)[];
+  readonly z?: readonly (readonly (number | null)[])[];
+  readonly text?: readonly string[] | string;
+  readonly xaxis?: string;
+  readonly yaxis?: string;
+  readonly error_x?: ErrorBar;
+  readonly error_y?: ErrorBar;
+}
+
+interface ErrorBar {
+  readonly array?: readonly number[];
+  readonly arrayminus?: readonly number[];
+}
+
+type Row = (string | number)[];
+
+function axisName(layout: Record<string, unknown>, trace: Trace, letter: "x" | "y"): string {
+  const key = `${letter}axis${(trace[`${letter}axis`] ?? letter).slice(1)}`;
+  const axis = (layout[key] ?? {}) as { title?: { text?: string } };
+  return axis.title?.text?.replace(/<[^>]*>/g, " ") || letter;
+}
+
+/** Where an axis names its places, a place reads as its name. */
+function named(layout: Record<string, unknown>, trace: Trace, letter: "x" | "y") {
+  const key = `${letter}axis${(trace[`${letter}axis`] ?? letter).slice(1)}`;
+  const { tickvals = [], ticktext = [] } = (layout[key] ?? {}) as {
+    tickvals?: unknown[];
+    ticktext?: string[];
+  };
+  return (value: string | number | null | undefined): string | number => {
+    if (value === null || value === undefined) return "";
+    const at = tickvals.indexOf(value);
+    return at < 0 ? value : (ticktext[at]?.replace(/<br>/g, ", ") ?? value);
+  };
+}
+
+function errorLimits(value: unknown, bar: ErrorBar | undefined, i: number): Row {
+  if (typeof value !== "number" || bar?.array?.[i] === undefined) return ["", ""];
+  const up = bar.array[i]!;
+  return [value - (bar.arrayminus?.[i] ?? up), value + up];
+}
+
+function pointRows(trace: Trace, layout: Record<string, unknown>): Row[] {
+  const count = Math.max(trace.x?.length ?? 0, trace.y?.length ?? 0);
+  const [nameX, nameY] = [named(layout, trace, "x"), named(layout, trace, "y")];
+  const bar = trace.error_x ?? trace.error_y;
+  const measured = trace.error_x ? trace.x : trace.y;
+  const rows: Row[] = [];
+  for (let i = 0; i < count; i++) {
+    const label = Array.isArray(trace.text) ? (trace.text[i] ?? "") : "";
+    const [x, y] = [trace.x?.[i], trace.y?.[i]];
+    if (x === null || y === null) continue;
+    rows.push([trace.name ?? "", label, nameX(x), nameY(y), ...errorLimits(measured?.[i], bar, i)]);
+  }
+  return rows;
+}
+
+function gridRows(trace: Trace): Row[] {
+  return (trace.z ?? []).flatMap((line, j) =>
+    line.map((value, i) => [
+      trace.name ?? "",
+      "",
+      trace.x?.[i] ?? i,
+      trace.y?.[j] ?? j,
+      value ?? "",
+      "",
+    ]),
+  );
+}
+
+function isEmpty(rows: readonly Row[], column: number): boolean {
+  return rows.every((row) => row[column] === "");
+}
+
+/** The data of a figure, point by point; columns that stay empty are left out. */
+export function figureData(figure: { data: readonly object[]; layout: object }): FigureData {
+  const layout = figure.layout as Record<string, unknown>;
+  const traces = figure.data as readonly Trace[];
+  const grid = traces.some((trace) => trace.z);
+  const rows = traces.flatMap((trace) => (trace.z ? gridRows(trace) : pointRows(trace, layout)));
+  const first = traces[0] ?? {};
+  const names = ["series", "label", axisName(layout, first, "x"), axisName(layout, first, "y")];
+  const columns = [...names, ...(grid ? ["value", "-"] : ["lower limit", "upper limit"])];
+  const kept = columns.map((_, i) => i).filter((i) => !isEmpty(rows, i));
+  return {
+    columns: kept.map((i) => columns[i]!),
+    rows: rows.map((row) => kept.map((i) => row[i]!)),
+  };
+}
+
+function csvCell(value: string | number): string {
+  const text = String(value);
+  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+}
+
+/** Figure data as CSV (RFC 4180), numbers with all their digits. */
+export function figureCsv({ columns, rows }: FigureData): string {
+  return [columns, ...rows].map((row) => `${row.map(csvCell).join(",")}\r\n`).join("");
+}
+
+const shownRows = 200;
+
+function shortNumber(value: string | number): string {
+  return typeof value === "number" ? String(Number(value.toPrecision(6))) : value;
+}
+
+/** The first rows of a figure's data as markup. */
+export function figureTable({ columns, rows }: FigureData, caption: string): string {
+  const head = columns.map((name) => `<th scope="col">${escapeHtml(name)}</th>`).join("");
+  const body = rows.slice(0, shownRows).map((row) => {
+    const cells = row.map((value) => {
+      const kind = typeof value === "number" ? ' class="number"' : "";
+      return `<td${kind}>${escapeHtml(shortNumber(value))}</td>`;
+    });
+    return `<tr>${cells.join("")}</tr>`;
+  });
+  const more = rows.length > shownRows ? ` The first ${shownRows} of ${rows.length} rows.` : "";
+  const title = `<caption>${escapeHtml(caption)}${more}</caption>`;
+  return `<table>${title}<thead><tr>${head}</tr></thead><tbody>${body.join("")}</tbody></table>`;
+}

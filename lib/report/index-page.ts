@@ -1,0 +1,93 @@
+import { escapeHtml, proseHtml } from "../show/markup.js";
+import { linkTo, notebooksByStudy, type SiteContext, type SitePage } from "./context.js";
+import { claimHtml } from "./finding-html.js";
+import { flowHtml } from "./flow.js";
+import { ledgerHtml } from "./ledger.js";
+import { type RecordedNotebook, shownOf } from "./recorded.js";
+import { stripKey } from "./strip.js";
+import type { StudyAccount } from "./study-account.js";
+
+/** The usual cautions of maximal squeezes and fast swings, where a study states none of its own. */
+const usualCautions = [
+  "Stop a squeeze or a swing at once when it hurts; a stopped trial is recorded as stopped, never as zero.",
+  "Do not test a hand or wrist that was operated on in the last three months, and ask about pain, aching or stiffness first.",
+  "Breathe out while squeezing: a maximal squeeze with held breath raises blood pressure. People with heart or circulation trouble ask their physician first.",
+  "Swing only with nobody near enough to be hit by club, ball or anything the club throws up.",
+  "Local rules and the judgement of licensed practitioners come before anything written here.",
+];
+
+function cautionsHtml(studies: readonly StudyAccount[]): string {
+  const own = studies.flatMap((study) => study.cautions);
+  const all = [...new Set(own.length ? own : usualCautions)];
+  return `<aside class="cautions" aria-labelledby="cautions"><h2 id="cautions">Before anyone squeezes or swings</h2><ul>${all.map((words) => `<li>${proseHtml(words)}</li>`).join("")}</ul></aside>`;
+}
+
+function verdictHtml({ verdict, recomputes, oneFile }: SiteContext): string {
+  const again = recomputes
+    ? ` <a href="${linkTo({ oneFile }, "recompute")}">Recompute every finding in this browser</a>.`
+    : "";
+  if (!verdict) return `<p class="verdict">Not yet compared with a re-run.${again}</p>`;
+  const all = verdict.notebooks.flatMap(({ judgements }) => judgements);
+  const off = all.filter((one) => one.verdict !== "same" && one.verdict !== "within tolerance");
+  const when = verdict.when ? ` (${escapeHtml(verdict.when)})` : "";
+  if (off.length === 0) {
+    return `<p class="verdict good"><b>Reproduced.</b> In the last re-run${when} all ${all.length} results came out as recorded.${again}</p>`;
+  }
+  const list = off.map(
+    (one) =>
+      `<li>${escapeHtml(one.kind)} <b>${escapeHtml(one.id)}</b>: ${escapeHtml(one.verdict)}${one.difference ? `, ${escapeHtml(one.difference)}` : ""}</li>`,
+  );
+  return `<div class="verdict bad"><p><b>Not reproduced.</b> In the last re-run${when} ${off.length} of ${all.length} results came out otherwise:</p><ul>${list.join("")}</ul>${again}</div>`;
+}
+
+function contents(context: SiteContext, notebooks: readonly RecordedNotebook[]): string {
+  const items = notebooks.map((notebook) => {
+    const findings = shownOf(notebook, "finding").length;
+    const figures = shownOf(notebook, "figure").length;
+    const counts = [findings && `${findings} findings`, figures && `${figures} figures`].filter(
+      Boolean,
+    );
+    return `<li><a href="${linkTo(context, notebook.slug)}">${escapeHtml(notebook.title)}</a> <small>${counts.join(", ")}</small></li>`;
+  });
+  return `<nav aria-label="Notebooks"><ol class="contents">${items.join("")}</ol></nav>`;
+}
+
+function claimsHtml(context: SiteContext, notebooks: readonly RecordedNotebook[]): string {
+  const claims = notebooks.flatMap((notebook) =>
+    shownOf(notebook, "claim").map(({ shown }) => claimHtml({ ...context }, notebook, shown.claim)),
+  );
+  if (claims.length === 0) return "";
+  const plain = claims.map((html) => html.replace(/ id="[^"]*"/, ""));
+  return `<h3>What may be said</h3>${plain.join("")}`;
+}
+
+function studyHtml(
+  context: SiteContext,
+  name: string,
+  notebooks: readonly RecordedNotebook[],
+): string {
+  const study = context.studies.find((one) => one.name === name);
+  const title = study?.title ?? (name || "Other notebooks");
+  const invented = study?.simulated
+    ? '<p class="invented">Invented data: a simulator made this study, so that its true effects are known. Nobody was tested.</p>'
+    : "";
+  const question = study?.question ? `<p class="question">${proseHtml(study.question)}</p>` : "";
+  const flow = study ? `<h3>The people</h3>${flowHtml(study.flow)}` : "";
+  const ledgers = notebooks.map((notebook) => ledgerHtml(context, notebook)).filter(Boolean);
+  const ledger = ledgers.length
+    ? `<h3>Ledger of findings</h3>${stripKey()}${ledgers.join("")}`
+    : "";
+  return `<section class="study"><h2>${escapeHtml(title)}</h2>${question}${invented}${contents(context, notebooks)}${ledger}${claimsHtml(context, notebooks)}${flow}</section>`;
+}
+
+/** The first page: verdict, cautions, and study by study its question, findings and people. */
+export function indexPage(context: SiteContext): SitePage {
+  const groups = notebooksByStudy(context);
+  const sections = groups.map(({ study, notebooks }) => studyHtml(context, study, notebooks));
+  return {
+    name: "index",
+    title: "What was measured, and how surely",
+    menu: "Overview",
+    html: `${verdictHtml(context)}${sections.join("")}${cautionsHtml(context.studies)}`,
+  };
+}

@@ -1,0 +1,49 @@
+import { escapeHtml } from "../show/markup.js";
+import { anchorOf, judgementOf, linkTo, type SiteContext } from "./context.js";
+import { intervalHtml, type Stated, valueHtml, verdictBadge } from "./finding-html.js";
+import { type RecordedNotebook, shownOf } from "./recorded.js";
+import { type StripScale, scaleFor, scaleSvg, sharedScales, stripSvg } from "./strip.js";
+
+/** Every finding of a notebook with its place. */
+export function statedIn(notebook: RecordedNotebook): Stated[] {
+  return shownOf(notebook, "finding").map(({ cell, shown }) => ({
+    notebook,
+    cell,
+    finding: shown.finding,
+  }));
+}
+
+function row(context: SiteContext, stated: Stated, scale: StripScale): string {
+  const { notebook, finding } = stated;
+  const link = linkTo(context, notebook.slug, anchorOf(notebook, "finding", finding.id));
+  const judged = judgementOf(context, notebook.path, "finding", finding.id);
+  const check = context.verdict ? `<td class="check">${verdictBadge(judged)}</td>` : "";
+  const { n, method } = finding;
+  return `<tr><th scope="row"><a href="${link}">${escapeHtml(finding.says)}</a><small>n = ${n}, ${escapeHtml(method)}</small></th><td class="value">${valueHtml(finding)}</td><td class="limits">${intervalHtml(finding)}</td><td class="picture">${stripSvg(finding, scale)}</td>${check}</tr>`;
+}
+
+function unitName(unit: string): string {
+  return unit === "" || unit === "1" ? "no unit" : unit;
+}
+
+/** A set of findings that share one scale, with the scale under them. */
+function set(context: SiteContext, rows: readonly Stated[]): string {
+  const scale = scaleFor(rows.map(({ finding }) => finding));
+  const unit = escapeHtml(unitName(rows[0]!.finding.unit));
+  const axis = `<tr class="axis"><td colspan="3"></td><td class="picture">${scaleSvg(scale)}<small>${unit}</small></td>${context.verdict ? "<td></td>" : ""}</tr>`;
+  return `<tbody>${rows.map((stated) => row(context, stated, scale)).join("")}${axis}</tbody>`;
+}
+
+/** The findings of one notebook as a ledger: value, interval, strip on a common scale, last check. */
+export function ledgerHtml(context: SiteContext, notebook: RecordedNotebook): string {
+  const stated = statedIn(notebook);
+  if (stated.length === 0) return "";
+  const link = linkTo(context, notebook.slug);
+  const names = ["Finding", "Value", "Interval", "Interval drawn"];
+  const head = [...names, ...(context.verdict ? ["Last check"] : [])]
+    .map((name) => `<th scope="col">${name}</th>`)
+    .join("");
+  const sets = sharedScales(stated).map((rows) => set(context, rows));
+  const title = escapeHtml(notebook.title);
+  return `<div class="wide" role="region" tabindex="0" aria-label="Findings of ${title}"><table class="ledger"><caption><a href="${link}">${title}</a></caption><thead><tr>${head}</tr></thead>${sets.join("")}</table></div>`;
+}

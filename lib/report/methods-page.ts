@@ -1,0 +1,118 @@
+import { escapeHtml, proseHtml } from "../show/markup.js";
+import { anchorOf, linkTo, notebooksByStudy, type SiteContext, type SitePage } from "./context.js";
+import { statedIn } from "./ledger.js";
+import type { RecordedNotebook } from "./recorded.js";
+import { certItems, consortItems, type FilledItem, filled } from "./reporting-items.js";
+import type { StudyAccount } from "./study-account.js";
+
+function list(items: readonly string[]): string {
+  return items.length < 2
+    ? (items[0] ?? "")
+    : `${items.slice(0, -1).join(", ")} and ${items.at(-1)}`;
+}
+
+function counted(count: number, one: string, many = `${one}s`): string {
+  return `${count} ${count === 1 ? one : many}`;
+}
+
+function designSentences({ design, flow, simulated }: StudyAccount): string[] {
+  const arms = list(
+    design.arms.map(({ title, control }) => (control ? `${title} as control` : title)),
+  );
+  const weeks = list(design.occasions.map(({ week }) => `week ${week}`));
+  const positions = list(
+    design.positions.map(({ title, how }) => (how ? `${title} (${how})` : title)),
+  );
+  return [
+    ...(simulated ? ["The data are invented: a simulator made them, and nobody was tested."] : []),
+    `${counted(flow.enrolled, "person", "people")} in ${counted(design.arms.length, "arm")}: ${arms}.`,
+    `Measured in ${weeks}.`,
+    `Grip force of the ${list(design.hands.map((hand) => `${hand} hand`))} in ${counted(design.positions.length, "position")}${positions ? `: ${positions}` : ""}, ${counted(design.gripTrials, "trial")} each${design.restSeconds ? ` with at least ${design.restSeconds} s of rest for a hand` : ""}.`,
+    `Club speed in ${counted(design.swings, "swing")}${design.clubs.length ? ` with ${list(design.clubs)}` : ""}.`,
+  ];
+}
+
+function planSentences({ plan }: StudyAccount): string[] {
+  const worthwhile = Object.entries(plan.smallestWorthwhile).map(
+    ([name, value]) => `${name} ${value}`,
+  );
+  return [
+    `One value a person, occasion, hand and position: grip by ${plan.gripRule}, speed by ${plan.speedRule}.`,
+    ...(plan.primary ? [`Primary: ${plan.primary}.`] : []),
+    `Intervals at ${Number((plan.level * 100).toPrecision(6))} %. Random numbers start from seed ${plan.seed}.`,
+    ...(worthwhile.length ? [`Smallest worthwhile change: ${worthwhile.join(", ")}.`] : []),
+    ...(plan.decidedOn ? [`Decided on ${plan.decidedOn}.`] : []),
+  ];
+}
+
+function changesHtml({ changes }: StudyAccount): string {
+  if (changes.length === 0) return "<p>No change to the plan is recorded.</p>";
+  const rows = changes.map(
+    ({ on, what, why }) =>
+      `<tr><td>${escapeHtml(on)}</td><td>${proseHtml(what)}</td><td>${proseHtml(why)}</td></tr>`,
+  );
+  return `<div class="wide" role="region" tabindex="0" aria-label="Changes to the plan"><table><caption>Changes to the plan</caption><thead><tr><th scope="col">Day</th><th scope="col">Change</th><th scope="col">Reason</th></tr></thead><tbody>${rows.join("")}</tbody></table></div>`;
+}
+
+function methodsUsed(context: SiteContext, notebooks: readonly RecordedNotebook[]): string {
+  const used = new Map<string, string[]>();
+  for (const { notebook, finding } of notebooks.flatMap(statedIn)) {
+    const link = linkTo(context, notebook.slug, anchorOf(notebook, "finding", finding.id));
+    const links = used.get(finding.method) ?? [];
+    used.set(finding.method, [...links, `<a href="${link}">${escapeHtml(finding.id)}</a>`]);
+  }
+  if (used.size === 0) return "";
+  const rows = [...used].map(
+    ([method, links]) =>
+      `<tr><th scope="row">${escapeHtml(method)}</th><td>${links.join(", ")}</td></tr>`,
+  );
+  return `<div class="wide" role="region" tabindex="0" aria-label="Methods by finding"><table class="methods"><caption>Methods by finding</caption><thead><tr><th scope="col">Method</th><th scope="col">Findings</th></tr></thead><tbody>${rows.join("")}</tbody></table></div>`;
+}
+
+const origins = {
+  record: "from the record",
+  statement: "stated by the authors",
+  missing: "missing",
+} as const;
+
+function itemRow({ id, matter, says, from }: FilledItem): string {
+  const words = says ? proseHtml(says) : "";
+  return `<tr class="${from}"><th scope="row">${escapeHtml(id)}</th><td>${escapeHtml(matter)}</td><td>${words} <span class="badge ${from === "missing" ? "bad" : "good"}">${origins[from]}</span></td></tr>`;
+}
+
+function itemsHtml(title: string, source: string, items: readonly FilledItem[]): string {
+  const said = items.filter(({ from }) => from !== "missing").length;
+  const caption = `<caption>${escapeHtml(title)}: ${said} of ${items.length} items stated. <small>${escapeHtml(source)}</small></caption>`;
+  const head = `<thead><tr><th scope="col">Item</th><th scope="col">Matter</th><th scope="col">What the record says</th></tr></thead>`;
+  return `<div class="wide" role="region" tabindex="0" aria-label="${escapeHtml(title)}"><table class="items">${caption}${head}<tbody>${items.map(itemRow).join("")}</tbody></table></div>`;
+}
+
+function studyMethods(context: SiteContext, study: StudyAccount): string {
+  const notebooks =
+    notebooksByStudy(context).find((group) => group.study === study.name)?.notebooks ?? [];
+  const paragraphs = [designSentences(study), planSentences(study)].map(
+    (sentences) => `<p>${sentences.map((words) => proseHtml(words)).join(" ")}</p>`,
+  );
+  const consort = itemsHtml(
+    "CONSORT 2025",
+    "Hopewell et al. 2025, PLoS Med 22(4):e1004587; the items a small training study should state.",
+    filled(consortItems, "consort", study),
+  );
+  const cert = itemsHtml(
+    "CERT",
+    "Slade et al. 2016, Br J Sports Med 50(23):1428.",
+    filled(certItems, "cert", study),
+  );
+  return `<section><h2>${escapeHtml(study.title)}</h2>${paragraphs.join("")}${changesHtml(study)}${methodsUsed(context, notebooks)}<h3>What a reader should be told</h3><p>Items come from two reporting guidelines, in our words. An item that neither the files nor the authors state is marked missing; authors state one under <code>study.statements</code> in <code>datapackage.json</code>.</p>${consort}${cert}</section>`;
+}
+
+/** Methods in sentences made from the record, and what reporting guidelines ask for. */
+export function methodsPage(context: SiteContext): SitePage {
+  const html = context.studies.map((study) => studyMethods(context, study)).join("");
+  return {
+    name: "methods",
+    title: "Methods",
+    menu: "Methods",
+    html: html || "<p>No study is recorded.</p>",
+  };
+}

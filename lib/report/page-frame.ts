@@ -1,0 +1,117 @@
+import { createHash } from "node:crypto";
+import { escapeHtml } from "../show/markup.js";
+import { linkTo, type SiteContext, type SitePage } from "./context.js";
+
+/** What a page loads: files beside it, or the same texts inside it. */
+export interface PageAssets {
+  readonly style: string;
+  readonly script: string;
+  /** Program texts that a page holds asleep, by the name that wakes them. */
+  readonly asleep: Readonly<Record<string, string>>;
+  readonly inline: boolean;
+}
+
+/** A script's text as it may stand inside a script element. */
+export function scriptText(text: string): string {
+  return text.replace(/<\/(script)/gi, "<\\/$1").replace(/<!--/g, "<\\!--");
+}
+
+function hashSource(text: string): string {
+  return `'sha256-${createHash("sha256").update(text, "utf8").digest("base64")}'`;
+}
+
+/**
+ * The page's own rule for what may load: nothing from any network. Scripts are the site's files, or
+ * in one file the texts with exactly these hashes. Only a page that runs notebooks lets its worker
+ * compile expressions, which arquero does.
+ */
+export function contentPolicy(
+  scripts: readonly string[],
+  inline: boolean,
+  compiles: boolean,
+): string {
+  const own = inline ? scripts.map(hashSource).join(" ") : "'self' file:";
+  return [
+    "default-src 'none'",
+    `script-src ${own}${compiles ? " 'unsafe-eval'" : ""}`,
+    "style-src 'self' file: 'unsafe-inline'",
+    "img-src data: blob:",
+    "connect-src 'none'",
+    "worker-src blob:",
+    "base-uri 'none'",
+    "form-action 'none'",
+  ].join("; ");
+}
+
+const brand =
+  '<svg viewBox="0 0 84 18" aria-hidden="true"><path class="cord" d="M9 9H75"/><circle class="near" cx="9" cy="9" r="6"/><path class="far" d="M75 2.5l6.5 6.5-6.5 6.5-6.5-6.5z"/></svg>';
+
+function menu(context: SiteContext, pages: readonly SitePage[], current?: SitePage): string {
+  const items = pages.map((page) => {
+    const here = page === current ? ' aria-current="page"' : "";
+    return `<li><a href="${linkTo(context, page.name)}"${here}>${escapeHtml(page.menu)}</a></li>`;
+  });
+  return `<nav aria-label="Pages"><ul class="menu">${items.join("")}</ul></nav>`;
+}
+
+function asleep(texts: PageAssets["asleep"]): string {
+  return Object.entries(texts)
+    .map(
+      ([name, text]) =>
+        `<script type="text/plain" data-program="${name}">${scriptText(text)}</script>`,
+    )
+    .join("");
+}
+
+function section(page: SitePage): string {
+  return `<article id="page-${page.name}"><h1>${escapeHtml(page.title)}</h1>${page.html}</article>`;
+}
+
+/** One HTML document: a page of the site, or all pages one under another. */
+export function documentHtml(
+  context: SiteContext,
+  pages: readonly SitePage[],
+  shown: readonly SitePage[],
+  assets: PageAssets,
+): string {
+  const [first] = shown;
+  const whole = shown.length > 1;
+  const compiles = context.recomputes && shown.some(({ name }) => name === "recompute");
+  const programs = compiles ? assets.asleep : withoutWorker(assets.asleep);
+  const texts = [assets.script, ...Object.values(programs)].map(scriptText);
+  const policy = contentPolicy(texts, assets.inline, compiles);
+  const style = assets.inline
+    ? `<style>${assets.style}</style>`
+    : '<link rel="stylesheet" href="assets/site.css">';
+  const script = assets.inline
+    ? `<script>${scriptText(assets.script)}</script>`
+    : '<script src="assets/site.js"></script>';
+  const title =
+    whole || first!.name === "index" ? "Tautline report" : `${first!.title} – Tautline report`;
+  return `<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${policy}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="referrer" content="no-referrer">
+<title>${escapeHtml(title)}</title>
+${style}
+${script}
+</head>
+<body>
+<a class="skip" href="#main">Skip to the content</a>
+<header class="top"><div><a class="brand" href="${linkTo(context, "index")}">${brand}Tautline</a>${menu(context, pages, whole ? undefined : first)}<button type="button" data-act="theme">Dark</button></div></header>
+<main id="main">
+${shown.map(section).join("\n")}
+</main>
+<footer class="foot"><div>Grip strength and club speed, from raw trials to checked numbers. This page loads nothing from any network.</div></footer>
+${assets.inline ? asleep(programs) : ""}
+</body>
+</html>
+`;
+}
+
+function withoutWorker(programs: PageAssets["asleep"]): PageAssets["asleep"] {
+  return Object.fromEntries(Object.entries(programs).filter(([name]) => name !== "worker"));
+}

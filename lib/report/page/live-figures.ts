@@ -1,0 +1,122 @@
+import { colours, tint } from "../../show/look.js";
+import { wake } from "./programs.js";
+
+interface Plotly {
+  newPlot(place: HTMLElement, data: unknown, layout: unknown, config: unknown): Promise<unknown>;
+  purge(place: HTMLElement): void;
+}
+
+interface Spec {
+  data: unknown[];
+  layout: Record<string, unknown>;
+}
+
+const config = {
+  responsive: true,
+  displaylogo: false,
+  modeBarButtonsToRemove: ["select2d", "lasso2d", "toImage", "sendDataToCloud"],
+};
+
+/** The palette as the page's theme paints it now. */
+function repainted(value: unknown): unknown {
+  if (typeof value === "string") return repaintedText(value);
+  if (Array.isArray(value)) return value.map(repainted);
+  if (value === null || typeof value !== "object") return value;
+  return Object.fromEntries(Object.entries(value).map(([key, part]) => [key, repainted(part)]));
+}
+
+function themeColour(name: string): string {
+  return getComputedStyle(document.documentElement).getPropertyValue(`--${name}`).trim();
+}
+
+function repaintedText(text: string): string {
+  for (const [name, hex] of Object.entries(colours)) {
+    if (text === hex) return themeColour(name);
+    const start = tint(hex, 0).replace("0)", "");
+    if (text.startsWith(start))
+      return tint(themeColour(name), Number(text.slice(start.length, -1)));
+  }
+  return text;
+}
+
+function specOf(figure: Element): Spec | undefined {
+  const text = figure.querySelector("script.spec")?.textContent;
+  return text ? (JSON.parse(text) as Spec) : undefined;
+}
+
+const live = new Map<HTMLElement, HTMLElement>();
+
+/**
+ * Puts the live figure into the place of its drawing. The drawing keeps its height until then, so
+ * that the page does not jump under the reader.
+ */
+async function enliven(figure: HTMLElement): Promise<void> {
+  const canvas = figure.querySelector<HTMLElement>(".canvas");
+  const spec = specOf(figure);
+  if (!canvas || !spec || live.has(figure)) return;
+  const place = document.createElement("div");
+  live.set(figure, place);
+  await wake("plotly", "assets/plotly.js");
+  await draw(canvas, place, spec);
+}
+
+async function draw(canvas: HTMLElement, place: HTMLElement, spec: Spec): Promise<void> {
+  const plotly = (window as unknown as { Plotly: Plotly }).Plotly;
+  const { width: _, ...layout } = spec.layout;
+  const height = Number(layout.height ?? 440);
+  place.style.height = `${height}px`;
+  canvas.append(place);
+  const drawing = canvas.firstElementChild;
+  if (drawing && drawing !== place) {
+    place.style.position = "absolute";
+    place.style.inset = "0";
+  }
+  const painted = repainted({
+    data: spec.data,
+    layout: { ...layout, height, autosize: true },
+  }) as Spec;
+  await plotly.newPlot(place, painted.data, painted.layout, config);
+  if (drawing && drawing !== place) drawing.remove();
+  place.style.position = "";
+  place.style.inset = "";
+  canvas.parentElement?.classList.add("live");
+}
+
+/** Draws the live figures again, in the colours of the theme that was chosen. */
+export function repaintFigures(): void {
+  for (const [figure, place] of live) {
+    const spec = specOf(figure);
+    const canvas = figure.querySelector<HTMLElement>(".canvas");
+    if (spec && canvas && place.isConnected) void draw(canvas, place, spec);
+  }
+}
+
+/** Figures wait as drawings until they come into view, are touched or are reached by key. */
+export function watchFigures(): void {
+  const figures = [...document.querySelectorAll<HTMLElement>("figure.plot")];
+  const queue: HTMLElement[] = [];
+  let busy = false;
+  const next = async () => {
+    if (busy) return;
+    busy = true;
+    for (let figure = queue.shift(); figure; figure = queue.shift()) {
+      await enliven(figure).catch(() => undefined); // the drawing stays: nothing is lost
+      await new Promise((resolve) => requestAnimationFrame(resolve));
+    }
+    busy = false;
+  };
+  const seen = new IntersectionObserver((entries) => {
+    for (const { isIntersecting, target } of entries) {
+      if (!isIntersecting) continue;
+      seen.unobserve(target);
+      queue.push(target as HTMLElement);
+    }
+    void next();
+  });
+  const start = () => {
+    for (const figure of figures) seen.observe(figure);
+  };
+  // the first paint comes first: figures wake once the page has settled
+  if (document.readyState === "complete") setTimeout(start, 200);
+  else addEventListener("load", () => setTimeout(start, 200));
+}

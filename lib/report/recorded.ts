@@ -1,0 +1,202 @@
+import { createHash } from "node:crypto";
+import { readdirSync, readFileSync } from "node:fs";
+import { basename, join } from "node:path";
+import { InputError } from "../errors.js";
+import type { Claim } from "../show/claim.js";
+import type { Figure } from "../show/figure.js";
+import type { Finding } from "../show/finding.js";
+import type { Table } from "../show/table.js";
+
+/** One thing that a cell showed. */
+export type Shown =
+  | { readonly kind: "finding"; readonly finding: Finding }
+  | { readonly kind: "claim"; readonly claim: Claim }
+  | { readonly kind: "figure"; readonly figure: Figure; readonly svg?: string | undefined }
+  | { readonly kind: "table"; readonly table: Table }
+  | { readonly kind: "markdown"; readonly text: string }
+  | { readonly kind: "text"; readonly text: string; readonly stream?: string | undefined }
+  | { readonly kind: "image"; readonly mime: string; readonly base64: string }
+  | { readonly kind: "error"; readonly text: string };
+
+export interface RecordedCell {
+  /** Counted from 1 among all cells, as messages and the comparison count. */
+  readonly number: number;
+  readonly id: string;
+  readonly kind: "prose" | "code";
+  readonly source: string;
+  readonly shown: readonly Shown[];
+}
+
+/** A recorded notebook as the pages use it. */
+export interface RecordedNotebook {
+  /** Path from the root, with forward slashes. */
+  readonly path: string;
+  /** Name of its page, and the first part of its anchors. */
+  readonly slug: string;
+  readonly title: string;
+  readonly study: string;
+  readonly version: string;
+  readonly changes: readonly {
+    readonly version: string;
+    readonly date: string;
+    readonly what: string;
+  }[];
+  readonly cells: readonly RecordedCell[];
+  readonly sha256: string;
+  /** The file as JSON, for the comparison in the page. */
+  readonly json: Json;
+}
+
+export type Json = Record<string, unknown>;
+
+function record(value: unknown): Json {
+  return value !== null && typeof value === "object" && !Array.isArray(value)
+    ? (value as Json)
+    : {};
+}
+
+/** nbformat stores a text as one string or as a list of lines. */
+function joined(value: unknown): string {
+  if (Array.isArray(value)) return value.map(String).join("");
+  return typeof value === "string" ? value : "";
+}
+
+const ours = "application/vnd.tautline.";
+
+function isFinding(value: Json): boolean {
+  const { value: number, low, high } = value;
+  const limits = [low, high].every((limit) => limit === undefined || typeof limit === "number");
+  return typeof value.id === "string" && typeof number === "number" && limits;
+}
+
+function ourContent(data: Json): Shown | undefined {
+  const finding = record(data[`${ours}finding+json`]);
+  if (isFinding(finding)) return { kind: "finding", finding: finding as never };
+  const claim = record(data[`${ours}claim+json`]);
+  if (typeof claim.id === "string") return { kind: "claim", claim: claim as never };
+  const table = record(data[`${ours}table+json`]);
+  if (Array.isArray(table.rows) && Array.isArray(table.columns)) {
+    return { kind: "table", table: table as never };
+  }
+  const figure = {
+    ...record(data["application/vnd.plotly.v1+json"]),
+    ...record(data[`${ours}figure+json`]),
+  } as Json;
+  if (typeof figure.id === "string" && Array.isArray(figure.data)) {
+    return {
+      kind: "figure",
+      figure: figure as never,
+      svg: joined(data["image/svg+xml"]) || undefined,
+    };
+  }
+  return undefined;
+}
+
+/** Other libraries' outputs: their picture or their plain text, never their markup. */
+function foreignContent(data: Json): Shown {
+  const mime = ["image/png", "image/jpeg"].find((type) => data[type] !== undefined);
+  if (mime)
+    return { kind: "image", mime, base64: joined(data[mime]).replace(/[^A-Za-z0-9+/=]/g, "") };
+  if (data["text/markdown"] !== undefined)
+    return { kind: "markdown", text: joined(data["text/markdown"]) };
+  return { kind: "text", text: joined(data["text/plain"]) };
+}
+
+function shownBy(output: unknown): Shown {
+  const { output_type: type, ...parts } = record(output);
+  if (type === "stream")
+    return { kind: "text", text: joined(parts.text), stream: String(parts.name) };
+  if (type === "error")
+    return { kind: "error", text: `${joined(parts.ename)}: ${joined(parts.evalue)}` };
+  const data = record(parts.data);
+  return ourContent(data) ?? foreignContent(data);
+}
+
+function cellOf(value: unknown, index: number): RecordedCell | undefined {
+  const cell = record(value);
+  const common = {
+    number: index + 1,
+    id: String(cell.id ?? `cell-${index + 1}`),
+    source: joined(cell.source),
+  };
+  if (cell.cell_type === "markdown") return { ...common, kind: "prose", shown: [] };
+  if (cell.cell_type !== "code") return undefined;
+  const outputs = Array.isArray(cell.outputs) ? cell.outputs : [];
+  return { ...common, kind: "code", shown: outputs.map(shownBy) };
+}
+
+function titleOf(cells: readonly RecordedCell[], fallback: string): string {
+  const first = cells.find((cell) => cell.kind === "prose" && /^#\s+\S/m.test(cell.source));
+  return first ? /^#\s+(.+)$/m.exec(first.source)![1]!.trim() : fallback;
+}
+
+/** A name that is safe as a file and as an anchor. */
+export function slugOf(text: string): string {
+  const plain = text
+    .normalize("NFKD")
+    .replace(/[^A-Za-z0-9._-]+/g, "-")
+    .replace(/^[-.]+|[-.]+$/g, "");
+  return plain || "notebook";
+}
+
+function changesOf(value: unknown): RecordedNotebook["changes"] {
+  if (!Array.isArray(value)) return [];
+  return value.map((item) => {
+    const { version, date, what } = record(item);
+    return { version: String(version ?? ""), date: String(date ?? ""), what: String(what ?? "") };
+  });
+}
+
+/** Reads one recorded notebook from its JSON text. */
+export function recordedNotebook(path: string, text: string): RecordedNotebook {
+  let json: Json;
+  try {
+    json = record(JSON.parse(text));
+  } catch {
+    throw new InputError({ expected: "a notebook in JSON", got: "another text", where: path });
+  }
+  if (!Array.isArray(json.cells)) {
+    throw new InputError({ expected: "a notebook with cells", got: "none", where: path });
+  }
+  const cells = json.cells.map(cellOf).filter((cell) => cell !== undefined);
+  const about = record(record(json.metadata).tautline);
+  const name = basename(path, ".ipynb");
+  return {
+    path,
+    slug: slugOf(
+      path
+        .replace(/^notebooks\//, "")
+        .replace(/\.ipynb$/, "")
+        .replaceAll("/", "-"),
+    ),
+    title: titleOf(cells, name),
+    study: typeof about.study === "string" ? about.study : "",
+    version: String(about.version ?? ""),
+    changes: changesOf(about.changes),
+    cells,
+    sha256: createHash("sha256").update(text).digest("hex"),
+    json,
+  };
+}
+
+/** Every recorded notebook under root/notebooks, in the order of their paths. */
+export function readNotebooks(root: string): RecordedNotebook[] {
+  const folder = join(root, "notebooks");
+  return readdirSync(folder, { recursive: true, encoding: "utf8" })
+    .map((path) => path.replaceAll("\\", "/"))
+    .filter((path) => path.endsWith(".ipynb") && !/(^|\/)\./.test(path))
+    .sort(new Intl.Collator("en", { numeric: true }).compare)
+    .map((path) => recordedNotebook(`notebooks/${path}`, readFileSync(join(folder, path), "utf8")));
+}
+
+/** Everything of one kind that a notebook shows, with its cell. */
+export function shownOf<K extends Shown["kind"]>(
+  notebook: RecordedNotebook,
+  kind: K,
+): { cell: RecordedCell; shown: Extract<Shown, { kind: K }> }[] {
+  return notebook.cells.flatMap((cell) =>
+    cell.shown
+      .filter((shown) => shown.kind === kind)
+      .map((shown) => ({ cell, shown: shown as never })),
+  );
+}

@@ -1,0 +1,125 @@
+import { closeSync, openSync, readSync } from "node:fs";
+import { join } from "node:path";
+import { checksPage } from "./checks-page.js";
+import { anchorOf, type SiteContext, type SitePage, type SiteVerdict } from "./context.js";
+import { drawFigures } from "./drawing.js";
+import { figureCsv, figureData } from "./figure-data.js";
+import { removeStale, writeFiles } from "./folder.js";
+import { indexPage } from "./index-page.js";
+import { methodsPage } from "./methods-page.js";
+import { drawingKey, notebookPage } from "./notebook-page.js";
+import { documentHtml, type PageAssets } from "./page-frame.js";
+import { partsUsed } from "./parts.js";
+import { plotlyHead, plotlyScript, siteScript } from "./programs.js";
+import { type RecordedNotebook, readNotebooks, shownOf } from "./recorded.js";
+import type { StudyAccount } from "./study-account.js";
+import { stylesheet } from "./stylesheet.js";
+import { versionsPage } from "./versions-page.js";
+
+export interface ReportInput {
+  /** The folder with notebooks/ and data/. */
+  readonly root: string;
+  /** The folder that the site is written to; other files in it are left alone. */
+  readonly out: string;
+  readonly verdict?: SiteVerdict | undefined;
+  readonly studies?: readonly StudyAccount[] | undefined;
+  /** All pages, programs and figures in out/index.html alone. */
+  readonly oneFile?: boolean | undefined;
+}
+
+export interface WrittenReport {
+  /** Paths of the pages that were written. */
+  readonly pages: readonly string[];
+}
+
+/** Figures that their notebook holds no drawing of are drawn now. */
+async function missingDrawings(
+  notebooks: readonly RecordedNotebook[],
+): Promise<Map<string, string>> {
+  const missing = notebooks.flatMap((notebook) =>
+    shownOf(notebook, "figure")
+      .filter(({ shown }) => !shown.svg)
+      .map(({ shown }) => ({ ...shown.figure, id: drawingKey(notebook, shown.figure.id) })),
+  );
+  return drawFigures(missing);
+}
+
+function pagesOf(context: SiteContext): SitePage[] {
+  return [
+    indexPage(context),
+    ...context.notebooks.map((notebook) => notebookPage(context, notebook)),
+    ...(context.studies.length ? [methodsPage(context), checksPage(context)] : []),
+    versionsPage(context),
+  ];
+}
+
+/** File by file what the site consists of. */
+function siteFiles(context: SiteContext, assets: PageAssets): Map<string, string> {
+  const pages = pagesOf(context);
+  const files = new Map<string, string>();
+  if (context.oneFile) return files.set("index.html", documentHtml(context, pages, pages, assets));
+  for (const page of pages)
+    files.set(`${page.name}.html`, documentHtml(context, pages, [page], assets));
+  files.set("assets/site.css", assets.style);
+  files.set("assets/site.js", assets.script);
+  for (const [name, text] of Object.entries(assets.asleep)) files.set(`assets/${name}.js`, text);
+  for (const notebook of context.notebooks) {
+    for (const { shown } of shownOf(notebook, "figure")) {
+      const name = anchorOf(notebook, "figure", shown.figure.id);
+      files.set(`assets/figures/${name}.csv`, figureCsv(figureData(shown.figure)));
+    }
+  }
+  return files;
+}
+
+/** The start of a file, or nothing when there is none. */
+function startOf(path: string, length: number): string {
+  const bytes = Buffer.alloc(length);
+  try {
+    const file = openSync(path, "r");
+    try {
+      return bytes.subarray(0, readSync(file, bytes, 0, length, 0)).toString("utf8");
+    } finally {
+      closeSync(file);
+    }
+  } catch {
+    return "";
+  }
+}
+
+/** plotly.js is large and changes with its version only: it is written when it is not there yet. */
+async function sleepingPrograms(out: string, oneFile: boolean): Promise<Record<string, string>> {
+  const head = plotlyHead();
+  const there = startOf(join(out, "assets/plotly.js"), Buffer.byteLength(head)) === head;
+  return oneFile || !there ? { plotly: await plotlyScript() } : {};
+}
+
+/**
+ * Writes the report of all recorded notebooks: a page each, an overview with the ledger, methods,
+ * data checks and versions. The pages need no network and no server, and read without scripts.
+ */
+export async function writeReport(input: ReportInput): Promise<WrittenReport> {
+  const { root, out, verdict, studies = [], oneFile = false } = input;
+  const notebooks = readNotebooks(root);
+  const context: SiteContext = {
+    notebooks,
+    studies,
+    verdict,
+    parts: partsUsed(),
+    drawings: await missingDrawings(notebooks),
+    oneFile,
+    recomputes: false,
+  };
+  const asleep = await sleepingPrograms(out, oneFile);
+  const assets = { style: stylesheet, script: await siteScript(), asleep, inline: oneFile };
+  const files = siteFiles(context, assets);
+  writeFiles(out, files);
+  const kept = new Set([...files.keys()]);
+  if (!oneFile) {
+    removeStale(out, kept, /^[^.].*\.html$/);
+    const csv = [...kept].map((path) => path.replace("assets/figures/", ""));
+    removeStale(join(out, "assets/figures"), new Set(csv), /\.csv$/);
+  }
+  const pages = [...kept].filter((path) => path.endsWith(".html"));
+  return { pages: pages.map((path) => join(out, path)) };
+}

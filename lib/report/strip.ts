@@ -1,0 +1,147 @@
+import type { Finding } from "../show/finding.js";
+import type { Role } from "../show/look.js";
+import { escapeHtml } from "../show/markup.js";
+import { fixedText } from "../show/wording.js";
+
+/** A span of the number line that several strips share. */
+export interface StripScale {
+  readonly from: number;
+  readonly to: number;
+  readonly ticks: readonly number[];
+}
+
+const size = { width: 260, height: 26, margin: 10 } as const;
+
+/** Round steps of 1, 2 or 5 times a power of ten, about five to the span. */
+function stepFor(span: number): number {
+  const rough = span / 5;
+  const power = 10 ** Math.floor(Math.log10(rough));
+  const lead = rough / power;
+  return (lead <= 1 ? 1 : lead <= 2 ? 2 : lead <= 5 ? 5 : 10) * power;
+}
+
+function ends(finding: Finding): number[] {
+  const { value, low = value, high = value, versus = [] } = finding;
+  return [value, low, high, ...versus.map((mark) => mark.value)];
+}
+
+/** The scale that shows all of these findings, with zero on it when they come near. */
+export function scaleFor(findings: readonly Finding[]): StripScale {
+  const all = findings.flatMap(ends);
+  let [low, high] = [Math.min(...all), Math.max(...all)];
+  const span = high - low;
+  if (low > 0 && low < 2 * span) low = 0;
+  if (high < 0 && -high < 2 * span) high = 0;
+  if (low === high) {
+    low -= Math.abs(low) / 10 || 1;
+    high += Math.abs(high) / 10 || 1;
+  }
+  const step = stepFor(high - low);
+  const first = Math.floor(low / step);
+  const last = Math.ceil(high / step);
+  const ticks = Array.from({ length: last - first + 1 }, (_, i) => (first + i) * step);
+  return { from: ticks[0]!, to: ticks.at(-1)!, ticks };
+}
+
+function extent(finding: Finding): number {
+  return Math.max(...ends(finding).map(Math.abs), Number.MIN_VALUE);
+}
+
+/**
+ * Sorts findings into sets that can share a scale: one unit, and no set in which the largest would
+ * press the smallest to a dot.
+ */
+export function sharedScales<T extends { finding: Finding }>(rows: readonly T[]): T[][] {
+  const sets: { unit: string; least: number; most: number; rows: T[] }[] = [];
+  const order = [...rows].sort((a, b) => extent(a.finding) - extent(b.finding));
+  for (const row of order) {
+    const { unit } = row.finding;
+    const own = extent(row.finding);
+    const set = sets.find((s) => s.unit === unit && own <= 8 * s.least);
+    if (set) {
+      set.rows.push(row);
+      set.most = own;
+    } else sets.push({ unit, least: own, most: own, rows: [row] });
+  }
+  const place = new Map(rows.map((row, i) => [row, i]));
+  const inOrder = (list: T[]) => [...list].sort((a, b) => place.get(a)! - place.get(b)!);
+  return sets.map((set) => inOrder(set.rows)).sort((a, b) => place.get(a[0]!)! - place.get(b[0]!)!);
+}
+
+function placeOn(scale: StripScale) {
+  const { width, margin } = size;
+  return (value: number) =>
+    Number(
+      (margin + ((value - scale.from) / (scale.to - scale.from)) * (width - 2 * margin)).toFixed(2),
+    );
+}
+
+/** The colour and shape of a finding, from the hand or quantity that its words name. */
+export function roleOf(finding: Finding): Role {
+  const words = String(finding.says);
+  if (/\btrail\b/i.test(words)) return "trail";
+  if (/\blead\b/i.test(words)) return "lead";
+  if (/^(mph|m\/s|km\/h)$/.test(finding.unit) || /\bspeed\b/i.test(words)) return "speed";
+  return /\bcontrol\b/i.test(words) ? "control" : "lead";
+}
+
+function markAt(role: Role, x: number, y: number): string {
+  const shape: Record<Role, string> = {
+    lead: `<circle cx="${x}" cy="${y}" r="5"/>`,
+    trail: `<path d="M${x} ${y - 6}l6 6-6 6-6-6z"/>`,
+    speed: `<path d="M${x - 4.5} ${y - 4.5}h9v9h-9z"/>`,
+    control: `<path d="M${x - 5.5} ${y - 4}h11l-5.5 9z"/>`,
+  };
+  return `<g class="mark ${role}">${shape[role]}</g>`;
+}
+
+/** One finding as a strip: interval, mark, zero and yardsticks. Its words stand beside it. */
+export function stripSvg(finding: Finding, scale: StripScale): string {
+  const at = placeOn(scale);
+  const middle = size.height / 2;
+  const { low, high, value } = finding;
+  const zero =
+    scale.from <= 0 && scale.to >= 0 ? `<path class="zero" d="M${at(0)} 0v${size.height}"/>` : "";
+  const yardsticks = (finding.versus ?? [])
+    .map(
+      (mark) =>
+        `<path class="yardstick" d="M${at(mark.value)} 2v${size.height - 4}"><title>${escapeHtml(mark.says)}</title></path>`,
+    )
+    .join("");
+  const interval =
+    low === undefined || high === undefined
+      ? ""
+      : `<path class="interval" d="M${at(low)} ${middle}H${at(high)}M${at(low)} ${middle - 5}v10M${at(high)} ${middle - 5}v10"/>`;
+  const mark = markAt(roleOf(finding), at(value), middle);
+  return `<svg class="strip" viewBox="0 0 ${size.width} ${size.height}" aria-hidden="true">${zero}${yardsticks}${interval}${mark}</svg>`;
+}
+
+/** The axis under strips that share a scale. */
+export function scaleSvg(scale: StripScale): string {
+  const at = placeOn(scale);
+  const step = scale.ticks[1]! - scale.ticks[0]!;
+  const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
+  const ticks = scale.ticks.map(
+    (tick) =>
+      `<path d="M${at(tick)} 0v5"/><text x="${at(tick)}" y="17">${fixedText(tick, decimals)}</text>`,
+  );
+  const line = `<path d="M${at(scale.from)} .5H${at(scale.to)}"/>`;
+  return `<svg class="scale" viewBox="0 0 ${size.width} 20" aria-hidden="true">${line}${ticks.join("")}</svg>`;
+}
+
+function keyEntry(inside: string, words: string): string {
+  return `<li><svg class="strip" viewBox="0 0 24 18" aria-hidden="true">${inside}</svg> ${words}</li>`;
+}
+
+/** What the marks of the strips stand for. */
+export function stripKey(): string {
+  const entries = [
+    keyEntry(markAt("lead", 12, 9), "lead hand"),
+    keyEntry(markAt("trail", 12, 9), "trail hand"),
+    keyEntry(markAt("speed", 12, 9), "club speed"),
+    keyEntry('<path class="interval" d="M2 9H22M2 4v10M22 4v10"/>', "interval"),
+    keyEntry('<path class="zero" d="M12 1v16"/>', "zero"),
+    keyEntry('<path class="yardstick" d="M12 1v16"/>', "what the finding is read against"),
+  ];
+  return `<ul class="key">${entries.join("")}</ul>`;
+}
