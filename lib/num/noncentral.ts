@@ -1,4 +1,4 @@
-import { findRoot } from "./optimise.js";
+import { findRoot } from "./root.js";
 import { logNormalUpper, stirlingError } from "./special.js";
 
 const LN_SQRT_2PI = 0.9189385332046727;

@@ -65,20 +65,6 @@ export function gammaRatio(a: number, b: number): number {
   );
 }
 
-/** ln B(a, b) for positive a and b. */
-export function logBeta(a: number, b: number): number {
-  const total = a + b;
-  return (
-    LN_SQRT_2PI +
-    stirlingError(a) +
-    stirlingError(b) -
-    stirlingError(total) -
-    0.5 * Math.log(Math.max(a, b)) +
-    (Math.min(a, b) - 0.5) * Math.log(Math.min(a, b) / total) -
-    Math.max(a, b) * Math.log1p(Math.min(a, b) / Math.max(a, b))
-  );
-}
-
 /**
  * Both tails of the gamma distribution with shape a at x: P(a, x), Q(a, x).
  *
@@ -212,23 +198,7 @@ function betaFraction(a: number, b: number, x: number, y: number, lambda: number
   );
 }
 
-/** Regularised incomplete gamma function P(a, x), a > 0, x ≥ 0. */
-export function incompleteGamma(a: number, x: number): number {
-  return gammaTails(a, x).lower;
-}
-
-/** Regularised incomplete beta function I(x; a, b), a, b > 0, x from 0 to 1. */
-export function incompleteBeta(a: number, b: number, x: number): number {
-  return betaTails(a, b, (b * x) / (a * (1 - x))).lower;
-}
-
-/** Error function. */
-export function erf(x: number): number {
-  const size = gammaTails(0.5, x * x).lower;
-  return x < 0 ? -size : size;
-}
-
-/** 1 − erf(x), with its relative accuracy in the upper tail. */
+/** Complementary error function, with its relative accuracy in the upper tail. */
 export function erfc(x: number): number {
   const { lower, upper } = gammaTails(0.5, x * x);
   return x < 0 ? 1 + lower : upper;

@@ -1,6 +1,6 @@
 import { InputError } from "../errors.js";
 import { chiSquared, noncentralT, normal } from "../num/distributions.js";
-import { findRoot } from "../num/optimise.js";
+import { findRoot } from "../num/root.js";
 import { gammaRatio } from "../num/special.js";
 import type { Interval } from "./estimate.js";
 import { shown } from "./input.js";

@@ -1,5 +1,5 @@
 import { chiSquared } from "../num/distributions.js";
-import { findRoot } from "../num/optimise.js";
+import { findRoot } from "../num/root.js";
 import { sum } from "../num/sums.js";
 
 /** Estimates and their variances, one a study. */
