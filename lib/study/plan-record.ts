@@ -90,11 +90,7 @@ function refuseLatePlan(before: Json, { trialsRecorded }: Decision, where: strin
   if (typeof before.decidedOn === "string" && before.decidedOn !== "")
     throw refused(`a study without a plan${advice}`, `a plan of ${before.decidedOn}`, where);
   if (trialsRecorded !== 0)
-    throw refused(
-      `a plan before any trial is recorded${advice}`,
-      `${trialsRecorded} trials`,
-      where,
-    );
+    throw refused(`a plan before any trial is recorded${advice}`, trialsRecorded, where);
 }
 
 /** The day, if the calendar has it. */
