@@ -162,7 +162,7 @@ export function fitLinear(
   standardErrorKind(standardErrors, "fitLinear");
   const ys = numbers(y, "fitLinear, y", 2);
   const { names, design } = designColumns(columns, ys.length, intercept);
-  const fit = leastSquares(design, ys, names);
+  const fit = leastSquares(design, ys, names, "fitLinear");
   const sums = squareSums(fit, ys, intercept ? mean(ys) : 0);
   const variances = coefficientVariances(fit, design, sums.residual, standardErrors);
   const method = tMethod(standardErrors);
