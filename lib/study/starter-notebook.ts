@@ -93,7 +93,7 @@ const issuesCell = `if (study.issues.length > 0) {
 
 const gripCell = `if (study.gripTrials.numRows() > 1) {
   const grip = summariseGrip(study, { rule: study.plan.summaries.grip });
-  const spread = describe(grip.array("grip_kgf"));
+  const spread = describe(grip.array("grip_kgf") as number[]);
   table({
     id: "grip-spread",
     caption: "Grip force of every person, occasion, hand and position, by the planned summary rule.",
