@@ -167,7 +167,9 @@ export function individualResponse(
   const [sdTrained, sdControl] = arms.map((arm) => meanAndSd(arm).sd) as [number, number];
   const value = sdTrained ** 2 - sdControl ** 2;
   const [dfTrained, dfControl] = arms.map((arm) => arm.length - 1) as [number, number];
-  const se = Math.sqrt(2 * (sdTrained ** 4 / dfTrained + sdControl ** 4 / dfControl));
+  const se =
+    Math.SQRT2 *
+    Math.hypot(sdTrained ** 2 / Math.sqrt(dfTrained), sdControl ** 2 / Math.sqrt(dfControl));
   const half = normal(0, 1).quantile((1 + level) / 2) * se;
   const method = "normal, variance of a variance";
   const interval = { low: value - half, high: value + half, level, method };
