@@ -152,6 +152,7 @@ export {
   beforeAfter,
   type Missing,
 } from "./study/before-after.js";
+export type { CalibrationLine } from "./study/calibration.js";
 export { coachNine, demoStudies, winterBlock } from "./study/demo.js";
 export type {
   Arm,
@@ -183,6 +184,7 @@ export type {
   SimulationOptions,
   TrueVisit,
 } from "./study/simulation.js";
+export { type SmallCell, type SmallCells, smallCells } from "./study/small-cells.js";
 export { type SourceOptions, type SourceRecord, sourceOf } from "./study/source.js";
 export type { Inspection, Study } from "./study/study.js";
 export { type SummaryOptions, summariseGrip, summariseSpeed } from "./study/summary.js";
@@ -240,6 +242,7 @@ export {
   type SheetPerson,
 } from "./study/sheets.js";
 export { type TestOrder, testOrders, williamsOrders } from "./study/sheets-order.js";
+export { emptyStudy, type StarterOptions } from "./study/starter.js";
 export {
   participantColumn,
   type TrialsByPerson,

@@ -1,4 +1,4 @@
-import { mkdirSync } from "node:fs";
+import { existsSync, mkdirSync, readFileSync } from "node:fs";
 import { join, relative, resolve } from "node:path";
 import { InputError } from "../errors.js";
 import { writeAtomically } from "../notebook/record.js";
@@ -57,6 +57,7 @@ export async function run(args: string[], io: Io): Promise<number> {
     return filesOf(sheets, people, study, units);
   });
   const out = options.out ? resolve(io.cwd, options.out) : join(folder, "sheets");
+  refuseFilledIn(out, written);
   for (const [path, text] of written) writeInside(out, path, text);
   const paths = written.map(([path]) => path);
   report(io, relative(io.cwd, out) || ".", paths, options.json);
@@ -139,6 +140,19 @@ function filesOf(
       ? [[`${occasion}-swing-trials.csv`, swings] as [string, string]]
       : []),
   ];
+}
+
+/** A sheet that differs from the one to be written may hold the day's values. */
+function refuseFilledIn(folder: string, written: readonly [string, string][]): void {
+  const sheets = written.filter(([path]) => path.endsWith(".csv"));
+  const changed = sheets.find(([path, text]) => {
+    const whole = join(folder, path);
+    return existsSync(whole) && readFileSync(whole, "utf8") !== text;
+  });
+  if (!changed) return;
+  throw new UsageError(
+    `${join(folder, changed[0])} is there and differs: it may be filled in; move it, or choose another folder with --out`,
+  );
 }
 
 /** An occasion's id comes from a file: it may not lead out of the folder. */

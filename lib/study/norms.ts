@@ -142,7 +142,12 @@ function tomkinsonGroup({ sex, ageYears }: NormPerson, where: string): Group {
   const { ageFrom, percentiles } = tomkinson2025;
   const which = sexOf(sex, where);
   const row = groupIndex(ageYears, ageFrom, Number.POSITIVE_INFINITY);
-  if (row < 0) throw refused("an age from 20 years", ageYears, `${where}, ageYears`);
+  if (row < 0)
+    throw refused(
+      "an age from 20 years (the table steiber2016 begins at 17)",
+      ageYears,
+      `${where}, ageYears`,
+    );
   const values = tomkinson2025[which][row]!;
   return {
     name: `${which}, ${span(ageFrom, row, "or more")} years`,

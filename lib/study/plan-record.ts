@@ -27,6 +27,7 @@ export type PlanInput = Partial<Omit<StudyPlan, "decidedOn">> & Readonly<Record<
  * @throws InputError when trials are recorded already, a plan was decided before, or the plan does
  *   not fit the design: then a change with its reason is the honest record (`recordPlanChange`)
  * @see Hopewell S et al. (2025) CONSORT 2025, PLoS Med 22:e1004587: items 3 (plan) and 10 (changes)
+ * @example recordPlan(JSON.parse(emptyStudy({ name: "x" }).get("datapackage.json")), { level: 0.9 }, { decidedOn: "2025-02-24", trialsRecorded: 0 }).study.plan.level // 0.9
  */
 export function recordPlan(descriptor: unknown, plan: PlanInput, decision: Decision): Json {
   const where = "recordPlan";
@@ -51,6 +52,7 @@ export function recordPlan(descriptor: unknown, plan: PlanInput, decision: Decis
  * @throws InputError when a part is missing, the day lies before an earlier change, or the changed
  *   plan does not fit the design
  * @see Hopewell S et al. (2025) CONSORT 2025, PLoS Med 22:e1004587, item 10
+ * @example recordPlanChange(JSON.parse(emptyStudy({ name: "x" }).get("datapackage.json")), { on: "2025-03-10", what: "Six swings", why: "Hail" }).study.changes.length // 1
  */
 export function recordPlanChange(
   descriptor: unknown,

@@ -25,6 +25,7 @@ const where = "emptyStudy";
  * @returns text by path in the study's folder
  * @throws InputError when a name or id is not plain, an id repeats, or the weeks do not rise
  * @see https://datapackage.org/standard/data-package/
+ * @example [...emptyStudy({ name: "spring" }).keys()].length // 9
  */
 export function emptyStudy(options: StarterOptions): ReadonlyMap<string, string> {
   const { name, title = `Study ${options.name}`, seed = 1 } = options;

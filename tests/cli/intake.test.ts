@@ -244,13 +244,27 @@ describe("sheets", () => {
     expect(existsSync(study("sheets"))).toBe(false);
   });
 
-  it("writes the same files again for the same seed", async () => {
+  it("writes the same files again for the same seed, others for another", async () => {
+    const grip = (...path: string[]) =>
+      readFileSync(study(...path, "week-0-grip-trials.csv"), "utf8");
     await called("sheets", "spring", "--people", "6");
-    const first = readFileSync(study("sheets", "week-0-grip-trials.csv"), "utf8");
+    const first = grip("sheets");
+    expect((await called("sheets", "spring", "--people", "6")).code).toBe(0);
+    expect(grip("sheets")).toBe(first);
+    await called("sheets", "spring", "--people", "6", "--seed", "99", "--out", "data/spring/other");
+    expect(grip("other")).not.toBe(first);
+  });
+
+  it("never writes over a sheet that may be filled in", async () => {
     await called("sheets", "spring", "--people", "6");
-    expect(readFileSync(study("sheets", "week-0-grip-trials.csv"), "utf8")).toBe(first);
-    await called("sheets", "spring", "--people", "6", "--seed", "99");
-    expect(readFileSync(study("sheets", "week-0-grip-trials.csv"), "utf8")).not.toBe(first);
+    const path = study("sheets", "week-6-grip-trials.csv");
+    const filledIn = readFileSync(path, "utf8").replace(",kgf,,", ",kgf,valid,");
+    writeFileSync(path, filledIn);
+    rmSync(study("sheets", "week-0.html"));
+    const again = await called("sheets", "spring", "--people", "6");
+    expect(again).toMatchObject({ code: 2, err: expect.stringMatching(/may be filled in/) });
+    expect(readFileSync(path, "utf8")).toBe(filledIn);
+    expect(existsSync(study("sheets", "week-0.html"))).toBe(false);
   });
 
   it("leaves out golfers who withdrew", async () => {

@@ -197,6 +197,35 @@ describe("the Data Package standard, rule by rule", () => {
   );
 });
 
+describe("hostile descriptors", () => {
+  it("anything that JSON can say gets an answer, never an exception", () => {
+    const inner = fc.jsonValue({ maxDepth: 4 });
+    const key = fc.record({ fields: inner, reference: inner });
+    const schema = fc.record({
+      fields: fc.array(inner),
+      foreignKeys: fc.array(key),
+      primaryKey: inner,
+    });
+    const resource = fc.record({ name: inner, path: inner, schema: fc.oneof(schema, inner) });
+    const descriptor = fc.oneof(
+      inner,
+      fc.record({ resources: fc.array(fc.oneof(resource, inner)) }),
+    );
+    fc.assert(
+      fc.property(descriptor, (value) => {
+        const { valid, faults } = checkPackage(value);
+        return valid === faults.every(({ rule }) => rule === "should");
+      }),
+      { seed: 4, numRuns: 1000 },
+    );
+  });
+
+  it("a property named after a prototype's is a stranger, not a shape", () => {
+    const text = '{"__proto__":{"resources":[]},"constructor":1,"resources":[]}';
+    expect(checkPackage(JSON.parse(text)).faults.map(({ where }) => where)).toEqual(["resources"]);
+  });
+});
+
 describe("a second opinion on the shape", () => {
   const peer = new Ajv({ schemaId: "auto" }).compile(packageShape);
 
