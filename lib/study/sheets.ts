@@ -53,7 +53,7 @@ const method =
  * @throws InputError when there is nobody, a code repeats, or the design has no such occasion
  * @see NHANES 2011–2012 grip test (MGX_G): hands in turn, first hand random, 60 s for one hand
  * @see Williams EJ (1949) Aust J Sci Res A 2:149–168
- * @example recordingSheets([{ participant: "A" }], { occasion: "w0", design: winterBlock.design, seed: 1 }).grip.length // 18
+ * @example recordingSheets([{ participant: "A" }], { occasion: "w0", design: openStudy("winter-block").design, seed: 1 }).grip.length // 18
  */
 export function recordingSheets(
   people: readonly SheetPerson[],
