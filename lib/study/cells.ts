@@ -43,6 +43,7 @@ function fault(code: IssueCode, expected: string): ReadCell {
 }
 
 function checkedText(text: string, { constraints = {} }: Field): ReadCell {
+  if (/^=|^[+@-][A-Za-z_.]+\(/.test(text)) return fault("cell-formula", "a plain text");
   if (constraints.enum && !constraints.enum.includes(text))
     return fault("not-listed", constraints.enum.join(", "));
   if (constraints.pattern && !new RegExp(`^(?:${constraints.pattern})$`, "u").test(text))

@@ -7,6 +7,11 @@ export interface Groups {
   readonly order: Int32Array;
 }
 
+/** Rows of one group. */
+export function rowsIn({ starts, order }: Groups, group: number): Int32Array {
+  return order.subarray(starts[group]!, starts[group + 1]!);
+}
+
 /**
  * Groups rows by several coded columns, in the order of their codes, by counting: linear in rows.
  */
@@ -35,10 +40,12 @@ function keysOf(columns: readonly CodedValues<unknown>[], rowCount: number) {
 
 function dense(keys: Float64Array, span: number) {
   const places = new Int32Array(span);
-  for (const key of keys) places[key] = 1;
+  for (let i = 0; i < keys.length; i++) places[keys[i]!] = 1;
   let count = 0;
   for (let key = 0; key < span; key++) if (places[key] === 1) places[key] = count++;
-  return { groupOf: Int32Array.from(keys, (key) => places[key]!), count };
+  const groupOf = new Int32Array(keys.length);
+  for (let i = 0; i < groupOf.length; i++) groupOf[i] = places[keys[i]!]!;
+  return { groupOf, count };
 }
 
 function sparse(keys: Float64Array) {

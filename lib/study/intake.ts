@@ -11,7 +11,7 @@ import { findPersonalData } from "./privacy.js";
 import type { Resource } from "./resource.js";
 import type { CodedColumn, Sheet } from "./sheet.js";
 import { decodeText, knownEncoding } from "./text.js";
-import { isWorkbook, readWorkbook } from "./workbook.js";
+import { isOldWorkbook, isWorkbook, readWorkbook } from "./workbook.js";
 
 /** One column after reading: what each different text means, and which of them each row holds. */
 export interface ReadColumn {
@@ -44,13 +44,17 @@ export function readRows(resource: Resource, bytes: Uint8Array, log: IssueLog): 
   );
   for (const expected of missing)
     log.add({ file: resource.path, row: 1, column: expected, code: "column-missing", expected });
-  if (log.stopped) return null;
+  if (log.stoppedIn(resource.path)) return null;
   return checkedRows(resource, mapped, log);
 }
 
 function readSheet(resource: Resource, bytes: Uint8Array, log: IssueLog): Sheet | null {
   const { path: file, dialect = {} } = resource;
   if (isWorkbook(bytes)) return readWorkbook(bytes, { file, dialect }, log);
+  if (isOldWorkbook(bytes)) {
+    log.add({ file, code: "file-unreadable", value: "an old workbook", expected: "CSV or .xlsx" });
+    return null;
+  }
   const { encoding: declared } = resource;
   if (declared !== undefined && knownEncoding(declared) === undefined) {
     const expected = "utf-8, utf-16 or windows-1252";
@@ -86,7 +90,11 @@ function checkedRows(resource: Resource, sheet: MappedSheet, log: IssueLog): Row
   const columns = rows.columns as Map<string, ReadColumn>;
   for (const column of sheet.columns) {
     const field = resource.fields.find(({ name }) => name === column.name);
-    if (field) columns.set(field.name, readColumn(rows, { column, field, broken }, log));
+    if (field)
+      columns.set(
+        field.name,
+        readColumn(rows, { column, field, broken, typed: sheet.typed === true }, log),
+      );
     else log.add({ file, row: 1, column: column.name, code: "column-unknown", value: column.name });
   }
   return rows;
@@ -122,6 +130,7 @@ interface ColumnTask {
   readonly field: Field;
   /** Rows whose cells cannot be told apart; they are reported already. */
   readonly broken: ReadonlySet<number>;
+  readonly typed: boolean;
 }
 
 function readColumn(rows: Rows, task: ColumnTask, log: IssueLog): ReadColumn {
@@ -130,9 +139,10 @@ function readColumn(rows: Rows, task: ColumnTask, log: IssueLog): ReadColumn {
   const { missingValues } = rows.resource;
   const isNumber = field.type === "number" || field.type === "integer";
   const mark = isNumber ? markOf(field, texts) : ".";
-  const cells = texts.map((text) =>
-    missingValues.includes(text) ? missingCell(field) : readLevel(text, field, mark),
-  );
+  const cells = texts.map((text) => {
+    if (missingValues.includes(text)) return missingCell(field);
+    return readLevel(text, field, task.typed && !text.includes(",") ? "." : mark);
+  });
   if (mark === "," && field.decimalChar === undefined)
     log.add({ file: rows.file, row: 1, column: field.name, code: "decimal-comma" });
   const read = { field, codes: column.codes, values: cells.map(({ value }) => value), texts };

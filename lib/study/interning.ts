@@ -12,15 +12,30 @@ export class Interning {
   private ends = new Int32Array(32);
   private hashes = new Int32Array(32);
   private count = 0;
-  private last = -1;
+  /** The code found last, which the cell of the row above has. */
+  last = -1;
 
   constructor(bytes: Uint8Array) {
     this.bytes = bytes;
   }
 
+  /**
+   * Where the cell at a place ends if it is the same as the one above it, else −1. Most cells of a
+   * trial file are, and need no hash.
+   */
+  endOfRepeat(start: number, delimiter: number): number {
+    if (this.last < 0) return -1;
+    const { bytes } = this;
+    const end = this.ends[this.last]!;
+    let i = start;
+    for (let at = this.starts[this.last]!; at < end; at++, i++)
+      if (bytes[i] !== bytes[at]) return -1;
+    const next = bytes[i];
+    return next === delimiter || next === 10 || next === 13 ? i : -1;
+  }
+
   /** The number of the text between two places whose bytes have this hash. */
   code(start: number, end: number, hash: number): number {
-    if (this.last >= 0 && this.same(this.last, start, end, hash)) return this.last;
     const mask = this.slots.length - 1;
     let slot = (hash ^ (hash >>> 15)) & mask;
     for (;;) {

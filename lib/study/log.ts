@@ -42,6 +42,11 @@ export class IssueLog {
     return this.issues.some(({ severity }) => severity === "stop");
   }
 
+  /** Whether something in this file stops the study. */
+  stoppedIn(file: string): boolean {
+    return this.issues.some((issue) => issue.severity === "stop" && issue.file === file);
+  }
+
   /** Every issue by file and row; the last of a flood says how many more there are. */
   all(): Issue[] {
     const last = new Map<string, number>();

@@ -1,23 +1,15 @@
 import { InputError } from "../errors.js";
 import { accountOf, setAsidesOf } from "./account.js";
-import type { Column } from "./columns.js";
-import { CodedValues, keepRows, tableOf } from "./columns.js";
-import { applyDecisions } from "./decisions.js";
+import { assembleStudy } from "./assemble.js";
 import type { ResourceName } from "./dictionary.js";
-import { dictionary } from "./dictionary.js";
 import { descriptorName, readStudyFiles, type StudyFiles } from "./files.js";
 import type { Rows } from "./intake.js";
-import { numberAt, readRows, textAt } from "./intake.js";
+import { readRows } from "./intake.js";
 import { IssueLog } from "./log.js";
 import type { StudyPackage } from "./package.js";
 import { readPackage } from "./package.js";
-import type { People } from "./people.js";
-import { readPeople } from "./people.js";
-import { leaveOutRepeats } from "./repeats.js";
 import type { Inspection, Study } from "./study.js";
 import { decodeText } from "./text.js";
-import type { Trials } from "./trials.js";
-import { gripKind, readTrials, swingKind, trialColumns } from "./trials.js";
 
 /**
  * Reads a study by its name (`data/<name>`, looked for in the working directory and above it) or by
@@ -61,25 +53,22 @@ export function inspectStudy(nameOrPath: string, options: InspectOptions = {}): 
 }
 
 /** Reads a study from the bytes of its files; pure, so that a page can do it too. */
-export function readStudy(files: StudyFiles, _options: InspectOptions = {}): Inspection {
+export function readStudy(files: StudyFiles, { today }: InspectOptions = {}): Inspection {
   const log = new IssueLog();
+  const { name } = files;
   const described = readDescriptor(files, log);
-  if (!described) return inspection(files.name, null, log, []);
+  if (!described) return stopped(name, log, []);
   const read = readFiles(described, files, log);
-  if (log.stopped || !read.has("participants"))
-    return inspection(files.name, null, log, [...read.values()]);
-  return assembled(files.name, described, read, log);
+  if (log.stopped) return stopped(name, log, [...read.values()]);
+  const study = assembleStudy({ name, described, read, today }, log);
+  const { issues, setAside, account } = study;
+  return { kind: "inspection", name, study, issues, setAside, account };
 }
 
-function inspection(
-  name: string,
-  study: Study | null,
-  log: IssueLog,
-  rows: readonly Rows[],
-): Inspection {
-  const account = rows.map(accountOf);
+function stopped(name: string, log: IssueLog, rows: readonly Rows[]): Inspection {
   const setAside = rows.flatMap((one) => setAsidesOf(one));
-  return { kind: "inspection", name, study, issues: log.all(), setAside, account };
+  const account = rows.map(accountOf);
+  return { kind: "inspection", name, study: null, issues: log.all(), setAside, account };
 }
 
 function readDescriptor(files: StudyFiles, log: IssueLog): StudyPackage | null {
@@ -125,124 +114,4 @@ function readFiles(
     log.add({ file: resource.path, code, value, expected });
   }
   return read;
-}
-
-function assembled(
-  name: string,
-  { title, study: record }: StudyPackage,
-  read: ReadonlyMap<ResourceName, Rows>,
-  log: IssueLog,
-): Inspection {
-  const { design } = record;
-  const people = readPeople(read.get("participants")!, design, log);
-  const context = { people, design };
-  const grip = read.has("grip-trials")
-    ? readTrials(read.get("grip-trials")!, gripKind, context, log)
-    : null;
-  const swings = read.has("swing-trials")
-    ? readTrials(read.get("swing-trials")!, swingKind, context, log)
-    : null;
-  const trials = [grip, swings].filter((one) => one !== null);
-  const decisions = read.get("set-aside");
-  const occasions = design.occasions.map(({ id }) => id);
-  if (decisions) applyDecisions(decisions, { people, occasions, trials }, log);
-  for (const one of trials) leaveOutRepeats(one, people.ids.length, log);
-  const log_ = read.get("training-log");
-  if (log_) leaveOutUnknown(log_, people, log);
-  const rows = [...read.values()];
-  const setAside = rows.flatMap((one) =>
-    setAsidesOf(
-      one,
-      trials.find((t) => t.rows === one),
-    ),
-  );
-  const account = rows.map(accountOf);
-  const allGripTrials = allTrials(grip, "grip-trials", context);
-  const allSwingTrials = allTrials(swings, "swing-trials", context);
-  const study: Study = Object.freeze({
-    kind: "study",
-    name,
-    title: record.title || title,
-    simulated: record.simulated,
-    question: record.question ?? "",
-    design,
-    plan: record.plan,
-    cautions: record.cautions,
-    changes: record.changes,
-    participants: people.table,
-    gripTrials: usedRows(allGripTrials, grip),
-    swingTrials: usedRows(allSwingTrials, swings),
-    trainingLog: otherTable("training-log", log_, people),
-    swingGrip: otherTable("swing-grip", read.get("swing-grip"), people),
-    calibration: otherTable("calibration", read.get("calibration"), people),
-    allGripTrials,
-    allSwingTrials,
-    issues: log.all(),
-    setAside,
-    account,
-    files: [descriptorName, ...rows.map(({ file }) => file)],
-  });
-  return { kind: "inspection", name, study, issues: study.issues, setAside, account };
-}
-
-function leaveOutUnknown(rows: Rows, people: People, log: IssueLog): void {
-  for (let i = 0; i < rows.rowCount; i++) {
-    const id = textAt(rows, "participant", i);
-    if (id === null || people.placeOf.has(id)) continue;
-    const where = { file: rows.file, row: rows.fileRow(i), column: "participant" };
-    log.add({ ...where, code: "participant-unknown", value: id });
-    rows.fates.leaveOut(i, "participant unknown", "error");
-  }
-}
-
-interface Context {
-  readonly people: People;
-  readonly design: StudyPackage["study"]["design"];
-}
-
-function allTrials(trials: Trials | null, resource: ResourceName, context: Context) {
-  if (!trials) return tableOf(emptyColumns(resource));
-  const { fates } = trials.rows;
-  const reasons = ["", ...fates.reasons.map(({ reason }) => reason)];
-  const by = ["", ...fates.reasons.map(({ by: who }) => who)];
-  return tableOf({
-    ...trialColumns(trials, context),
-    used: new CodedValues(fates.codes, [true, ...fates.reasons.map(() => false)]),
-    left_out: new CodedValues(fates.codes, reasons),
-    left_out_by: new CodedValues(fates.codes, by),
-  });
-}
-
-function usedRows(all: ReturnType<typeof tableOf>, trials: Trials | null) {
-  const columns = all.columnNames().filter((name) => !/^(used|left_out)/.test(name));
-  const part = tableOf(
-    Object.fromEntries(columns.map((name) => [name, all.column(name) as Column])),
-  );
-  if (!trials || trials.rows.fates.reasons.length === 0) return part;
-  const { codes } = trials.rows.fates;
-  return keepRows(part, (row) => codes[row] === 0);
-}
-
-function emptyColumns(resource: ResourceName): Record<string, Column> {
-  return Object.fromEntries(dictionary[resource].map(({ name }) => [name, []]));
-}
-
-/** The used rows of a file that holds no trials, with the arm beside the participant. */
-function otherTable(resource: ResourceName, rows: Rows | undefined, people: People) {
-  if (!rows) return tableOf(emptyColumns(resource));
-  const kept = Array.from({ length: rows.rowCount }, (_, i) => i).filter((i) => rows.fates.used(i));
-  const columns: [string, Column][] = rows.resource.fields
-    .filter(({ name }) => rows.columns.has(name))
-    .map(({ name, type }) => {
-      if (type !== "number" && type !== "integer")
-        return [name, kept.map((i) => textAt(rows, name, i))];
-      return [name, Float64Array.from(kept, (i) => numberAt(rows, name, i))];
-    });
-  if (rows.columns.has("participant"))
-    columns.splice(1, 0, ["arm", kept.map((i) => armOf(people, textAt(rows, "participant", i)!))]);
-  return tableOf(Object.fromEntries(columns));
-}
-
-function armOf({ placeOf, arms }: People, id: string): string {
-  return arms[placeOf.get(id)!]!;
 }

@@ -27,6 +27,8 @@ export interface Sheet {
   readonly blankRows: number;
   readonly hiddenRows: readonly number[];
   readonly mergedCells: readonly string[];
+  /** True when numbers were numbers in the file, so that a decimal mark is no question. */
+  readonly typed?: boolean;
 }
 
 /** Puts texts into a column, one after another. */

@@ -1,4 +1,5 @@
 import type { ColumnTable } from "arquero";
+import type { CalibrationLine } from "./calibration.js";
 import type { PlanChange, StudyDesign, StudyPlan } from "./design.js";
 import type { AccountLine, Issue, SetAside } from "./issue.js";
 
@@ -23,6 +24,8 @@ export interface Study {
   readonly trainingLog: ColumnTable;
   readonly swingGrip: ColumnTable;
   readonly calibration: ColumnTable;
+  /** How each device reads known loads. */
+  readonly calibrationLines: readonly CalibrationLine[];
   /** Every grip trial of the file, with `used`, and `left_out` and `left_out_by` where it is not. */
   readonly allGripTrials: ColumnTable;
   readonly allSwingTrials: ColumnTable;

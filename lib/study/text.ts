@@ -66,10 +66,15 @@ function looksWide(bytes: Uint8Array): Encoding | null {
   return null;
 }
 
+/** Plain ASCII is told four bytes at a time; anything else is decoded piece by piece. */
 function isUtf8(bytes: Uint8Array): boolean {
   if (isAscii(bytes)) return true;
+  const piece = 2 ** 20;
+  const decoder = new TextDecoder("utf-8", { fatal: true });
   try {
-    new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+    for (let at = 0; at < bytes.length; at += piece)
+      decoder.decode(bytes.subarray(at, at + piece), { stream: true });
+    decoder.decode();
     return true;
   } catch {
     return false;
@@ -77,7 +82,12 @@ function isUtf8(bytes: Uint8Array): boolean {
 }
 
 function isAscii(bytes: Uint8Array): boolean {
-  for (let i = 0; i < bytes.length; i++) if (bytes[i]! > 127) return false;
+  const head = Math.min(bytes.length, (4 - (bytes.byteOffset % 4)) % 4);
+  const words = Math.floor((bytes.length - head) / 4);
+  for (let i = 0; i < head; i++) if (bytes[i]! > 127) return false;
+  const view = new Uint32Array(bytes.buffer, bytes.byteOffset + head, words);
+  for (let i = 0; i < words; i++) if ((view[i]! & 0x80808080) !== 0) return false;
+  for (let i = head + 4 * words; i < bytes.length; i++) if (bytes[i]! > 127) return false;
   return true;
 }
 

@@ -42,10 +42,14 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
   "hidden-rows": (f) => `The sheet hides rows ${f.value}. They were read like the others.`,
   "merged-cells": (f) =>
     `The sheet has merged cells (${f.value}). Only the first cell of each carries its value; the others are empty.`,
+  "sheet-chosen": (f) =>
+    `The workbook has several sheets (${f.expected}); ${said(f.value)} was read. Say in dialect.sheetName which one is meant.`,
+  "formula-cells": (f) => `${f.value} cells hold formulas; the values stored with them were read.`,
   "row-width": (f) => `The row has ${f.value}; the header has ${f.expected}.`,
   "cell-missing": (f) => `${f.column} is empty, but ${f.expected} is needed.`,
   "cell-control": () => "The cell holds control characters. Type it again.",
   "cell-long": (f) => `The cell is too long: ${f.expected} are read.`,
+  "cell-formula": (f) => `${said(f.value)} is a formula, which is not run. Put its value there.`,
   "quote-open": () =>
     "A quotation mark opens here and is never closed, so the rest cannot be told apart.",
   "not-a-number": (f) =>
@@ -102,6 +106,10 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
     `The trial is dated ${f.value}, after the participant left (${f.expected}).`,
   "calibration-off": (f) =>
     `${f.value}; ${f.expected} is accepted. Check the device before its readings are used.`,
+  "calibration-applied": (f) =>
+    `Readings of device ${f.value} were corrected by its calibration line (${f.expected}), as the plan says.`,
+  "calibration-impossible": (f) =>
+    `The plan asks for correction by calibration, but device ${f.value} has ${f.expected}.`,
   "trial-outlying": (f) =>
     `${f.value} lies far from the person's other trials here (${f.expected}). It stays in; look at the sheet.`,
   "cells-small": (f) => `${f.value}: people in so small a group can be recognised. ${f.expected}`,
