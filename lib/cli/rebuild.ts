@@ -1,6 +1,7 @@
 import { availableParallelism } from "node:os";
 import { dirname, join } from "node:path";
 import { compareNotebooks } from "../notebook/compare.js";
+import { carryDrawings } from "../notebook/drawings.js";
 import { describeFault, type Fault, NotebookFailure } from "../notebook/errors.js";
 import { RememberedRuns, reasonsToRun, runKey, surroundings } from "../notebook/keys.js";
 import { LockedError, takeLock } from "../notebook/lock.js";
@@ -198,9 +199,9 @@ class Rebuild {
     const { name } = item;
     if (outcome.kind === "failed") return this.fail(name, outcome.fault);
     const { ran } = outcome;
-    const notebook = await addDrawings(ran.notebook);
-    const text = writeNotebook(notebook);
     try {
+      const notebook = await addDrawings(this.withEarlierDrawings(item, ran.notebook));
+      const text = writeNotebook(notebook);
       if (text !== item.text) {
         writeAtomically(join(this.root, name), text);
         this.recorded.push(name);
@@ -210,11 +211,17 @@ class Rebuild {
       return this.fail(name, notRecorded(name, error as Error));
     }
     for (const warning of ran.warnings) this.warnings.push(`${name}, ${warning}`);
-    const comparison = compareNotebooks(item.notebook, notebook);
+    const comparison = compareNotebooks(item.notebook, ran.notebook);
     this.entries.set(name, { notebook: name, comparison, unchanged: false });
     const { different, missing } = comparison.counts;
     const moved = different + missing > 0 ? `, ${different + missing} results moved` : "";
     this.lines.end(name, `done in ${outcome.seconds.toFixed(1)} s${moved}`);
+  }
+
+  private withEarlierDrawings(item: Item, rerun: Notebook): Notebook {
+    const remembered = this.runs.of(item.name);
+    const stale = remembered !== undefined && remembered.drawing !== this.around.drawing;
+    return stale ? rerun : carryDrawings(item.notebook, rerun);
   }
 
   private fail(name: string, fault: Fault): void {

@@ -1,6 +1,7 @@
 import { type ChildProcess, spawn } from "node:child_process";
+import { join } from "node:path";
 import type { Readable } from "node:stream";
-import { fileURLToPath } from "node:url";
+import { buildFolder } from "./build.js";
 import { type Connection, closeConnection } from "./connection.js";
 
 export interface ProcessOptions {
@@ -31,7 +32,7 @@ export interface KernelProcess {
   kill(): void;
 }
 
-const host = fileURLToPath(new URL("./host.js", import.meta.url));
+const host = join(buildFolder, "notebook", "host.js");
 const keptStderr = 8000;
 const alive = new Map<number, Connection>();
 
@@ -53,13 +54,7 @@ export function startProcess(connection: Connection, options: ProcessOptions): K
   const heap = Math.max(64, Math.floor(options.memoryMegabytes));
   const child = spawn(
     process.execPath,
-    [
-      `--max-old-space-size=${heap}`,
-      "--max-semi-space-size=64",
-      host,
-      "--config-path",
-      connection.file,
-    ],
+    [`--max-old-space-size=${heap}`, host, "--config-path", connection.file],
     {
       cwd: options.folder,
       detached: true,

@@ -1,7 +1,8 @@
 import { createHash } from "node:crypto";
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
-import { fileURLToPath } from "node:url";
+import { buildFolder } from "./build.js";
+import { drawingBuild } from "./drawings.js";
 import { stateFolder } from "./lock.js";
 import { type Notebook, sorted } from "./nbformat.js";
 import type { ReadFiles } from "./reads.js";
@@ -15,36 +16,38 @@ export interface RunKey {
   readonly library: string;
   readonly lockfile: string;
   readonly node: string;
+  /** The programs that drew the figures. */
+  readonly drawing: string;
   /** Hash of the whole file as it was recorded. */
   readonly record: string;
 }
 
 /** The parts of the key that all notebooks of a run share. */
-export type Surroundings = Pick<RunKey, "library" | "lockfile" | "node">;
+export type Surroundings = Pick<RunKey, "library" | "lockfile" | "node" | "drawing">;
 
 export function hashOf(content: string | Uint8Array): string {
   return createHash("sha256").update(content).digest("hex");
 }
 
-const libraryFolder = fileURLToPath(new URL("..", import.meta.url));
 /** Parts of the build that no cell can reach. */
 const notForCells = /^(?:cli|report|browser\.js)/;
 
 /** Hashes the library's build, the lockfile and the version of Node, once a run. */
 export function surroundings(root: string): Surroundings {
   const hash = createHash("sha256");
-  const files = readdirSync(libraryFolder, { recursive: true, encoding: "utf8" })
+  const files = readdirSync(buildFolder, { recursive: true, encoding: "utf8" })
     .map((path) => path.replaceAll("\\", "/"))
     .filter((path) => /\.(?:js|d\.ts|json)$/.test(path) && !notForCells.test(path))
     .sort();
   for (const path of files) {
-    hash.update(`${path}\n`).update(readFileSync(join(libraryFolder, path)));
+    hash.update(`${path}\n`).update(readFileSync(join(buildFolder, path)));
   }
   const lockfile = join(root, "package-lock.json");
   return {
     library: hash.digest("hex"),
     lockfile: existsSync(lockfile) ? hashOf(readFileSync(lockfile)) : "none",
     node: process.version,
+    drawing: drawingBuild(),
   };
 }
 
@@ -76,6 +79,7 @@ export function reasonsToRun(
     ...dataReasons(remembered.data, root),
   ];
   if (around.library !== remembered.library) reasons.push("the library changed");
+  if (around.drawing !== remembered.drawing) reasons.push("the drawing of figures changed");
   if (around.lockfile !== remembered.lockfile) reasons.push("package-lock.json changed");
   if (around.node !== remembered.node) reasons.push(`Node ${remembered.node} → ${around.node}`);
   if (reasons.length === 0 && hashOf(text) !== remembered.record) {

@@ -1,4 +1,4 @@
-import type { CellFault } from "./cell-run.js";
+import type { CellFault } from "./cell-fault.js";
 import { type CellPlace, type Fault, NotebookFailure } from "./errors.js";
 import { type Answer, type Kernel, KernelStartError } from "./kernel.js";
 import type { Ending } from "./kernel-process.js";

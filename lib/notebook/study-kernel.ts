@@ -1,26 +1,9 @@
 import { createRequire } from "node:module";
-import type * as TypeScript from "@tslab/typescript-for-tslab";
-import { cellFileName, type Transpile } from "./cell-place.js";
-import {
-  type CellCode,
-  type CellFault,
-  type Diagnostic,
-  thrownFault,
-  traceback,
-  typeFault,
-} from "./cell-run.js";
+import { type CellFault, traceback } from "./cell-fault.js";
+import { CellRuns, type Executor, type Run, type Tslab } from "./cell-runs.js";
 import { OutputCap } from "./output-cap.js";
-import { watchReads } from "./reads.js";
 import { guardAgainstParent } from "./watchman-start.js";
 import { isSigned } from "./wire.js";
-
-type Tslab = {
-  converter: typeof import("tslab/dist/converter.js");
-  executor: typeof import("tslab/dist/executor.js");
-  jupyter: typeof import("tslab/dist/jupyter.js");
-};
-type Executor = ReturnType<Tslab["executor"]["createExecutor"]>;
-type ConverterSet = Parameters<Tslab["executor"]["createExecutor"]>[1];
 
 /** The parts of tslab's messages that are used here; its declarations keep the class private. */
 interface KernelMessage {
@@ -34,12 +17,6 @@ interface ReplyMessage {
   metadata: object;
   content: object;
   signAndSend(key: string, socket: unknown): void;
-}
-
-/** What is known of one execute request while it runs. */
-interface Run {
-  readonly cell: string;
-  fault?: CellFault;
 }
 
 const require = createRequire(import.meta.url);
@@ -71,127 +48,6 @@ export function startStudyKernel(configPath: string): void {
       process.exit(1);
     },
   );
-}
-
-/** Follows the cells of one kernel: which runs now, what went wrong in it, what it compiled to. */
-class CellRuns {
-  readonly reads = watchReads(process.env.TAUTLINE_ROOT ?? process.cwd());
-  private readonly cells = new Map<string, CellCode>();
-  private readonly transpile: Transpile;
-  private current: Run | undefined;
-  /** A fault that surfaced while no cell ran; the next request reports it. */
-  private leftOver: CellFault | undefined;
-  private readonly tslab: Tslab;
-
-  constructor(tslab: Tslab) {
-    this.tslab = tslab;
-    const ts = createRequire(require.resolve("tslab/dist/converter.js"))(
-      "@tslab/typescript-for-tslab",
-    ) as typeof TypeScript;
-    ignoreInstalledFiles(ts);
-    this.transpile = (source) =>
-      ts.transpileModule(source, {
-        compilerOptions: {
-          module: ts.ModuleKind.CommonJS,
-          target: ts.ScriptTarget.ES2022,
-          esModuleInterop: true,
-          sourceMap: true,
-        },
-      });
-    this.nameCells();
-  }
-
-  begin(cell: string): Run {
-    this.current = { cell, ...(this.leftOver && { fault: this.leftOver }) };
-    this.leftOver = undefined;
-    return this.current;
-  }
-
-  end(): void {
-    this.current = undefined;
-  }
-
-  /** A rejection or an exception outside the cell's own call. The first one is the one told. */
-  late(thrown: unknown, rejected: boolean): void {
-    const fault = thrownFault(thrown, rejected, this.cells, this.transpile);
-    if (this.current) this.current.fault ??= fault;
-    else this.leftOver ??= fault;
-  }
-
-  converters(): ConverterSet {
-    const node = this.tslab.converter.createConverter({ isJS: false, isBrowser: false });
-    const convert = node.convert;
-    node.convert = (previous, source) => {
-      const converted = convert(previous, source);
-      const found: readonly Diagnostic[] = converted.diagnostics;
-      if (this.current && found.length > 0) {
-        this.current.fault ??= typeFault(this.current.cell, source, found);
-      }
-      return converted;
-    };
-    let browser: ConverterSet["browser"] | undefined;
-    return {
-      node,
-      get browser() {
-        browser ??= require("tslab/dist/converter.js").createConverter({ isBrowser: true });
-        return browser!;
-      },
-      close() {
-        node.close();
-        browser?.close();
-      },
-    };
-  }
-
-  executor(converters: ConverterSet): Executor {
-    const executor = this.tslab.executor.createExecutor(process.cwd(), converters, {
-      log: (value, ...rest) => {
-        if (!isShown(value)) console.log(value, ...rest);
-      },
-      error: (thrown, ...rest) => this.failed(thrown, rest),
-    });
-    const execute = executor.execute;
-    executor.execute = (source) => {
-      if (this.current) this.cells.set(this.current.cell, { source, compiled: "" });
-      return execute(source);
-    };
-    return executor;
-  }
-
-  /** tslab prints what a cell threw; diagnostics arrive here too and are already known. */
-  private failed(thrown: unknown, rest: readonly unknown[]): void {
-    if (rest.length > 0 || !this.current) return;
-    this.current.fault ??= thrownFault(thrown, false, this.cells, this.transpile);
-  }
-
-  /** Gives a cell's code a file name in stacks; tslab compiles it without one. */
-  private nameCells(): void {
-    const vm = require("node:vm") as typeof import("node:vm");
-    const run = vm.runInThisContext;
-    vm.runInThisContext = (code, options) => {
-      const cell = this.current && this.cells.get(this.current.cell);
-      if (!cell || typeof options !== "object" || !("breakOnSigint" in options)) {
-        return run(code, options);
-      }
-      cell.compiled = code;
-      return run(code, { ...options, filename: cellFileName(this.current!.cell) });
-    };
-  }
-}
-
-/** A record that its maker has shown already; as a cell's last expression it is not printed again. */
-function isShown(value: unknown): boolean {
-  const kind = (value as { kind?: unknown } | null | undefined)?.kind;
-  return Object.isFrozen(value) && /^(?:finding|claim|figure|table|prose)$/.test(String(kind));
-}
-
-/** Installed files do not change under a running kernel; watching each of them costs start-up time. */
-function ignoreInstalledFiles(ts: typeof TypeScript): void {
-  const watchFile = ts.sys.watchFile!;
-  ts.sys.watchFile = (path, callback, interval, options) =>
-    /[\\/](?:node_modules|dist)[\\/]/.test(path)
-      ? { close() {} }
-      : watchFile.call(ts.sys, path, callback, interval, options);
 }
 
 /** Rejections surface one turn of the event loop after the code that caused them. */
@@ -236,7 +92,7 @@ function studyServer(tslab: Tslab, runs: CellRuns, executor: Executor, configPat
     }
   };
 
-  return new (class extends tslab.jupyter.ZmqServer {
+  const server = new (class extends tslab.jupyter.ZmqServer {
     private requests = 0;
 
     override async handleShellMessage(socket: never, ...frames: Buffer[]): Promise<void> {
@@ -260,6 +116,7 @@ function studyServer(tslab: Tslab, runs: CellRuns, executor: Executor, configPat
         (name, text) => cap.stream(name, text),
         (data, update) => cap.display(data, update),
       );
+      cap.flush();
       this.answer(socket, request, reply, ofRequest.get(content)?.fault);
     }
 
@@ -303,4 +160,41 @@ function studyServer(tslab: Tslab, runs: CellRuns, executor: Executor, configPat
       message.signAndSend(this.connInfo.key, this.iopub);
     }
   })(handler, configPath);
+  keepEveryMessage(server);
+  return server;
+}
+
+interface Outlet {
+  send(frames: unknown): Promise<void>;
+  close(): void;
+}
+type Publisher = Outlet & { sendHighWaterMark: number };
+
+/**
+ * tslab sends without waiting. Its socket takes some five hundred messages that way within one turn
+ * of the event loop and refuses the rest, and its publisher drops what exceeds its limit of a
+ * thousand: a cell that prints much would lose lines in silence. Here messages wait for their turn.
+ */
+function keepEveryMessage(server: object): void {
+  const sockets = server as {
+    iopub: Outlet;
+    bindSocket(socket: Outlet, port: number): Promise<void>;
+  };
+  const bind = sockets.bindSocket.bind(server);
+  sockets.bindSocket = (socket, port) => {
+    if (socket === sockets.iopub) sockets.iopub = inTurn(socket as Publisher);
+    return bind(socket, port);
+  };
+}
+
+function inTurn(publisher: Publisher): Outlet {
+  publisher.sendHighWaterMark = 0;
+  let turn: Promise<void> = Promise.resolve();
+  return {
+    send(frames) {
+      turn = turn.then(() => publisher.send(frames)).catch(() => {}); // closed: nobody listens
+      return turn;
+    },
+    close: () => publisher.close(),
+  };
 }

@@ -5,6 +5,11 @@ import { Worker } from "node:worker_threads";
 /** File descriptor of the pipe to the process that started this kernel. */
 export const parentPipe = 3;
 
+/** Whether this kernel was started by a run of this library, not by a Jupyter front end. */
+export function isGuarded(): boolean {
+  return process.env.TAUTLINE_KERNEL_MEMORY !== undefined;
+}
+
 /**
  * Starts the watchman, a thread that ends this kernel when the process that started it is gone or
  * when the memory limit is passed: the main thread may be deep in a cell and cannot look. A kernel

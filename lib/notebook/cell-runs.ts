@@ -1,0 +1,141 @@
+import { createRequire } from "node:module";
+import type * as TypeScript from "@tslab/typescript-for-tslab";
+import {
+  type CellCode,
+  type CellFault,
+  type Diagnostic,
+  thrownFault,
+  typeFault,
+} from "./cell-fault.js";
+import { cellFileName, type Transpile } from "./cell-place.js";
+import { watchReads } from "./reads.js";
+import { slimTypeFiles } from "./type-files.js";
+import { isGuarded } from "./watchman-start.js";
+
+export type Tslab = {
+  converter: typeof import("tslab/dist/converter.js");
+  executor: typeof import("tslab/dist/executor.js");
+  jupyter: typeof import("tslab/dist/jupyter.js");
+};
+export type Executor = ReturnType<Tslab["executor"]["createExecutor"]>;
+type ConverterSet = Parameters<Tslab["executor"]["createExecutor"]>[1];
+
+/** What is known of one execute request while it runs. */
+export interface Run {
+  readonly cell: string;
+  fault?: CellFault;
+}
+
+const require = createRequire(import.meta.url);
+
+/** Follows the cells of one kernel: which runs now, what went wrong in it, what it compiled to. */
+export class CellRuns {
+  readonly reads = watchReads(process.env.TAUTLINE_ROOT ?? process.cwd());
+  private readonly cells = new Map<string, CellCode>();
+  private readonly transpile: Transpile;
+  private current: Run | undefined;
+  /** A fault that surfaced while no cell ran; the next request reports it. */
+  private leftOver: CellFault | undefined;
+  private readonly tslab: Tslab;
+
+  constructor(tslab: Tslab) {
+    this.tslab = tslab;
+    const ts = createRequire(require.resolve("tslab/dist/converter.js"))(
+      "@tslab/typescript-for-tslab",
+    ) as typeof TypeScript;
+    slimTypeFiles(ts, !isGuarded());
+    this.transpile = (source) =>
+      ts.transpileModule(source, {
+        compilerOptions: {
+          module: ts.ModuleKind.CommonJS,
+          target: ts.ScriptTarget.ES2022,
+          esModuleInterop: true,
+          sourceMap: true,
+        },
+      });
+    this.nameCells();
+  }
+
+  begin(cell: string): Run {
+    this.current = { cell, ...(this.leftOver && { fault: this.leftOver }) };
+    this.leftOver = undefined;
+    return this.current;
+  }
+
+  end(): void {
+    this.current = undefined;
+  }
+
+  /** A rejection or an exception outside the cell's own call. The first one is the one told. */
+  late(thrown: unknown, rejected: boolean): void {
+    const fault = thrownFault(thrown, rejected, this.cells, this.transpile);
+    if (this.current) this.current.fault ??= fault;
+    else this.leftOver ??= fault;
+  }
+
+  converters(): ConverterSet {
+    const node = this.tslab.converter.createConverter({ isJS: false, isBrowser: false });
+    const convert = node.convert;
+    node.convert = (previous, source) => {
+      const converted = convert(previous, source);
+      const found: readonly Diagnostic[] = converted.diagnostics;
+      if (this.current && found.length > 0) {
+        this.current.fault ??= typeFault(this.current.cell, source, found);
+      }
+      return converted;
+    };
+    let browser: ConverterSet["browser"] | undefined;
+    return {
+      node,
+      get browser() {
+        browser ??= require("tslab/dist/converter.js").createConverter({ isBrowser: true });
+        return browser!;
+      },
+      close() {
+        node.close();
+        browser?.close();
+      },
+    };
+  }
+
+  executor(converters: ConverterSet): Executor {
+    const executor = this.tslab.executor.createExecutor(process.cwd(), converters, {
+      log: (value, ...rest) => {
+        if (!isShown(value)) console.log(value, ...rest);
+      },
+      error: (thrown, ...rest) => this.failed(thrown, rest),
+    });
+    const execute = executor.execute;
+    executor.execute = (source) => {
+      if (this.current) this.cells.set(this.current.cell, { source, compiled: "" });
+      return execute(source);
+    };
+    return executor;
+  }
+
+  /** tslab prints what a cell threw; diagnostics arrive here too and are already known. */
+  private failed(thrown: unknown, rest: readonly unknown[]): void {
+    if (rest.length > 0 || !this.current) return;
+    this.current.fault ??= thrownFault(thrown, false, this.cells, this.transpile);
+  }
+
+  /** Gives a cell's code a file name in stacks; tslab compiles it without one. */
+  private nameCells(): void {
+    const vm = require("node:vm") as typeof import("node:vm");
+    const run = vm.runInThisContext;
+    vm.runInThisContext = (code, options) => {
+      const cell = this.current && this.cells.get(this.current.cell);
+      if (!cell || typeof options !== "object" || !("breakOnSigint" in options)) {
+        return run(code, options);
+      }
+      cell.compiled = code;
+      return run(code, { ...options, filename: cellFileName(this.current!.cell) });
+    };
+  }
+}
+
+/** A record that its maker has shown already; as a cell's last expression it is not printed again. */
+function isShown(value: unknown): boolean {
+  const kind = (value as { kind?: unknown } | null | undefined)?.kind;
+  return Object.isFrozen(value) && /^(?:finding|claim|figure|table|prose)$/.test(String(kind));
+}

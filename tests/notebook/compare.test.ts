@@ -1,0 +1,156 @@
+import { describe, expect, it } from "vitest";
+import { compareNotebooks, type Judgement } from "../../lib/notebook/compare.js";
+import { repeatedIds, resultsOf } from "../../lib/notebook/results.js";
+
+type Json = Record<string, unknown>;
+
+function shows(...contents: Json[]) {
+  const outputs = contents.map((content) => ({
+    output_type: "display_data",
+    data: { [`application/vnd.tautline.${content.kind}+json`]: content },
+  }));
+  return {
+    cells: [
+      { cell_type: "markdown", id: "m" },
+      { cell_type: "code", id: "c", outputs },
+    ],
+  };
+}
+
+function prints(...texts: string[]) {
+  const outputs = texts.map((text) => ({ output_type: "stream", name: "stdout", text }));
+  return { cells: [{ cell_type: "code", id: "c", outputs }] };
+}
+
+const finding = {
+  kind: "finding",
+  id: "lead",
+  says: "Lead-hand change",
+  value: 2.61,
+  low: 1.9,
+  high: 3.4,
+  unit: "kgf",
+  n: 24,
+  method: "paired t",
+  sentence: "a sentence",
+};
+
+function judged(before: Json, after: Json): Judgement {
+  return compareNotebooks(shows(before), shows(after)).judgements[0]!;
+}
+
+describe("the judge", () => {
+  it("calls equal findings the same, whatever the order of their keys", () => {
+    const turned = Object.fromEntries(Object.entries(finding).reverse());
+    expect(judged(finding, turned).verdict).toBe("same");
+  });
+
+  it("names the cell by its place among all cells", () => {
+    expect(judged(finding, finding).cell).toEqual({ number: 2, id: "c" });
+  });
+
+  it("takes rounding for agreement and tells its size", () => {
+    const judgement = judged(finding, { ...finding, value: 2.61 + 1e-12 });
+    expect(judgement.verdict).toBe("within tolerance");
+    expect(judgement.largest).toBeCloseTo(1e-12, 15);
+  });
+
+  it("measures a value near zero against its limits", () => {
+    const zero = { ...finding, value: 1e-17, low: -1, high: 1 };
+    expect(judged(zero, { ...zero, value: -3e-17 }).verdict).toBe("within tolerance");
+  });
+
+  it("finds a difference of ten billionths", () => {
+    const judgement = judged(finding, { ...finding, high: 3.4 * (1 + 1e-8) });
+    expect(judgement.verdict).toBe("different");
+    expect(judgement.difference).toContain("high: 3.4 → 3.40000003");
+  });
+
+  it("keeps to a finding's own tolerance, its edge included, for the estimate alone", () => {
+    const loose = { ...finding, tolerance: 0.1 };
+    expect(judged(loose, { ...loose, value: 2.71 }).verdict).toBe("within tolerance");
+    expect(judged(loose, { ...loose, value: 2.7101 }).verdict).toBe("different");
+    expect(judged(loose, { ...loose, n: 24.05 }).verdict).toBe("different");
+  });
+
+  it("does not let a re-run widen the tolerance of the record", () => {
+    const wide = { ...finding, value: 3, tolerance: 5 };
+    expect(judged(finding, wide).verdict).toBe("different");
+  });
+
+  it.each([
+    ["unit", "lbf"],
+    ["method", "signed rank"],
+    ["n", 23],
+    ["says", "Trail-hand change"],
+    ["level", 0.9],
+  ])("calls a changed %s a difference", (field, value) => {
+    expect(judged(finding, { ...finding, [field]: value }).difference).toContain(field);
+  });
+
+  it("does not judge the sentence, which is made from the rest", () => {
+    expect(judged(finding, { ...finding, sentence: "other words" }).verdict).toBe("same");
+  });
+
+  it("calls out an interval that now crosses zero, even inside the tolerance", () => {
+    const near = { ...finding, low: 0.05, tolerance: 0.2 };
+    const judgement = judged(near, { ...near, low: -0.05 });
+    expect(judgement.verdict).toBe("different");
+    expect(judgement.crossing).toBe("now includes zero");
+    expect(judged({ ...near, low: -0.05 }, near).crossing).toBe("no longer includes zero");
+    expect(judged(near, { ...near, value: -1, low: -2, high: -0.5 }).crossing).toBe(
+      "changed sides of zero",
+    );
+  });
+
+  it("judges a figure by its traces and layout and names the number that moved", () => {
+    const figure = { kind: "figure", id: "f", data: [{ y: [1, 2, 3] }], layout: { title: "T" } };
+    expect(judged(figure, structuredClone(figure)).verdict).toBe("same");
+    const moved = { ...figure, data: [{ y: [1, 2.5, 3] }] };
+    expect(judged(figure, moved).difference).toBe("data[0].y[1]: 2 → 2.5");
+    expect(judged(figure, { ...figure, data: [{ y: [1, 2] }] }).difference).toBe(
+      "data[0].y: 3 → 2 entries",
+    );
+    expect(judged(figure, { ...figure, layout: {} }).difference).toBe(
+      "layout.title: no longer there",
+    );
+  });
+
+  it("measures a number of a figure against its neighbours", () => {
+    const figure = (y: number[]) => ({ kind: "figure", id: "f", data: [{ y }], layout: {} });
+    expect(judged(figure([1e-15, 40]), figure([2e-15, 40])).verdict).toBe("within tolerance");
+    expect(judged(figure([1e-15]), figure([2e-15])).verdict).toBe("different");
+  });
+
+  it("does not look at the drawing of a figure", () => {
+    const record = shows({ kind: "figure", id: "f", data: [], layout: {} });
+    const rerun = structuredClone(record) as { cells: { outputs?: { data: Json }[] }[] };
+    rerun.cells[1]!.outputs![0]!.data["image/svg+xml"] = "<svg/>";
+    expect(compareNotebooks(record, rerun as never).agrees).toBe(true);
+  });
+
+  it("judges tables row by row and texts letter by letter", () => {
+    const table = { kind: "table", id: "t", rows: [{ a: 1 }], columns: [], caption: "C." };
+    expect(judged(table, { ...table, rows: [{ a: 2 }] }).difference).toBe("rows[0].a: 1 → 2");
+    const texts = compareNotebooks(prints("24 golfers\n"), prints("23 golfers\n"));
+    expect(texts.judgements[0]).toMatchObject({ kind: "text", id: "c/1", verdict: "different" });
+  });
+
+  it("tells what is missing and what is new", () => {
+    const other = { ...finding, id: "trail" };
+    const { judgements, counts, agrees } = compareNotebooks(shows(finding), shows(other));
+    expect(judgements.map(({ id, verdict }) => [id, verdict])).toEqual([
+      ["lead", "missing"],
+      ["trail", "new"],
+    ]);
+    expect(counts).toEqual({ same: 0, "within tolerance": 0, different: 0, missing: 1, new: 1 });
+    expect(agrees).toBe(false);
+  });
+
+  it("finds ids that are stated twice and still compares each of them", () => {
+    const twice = shows(finding, { ...finding, value: 9 });
+    expect(repeatedIds(resultsOf(twice))).toEqual([{ id: "finding lead", cells: [2, 2] }]);
+    const { counts } = compareNotebooks(twice, shows(finding, finding));
+    expect(counts).toMatchObject({ same: 1, different: 1 });
+  });
+});
