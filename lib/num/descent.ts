@@ -1,4 +1,4 @@
-import { dot } from "./vector.js";
+import { dot, largest } from "./vector.js";
 
 /** A smooth function with its gradient: fills `gradient` and returns the value. */
 export type SmoothFunction = (x: Float64Array, gradient: Float64Array) => number;
@@ -6,6 +6,8 @@ export type SmoothFunction = (x: Float64Array, gradient: Float64Array) => number
 export interface DescentOptions {
   /** Stop when a full step promises less than this, relative to 1 + |f|. Default 1e-14. */
   tolerance?: number;
+  /** Length of the first step, before anything is known of the curvature. Default 0.5. */
+  reach?: number;
   maxIterations?: number;
 }
 
@@ -28,17 +30,17 @@ export interface Descent {
 export function descend(
   f: SmoothFunction,
   start: ArrayLike<number>,
-  { tolerance = 1e-14, maxIterations = 200 }: DescentOptions = {},
+  { tolerance = 1e-14, reach = 0.5, maxIterations = 200 }: DescentOptions = {},
 ): Descent {
   let x = Float64Array.from(start);
   let gradient = new Float64Array(x.length);
   let value = f(x, gradient);
-  let inverse = identity(x.length, 1 / (1 + norm(gradient)));
+  let inverse = firstInverse(gradient, reach);
   for (let iterations = 0; ; iterations++) {
     let step = product(inverse, gradient, -1);
     let slope = dot(step, gradient);
     if (slope > 0) {
-      inverse = identity(x.length, 1 / (1 + norm(gradient)));
+      inverse = firstInverse(gradient, reach);
       step = product(inverse, gradient, -1);
       slope = dot(step, gradient);
     }
@@ -48,9 +50,20 @@ export function descend(
     }
     const next = shortened(f, x, value, step, slope);
     if (!next) return { x, value, gradient, iterations, converged: flat(slope, value) };
-    learn(inverse, difference(next.x, x), difference(next.gradient, gradient), iterations === 0);
+    learn(inverse, difference(next.x, x), difference(next.gradient, gradient));
     ({ x, value, gradient } = next);
   }
+}
+
+/** Lets the first step go `reach` along each parameter, less where the slope is next to none. */
+function firstInverse(gradient: Float64Array, reach: number): Float64Array {
+  const size = gradient.length;
+  const least = 1e-6 * largest(gradient) || 1;
+  const inverse = new Float64Array(size * size);
+  for (let i = 0; i < size; i++) {
+    inverse[i * size + i] = reach / Math.max(Math.abs(gradient[i]!), least);
+  }
+  return inverse;
 }
 
 /** A stalled search is at the bottom when what it still hoped for is lost in rounding. */
@@ -76,12 +89,14 @@ function shortened(
   return undefined;
 }
 
-/** The BFGS update of an inverse Hessian, in place; skipped where the function curves down. */
-function learn(inverse: Float64Array, s: Float64Array, y: Float64Array, first: boolean): void {
+/** The BFGS update of an inverse Hessian, in place; where the function curves down, longer steps. */
+function learn(inverse: Float64Array, s: Float64Array, y: Float64Array): void {
   const size = s.length;
   const curvature = dot(s, y);
-  if (!(curvature > 1e-12 * norm(s) * norm(y))) return;
-  if (first) inverse.set(identity(size, curvature / dot(y, y)));
+  if (!(curvature > 1e-12 * norm(s) * norm(y))) {
+    for (let at = 0; at < inverse.length; at++) inverse[at] = 4 * inverse[at]!;
+    return;
+  }
   const hy = product(inverse, y, 1);
   const along = (1 + dot(y, hy) / curvature) / curvature;
   for (let i = 0; i < size; i++) {
@@ -91,12 +106,6 @@ function learn(inverse: Float64Array, s: Float64Array, y: Float64Array, first: b
       inverse[at] = inverse[at]! + along * s[i]! * s[j]! - cross;
     }
   }
-}
-
-function identity(size: number, scale: number): Float64Array {
-  const matrix = new Float64Array(size * size);
-  for (let i = 0; i < size; i++) matrix[i * size + i] = scale;
-  return matrix;
 }
 
 function product(matrix: Float64Array, x: Float64Array, sign: number): Float64Array {

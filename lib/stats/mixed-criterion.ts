@@ -16,6 +16,8 @@ export interface MixedSolution {
   /** (QᵀV⁻¹Q)⁻¹, p × p: times σ², the covariance of γ. */
   readonly covariance: Float64Array;
   readonly residualSs: number;
+  /** Times that `residualSs` is smaller than what γ was subtracted from: digits lost. */
+  readonly cancelled: number;
   readonly sigma2: number;
   /** Zᵢᵀ Vᵢ⁻¹ (r − Qγ), two numbers a subject. */
   readonly scores: Float64Array;
@@ -53,18 +55,20 @@ export function mixedCriterion(reduction: MixedReduction, reml: boolean): MixedC
   const profile = (theta: RelativeFactor) => {
     const logDeterminant = crossProducts(reduction, theta, cross, parts);
     const { factor, gamma, residualSs } = generalisedLeastSquares(cross, p);
+    const cancelled = cross[p * (p + 2)]! / residualSs;
     let value = logDeterminant + freedom * (1 + Math.log((2 * Math.PI * residualSs) / freedom));
     if (reml) for (let j = 0; j < p; j++) value += 2 * Math.log(factor[j * p + j]!);
     if (Number.isNaN(value)) value = Number.POSITIVE_INFINITY;
-    return { value, factor, gamma, residualSs };
+    return { value, factor, gamma, residualSs, cancelled };
   };
 
   const solve = (theta: RelativeFactor): MixedSolution => {
-    const { value, factor, gamma, residualSs } = profile(theta);
+    const { factor, ...profiled } = profile(theta);
+    const { gamma, residualSs } = profiled;
     const covariance = invertCholesky(factor, p);
     const spread = subjectSums(reduction, theta, gamma, reml ? covariance : undefined);
     const sigma2 = residualSs / freedom;
-    return { value, gamma, covariance, residualSs, sigma2, ...spread };
+    return { ...profiled, covariance, sigma2, ...spread };
   };
   return { freedom, value: (theta) => profile(theta).value, solve };
 }

@@ -1,4 +1,4 @@
-import { type Descent, descend } from "../num/descent.js";
+import { descend } from "../num/descent.js";
 import { cholesky, solveCholesky } from "../num/linear.js";
 import {
   chainToTheta,
@@ -17,11 +17,16 @@ export interface MixedOptimum {
 }
 
 /** Trial sizes of θ, in units where a subject carries about one observation of each effect. */
-const GRID = [0.1, 1, 10, 100, 1e3, 1e4];
+const FINE = [0.1, 0.3, 1, 3, 10, 30, 100, 1e3, 1e4];
+const COARSE = [0.1, 1, 10, 100, 1e3, 1e4];
+/** Starts whose criterion is this far above the best one's are not followed. */
+const NEAR_BEST = 10;
 /** Entries below this are tried at 0, the boundary. */
 const NEAR_ZERO = 0.02;
 /** A gradient this small leaves θ right to all but its last few digits. */
 const FLAT = 1e-10;
+/** A criterion that moves less than this when an entry doubles is at its least. */
+const LEVEL = 1e-6;
 
 export function freeEntries(hasSlope: boolean, correlated: boolean): FreeEntries {
   if (!hasSlope) return [0];
@@ -39,8 +44,7 @@ export function freeEntries(hasSlope: boolean, correlated: boolean): FreeEntries
 export function searchTheta(criterion: MixedCriterion, free: FreeEntries): MixedOptimum {
   const found = valleys(criterion, free).map((start) => descendFrom(criterion, free, start));
   const best = found.reduce((a, b) => (b.value < a.value ? b : a));
-  const { theta, value } = settled(criterion, free, ontoBoundary(criterion, free, best));
-  return { theta, value, converged: best.converged };
+  return settled(criterion, free, ontoBoundary(criterion, free, best));
 }
 
 /** The search of one bootstrap sample: from a known neighbourhood, to statistical accuracy. */
@@ -53,40 +57,62 @@ export function searchNear(
   return ontoBoundary(criterion, free, descendFrom(criterion, free, away, 1e-11));
 }
 
-/** Grid points that no neighbour undercuts. */
+/**
+ * Starting points: on each layer of the grid (intercept against slope size, at three correlations)
+ * the points that no neighbour undercuts and the best on each edge of small θ, as far as they come
+ * near the best of all.
+ */
 function valleys(criterion: MixedCriterion, free: FreeEntries): RelativeFactor[] {
-  const second = free.includes(2) ? GRID : [0];
-  const points = GRID.map((a) => second.map((c) => Float64Array.of(a, 0, c)));
-  const values = points.map((row) => row.map((theta) => criterion.value(theta)));
-  const at = (i: number, j: number) => values[i]?.[j] ?? Number.POSITIVE_INFINITY;
-  return points.flatMap((row, i) =>
-    row.filter((_, j) => {
-      const around = [at(i - 1, j), at(i + 1, j), at(i, j - 1), at(i, j + 1)];
-      return at(i, j) <= Math.min(...around);
-    }),
-  );
+  const starts = layers(free).flatMap((layer) => {
+    const values = layer.map((row) => row.map((theta) => criterion.value(theta)));
+    const at = (i: number, j: number) => values[i]?.[j] ?? Number.POSITIVE_INFINITY;
+    const edges = [Math.min(...values[0]!), Math.min(...values.map((row) => row[0]!))];
+    return layer.flatMap((row, i) =>
+      row.flatMap((theta, j) => {
+        const around = Math.min(at(i - 1, j), at(i + 1, j), at(i, j - 1), at(i, j + 1));
+        const value = at(i, j);
+        return value <= around || edges.includes(value) ? [{ theta, value }] : [];
+      }),
+    );
+  });
+  const least = starts.reduce((low, { value }) => Math.min(low, value), Number.POSITIVE_INFINITY);
+  const near = starts.filter(({ value }) => value <= least + NEAR_BEST);
+  return near.map(({ theta }) => theta);
 }
 
+function layers(free: FreeEntries): RelativeFactor[][][] {
+  if (!free.includes(2)) return [FINE.map((a) => [Float64Array.of(a, 0, 0)])];
+  const layer = (r: number, sizes: number[]) =>
+    sizes.map((a) => sizes.map((c) => Float64Array.of(a, r * c, Math.sqrt(1 - r * r) * c)));
+  const uncorrelated = layer(0, FINE);
+  return free.includes(1)
+    ? [uncorrelated, layer(0.9, COARSE), layer(-0.9, COARSE)]
+    : [uncorrelated];
+}
+
+/** Goes downhill in units of the start, so that θ of 0.01 and of 10 000 look alike. */
 function descendFrom(
   criterion: MixedCriterion,
   free: FreeEntries,
   start: RelativeFactor,
   tolerance?: number,
 ): MixedOptimum {
+  const unit = free.map((entry) => Math.abs(start[entry]!) || Math.abs(start[2]!) || 1);
   const theta = start.slice();
-  const end: Descent = descend(
+  const place = (x: Float64Array) => {
+    for (let i = 0; i < free.length; i++) theta[free[i]!] = unit[i]! * x[i]!;
+  };
+  const end = descend(
     (x, gradient) => {
-      free.forEach((entry, i) => {
-        theta[entry] = x[i]!;
-      });
-      return profiledGradient(criterion, theta, free, gradient);
+      place(x);
+      const value = profiledGradient(criterion, theta, free, gradient);
+      for (let i = 0; i < free.length; i++) gradient[i]! *= unit[i]!;
+      return value;
     },
-    free.map((entry) => start[entry]!),
+    free.map((entry, i) => start[entry]! / unit[i]!),
     tolerance === undefined ? {} : { tolerance },
   );
-  free.forEach((entry, i) => {
-    theta[entry] = end.x[i]!;
-  });
+  place(end.x);
   return { theta: rightSigned(theta), value: end.value, converged: end.converged };
 }
 
@@ -132,7 +158,7 @@ function ontoBoundary(
     const tried = rest.length > 0 ? descendFrom(criterion, rest, theta) : undefined;
     const value = tried?.value ?? criterion.value(theta);
     if (value <= best.value + 1e-10 * (1 + Math.abs(value))) {
-      best = { theta: tried?.theta ?? theta, value, converged: best.converged };
+      best = { theta: tried?.theta ?? theta, value, converged: tried?.converged ?? true };
     }
   }
   return best;
@@ -156,7 +182,8 @@ function settled(criterion: MixedCriterion, free: FreeEntries, from: MixedOptimu
     theta = next;
     gradient = after;
   }
-  return { theta, value: criterion.value(theta), converged: from.converged };
+  const level = moving.every((entry, i) => Math.abs(gradient[i]! * theta[entry]!) <= LEVEL);
+  return { theta, value: criterion.value(theta), converged: from.converged || level };
 }
 
 function gradientAt(criterion: MixedCriterion, theta: RelativeFactor, free: FreeEntries) {

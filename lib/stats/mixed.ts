@@ -3,7 +3,12 @@ import { type Estimate, frozen } from "./estimate.js";
 import { confidenceLevel, shown } from "./input.js";
 import { type MixedCriterion, mixedCriterion, type RelativeFactor } from "./mixed-criterion.js";
 import { inOrder, type MixedColumns, mixedDesign } from "./mixed-design.js";
-import { type MixedReduction, reduceDesign, reduceOutcome } from "./mixed-reduction.js";
+import {
+  type MixedReduction,
+  type ReducedDesign,
+  reduceDesign,
+  reduceOutcome,
+} from "./mixed-reduction.js";
 import { freeEntries, searchTheta } from "./mixed-search.js";
 import {
   boundaryWarnings,
@@ -101,10 +106,7 @@ export function fitMixed(columns: MixedColumns, options: MixedOptions = {}): Mix
   const method = likelihoodMethod(options.method ?? "REML");
   const design = mixedDesign(columns, { slope, correlated });
   const y = inOrder(columns.y, design.order);
-  const reduction = reduceOutcome(reduceDesign(design), y);
-  const criterion = mixedCriterion(reduction, method === "REML");
-  const { theta, converged } = searchTheta(criterion, freeEntries(design.hasSlope, correlated));
-
+  const { reduction, criterion, theta, converged } = searched(reduceDesign(design), y, method);
   const solution = criterion.solve(theta);
   const effects = fixedEffects(reduction, solution);
   const residualSd = reduction.scale * Math.sqrt(solution.sigma2);
@@ -124,6 +126,25 @@ export function fitMixed(columns: MixedColumns, options: MixedOptions = {}): Mix
     warnings: [...boundary, ...warnings],
     model: modelOf(columns, options, method, theta),
   } as const);
+}
+
+/** Loss of digits, as a factor, above which the residual is taken anew about the fit found. */
+const TOO_MUCH_CANCELLED = 1e3;
+
+/** Stages two and three: criterion and search, once more about a better line where that pays. */
+function searched(reduced: ReducedDesign, y: Float64Array, method: "REML" | "ML") {
+  const { hasSlope, correlated } = reduced.design;
+  const free = freeEntries(hasSlope, correlated);
+  const attempt = (about?: Float64Array) => {
+    const reduction = reduceOutcome(reduced, y, about);
+    const criterion = mixedCriterion(reduction, method === "REML");
+    return { reduction, criterion, ...searchTheta(criterion, free) };
+  };
+  const first = attempt();
+  const { gamma, cancelled } = first.criterion.solve(first.theta);
+  if (cancelled < TOO_MUCH_CANCELLED) return first;
+  const { fitted, scale } = first.reduction;
+  return attempt(gamma.map((g, j) => scale * (fitted[j]! + g)));
 }
 
 function likelihoodMethod(method: unknown): "REML" | "ML" {
@@ -173,7 +194,16 @@ function fixedEstimates(
   const fixed: Record<string, Estimate> = {};
   design.names.forEach((name, j) => {
     const df = satterthwaiteDf?.[j] ?? design.subjects.length - 1;
-    fixed[name] = studentEstimate(effects[j]!.value, effects[j]!.se, df, level, method);
+    const estimate = studentEstimate(effects[j]!.value, effects[j]!.se, df, level, method);
+    fixed[name] = bounded(name, estimate, warnings);
   });
   return { fixed, warnings };
+}
+
+/** Leaves out an interval that reaches to infinity: there are no subjects to tell the spread by. */
+function bounded(name: string, estimate: Estimate, warnings: string[]): Estimate {
+  const { interval, ...rest } = estimate;
+  if (interval && Number.isFinite(interval.high - interval.low)) return estimate;
+  warnings.push(`too few subjects for an interval of ${name}: ${rest.df?.toPrecision(2)} df`);
+  return rest;
 }
