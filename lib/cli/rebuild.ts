@@ -142,7 +142,7 @@ class Rebuild {
     for (const item of items.filter(({ reasons }) => reasons.length === 0)) this.leave(item);
     const toRun = items.filter(({ reasons }) => reasons.length > 0);
     const outcomes = await this.run(toRun);
-    const page = this.options.report ? await this.report(toRun.length > 0) : undefined;
+    const page = this.options.report ? await this.report() : undefined;
     return {
       entries: names.flatMap((name) => this.entries.get(name) ?? []),
       faults: this.faults,
@@ -229,9 +229,9 @@ class Rebuild {
     this.lines.end(name, "failed");
   }
 
-  private async report(changed: boolean): Promise<string | undefined> {
+  private async report(): Promise<string | undefined> {
     if (this.faults.length > 0) return undefined;
-    return await makeReport(this.root, changed, this.lines);
+    return await makeReport(this.root, [...this.entries.values()], this.lines);
   }
 }
 

@@ -6,6 +6,7 @@ import {
   type SourcePlace,
   type Transpile,
 } from "./cell-place.js";
+import type { SpelledOut } from "./shorthand.js";
 
 /** A diagnostic of the type checker, as tslab's converter reports it; positions count from 0. */
 export interface Diagnostic {
@@ -31,7 +32,10 @@ export interface CellFault {
 
 /** What the kernel remembers of every cell that ran, to explain a later error. */
 export interface CellCode {
+  /** The source as its author wrote it. */
   readonly source: string;
+  /** The source as the kernel got it. */
+  readonly spelled: SpelledOut;
   /** The JavaScript that ran, with the executor's wrapper. */
   compiled: string;
 }
@@ -40,11 +44,11 @@ const longestMessage = 2000;
 const mostFrames = 5;
 
 /** The diagnostics of a cell that did not pass the type checker. Codes 1000 to 1999 are syntax. */
-export function typeFault(cell: string, source: string, found: readonly Diagnostic[]): CellFault {
+export function typeFault(cell: string, code: CellCode, found: readonly Diagnostic[]): CellFault {
   const first = found[0]!;
   const syntax = first.code >= 1000 && first.code < 2000;
   const { line, character } = first.start;
-  const text = source.split("\n")[line];
+  const column = code.spelled.columnOf(line + 1, character + 1);
   const here = ({ start }: Diagnostic) => start.line === line && start.character === character;
   // a diagnostic with its reasons comes as several, all at one place
   const message = found.filter(here).map(({ messageText }) => messageText);
@@ -54,7 +58,7 @@ export function typeFault(cell: string, source: string, found: readonly Diagnost
     name: syntax ? "Syntax error" : "Type error",
     message: message.join(" ") + (others > 0 ? ` (and ${others} more)` : ""),
     cell,
-    place: text === undefined ? undefined : { line: line + 1, column: character + 1, text },
+    place: placed(code, line + 1, column),
     frames: [],
   };
 }
@@ -98,10 +102,17 @@ function sourceOf(
 ): SourcePlace | undefined {
   const code = cells.get(frame.cell)!;
   try {
-    return placeInSource(code.source, code.compiled, frame, transpile);
+    const place = placeInSource(code.spelled.source, code.compiled, frame, transpile);
+    return place && placed(code, place.line, code.spelled.columnOf(place.line, place.column));
   } catch {
     return undefined; // an error is explained without its place rather than not at all
   }
+}
+
+/** A place with its line as the author wrote it. */
+function placed(code: CellCode, line: number, column: number): SourcePlace | undefined {
+  const text = code.source.split("\n")[line - 1];
+  return text === undefined ? undefined : { line, column, text };
 }
 
 function hasStack(value: unknown): value is { stack: string } {

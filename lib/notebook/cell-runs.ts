@@ -9,6 +9,7 @@ import {
 } from "./cell-fault.js";
 import { cellFileName, type Transpile } from "./cell-place.js";
 import { watchReads } from "./reads.js";
+import { spellOut } from "./shorthand.js";
 import { slimTypeFiles } from "./type-files.js";
 import { isGuarded } from "./watchman-start.js";
 
@@ -33,6 +34,7 @@ export class CellRuns {
   readonly reads = watchReads(process.env.TAUTLINE_ROOT ?? process.cwd());
   private readonly cells = new Map<string, CellCode>();
   private readonly transpile: Transpile;
+  private readonly ts: typeof TypeScript;
   private current: Run | undefined;
   /** A fault that surfaced while no cell ran; the next request reports it. */
   private leftOver: CellFault | undefined;
@@ -43,6 +45,7 @@ export class CellRuns {
     const ts = createRequire(require.resolve("tslab/dist/converter.js"))(
       "@tslab/typescript-for-tslab",
     ) as typeof TypeScript;
+    this.ts = ts;
     slimTypeFiles(ts, !isGuarded());
     this.transpile = (source) =>
       ts.transpileModule(source, {
@@ -79,8 +82,9 @@ export class CellRuns {
     node.convert = (previous, source) => {
       const converted = convert(previous, source);
       const found: readonly Diagnostic[] = converted.diagnostics;
-      if (this.current && found.length > 0) {
-        this.current.fault ??= typeFault(this.current.cell, source, found);
+      const code = this.current && this.cells.get(this.current.cell);
+      if (this.current && code && found.length > 0) {
+        this.current.fault ??= typeFault(this.current.cell, code, found);
       }
       return converted;
     };
@@ -107,8 +111,9 @@ export class CellRuns {
     });
     const execute = executor.execute;
     executor.execute = (source) => {
-      if (this.current) this.cells.set(this.current.cell, { source, compiled: "" });
-      return execute(source);
+      const spelled = spellOut(source, this.ts);
+      if (this.current) this.cells.set(this.current.cell, { source, spelled, compiled: "" });
+      return execute(spelled.source);
     };
     return executor;
   }
