@@ -23,18 +23,18 @@ export interface NoncentralTails {
  * @see Trefethen, Weideman (2014) SIAM Rev 56:385–458; Johnson, Kotz, Balakrishnan (1995) ch. 31
  */
 export function noncentralTails(df: number, shift: number): NoncentralTails {
-  const upper = (t: number) => normalAverage(df, (s) => t * s - shift);
-  const lower = (t: number) => normalAverage(df, (s) => shift - t * s);
+  const upper = (t: number) => normalAverage(df, shift, (s) => t * s - shift);
+  const lower = (t: number) => normalAverage(df, shift, (s) => shift - t * s);
   return { lower, upper, quantile: (p) => quantile(lower, upper, p, df, shift) };
 }
 
 /** E[upper normal tail at z(s)], s = √(χ²/df). */
-function normalAverage(df: number, z: (s: number) => number): number {
+function normalAverage(df: number, shift: number, z: (s: number) => number): number {
   // with s = eᵛ the log density of v is df·(v − e²ᵛ/2) + constant
   const constant = Math.log(df / 2) / 2 - LN_SQRT_2PI + Math.LN2 - stirlingError(df / 2);
   const log = (v: number) =>
     df * (v - Math.expm1(2 * v) / 2) + constant + logNormalUpper(z(Math.exp(v)));
-  const peak = peakOf(log, df);
+  const peak = peakOf(log, df, shift);
   const top = log(peak);
   const left = edgeOf(log, peak, -1, top - DEPTH, df);
   const right = edgeOf(log, peak, 1, top - DEPTH, df);
@@ -42,11 +42,14 @@ function normalAverage(df: number, z: (s: number) => number): number {
   return Math.min(1, area * Math.exp(top));
 }
 
-/** Where a function with one hump is highest, to within its width, by golden section. */
-function peakOf(f: (v: number) => number, df: number): number {
-  const reach = 60 + 1500 / df;
-  let low = -reach;
-  let high = 5;
+/**
+ * Where the log integrand is highest, to within its width, by golden section. It has one hump: in s
+ * both factors are log-concave. Its place is s ≤ 1, or s ≤ |shift| / (2√df) where the normal tail
+ * pulls it out.
+ */
+function peakOf(f: (v: number) => number, df: number, shift: number): number {
+  let low = -60 - 1500 / df;
+  let high = 5 + Math.log1p(Math.abs(shift) / Math.sqrt(df));
   const golden = 0.6180339887498949;
   let left = high - golden * (high - low);
   let right = low + golden * (high - low);
