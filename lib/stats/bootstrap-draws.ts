@@ -1,8 +1,5 @@
-import { InputError } from "../errors.js";
 import type { RandomStream } from "../num/random.js";
-import type { Labels, Numbers } from "./estimate.js";
-import { labels, numbers, sameLength } from "./input.js";
-import { groupRows } from "./people.js";
+import type { Units } from "./bootstrap-units.js";
 
 /**
  * A statistic of some columns. It receives the columns in the order given, all of one length, and
@@ -10,104 +7,6 @@ import { groupRows } from "./people.js";
  * two numbers there, so that a statistic which works person by person counts them as two.
  */
 export type Statistic = (columns: Float64Array[], unit: Int32Array) => number;
-
-/** What a resample is made of: rows, or whole people, drawn within each stratum. */
-export interface Units {
-  readonly count: number;
-  /** Rows of unit u are `rows[start[u]]` up to, not including, `rows[start[u + 1]]`. */
-  readonly start: Int32Array;
-  readonly rows: Int32Array;
-  /** Units of each stratum; one list of all of them without strata. */
-  readonly strata: readonly Int32Array[];
-  readonly strataNames: readonly string[];
-  /** "rows", or "clusters" when whole clusters are drawn. */
-  readonly of: "rows" | "clusters";
-}
-
-/** Checks the columns of a resampling function: at least one, all of one length of two or more. */
-export function resampledColumns(columns: ArrayLike<Numbers>, where: string): Float64Array[] {
-  if (!Array.isArray(columns) || columns.length === 0) {
-    throw new InputError({
-      expected: "a list of one or more columns",
-      got: Array.isArray(columns) ? "an empty list" : typeof columns,
-      where: `${where}, columns`,
-    });
-  }
-  const checked = columns.map((column, c) => numbers(column, `${where}, column ${c}`, 2));
-  for (const [c, column] of checked.entries()) {
-    sameLength(column.length, checked[0]!.length, `${where}, column ${c}`);
-  }
-  return checked;
-}
-
-function rowsOfUnits(
-  n: number,
-  clusters: string[] | undefined,
-): { start: Int32Array; rows: Int32Array } {
-  if (!clusters) {
-    const each = Int32Array.from({ length: n + 1 }, (_, i) => i);
-    return { start: each, rows: each.subarray(0, n) };
-  }
-  const groups = [...groupRows(clusters).values()];
-  const start = new Int32Array(groups.length + 1);
-  for (const [u, group] of groups.entries()) start[u + 1] = start[u]! + group.length;
-  return { start, rows: Int32Array.from(groups.flat()) };
-}
-
-/** The stratum of each unit; a cluster must lie whole in one stratum. */
-function stratumNames(
-  strata: string[],
-  { start, rows }: { start: Int32Array; rows: Int32Array },
-  where: string,
-): string[] {
-  const names: string[] = [];
-  for (let u = 0; u + 1 < start.length; u++) {
-    const name = strata[rows[start[u]!]!]!;
-    for (let k = start[u]!; k < start[u + 1]!; k++) {
-      if (strata[rows[k]!] !== name) {
-        throw new InputError({
-          expected: "every cluster to lie in one stratum",
-          got: `a cluster in "${name}" and "${strata[rows[k]!]}"`,
-          where: `${where}, strata, index ${rows[k]}`,
-        });
-      }
-    }
-    names.push(name);
-  }
-  return names;
-}
-
-/**
- * The units that a resample draws from `n` rows.
- * @throws InputError when there are fewer than two units or a cluster spans two strata.
- */
-export function resamplingUnits(
-  n: number,
-  { clusters, strata }: { clusters?: Labels | undefined; strata?: Labels | undefined },
-  where: string,
-): Units {
-  const people = clusters && labels(clusters, `${where}, clusters`, n);
-  const layout = rowsOfUnits(n, people);
-  const count = layout.start.length - 1;
-  if (count < 2) {
-    throw new InputError({
-      expected: "two or more clusters",
-      got: "1",
-      where: `${where}, clusters`,
-    });
-  }
-  const arms = strata && labels(strata, `${where}, strata`, n);
-  const groups = arms
-    ? groupRows(stratumNames(arms, layout, where))
-    : new Map([["all", Array.from({ length: count }, (_, u) => u)]]);
-  return {
-    count,
-    ...layout,
-    strata: [...groups.values()].map((units) => Int32Array.from(units)),
-    strataNames: [...groups.keys()],
-    of: people ? "clusters" : "rows",
-  };
-}
 
 /** Rows gathered for one call of the statistic; the arrays are used again for the next. */
 export interface Sample {
@@ -171,19 +70,19 @@ export class Resampler {
     return this.gather(this.picks, this.picks.length);
   }
 
-  /** What was drawn last (or `whole`) without one of its places. */
-  without(place: number): Sample {
-    return this.gather(this.sourceRows, this.listRows(place));
+  /** What was drawn last (or `whole`) without the places of one block. */
+  without(block: number): Sample {
+    return this.gather(this.sourceRows, this.listRows(block));
   }
 
-  /** Lists the rows of the picked units, all but one, and returns how many rows there are. */
+  /** Lists the rows of the picked units, all but one block, and returns how many rows there are. */
   private listRows(skipped: number): number {
     const { picks, sourceRows, unit } = this;
-    const { start, rows } = this.units;
+    const { start, rows, blockOf } = this.units;
     let length = 0;
     let number = 0;
     for (let place = 0; place < picks.length; place++) {
-      if (place === skipped) continue;
+      if (blockOf[place] === skipped) continue;
       const picked = picks[place]!;
       const end = start[picked + 1]!;
       for (let k = start[picked]!; k < end; k++) {

@@ -1,12 +1,7 @@
 import { InputError } from "../errors.js";
 import { mean } from "../num/sums.js";
-import {
-  Resampler,
-  resampledColumns,
-  resamplingUnits,
-  type Statistic,
-  type Units,
-} from "./bootstrap-draws.js";
+import { Resampler, type Statistic } from "./bootstrap-draws.js";
+import { resampledColumns, resamplingUnits, type Units } from "./bootstrap-units.js";
 import { frozen, type Labels, type Numbers } from "./estimate.js";
 
 /** What leaving out one unit at a time says about a statistic. */
@@ -26,30 +21,30 @@ export interface Jackknife {
   readonly method: string;
 }
 
-/** The statistic without each unit of what the resampler holds; NaN where it is not defined. */
+/** The statistic without each block of what the resampler holds; NaN where it is not defined. */
 export function leaveOneOut(from: Resampler, statistic: Statistic): Float64Array {
-  const values = new Float64Array(from.units.count);
-  for (let u = 0; u < values.length; u++) {
-    const { columns, unit } = from.without(u);
-    values[u] = statistic(columns, unit);
+  const { blocks } = from.units;
+  const values = new Float64Array(blocks.reduce((count, list) => count + list.length, 0));
+  for (let b = 0; b < values.length; b++) {
+    const { columns, unit } = from.without(b);
+    values[b] = statistic(columns, unit);
   }
   return values;
 }
 
 /**
- * Sums over units of (mean − value)², scaled for the standard error, and of its powers scaled for
- * the acceleration. Within stratum s of nₛ units, d = mean − value over that stratum: its units
- * compete only with each other. A stratum of one unit is the same in every resample and adds
- * nothing.
+ * Sums over blocks of (mean − value)², scaled for the standard error, and of its powers scaled for
+ * the acceleration. Within a stratum of g blocks, d = mean − value over that stratum: its units
+ * compete only with each other. A stratum of one is the same in every resample and adds nothing.
  */
-function deviationSums(values: Float64Array, strata: Units["strata"]) {
+function deviationSums(values: Float64Array, blocks: Units["blocks"]) {
   let variance = 0;
   let squares = 0;
   let cubes = 0;
-  for (const members of strata) {
+  for (const members of blocks) {
     const size = members.length;
     if (size < 2) continue;
-    const inStratum = Float64Array.from(members, (u) => values[u]!);
+    const inStratum = Float64Array.from(members, (b) => values[b]!);
     const centre = mean(inStratum);
     const share = (size - 1) / size;
     for (const value of inStratum) {
@@ -62,17 +57,17 @@ function deviationSums(values: Float64Array, strata: Units["strata"]) {
   return { variance, squares, cubes };
 }
 
-/** Standard error from leave-one-out values: √Σₛ (nₛ − 1)/nₛ Σ d². */
-export function jackknifeError(values: Float64Array, strata: Units["strata"]): number {
-  return Math.sqrt(deviationSums(values, strata).variance);
+/** Standard error from leave-one-out values: √Σₛ (gₛ − 1)/gₛ Σ d². */
+export function jackknifeError(values: Float64Array, { blocks }: Units): number {
+  return Math.sqrt(deviationSums(values, blocks).variance);
 }
 
 /**
  * BCa acceleration from leave-one-out values: Σd³ / (6 (Σd²)^1.5), with influence values weighted
  * by stratum size when there are strata (Davison & Hinkley 1997, eq. 5.28). NaN when all are equal.
  */
-export function jackknifeAcceleration(values: Float64Array, strata: Units["strata"]): number {
-  const { squares, cubes } = deviationSums(values, strata);
+export function jackknifeAcceleration(values: Float64Array, { blocks }: Units): number {
+  const { squares, cubes } = deviationSums(values, blocks);
   return cubes / (6 * squares ** 1.5);
 }
 
@@ -102,13 +97,13 @@ export function jackknife(
   const estimate = finite(statistic(all.columns, all.unit), "all the data");
   const values = leaveOneOut(sampler, statistic);
   for (const [u, value] of values.entries()) finite(value, `the data without unit ${u}`);
-  const acceleration = jackknifeAcceleration(values, units.strata);
+  const acceleration = jackknifeAcceleration(values, units);
   return frozen({
     kind: "jackknife" as const,
     n: data[0]!.length,
     units: units.count,
     estimate,
-    se: jackknifeError(values, units.strata),
+    se: jackknifeError(values, units),
     bias: jackknifeBias(values, estimate, units.strata),
     ...(Number.isFinite(acceleration) && { acceleration }),
     values: Array.from(values),

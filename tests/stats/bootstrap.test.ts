@@ -282,6 +282,29 @@ describe("bootstrap of whole people", () => {
   });
 });
 
+describe("bootstrap of many rows", () => {
+  it("leaves out blocks beyond 2000 rows: the same acceleration, and no quadratic cost", () => {
+    // Squares of a lattice: skewed, and the acceleration of a mean is Σd³ / (6 (Σd²)^1.5).
+    const x = Float64Array.from({ length: 5000 }, (_, i) => (i / 5000) ** 4);
+    const centre = mean([x]);
+    let [squares, cubes] = [0, 0];
+    for (const value of x) {
+      squares += (value - centre) ** 2;
+      cubes += (value - centre) ** 3;
+    }
+    let calls = 0;
+    const counted = (columns: Float64Array[]) => {
+      calls++;
+      return mean(columns);
+    };
+    const ours = bootstrap([x], counted, { resamples: 100 });
+    expect(calls).toBe(1 + 1000 + 100);
+    const exact = cubes / (6 * squares ** 1.5);
+    expect(Math.abs(ours.acceleration! - exact)).toBeLessThan(0.0016); // four standard errors
+    expect(exact).toBeGreaterThan(0.003);
+  });
+});
+
 describe("bootstrap where the method is undefined falls back, and says so", () => {
   const x = [3, 1, 4, 1.5, 9, 2.6, 5];
 
