@@ -28,8 +28,10 @@ export interface SiteContext {
   readonly parts: readonly Part[];
   readonly drawings: ReadonlyMap<string, string>;
   readonly oneFile: boolean;
-  /** The page can run the notebooks again by itself. */
+  /** The pages can run the notebooks again by themselves. */
   readonly recomputes: boolean;
+  /** Why a notebook cannot be run in a page, by its slug. */
+  readonly unable: ReadonlyMap<string, string>;
 }
 
 /** One page before it is put into its frame. */

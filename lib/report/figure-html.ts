@@ -78,8 +78,7 @@ export function figureSection(
   const id = anchorOf(notebook, "figure", figure.id);
   const drawing = picture(svg, figure, notebook.slug);
   const words = `role="img" aria-label="${escapeHtml(figure.alt)}"`;
-  const { data, layout } = figure;
-  const json = `<script type="application/json" class="spec">${scriptJson({ data, layout })}</script>`;
+  const json = `<script type="application/json" class="spec">${scriptJson(figure)}</script>`;
   const table = figureTable(
     figureData(figure),
     `Numbers behind the figure: ${String(figure.caption)}`,

@@ -31,8 +31,8 @@ export function verdictBadge(judged: Judged | undefined): string {
 /** "2.6 kgf" with the companion unit in small print. */
 export function valueHtml(finding: Finding): string {
   const other = companionText(finding, finding.unit);
-  const beside = other ? ` <small>${proseHtml(other)}</small>` : "";
-  return `<b>${proseHtml(valueText(finding, finding.unit))}</b>${beside}`;
+  const beside = other ? ` <small data-shown="companion">${proseHtml(other)}</small>` : "";
+  return `<b data-shown="value">${proseHtml(valueText(finding, finding.unit))}</b>${beside}`;
 }
 
 /** A strip of its own for one finding, with its axis and its words for those who do not see it. */
@@ -92,9 +92,14 @@ export function traceHtml(context: SiteContext, { notebook, cell, finding }: Sta
     fragilityEntry(finding),
     ...yardstickEntry(finding),
     entry("Last re-run", judged?.difference ? escapeHtml(judged.difference) : verdictBadge(judged)),
-    entry("Recorded value", `<code>${finding.value}</code>`),
+    entry("Recorded value", `<code data-shown="exact">${finding.value}</code>`),
   ];
   return `<details class="trace"><summary>Where this number comes from</summary><dl>${entries.join("")}</dl></details>`;
+}
+
+/** Names the result that an element shows, for the check in the page. */
+export function ofAttributes(notebook: RecordedNotebook, kind: string, id: string): string {
+  return `data-of-notebook="${notebook.slug}" data-of-kind="${kind}" data-of-id="${escapeHtml(id)}"`;
 }
 
 /** A finding in the text of its notebook. */
@@ -102,8 +107,10 @@ export function findingHtml(context: SiteContext, stated: Stated): string {
   const { notebook, finding } = stated;
   const id = anchorOf(notebook, "finding", finding.id);
   const other = companionText(finding, finding.unit);
-  const beside = other ? ` <small>(${proseHtml(other)})</small>` : "";
-  return `<section class="finding" id="${id}" aria-label="Finding ${escapeHtml(finding.id)}"><p>${proseHtml(finding.sentence)}${beside}</p>${soloStrip(finding)}${traceHtml(context, stated)}</section>`;
+  const beside = other
+    ? ` <small>(<span data-shown="companion">${proseHtml(other)}</span>)</small>`
+    : "";
+  return `<section class="finding" id="${id}" ${ofAttributes(notebook, "finding", finding.id)} aria-label="Finding ${escapeHtml(finding.id)}"><p><span data-shown="sentence">${proseHtml(finding.sentence)}</span>${beside} <span class="recomputed"></span></p>${soloStrip(finding)}${traceHtml(context, stated)}</section>`;
 }
 
 /** A claim with the evidence's answer to it. */
@@ -122,7 +129,7 @@ export function claimHtml(context: SiteContext, notebook: RecordedNotebook, clai
   const needs = (claim.conditions ?? []).map(
     ({ needs, support }) => `<li>${proseHtml(String(needs))}: ${escapeHtml(support)}</li>`,
   );
-  return `<section class="claim ${escapeHtml(mood)}" id="${anchorOf(notebook, "claim", claim.id)}"><p><b>${escapeHtml(heads[claim.support] ?? claim.support)}.</b> <q>${proseHtml(String(claim.says))}</q></p><ul>${needs.join("")}</ul><p>What the <a href="${target}">finding</a> supports: ${proseHtml(String(claim.strongest))}</p></section>`;
+  return `<section class="claim ${escapeHtml(mood)}" id="${anchorOf(notebook, "claim", claim.id)}" ${ofAttributes(notebook, "claim", claim.id)}><p><b><span data-shown="support">${escapeHtml(heads[claim.support] ?? claim.support)}</span>.</b> <q>${proseHtml(String(claim.says))}</q></p><ul>${needs.join("")}</ul><p>What the <a href="${target}">finding</a> supports: <span data-shown="strongest">${proseHtml(String(claim.strongest))}</span></p></section>`;
 }
 
 /** The interval in words, with its level, for the ledger. */
@@ -130,5 +137,5 @@ export function intervalHtml(finding: Finding): string {
   if (finding.low === undefined) return "no interval";
   const words = intervalText(finding);
   const level = percentLevel(finding.level ?? 0.95);
-  return `<span class="interval-words">${proseHtml(words.replace(`${level} interval `, ""))}</span> <small>${proseHtml(level)}</small>`;
+  return `<span data-shown="interval">${proseHtml(words.replace(`${level} interval `, ""))}</span> <small>${proseHtml(level)}</small>`;
 }

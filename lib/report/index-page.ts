@@ -3,6 +3,7 @@ import { linkTo, notebooksByStudy, type SiteContext, type SitePage } from "./con
 import { claimHtml } from "./finding-html.js";
 import { flowHtml } from "./flow.js";
 import { ledgerHtml } from "./ledger.js";
+import { recomputePanel } from "./recompute-panel.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 import { stripKey } from "./strip.js";
 import type { StudyAccount } from "./study-account.js";
@@ -22,22 +23,19 @@ function cautionsHtml(studies: readonly StudyAccount[]): string {
   return `<aside class="cautions" aria-labelledby="cautions"><h2 id="cautions">Before anyone squeezes or swings</h2><ul>${all.map((words) => `<li>${proseHtml(words)}</li>`).join("")}</ul></aside>`;
 }
 
-function verdictHtml({ verdict, recomputes, oneFile }: SiteContext): string {
-  const again = recomputes
-    ? ` <a href="${linkTo({ oneFile }, "recompute")}">Recompute every finding in this browser</a>.`
-    : "";
-  if (!verdict) return `<p class="verdict">Not yet compared with a re-run.${again}</p>`;
+function verdictHtml({ verdict }: SiteContext): string {
+  if (!verdict) return `<p class="verdict">Not yet compared with a re-run.</p>`;
   const all = verdict.notebooks.flatMap(({ judgements }) => judgements);
   const off = all.filter((one) => one.verdict !== "same" && one.verdict !== "within tolerance");
   const when = verdict.when ? ` (${escapeHtml(verdict.when)})` : "";
   if (off.length === 0) {
-    return `<p class="verdict good"><b>Reproduced.</b> In the last re-run${when} all ${all.length} results came out as recorded.${again}</p>`;
+    return `<p class="verdict good"><b>Reproduced.</b> In the last re-run${when} all ${all.length} results came out as recorded.</p>`;
   }
   const list = off.map(
     (one) =>
       `<li>${escapeHtml(one.kind)} <b>${escapeHtml(one.id)}</b>: ${escapeHtml(one.verdict)}${one.difference ? `, ${escapeHtml(one.difference)}` : ""}</li>`,
   );
-  return `<div class="verdict bad"><p><b>Not reproduced.</b> In the last re-run${when} ${off.length} of ${all.length} results came out otherwise:</p><ul>${list.join("")}</ul>${again}</div>`;
+  return `<div class="verdict bad"><p><b>Not reproduced.</b> In the last re-run${when} ${off.length} of ${all.length} results came out otherwise:</p><ul>${list.join("")}</ul></div>`;
 }
 
 function contents(context: SiteContext, notebooks: readonly RecordedNotebook[]): string {
@@ -84,10 +82,11 @@ function studyHtml(
 export function indexPage(context: SiteContext): SitePage {
   const groups = notebooksByStudy(context);
   const sections = groups.map(({ study, notebooks }) => studyHtml(context, study, notebooks));
+  const panel = recomputePanel(context, context.notebooks, ["finding", "claim"]);
   return {
     name: "index",
     title: "What was measured, and how surely",
     menu: "Overview",
-    html: `${verdictHtml(context)}${sections.join("")}${cautionsHtml(context.studies)}`,
+    html: `${verdictHtml(context)}${panel}${sections.join("")}${cautionsHtml(context.studies)}`,
   };
 }

@@ -1,6 +1,12 @@
 import { escapeHtml } from "../show/markup.js";
 import { anchorOf, judgementOf, linkTo, type SiteContext } from "./context.js";
-import { intervalHtml, type Stated, valueHtml, verdictBadge } from "./finding-html.js";
+import {
+  intervalHtml,
+  ofAttributes,
+  type Stated,
+  valueHtml,
+  verdictBadge,
+} from "./finding-html.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 import { type StripScale, scaleFor, scaleSvg, sharedScales, stripSvg } from "./strip.js";
 
@@ -19,7 +25,7 @@ function row(context: SiteContext, stated: Stated, scale: StripScale): string {
   const judged = judgementOf(context, notebook.path, "finding", finding.id);
   const check = context.verdict ? `<td class="check">${verdictBadge(judged)}</td>` : "";
   const { n, method } = finding;
-  return `<tr><th scope="row"><a href="${link}">${escapeHtml(finding.says)}</a><small>n = ${n}, ${escapeHtml(method)}</small></th><td class="value">${valueHtml(finding)}</td><td class="limits">${intervalHtml(finding)}</td><td class="picture">${stripSvg(finding, scale)}</td>${check}</tr>`;
+  return `<tr ${ofAttributes(notebook, "finding", finding.id)}><th scope="row"><a href="${link}">${escapeHtml(String(finding.says).replace(/:\s*$/, ""))}</a><small>n = ${n}, ${escapeHtml(method)}</small><span class="recomputed"></span></th><td class="value">${valueHtml(finding)}</td><td class="limits">${intervalHtml(finding)}</td><td class="picture">${stripSvg(finding, scale)}</td>${check}</tr>`;
 }
 
 function unitName(unit: string): string {

@@ -4,6 +4,7 @@ import { anchorOf, type SiteContext, type SitePage } from "./context.js";
 import { figureSection } from "./figure-html.js";
 import { claimHtml, findingHtml } from "./finding-html.js";
 import { markdownHtml } from "./markdown.js";
+import { recomputePanel } from "./recompute-panel.js";
 import type { RecordedCell, RecordedNotebook, Shown } from "./recorded.js";
 
 function shownHtml(
@@ -90,10 +91,13 @@ export function notebookPage(context: SiteContext, notebook: RecordedNotebook): 
   ].filter(Boolean);
   const cells = notebook.cells.map((cell) => cellHtml(context, notebook, cell));
   const buttons = `<p class="tools"><button type="button" data-act="unfold">Unfold all code</button></p>`;
+  const panel = context.oneFile
+    ? ""
+    : recomputePanel(context, [notebook], ["finding", "claim", "figure", "table"]);
   return {
     name: notebook.slug,
     title: notebook.title,
     menu: notebook.title,
-    html: `<p class="about">${about.join(" · ")}</p>${buttons}${cells.join("\n")}${changesHtml(notebook)}`,
+    html: `<p class="about">${about.join(" · ")}</p>${panel}${buttons}${cells.join("\n")}${changesHtml(notebook)}`,
   };
 }

@@ -22,18 +22,13 @@ function hashSource(text: string): string {
 
 /**
  * The page's own rule for what may load: nothing from any network. Scripts are the site's files, or
- * in one file the texts with exactly these hashes. Only a page that runs notebooks lets its worker
- * compile expressions, which arquero does.
+ * in one file the texts with exactly these hashes; no text is ever compiled into a program.
  */
-export function contentPolicy(
-  scripts: readonly string[],
-  inline: boolean,
-  compiles: boolean,
-): string {
+export function contentPolicy(scripts: readonly string[], inline: boolean): string {
   const own = inline ? scripts.map(hashSource).join(" ") : "'self' file:";
   return [
     "default-src 'none'",
-    `script-src ${own}${compiles ? " 'unsafe-eval'" : ""}`,
+    `script-src ${own}`,
     "style-src 'self' file: 'unsafe-inline'",
     "img-src data: blob:",
     "connect-src 'none'",
@@ -76,10 +71,8 @@ export function documentHtml(
 ): string {
   const [first] = shown;
   const whole = shown.length > 1;
-  const compiles = context.recomputes && shown.some(({ name }) => name === "recompute");
-  const programs = compiles ? assets.asleep : withoutWorker(assets.asleep);
-  const texts = [assets.script, ...Object.values(programs)].map(scriptText);
-  const policy = contentPolicy(texts, assets.inline, compiles);
+  const texts = [assets.script, ...Object.values(assets.asleep)].map(scriptText);
+  const policy = contentPolicy(texts, assets.inline);
   const style = assets.inline
     ? `<style>${assets.style}</style>`
     : '<link rel="stylesheet" href="assets/site.css">';
@@ -106,12 +99,8 @@ ${script}
 ${shown.map(section).join("\n")}
 </main>
 <footer class="foot"><div>Grip strength and club speed, from raw trials to checked numbers. This page loads nothing from any network.</div></footer>
-${assets.inline ? asleep(programs) : ""}
+${assets.inline ? asleep(assets.asleep) : ""}
 </body>
 </html>
 `;
-}
-
-function withoutWorker(programs: PageAssets["asleep"]): PageAssets["asleep"] {
-  return Object.fromEntries(Object.entries(programs).filter(([name]) => name !== "worker"));
 }

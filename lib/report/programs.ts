@@ -12,7 +12,8 @@ export function libraryFile(path: string): string {
   return fileURLToPath(built);
 }
 
-const bundling = {
+/** How every program of a page is bundled. */
+export const bundling = {
   bundle: true,
   write: false,
   format: "iife",
@@ -36,8 +37,15 @@ export function plotlyHead(): string {
   return `/* plotly.js ${version}, Copyright Plotly, Inc., MIT license */\n`;
 }
 
-/** plotly.js as shipped, without its spaces and comments. */
-export async function plotlyScript(): Promise<string> {
+let smaller: Promise<string> | undefined;
+
+/** plotly.js as shipped, without its spaces and comments; made once in a process. */
+export function plotlyScript(): Promise<string> {
+  smaller ??= smallerPlotly();
+  return smaller;
+}
+
+async function smallerPlotly(): Promise<string> {
   const source = readFileSync(require.resolve("plotly.js-dist/plotly.js"), "utf8");
   const { code } = await transform(source, {
     minify: true,
@@ -45,4 +53,9 @@ export async function plotlyScript(): Promise<string> {
     charset: "utf8",
   });
   return plotlyHead() + code;
+}
+
+/** The worker's program as a script that only hands out its text: a file page cannot start a worker file. */
+export function workerScript(text: string): string {
+  return `self.tautlineWorker=${JSON.stringify(text)};`;
 }

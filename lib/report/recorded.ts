@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { readdirSync, readFileSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { basename, join } from "node:path";
 import { InputError } from "../errors.js";
 import type { Claim } from "../show/claim.js";
@@ -78,10 +78,8 @@ function ourContent(data: Json): Shown | undefined {
   if (Array.isArray(table.rows) && Array.isArray(table.columns)) {
     return { kind: "table", table: table as never };
   }
-  const figure = {
-    ...record(data["application/vnd.plotly.v1+json"]),
-    ...record(data[`${ours}figure+json`]),
-  } as Json;
+  const { data: traces, layout } = record(data["application/vnd.plotly.v1+json"]);
+  const figure: Json = { data: traces, layout, ...record(data[`${ours}figure+json`]) };
   if (typeof figure.id === "string" && Array.isArray(figure.data)) {
     return {
       kind: "figure",
@@ -182,6 +180,7 @@ export function recordedNotebook(path: string, text: string): RecordedNotebook {
 /** Every recorded notebook under root/notebooks, in the order of their paths. */
 export function readNotebooks(root: string): RecordedNotebook[] {
   const folder = join(root, "notebooks");
+  if (!existsSync(folder)) return [];
   return readdirSync(folder, { recursive: true, encoding: "utf8" })
     .map((path) => path.replaceAll("\\", "/"))
     .filter((path) => path.endsWith(".ipynb") && !/(^|\/)\./.test(path))

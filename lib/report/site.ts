@@ -10,11 +10,12 @@ import { methodsPage } from "./methods-page.js";
 import { drawingKey, notebookPage } from "./notebook-page.js";
 import { documentHtml, type PageAssets } from "./page-frame.js";
 import { partsUsed } from "./parts.js";
-import { plotlyHead, plotlyScript, siteScript } from "./programs.js";
+import { plotlyHead, plotlyScript, siteScript, workerScript } from "./programs.js";
 import { type RecordedNotebook, readNotebooks, shownOf } from "./recorded.js";
 import type { StudyAccount } from "./study-account.js";
 import { stylesheet } from "./stylesheet.js";
 import { versionsPage } from "./versions-page.js";
+import { workerBundle } from "./worker-bundle.js";
 
 export interface ReportInput {
   /** The folder with notebooks/ and data/. */
@@ -101,6 +102,7 @@ async function sleepingPrograms(out: string, oneFile: boolean): Promise<Record<s
 export async function writeReport(input: ReportInput): Promise<WrittenReport> {
   const { root, out, verdict, studies = [], oneFile = false } = input;
   const notebooks = readNotebooks(root);
+  const worker = await workerBundle(root, notebooks);
   const context: SiteContext = {
     notebooks,
     studies,
@@ -108,9 +110,13 @@ export async function writeReport(input: ReportInput): Promise<WrittenReport> {
     parts: partsUsed(),
     drawings: await missingDrawings(notebooks),
     oneFile,
-    recomputes: false,
+    recomputes: worker.text !== undefined,
+    unable: worker.problems,
   };
-  const asleep = await sleepingPrograms(out, oneFile);
+  const asleep = {
+    ...(await sleepingPrograms(out, oneFile)),
+    ...(worker.text !== undefined && { worker: oneFile ? worker.text : workerScript(worker.text) }),
+  };
   const assets = { style: stylesheet, script: await siteScript(), asleep, inline: oneFile };
   const files = siteFiles(context, assets);
   writeFiles(out, files);

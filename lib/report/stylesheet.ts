@@ -35,7 +35,9 @@ const frame = `
 .brand{font-size:1.15rem;font-weight:600;color:var(--ink);text-decoration:none;display:flex;align-items:center;gap:.6rem}
 .brand svg{width:4.2rem;height:.9rem}
 .brand .cord{stroke:var(--ink);stroke-width:1.5}.brand .near{fill:var(--lead)}.brand .far{fill:var(--paper);stroke:var(--trail);stroke-width:2}
-.menu{display:flex;flex-wrap:wrap;gap:.15rem 1.1rem;list-style:none;margin:0;padding:0;font-size:.92rem;flex:1}
+.top nav{order:3;flex-basis:100%}
+.top button{margin-left:auto}
+.menu{display:flex;flex-wrap:wrap;gap:.15rem 1.1rem;list-style:none;margin:0;padding:0;font-size:.92rem}
 .menu a{color:var(--soft);text-decoration:none;display:inline-block;padding:.15rem 0;border-bottom:2px solid transparent}
 .menu a:hover{color:var(--ink);border-color:var(--edge)}
 .menu a[aria-current]{color:var(--ink);border-color:var(--lead)}
@@ -82,9 +84,9 @@ td.number{text-align:right;padding-right:1.2rem}
 .finding>.trace{grid-column:1/-1}
 .finding:target,.plot:target,.cell:target,.claim:target{background:var(--panel);outline:.5rem solid var(--panel)}
 .solo{display:grid;grid-template-columns:minmax(0,16.25rem) auto;gap:0 .4rem;margin:.1rem 0}
-.solo .strip{grid-column:1}.solo .unit{font-size:.78rem;color:var(--soft);align-self:start;line-height:1.2}
+.solo svg{grid-column:1}.solo .unit{font-size:.78rem;color:var(--soft);grid-area:2/2;line-height:1.3}
 .key{display:flex;flex-wrap:wrap;gap:.2rem 1.3rem;font-size:.86rem;color:var(--soft);margin:.3rem 0;padding:0;list-style:none;max-width:none}
-.key svg{width:1.5rem;height:1.1rem;vertical-align:-.25rem}
+.key .strip{display:inline-block;width:1.5rem;height:1.1rem;vertical-align:-.25rem}
 details{margin:.5rem 0}
 summary{cursor:pointer;color:var(--soft);font-size:.9rem;width:fit-content}
 summary:hover{color:var(--ink)}
@@ -128,7 +130,10 @@ const overview = `
 .arm .in::before,.arm .out::before{background:var(--lead)!important}
 .arm .left{color:var(--bad)}.arm .left::before{border-color:var(--bad)!important;border-radius:0!important}
 .arm .left ul{margin:0;padding-left:1.1rem;list-style:disc;color:var(--ink);font-size:.9rem}
-.progress{font-variant-numeric:tabular-nums}
+.recompute{margin:1rem 0}
+.recompute [role=status]:not(:empty){border-left:5px solid var(--edge);background:var(--panel);padding:.5rem 1rem;max-width:46rem}
+.recompute.good [role=status]{border-color:var(--good)}.recompute.bad [role=status]{border-color:var(--bad)}
+.recompute .digits{font-size:.8rem}
 tr.off th,tr.off td{color:var(--bad)}
 `;
 

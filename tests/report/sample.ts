@@ -226,7 +226,12 @@ const changeCells: SampleCell[] = [
     shows: () => {
       const found = lead();
       claim({ says: "The lead hand gained 1 kgf or more.", atLeast: 1, finding: found });
-      claim({ says: "The lead hand gained 3 kgf or more.", atLeast: 3, finding: found });
+      claim({
+        id: "three",
+        says: "The lead hand gained 3 kgf or more.",
+        atLeast: 3,
+        finding: found,
+      });
     },
   },
   {

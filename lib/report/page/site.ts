@@ -1,4 +1,5 @@
 import { repaintFigures, watchFigures } from "./live-figures.js";
+import { offerRecomputing } from "./recompute.js";
 import { applyTheme, offerTheme } from "./theme.js";
 
 function offerUnfolding(): void {
@@ -18,5 +19,6 @@ applyTheme();
 document.addEventListener("DOMContentLoaded", () => {
   offerTheme(repaintFigures);
   offerUnfolding();
+  offerRecomputing();
   watchFigures();
 });

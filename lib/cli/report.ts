@@ -1,0 +1,52 @@
+import { join, relative, resolve } from "node:path";
+import type { SiteVerdict } from "../report/context.js";
+import { readNotebooks } from "../report/recorded.js";
+import { writeReport } from "../report/site.js";
+import { exitCodes, type Help, type Io } from "./io.js";
+import { readOptions, UsageError } from "./options.js";
+import { studyRoot } from "./root.js";
+import { studyAccounts } from "./study-account.js";
+
+export const help: Help = {
+  what: "Makes the report from the recorded notebooks, without running them.",
+  usage: "tautline report [options]",
+  options: [
+    { name: "--out FOLDER", what: "where the pages go (out)" },
+    { name: "--one-file", what: "everything in one page that can be sent by mail" },
+    { name: "--json", what: "one JSON document on the standard output" },
+  ],
+  examples: [
+    { line: "tautline report", what: "out/index.html and a page for each notebook" },
+    { line: "tautline report --one-file --out send", what: "send/index.html alone, about 6 MB" },
+  ],
+};
+
+const shapes = { out: "text", "one-file": "flag", json: "flag" } as const;
+
+export async function run(args: string[], io: Io): Promise<number> {
+  const { options, words } = readOptions(args, shapes);
+  if (words.length > 0) throw new UsageError(`report takes no words, got ${words[0]}`);
+  const root = studyRoot(io.cwd);
+  const out = options.out === undefined ? join(root, "out") : resolve(io.cwd, options.out);
+  const pages = await report(root, out, { oneFile: options["one-file"] });
+  const named = pages.map((page) => relative(io.cwd, page));
+  if (options.json) io.out(`${JSON.stringify({ pages: named })}\n`);
+  else io.out(`Report: ${named.find((page) => page.endsWith("index.html"))}\n`);
+  return exitCodes.fine;
+}
+
+/** Writes the pages of all recorded notebooks, with the studies that they name. */
+export async function report(
+  root: string,
+  out: string,
+  options: { oneFile?: boolean; verdict?: SiteVerdict | undefined } = {},
+): Promise<readonly string[]> {
+  const names = readNotebooks(root).map(({ study }) => study);
+  const { pages } = await writeReport({
+    root,
+    out,
+    studies: studyAccounts(root, names),
+    ...options,
+  });
+  return pages;
+}

@@ -1,0 +1,111 @@
+/** What the page asks: the record of one notebook, to be held against a new run. */
+export interface RecomputeOrder {
+  readonly slug: string;
+  /** Kinds of results that the page shows; others are not held against anything. */
+  readonly kinds: readonly string[];
+  readonly record: { readonly cells: readonly PageCell[] };
+}
+
+export interface PageCell {
+  readonly cell_type: string;
+  readonly id: string;
+  readonly outputs: readonly PageOutput[];
+}
+
+export interface PageOutput {
+  readonly output_type: "display_data";
+  readonly data: Readonly<Record<string, unknown>>;
+}
+
+/** What the worker tells: how far it is, and in the end the judgements. */
+export type RecomputeNews =
+  | { readonly kind: "cell"; readonly slug: string; readonly number: number }
+  | { readonly kind: "done"; readonly slug: string; readonly comparison: unknown }
+  | { readonly kind: "failed"; readonly slug: string; readonly message: string };
+
+interface Library {
+  onDisplay(sink: (bundle: { data: Readonly<Record<string, unknown>> }) => void): () => void;
+  compareNotebooks(record: unknown, rerun: unknown): unknown;
+}
+
+type Cells = (
+  module: (name: string) => unknown,
+  cell: (number: number) => Promise<void>,
+) => Promise<void>;
+
+interface WorkerScope {
+  onmessage: ((event: { data: RecomputeOrder }) => void) | null;
+  postMessage(news: RecomputeNews): void;
+}
+
+/** The forms that the comparison judges, as plain JSON. */
+function judged(
+  data: Readonly<Record<string, unknown>>,
+  kinds: readonly string[],
+): Record<string, unknown> {
+  const wanted = new Set(kinds.map((kind) => `application/vnd.tautline.${kind}+json`));
+  const entries = Object.entries(data).filter(([mime]) => wanted.has(mime));
+  return JSON.parse(JSON.stringify(Object.fromEntries(entries)));
+}
+
+/** Runs the cells of one notebook and collects what they show, cell by cell. */
+async function rerun(
+  library: Library,
+  modules: Readonly<Record<string, unknown>>,
+  cells: Cells,
+  order: RecomputeOrder,
+  tell: (news: RecomputeNews) => void,
+) {
+  const shown = new Map<number, PageOutput[]>();
+  let at = 0;
+  const restore = library.onDisplay(({ data }) => {
+    const kept = judged(data, order.kinds);
+    if (Object.keys(kept).length === 0) return;
+    shown.set(at, [...(shown.get(at) ?? []), { output_type: "display_data", data: kept }]);
+  });
+  try {
+    await cells(
+      (name) => modules[name],
+      async (number) => {
+        at = number;
+        tell({ kind: "cell", slug: order.slug, number });
+      },
+    );
+  } catch (error) {
+    throw new Error(`cell ${at}: ${error instanceof Error ? error.message : String(error)}`);
+  } finally {
+    restore();
+  }
+  return {
+    cells: order.record.cells.map((cell, i) => ({ ...cell, outputs: shown.get(i + 1) ?? [] })),
+  };
+}
+
+/** Answers the page's orders, one notebook after the other. */
+export function serve(
+  library: Library,
+  modules: Readonly<Record<string, unknown>>,
+  notebooks: Readonly<Record<string, Cells>>,
+): void {
+  const scope = globalThis as unknown as WorkerScope;
+  const tell = (news: RecomputeNews) => scope.postMessage(news);
+  let turn = Promise.resolve();
+  scope.onmessage = ({ data: order }) => {
+    turn = turn.then(async () => {
+      try {
+        const again = await rerun(library, modules, notebooks[order.slug]!, order, tell);
+        tell({
+          kind: "done",
+          slug: order.slug,
+          comparison: library.compareNotebooks(order.record, again),
+        });
+      } catch (error) {
+        tell({
+          kind: "failed",
+          slug: order.slug,
+          message: error instanceof Error ? error.message : String(error),
+        });
+      }
+    });
+  };
+}

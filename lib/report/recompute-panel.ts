@@ -1,0 +1,70 @@
+import { escapeHtml } from "../show/markup.js";
+import { anchorOf, type SiteContext } from "./context.js";
+import { scriptJson } from "./figure-html.js";
+import type { RecordedCell, RecordedNotebook, Shown } from "./recorded.js";
+
+type Kind = "finding" | "claim" | "figure" | "table";
+
+const mime = (kind: Kind) => `application/vnd.tautline.${kind}+json`;
+
+function outputOf(notebook: RecordedNotebook, shown: Shown, kinds: readonly Kind[]): object[] {
+  const display = (kind: Kind, content: unknown) =>
+    kinds.includes(kind) ? [{ output_type: "display_data", data: { [mime(kind)]: content } }] : [];
+  switch (shown.kind) {
+    case "finding":
+      return display("finding", shown.finding);
+    case "claim":
+      return display("claim", shown.claim);
+    case "table":
+      return display("table", shown.table);
+    case "figure":
+      return display("figure", { at: anchorOf(notebook, "figure", shown.figure.id) });
+    default:
+      return [];
+  }
+}
+
+/** Every cell of the notebook, also the ones a page leaves out: cells are matched by their place. */
+function cellsOf(notebook: RecordedNotebook, kinds: readonly Kind[]): object[] {
+  const byNumber = new Map(notebook.cells.map((cell) => [cell.number, cell]));
+  const last = Math.max(0, ...byNumber.keys());
+  return Array.from({ length: last }, (_, i) =>
+    cellRecord(notebook, byNumber.get(i + 1), i, kinds),
+  );
+}
+
+function cellRecord(
+  notebook: RecordedNotebook,
+  cell: RecordedCell | undefined,
+  i: number,
+  kinds: readonly Kind[],
+): object {
+  const outputs = cell?.shown.flatMap((shown) => outputOf(notebook, shown, kinds)) ?? [];
+  return {
+    cell_type: cell?.kind === "code" ? "code" : "raw",
+    id: cell?.id ?? `cell-${i + 1}`,
+    outputs,
+  };
+}
+
+function recordScript(notebook: RecordedNotebook, kinds: readonly Kind[]): string {
+  const record = { slug: notebook.slug, kinds, cells: cellsOf(notebook, kinds) };
+  return `<script type="application/json" class="record">${scriptJson(record)}</script>`;
+}
+
+/** Where a reader runs the notebooks again: the raw data, the cells and the library are in the page. */
+export function recomputePanel(
+  context: SiteContext,
+  notebooks: readonly RecordedNotebook[],
+  kinds: readonly Kind[],
+): string {
+  const ready = notebooks.filter(({ slug }) => !context.unable.has(slug));
+  const unable = notebooks.filter(({ slug }) => context.unable.has(slug));
+  const notes = unable.map(
+    ({ title, slug }) =>
+      `<p><small>${escapeHtml(title)} is not recomputed in a page: ${escapeHtml(context.unable.get(slug)!)}.</small></p>`,
+  );
+  if (ready.length === 0) return notes.join("");
+  const scripts = ready.map((notebook) => recordScript(notebook, kinds)).join("");
+  return `<section class="recompute" aria-label="Recompute in this browser"><p class="scripted"><button type="button" data-act="recompute">Recompute every result on this page</button> <small>The raw data, the code of the cells and the library travel with this page; nothing is sent anywhere.</small></p><p role="status"></p><div class="results"></div>${scripts}${notes.join("")}</section>`;
+}

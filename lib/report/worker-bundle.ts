@@ -1,0 +1,122 @@
+import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
+import { dirname, join } from "node:path";
+import { build, type Plugin } from "esbuild";
+import { type NotebookProgram, notebookProgram } from "./notebook-program.js";
+import { bundling, libraryFile } from "./programs.js";
+import type { RecordedNotebook } from "./recorded.js";
+
+interface Embedded {
+  readonly name: string;
+  readonly files: readonly {
+    readonly path: string;
+    readonly text?: string;
+    readonly base64?: string;
+  }[];
+}
+
+/** More raw data than this makes a page too heavy to send. */
+const mostBytes = 20 * 2 ** 20;
+
+function embeddedFile(folder: string, path: string): Embedded["files"][number] {
+  const bytes = readFileSync(join(folder, path));
+  const text = bytes.toString("utf8");
+  return Buffer.from(text, "utf8").equals(bytes)
+    ? { path, text }
+    : { path, base64: bytes.toString("base64") };
+}
+
+/** Every data folder with a descriptor, with the files the descriptor names. */
+function embeddedStudies(root: string): Embedded[] {
+  const data = join(root, "data");
+  if (!existsSync(data)) return [];
+  const names = readdirSync(data).filter((name) =>
+    existsSync(join(data, name, "datapackage.json")),
+  );
+  return names.map((name) => {
+    const folder = join(data, name);
+    const paths = readdirSync(folder, { recursive: true, encoding: "utf8" })
+      .map((path) => path.replaceAll("\\", "/"))
+      .filter((path) => statSync(join(folder, path)).isFile());
+    return { name, files: paths.sort().map((path) => embeddedFile(folder, path)) };
+  });
+}
+
+/** What a page has no use for, or has in another form. */
+function swaps(): Plugin {
+  const dist = dirname(libraryFile("browser.js"));
+  const empty = { contents: "export function displayInKernel() {}", loader: "js" } as const;
+  const absent = { contents: 'throw new Error("not in a page");', loader: "js" } as const;
+  return {
+    name: "page",
+    setup(bundler) {
+      bundler.onLoad({ filter: /[\\/]study[\\/]files\.js$/ }, () => ({
+        contents: `export * from ${JSON.stringify(join(dist, "browser-files.js"))};`,
+        loader: "js",
+        resolveDir: dist,
+      }));
+      bundler.onLoad({ filter: /[\\/]notebook[\\/]bridge\.js$/ }, () => empty);
+      bundler.onResolve({ filter: /^danfojs-node$/ }, () => ({
+        path: "danfojs-node",
+        namespace: "absent",
+      }));
+      bundler.onLoad({ filter: /.*/, namespace: "absent" }, () => absent);
+    },
+  };
+}
+
+function entryOf(programs: readonly NotebookProgram[], studies: readonly Embedded[]): string {
+  const ready = programs.filter((program) => "body" in program);
+  const packages = [...new Set(ready.flatMap(({ modules }) => modules))].filter(
+    (name) => name !== "tautline",
+  );
+  const imports = packages.map(
+    (name, i) => `import * as package${i} from ${JSON.stringify(name)};`,
+  );
+  const table = packages.map((name, i) => `${JSON.stringify(name)}: package${i}`);
+  const functions = ready.map(
+    ({ slug, body }) => `${JSON.stringify(slug)}: async (__module, __cell) => {\n${body}\n}`,
+  );
+  return [
+    `import * as tautline from "./browser.js";`,
+    `import { serve } from "./report/page/recompute-worker.js";`,
+    ...imports,
+    `tautline.embedStudies(${JSON.stringify(studies)});`,
+    `serve(tautline, { tautline, ${table.join(", ")} }, {\n${functions.join(",\n")}\n});`,
+  ].join("\n");
+}
+
+export interface WorkerBundle {
+  /** The worker's program, or nothing when no notebook can run in a page. */
+  readonly text: string | undefined;
+  /** Why a notebook cannot, by its slug. */
+  readonly problems: ReadonlyMap<string, string>;
+}
+
+function problemsOf(programs: readonly NotebookProgram[]): Map<string, string> {
+  return new Map(
+    programs.flatMap((one) => ("problem" in one ? [[one.slug, one.problem] as const] : [])),
+  );
+}
+
+/**
+ * The library, the raw data and the notebooks' cells as one program for a worker of a page: the same
+ * TypeScript that ran in the kernel, translated and bundled, with the data inside.
+ */
+export async function workerBundle(
+  root: string,
+  notebooks: readonly RecordedNotebook[],
+): Promise<WorkerBundle> {
+  const programs = await Promise.all(notebooks.map(notebookProgram));
+  const problems = problemsOf(programs);
+  const studies = embeddedStudies(root);
+  const heavy = JSON.stringify(studies).length > mostBytes;
+  if (heavy)
+    for (const { slug } of notebooks) problems.set(slug, "its raw data are too large for a page");
+  if (heavy || problems.size === notebooks.length) return { text: undefined, problems };
+  const made = await build({
+    ...bundling,
+    stdin: { contents: entryOf(programs, studies), resolveDir: dirname(libraryFile("browser.js")) },
+    plugins: [swaps()],
+  });
+  return { text: made.outputFiles[0]!.text, problems };
+}

@@ -1,0 +1,305 @@
+import { createHash } from "node:crypto";
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { beforeAll, describe, expect, it } from "vitest";
+import { isPlainDrawing } from "../../lib/report/drawing-check.js";
+import { figureCsv, figureData } from "../../lib/report/figure-data.js";
+import { markdownHtml } from "../../lib/report/markdown.js";
+import { certItems, consortItems, filled } from "../../lib/report/reporting-items.js";
+import { writeReport } from "../../lib/report/site.js";
+import { scaleFor, sharedScales } from "../../lib/report/strip.js";
+import { finding } from "../../lib/show/finding.js";
+import { changeNotebook, sampleAccount, sampleNotebook, sampleRoot } from "./sample.js";
+
+const out = mkdtempSync(join(tmpdir(), "site-"));
+const read = (path: string) => readFileSync(join(out, path), "utf8");
+const root = sampleRoot({ "1-change.ipynb": changeNotebook() });
+
+const judgement = { kind: "finding", id: "lead-address-change", verdict: "same" } as const;
+const verdict = {
+  when: "1 February 2026",
+  notebooks: [{ notebook: "notebooks/1-change.ipynb", judgements: [judgement] }],
+};
+
+beforeAll(async () => {
+  mkdirSync(join(out, "figures"));
+  writeFileSync(join(out, "figures", "kept.svg"), "<svg/>");
+  writeFileSync(join(out, "gone.html"), "an earlier page");
+  await writeReport({ root, out, studies: [sampleAccount], verdict });
+});
+
+describe("the report site", () => {
+  it("has a page for everything, takes old pages away and leaves other files alone", () => {
+    const pages = readdirSync(out).filter((name) => name.endsWith(".html"));
+    expect(pages.sort()).toEqual([
+      "1-change.html",
+      "data-checks.html",
+      "index.html",
+      "methods.html",
+      "versions.html",
+    ]);
+    expect(readdirSync(join(out, "figures"))).toEqual(["kept.svg"]);
+    expect(readdirSync(join(out, "assets")).sort()).toEqual([
+      "figures",
+      "plotly.js",
+      "site.css",
+      "site.js",
+    ]);
+  });
+
+  it("shows each finding in the ledger with value, interval, strip and last check", () => {
+    const index = read("index.html");
+    expect(index).toContain("Lead-hand grip at address: change");
+    expect(index).toContain('<b data-shown="value">2.6&nbsp;kgf</b>');
+    expect(index).toContain("1.9 to 3.4");
+    expect(index).toContain("same in the last re-run");
+    expect(index.match(/<svg class="strip" viewBox="0 0 260/g)).toHaveLength(6);
+  });
+
+  it("traces a number to rows, set-asides, participants, cell and fragility", () => {
+    const page = read("1-change.html");
+    expect(page).toContain("<dt>Rows used</dt><dd>72</dd>");
+    expect(page).toContain("device fault: 2 rows");
+    expect(page).toContain("stopped for pain: 1 row");
+    expect(page).toContain("G01, G02");
+    expect(page).toContain('href="1-change.html#1-change-cell-2"');
+    expect(page).toContain("no single person turns the verdict");
+    expect(page).toContain('<code data-shown="exact">2.641</code>');
+  });
+
+  it("carries a description and a data table for every figure", () => {
+    const page = read("1-change.html");
+    expect(page.match(/<figure class="plot"/g)).toHaveLength(3);
+    expect(page.match(/class="canvas" role="img" aria-label="Dots for thirteen/g)).toHaveLength(3);
+    expect(page.match(/Numbers behind the figure: Every golfer/g)).toHaveLength(3);
+  });
+
+  it("says why a notebook is not recomputed in its page", () => {
+    expect(read("1-change.html")).toContain("cell 7 is not TypeScript that can be translated");
+  });
+
+  it("says who came, who left and why", () => {
+    const index = read("index.html");
+    expect(index).toContain("<b>26 people</b> enrolled");
+    expect(index).toContain("wrist injury at work: 1");
+    expect(index).toContain("<b>12 people</b> analysed for change");
+  });
+
+  it("names versions and hashes", () => {
+    const page = read("versions.html");
+    expect(page).toContain("plotly.js-dist");
+    expect(page).toContain(process.version.slice(1));
+    const notebook = readFileSync(join(root, "notebooks/1-change.ipynb"));
+    expect(page).toContain(createHash("sha256").update(notebook).digest("hex"));
+    expect(page).toContain("a".repeat(64));
+  });
+
+  it("loads nothing from a network and runs no inline script", () => {
+    for (const name of readdirSync(out).filter((file) => file.endsWith(".html"))) {
+      const page = read(name);
+      expect(page).toContain("default-src 'none'; script-src 'self' file:;");
+      expect(page).toContain("connect-src 'none'");
+      expect(page).not.toMatch(/<script>|(?:src|href)="(?:https?:)?\/\//);
+    }
+  });
+
+  it("writes the same bytes again", async () => {
+    const before = read("1-change.html") + read("index.html");
+    await writeReport({ root, out, studies: [sampleAccount], verdict });
+    expect(read("1-change.html") + read("index.html")).toBe(before);
+  });
+
+  it("puts everything into one file whose scripts are exactly those it hashes", async () => {
+    const one = mkdtempSync(join(tmpdir(), "one-"));
+    await writeReport({ root, out: one, studies: [sampleAccount], oneFile: true });
+    expect(readdirSync(one)).toEqual(["index.html"]);
+    const page = readFileSync(join(one, "index.html"), "utf8");
+    const script = /<script>([\s\S]*?)<\/script>/.exec(page)![1]!;
+    const hash = createHash("sha256").update(script).digest("base64");
+    expect(page).toContain(`script-src 'sha256-${hash}'`);
+    const ids = [...page.matchAll(/\sid="([^"]+)"/g)].map(([, id]) => id);
+    expect(ids.filter((id, i) => ids.indexOf(id) !== i)).toEqual([]);
+  });
+
+  it("tells of a re-run that came out otherwise", async () => {
+    const off = mkdtempSync(join(tmpdir(), "off-"));
+    const judgements = [
+      { ...judgement, verdict: "different" as const, difference: "value: 2.6 → 2.9" },
+    ];
+    await writeReport({
+      root,
+      out: off,
+      verdict: { notebooks: [{ ...verdict.notebooks[0]!, judgements }] },
+    });
+    const index = readFileSync(join(off, "index.html"), "utf8");
+    expect(index).toContain("<b>Not reproduced.</b>");
+    expect(index).toContain("value: 2.6 → 2.9");
+  });
+
+  it("is empty, not broken, where there are no notebooks", async () => {
+    const bare = mkdtempSync(join(tmpdir(), "bare-"));
+    const { pages } = await writeReport({ root: bare, out: join(bare, "out") });
+    expect(pages.length).toBe(2);
+  });
+});
+
+describe("what no page may carry", () => {
+  const planted = '<img src=x onerror="window.hit=1"><script>window.hit=1</script>';
+  /** The record with markup in every text under these keys. */
+  const withMarkup = <T>(record: T, keys: string): T =>
+    JSON.parse(
+      JSON.stringify(record)
+        .replaceAll(new RegExp(`"(${keys})":"[^"]*"`, "g"), '"$1":"PLANTED"')
+        .replaceAll("PLANTED", JSON.stringify(planted).slice(1, -1)),
+    );
+
+  it("shows markup from every field of a record as text", async () => {
+    const keys =
+      "says|method|caption|alt|label|name|reason|sentence|strongest|needs|title|text|unit|what|date";
+    const whole = withMarkup(changeNotebook(), keys);
+    const hostile = sampleRoot({ "1 <b>.ipynb": whole });
+    const folder = mkdtempSync(join(tmpdir(), "hostile-"));
+    const said =
+      "title|question|says|message|reason|what|why|how|licence|column|file|path|occasion|on|primary|gripRule";
+    const account = withMarkup(sampleAccount, said);
+    await writeReport({ root: hostile, out: folder, studies: [account] });
+    for (const name of readdirSync(folder).filter((file) => file.endsWith(".html"))) {
+      const page = readFileSync(join(folder, name), "utf8");
+      expect(page, name).not.toMatch(/<img src=x|<script>window/);
+    }
+    expect(readFileSync(join(folder, "index.html"), "utf8")).toContain("&lt;img src=x");
+  });
+
+  it("shows raw HTML of a notebook's prose as text and loads no pictures", () => {
+    const html = markdownHtml(
+      '<script>1</script> ![a](http://x/y.png) [x](javascript:alert(1)) [ok](https://doi.org/1)\n\n<iframe src="x">',
+      "p",
+    );
+    expect(html).not.toMatch(/<script|<img|<iframe|href="javascript/);
+    expect(html).toContain('<a href="https://doi.org/1">ok</a>');
+    expect(html).toContain("<em>[a]</em>");
+  });
+
+  it("takes a recorded drawing into the page only when it is shapes and words", () => {
+    const plain =
+      '<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"><g style="fill: red;"><text x="1">a &lt; b</text></g></svg>';
+    expect(isPlainDrawing(plain)).toBe(true);
+    const bad = [
+      plain.replace("<g", "<script>1</script><g"),
+      plain.replace("<g", '<g onload="x()"'),
+      plain.replace("<text", "<foreignObject/><text"),
+      plain.replace("fill: red", "fill: url(http://x)"),
+      plain.replace("<text", '<image href="http://x/y.png"/><text'),
+      plain.replace("<text", '<a href="javascript:1"/><text'),
+      `${plain}<p>after</p>`,
+      plain.replace("</svg>", ""),
+      "<!doctype html><svg ></svg>",
+    ];
+    expect(bad.filter(isPlainDrawing)).toEqual([]);
+  });
+
+  it("shows a drawing that is more than that as a picture, which runs nothing", async () => {
+    const notebook = sampleNotebook("", [
+      {
+        code: "x",
+        outputs: [
+          {
+            output_type: "display_data",
+            metadata: {},
+            data: {
+              "application/vnd.tautline.figure+json": {
+                kind: "figure",
+                id: "f",
+                caption: "C.",
+                alt: "A.",
+                data: [{ x: [1], y: [2] }],
+                layout: {},
+              },
+              "image/svg+xml":
+                '<svg xmlns="http://www.w3.org/2000/svg"><script>window.hit=1</script></svg>',
+              "text/html": "<script>window.hit=1</script>",
+            },
+          },
+          {
+            output_type: "display_data",
+            metadata: {},
+            data: { "text/html": "<b>html</b>", "text/plain": "plain" },
+          },
+        ],
+      },
+    ]);
+    const folder = mkdtempSync(join(tmpdir(), "svg-"));
+    await writeReport({ root: sampleRoot({ "a.ipynb": notebook }), out: folder });
+    const page = readFileSync(join(folder, "a.html"), "utf8");
+    expect(page).toContain('<img src="data:image/svg+xml;base64,');
+    expect(page).not.toContain("window.hit");
+    expect(page).toContain("<p>plain</p>");
+  });
+});
+
+describe("strips", () => {
+  const of = (id: string, value: number, low: number, high: number, unit = "kgf") => ({
+    finding: finding({ id, says: "x", value, low, high, unit, n: 9, method: "t" }),
+  });
+
+  it("share a scale only with findings of their unit and size", () => {
+    const sets = sharedScales([
+      of("a", 2, 1, 3),
+      of("mean", 41, 38, 44),
+      of("b", 1, -1, 2),
+      of("p", 2, 1, 3, "%"),
+    ]);
+    expect(sets.map((set) => set.map(({ finding }) => finding.id))).toEqual([
+      ["a", "b"],
+      ["mean"],
+      ["p"],
+    ]);
+  });
+
+  it("have a scale with round ticks that holds every limit, and zero when it is near", () => {
+    const scale = scaleFor([of("a", 2, 1, 3.4).finding]);
+    expect(scale.ticks).toEqual([0, 1, 2, 3, 4]);
+    expect(scaleFor([of("m", 41, 38, 44).finding]).from).toBe(38);
+  });
+});
+
+describe("numbers behind a figure", () => {
+  it("give one row a point, names for places, and limits for intervals", () => {
+    const data = figureData({
+      data: [
+        {
+          type: "scatter",
+          name: "mean",
+          x: [2],
+          y: [0],
+          error_x: { array: [1], arrayminus: [0.5] },
+        },
+      ],
+      layout: {
+        xaxis: { title: { text: "Change (kgf)" } },
+        yaxis: { tickvals: [0], ticktext: ["grip, <br>block"] },
+      },
+    });
+    expect(data.columns).toEqual(["series", "Change (kgf)", "y", "lower limit", "upper limit"]);
+    expect(data.rows).toEqual([["mean", 2, "grip, , block", 1.5, 3]]);
+    expect(figureCsv(data)).toBe(
+      'series,Change (kgf),y,lower limit,upper limit\r\nmean,2,"grip, , block",1.5,3\r\n',
+    );
+  });
+});
+
+describe("reporting items", () => {
+  it("are filled from the record, stated by the authors, or missing", () => {
+    const items = filled(consortItems, "consort", sampleAccount);
+    const from = Object.fromEntries(items.map((item) => [item.id, item.from]));
+    expect(from).toMatchObject({ "5a": "statement", "22b": "record", "18": "missing" });
+    expect(items.find(({ id }) => id === "22b")!.says).toContain("moved away");
+  });
+
+  // CERT has 16 items in 19 rows, 7, 14 and 16 in two parts (Slade et al. 2016)
+  it("count nineteen rows for a training programme", () => {
+    expect(certItems.map(({ id }) => id)).toHaveLength(19);
+    expect(new Set(certItems.map(({ id }) => Number.parseInt(id, 10))).size).toBe(16);
+  });
+});
