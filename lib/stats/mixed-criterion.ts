@@ -75,8 +75,15 @@ export function mixedCriterion(reduction: MixedReduction, reml: boolean): MixedC
 
 /** Gradient in θ of a function whose derivative in the covariance ΛΛᵀ is G: 2GΛ, lower part. */
 export function chainToTheta(g: Symmetric2, theta: RelativeFactor): [number, number, number] {
-  const [a, b, c] = theta as unknown as [number, number, number];
-  return [2 * (g[0] * a + g[1] * b), 2 * (g[1] * a + g[2] * b), 2 * g[2] * c];
+  const a = theta[0]!;
+  const b = theta[1]!;
+  return [2 * (g[0] * a + g[1] * b), 2 * (g[1] * a + g[2] * b), 2 * g[2] * theta[2]!];
+}
+
+/** Derivative of −2 log-likelihood in the covariance ΛΛᵀ, the residual variance being `sigma2`. */
+export function covarianceSlope(solution: MixedSolution, sigma2: number): Symmetric2 {
+  const { ofDeterminants: d, ofResidual: r } = solution;
+  return [d[0] - r[0] / sigma2, d[1] - r[1] / sigma2, d[2] - r[2] / sigma2];
 }
 
 /** Puts the lower triangle of [Q r]ᵀ V⁻¹ [Q r] into `cross` and returns log|V|. */

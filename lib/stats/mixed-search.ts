@@ -2,9 +2,9 @@ import { descend } from "../num/descent.js";
 import { cholesky, solveCholesky } from "../num/linear.js";
 import {
   chainToTheta,
+  covarianceSlope,
   type MixedCriterion,
   type RelativeFactor,
-  type Symmetric2,
 } from "./mixed-criterion.js";
 
 /** Which entries of θ a model has. */
@@ -122,20 +122,19 @@ function profiledGradient(
   free: FreeEntries,
   gradient: Float64Array,
 ): number {
-  const { value, sigma2, ofDeterminants, ofResidual } = criterion.solve(theta);
-  const g = ofDeterminants.map((d, i) => d - ofResidual[i]! / sigma2) as unknown as Symmetric2;
-  const whole = chainToTheta(g, theta);
+  const solution = criterion.solve(theta);
+  const whole = chainToTheta(covarianceSlope(solution, solution.sigma2), theta);
   free.forEach((entry, i) => {
     gradient[i] = whole[entry]!;
   });
-  return value;
+  return solution.value;
 }
 
 /** Of the factors that give one covariance, the one with a diagonal that is not negative. */
 function rightSigned(theta: RelativeFactor): RelativeFactor {
   if (theta[0]! < 0) {
     theta[0] = -theta[0]!;
-    theta[1] = -theta[1]!;
+    theta[1] = 0 - theta[1]!; // not −0
   }
   theta[2] = Math.abs(theta[2]!);
   return theta;

@@ -1,6 +1,10 @@
+import type { Estimate } from "./estimate.js";
 import type { MixedCriterion, MixedSolution, RelativeFactor } from "./mixed-criterion.js";
 import type { MixedDesign } from "./mixed-design.js";
 import type { MixedReduction } from "./mixed-reduction.js";
+import { freeEntries } from "./mixed-search.js";
+import { satterthwaite } from "./satterthwaite.js";
+import { studentEstimate } from "./student.js";
 
 /** Standard deviations of the random effects, outcome units (slope: per unit of its term). */
 export interface RandomSpread {
@@ -132,11 +136,51 @@ export function subjectLines(
   return design.subjects.map((subject, i) => {
     const first = scale * (theta[0]! * scores[2 * i]! + theta[1]! * scores[2 * i + 1]!);
     const second = scale * theta[2]! * scores[2 * i + 1]!;
-    const interceptDeviation = interceptRow[0] * first + interceptRow[1] * second;
+    const interceptDeviation = plain(interceptRow[0] * first + interceptRow[1] * second);
     const intercept = fixed[0]!.value + interceptDeviation;
     if (!design.hasSlope) return { subject, intercept, interceptDeviation };
-    const slopeDeviation = slopeRow[0] * first + slopeRow[1] * second;
+    const slopeDeviation = plain(slopeRow[0] * first + slopeRow[1] * second);
     const slope = fixed[design.slopeIndex]!.value + slopeDeviation;
     return { subject, intercept, slope, interceptDeviation, slopeDeviation };
   });
+}
+
+/** A number that JSON keeps: 0 for −0. */
+function plain(x: number): number {
+  return 0 + x;
+}
+
+/** Fixed effects with t intervals on Satterthwaite degrees of freedom, and what to say of them. */
+export function fixedEstimates(
+  reduction: MixedReduction,
+  criterion: MixedCriterion,
+  theta: RelativeFactor,
+  effects: { value: number; se: number }[],
+  level: number,
+) {
+  const { design } = reduction;
+  const free = freeEntries(design.hasSlope, design.correlated);
+  const warnings: string[] = [];
+  const satterthwaiteDf = satterthwaite(reduction, criterion, theta, free, contrasts(design));
+  if (!satterthwaiteDf) {
+    warnings.push(
+      "the variances are too poorly determined for Satterthwaite degrees of freedom; " +
+        "subjects − 1 are used",
+    );
+  }
+  const method = satterthwaiteDf ? "t, Satterthwaite df" : "t, df = subjects − 1";
+  const fixed = design.names.map((name, j) => {
+    const df = satterthwaiteDf?.[j] ?? design.subjects.length - 1;
+    const estimate = studentEstimate(effects[j]!.value, effects[j]!.se, df, level, method);
+    return [name, bounded(name, estimate, warnings)] as const;
+  });
+  return { fixed: Object.fromEntries(fixed), warnings };
+}
+
+/** Leaves out an interval that reaches to infinity: there are no subjects to tell the spread by. */
+function bounded(name: string, estimate: Estimate, warnings: string[]): Estimate {
+  const { interval, ...rest } = estimate;
+  if (interval && Number.isFinite(interval.high - interval.low)) return estimate;
+  warnings.push(`too few subjects for an interval of ${name}: ${rest.df?.toPrecision(2)} df`);
+  return rest;
 }

@@ -1,27 +1,20 @@
 import { InputError } from "../errors.js";
 import { type Estimate, frozen } from "./estimate.js";
 import { confidenceLevel, shown } from "./input.js";
-import { type MixedCriterion, mixedCriterion, type RelativeFactor } from "./mixed-criterion.js";
+import { mixedCriterion, type RelativeFactor } from "./mixed-criterion.js";
 import { inOrder, type MixedColumns, mixedDesign } from "./mixed-design.js";
-import {
-  type MixedReduction,
-  type ReducedDesign,
-  reduceDesign,
-  reduceOutcome,
-} from "./mixed-reduction.js";
+import { type ReducedDesign, reduceDesign, reduceOutcome } from "./mixed-reduction.js";
 import { freeEntries, searchTheta } from "./mixed-search.js";
 import {
   boundaryWarnings,
-  contrasts,
   fixedEffects,
+  fixedEstimates,
   type RandomSpread,
   randomSpread,
   type SubjectLine,
   subjectLines,
   wholeCriterion,
 } from "./mixed-summary.js";
-import { satterthwaite } from "./satterthwaite.js";
-import { studentEstimate } from "./student.js";
 
 export type { MixedColumns } from "./mixed-design.js";
 
@@ -171,39 +164,4 @@ function modelOf(
     method,
     factor: Array.from(theta),
   };
-}
-
-function fixedEstimates(
-  reduction: MixedReduction,
-  criterion: MixedCriterion,
-  theta: RelativeFactor,
-  effects: { value: number; se: number }[],
-  level: number,
-) {
-  const { design } = reduction;
-  const free = freeEntries(design.hasSlope, design.correlated);
-  const warnings: string[] = [];
-  const satterthwaiteDf = satterthwaite(reduction, criterion, theta, free, contrasts(design));
-  if (!satterthwaiteDf) {
-    warnings.push(
-      "the variances are too poorly determined for Satterthwaite degrees of freedom; " +
-        "subjects − 1 are used",
-    );
-  }
-  const method = satterthwaiteDf ? "t, Satterthwaite df" : "t, df = subjects − 1";
-  const fixed: Record<string, Estimate> = {};
-  design.names.forEach((name, j) => {
-    const df = satterthwaiteDf?.[j] ?? design.subjects.length - 1;
-    const estimate = studentEstimate(effects[j]!.value, effects[j]!.se, df, level, method);
-    fixed[name] = bounded(name, estimate, warnings);
-  });
-  return { fixed, warnings };
-}
-
-/** Leaves out an interval that reaches to infinity: there are no subjects to tell the spread by. */
-function bounded(name: string, estimate: Estimate, warnings: string[]): Estimate {
-  const { interval, ...rest } = estimate;
-  if (interval && Number.isFinite(interval.high - interval.low)) return estimate;
-  warnings.push(`too few subjects for an interval of ${name}: ${rest.df?.toPrecision(2)} df`);
-  return rest;
 }

@@ -1,9 +1,9 @@
 import { cholesky, solveCholesky } from "../num/linear.js";
 import {
   chainToTheta,
+  covarianceSlope,
   type MixedCriterion,
   type RelativeFactor,
-  type Symmetric2,
 } from "./mixed-criterion.js";
 import type { MixedReduction } from "./mixed-reduction.js";
 import { type FreeEntries, jacobian } from "./mixed-search.js";
@@ -51,9 +51,7 @@ function hessian(criterion: MixedCriterion, theta: RelativeFactor, entries: Free
   const { sigma2, ofResidual } = criterion.solve(theta);
   const inTheta = jacobian(
     (at) => {
-      const { ofDeterminants, ofResidual } = criterion.solve(at);
-      const g = ofDeterminants.map((d, i) => d - ofResidual[i]! / sigma2);
-      const whole = chainToTheta(g as unknown as Symmetric2, at);
+      const whole = chainToTheta(covarianceSlope(criterion.solve(at), sigma2), at);
       return Float64Array.from(entries, (entry) => whole[entry]!);
     },
     theta,
