@@ -226,18 +226,19 @@ class PhiloxStream implements RandomStream {
     if (n !== this.#batchOf) this.#planBatches(n);
     const batch = this.#batch;
     const reject = this.#reject;
-    const count = target.length;
-    for (let start = 0; start < count; ) {
+    let start = 0;
+    while (start + batch <= target.length) {
       if (this.#next === this.#words.length) this.#refill();
       let rest = this.#words[this.#next++]! | 0;
       const end = start + batch;
       for (let i = start; i < end; i++) {
         const low = Math.imul(rest & 0xffff, n) >>> 16;
-        if (i < count) target[i] = (Math.imul(rest >>> 16, n) + low) >>> 16;
+        target[i] = (Math.imul(rest >>> 16, n) + low) >>> 16;
         rest = Math.imul(rest, n);
       }
       if (rest >>> 0 >= reject) start = end;
     }
+    for (; start < target.length; start++) target[start] = this.below(n);
     return target;
   }
 

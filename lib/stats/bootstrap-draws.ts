@@ -1,3 +1,4 @@
+import { InputError } from "../errors.js";
 import type { RandomStream } from "../num/random.js";
 import type { Units } from "./bootstrap-units.js";
 
@@ -15,11 +16,31 @@ export interface Sample {
 }
 
 /**
+ * The statistic of a resample; NaN where it refuses the resample as input, as a correlation does
+ * when one row was drawn every time. Other errors pass.
+ */
+export function statisticOf({ columns, unit }: Sample, statistic: Statistic): number {
+  try {
+    return statistic(columns, unit);
+  } catch (error) {
+    if (error instanceof InputError) return Number.NaN;
+    throw error;
+  }
+}
+
+/** At least so many indices are drawn at a time. */
+const drawnAhead = 2048;
+
+/**
  * Draws, gathers and leaves out units of the same columns, in buffers that are made once. A class
  * for speed alone: its methods are compiled once, closures anew for each bootstrap.
  */
 export class Resampler {
-  private readonly picks: Int32Array;
+  /** Units of the last draw: `count` of them from `from` on. */
+  private picks: Int32Array;
+  private from = 0;
+  /** Draws made ahead, many at a time: a call to the stream costs as much as many indices. */
+  private readonly ahead: Int32Array;
   private readonly sourceRows: Int32Array;
   private readonly buffers: Float64Array[];
   private readonly unit: Int32Array;
@@ -36,6 +57,7 @@ export class Resampler {
     for (let u = 0; u < count; u++) largest = Math.max(largest, start[u + 1]! - start[u]!);
     const room = largest * count;
     this.picks = new Int32Array(count);
+    this.ahead = new Int32Array(count * Math.ceil(drawnAhead / count));
     this.sourceRows = new Int32Array(room);
     this.buffers = columns.map(() => new Float64Array(room));
     // Single rows are their own units; lists of clusters number theirs afresh each time.
@@ -46,44 +68,50 @@ export class Resampler {
 
   /** All units, as they came. */
   whole(): Sample {
-    for (let u = 0; u < this.picks.length; u++) this.picks[u] = u;
+    this.picks = Int32Array.from({ length: this.units.count }, (_, u) => u);
+    this.from = 0;
     return this.again();
   }
 
   /** A new draw of as many units from each stratum as it has, with replacement. */
   draw(stream: RandomStream): Sample {
-    const { strata } = this.units;
-    if (strata.length === 1) stream.fillIndices(this.picks, this.picks.length);
-    else
-      for (let s = 0; s < strata.length; s++) this.drawWithin(strata[s]!, this.drawn[s]!, stream);
+    const { count, strata } = this.units;
+    if (strata.length > 1) this.drawWithin(stream);
+    else if (this.picks === this.ahead && this.from + count < this.ahead.length) this.from += count;
+    else {
+      this.picks = stream.fillIndices(this.ahead, count);
+      this.from = 0;
+    }
     return this.again();
   }
 
-  private drawWithin(members: Int32Array, drawn: Int32Array, stream: RandomStream): void {
-    stream.fillIndices(drawn, members.length);
-    for (let i = 0; i < members.length; i++) this.picks[members[i]!] = members[drawn[i]!]!;
+  private drawWithin(stream: RandomStream): void {
+    for (const [s, members] of this.units.strata.entries()) {
+      const drawn = stream.fillIndices(this.drawn[s]!, members.length);
+      for (let i = 0; i < members.length; i++) this.picks[members[i]!] = members[drawn[i]!]!;
+    }
   }
 
   /** What was drawn last (or `whole`), gathered once more: a statistic may have sorted it. */
   again(): Sample {
     if (this.units.of === "clusters") return this.without(-1);
-    return this.gather(this.picks, this.picks.length);
+    return this.gather(this.picks, this.from, this.units.count);
   }
 
   /** What was drawn last (or `whole`) without the places of one block. */
   without(block: number): Sample {
-    return this.gather(this.sourceRows, this.listRows(block));
+    return this.gather(this.sourceRows, 0, this.listRows(block));
   }
 
   /** Lists the rows of the picked units, all but one block, and returns how many rows there are. */
   private listRows(skipped: number): number {
-    const { picks, sourceRows, unit } = this;
-    const { start, rows, blockOf } = this.units;
+    const { picks, from, sourceRows, unit } = this;
+    const { count, start, rows, blockOf } = this.units;
     let length = 0;
     let number = 0;
-    for (let place = 0; place < picks.length; place++) {
+    for (let place = 0; place < count; place++) {
       if (blockOf[place] === skipped) continue;
-      const picked = picks[place]!;
+      const picked = picks[from + place]!;
       const end = start[picked + 1]!;
       for (let k = start[picked]!; k < end; k++) {
         sourceRows[length] = rows[k]!;
@@ -94,11 +122,11 @@ export class Resampler {
     return length;
   }
 
-  private gather(source: Int32Array, length: number): Sample {
+  private gather(source: Int32Array, first: number, length: number): Sample {
     for (let c = 0; c < this.columns.length; c++) {
-      const from = this.columns[c]!;
-      const to = this.buffers[c]!;
-      for (let i = 0; i < length; i++) to[i] = from[source[i]!]!;
+      const column = this.columns[c]!;
+      const buffer = this.buffers[c]!;
+      for (let i = 0; i < length; i++) buffer[i] = column[source[first + i]!]!;
     }
     return this.view(length);
   }

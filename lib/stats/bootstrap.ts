@@ -2,7 +2,7 @@ import { InputError } from "../errors.js";
 import { normal } from "../num/distributions.js";
 import { type RandomStream, randomStream } from "../num/random.js";
 import { mean, sumOfSquaredDeviations } from "../num/sums.js";
-import { Resampler, type Statistic } from "./bootstrap-draws.js";
+import { Resampler, type Statistic, statisticOf } from "./bootstrap-draws.js";
 import {
   type BootstrapMethod,
   bootstrapLimits,
@@ -68,7 +68,8 @@ export interface Bootstrap {
  *   each row belongs to, so that a person drawn twice counts as two people. The columns are used
  *   again for the next call: copy what must be kept; sorting them in place is safe.
  * @returns estimate, se and bias in u; `warnings` and `method` say so when the method asked for
- *   is undefined and another stands in
+ *   is undefined and another stands in, and how many resamples had no finite statistic (or one
+ *   that refused them with an InputError)
  * @throws InputError when columns differ in length, hold fewer than two units, a cluster spans two
  *   strata, or the statistic is not finite for the data or for nearly all resamples
  * @see Efron (1987) JASA 82:171–185; Davison & Hinkley (1997) Bootstrap Methods, chapters 2 and 5
@@ -155,11 +156,8 @@ function definedForTheData(value: number): number {
 /** Standard error of the statistic for the units that the sampler holds at the moment. */
 function errorEstimator(sampler: Resampler, statistic: Statistic, se?: Statistic): () => number {
   if (!se) return () => jackknifeError(leaveOneOut(sampler, statistic), sampler.units);
-  return () => {
-    // Gathered again: the statistic may have sorted the columns it was given.
-    const { columns, unit } = sampler.again();
-    return se(columns, unit);
-  };
+  // Gathered again: the statistic may have sorted the columns it was given.
+  return () => statisticOf(sampler.again(), se);
 }
 
 interface Drawn {
@@ -180,8 +178,7 @@ function replicate(
   const errors = new Float64Array(errorOf ? resamples : 0);
   let count = 0;
   for (let r = 0; r < resamples; r++) {
-    const { columns, unit } = sampler.draw(stream);
-    const value = statistic(columns, unit);
+    const value = statisticOf(sampler.draw(stream), statistic);
     if (!Number.isFinite(value)) continue; // counted, and reported as a warning
     if (errorOf) errors[count] = errorOf();
     replicates[count++] = value;

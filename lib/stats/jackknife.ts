@@ -1,6 +1,6 @@
 import { InputError } from "../errors.js";
 import { mean } from "../num/sums.js";
-import { Resampler, type Statistic } from "./bootstrap-draws.js";
+import { Resampler, type Statistic, statisticOf } from "./bootstrap-draws.js";
 import { resampledColumns, resamplingUnits, type Units } from "./bootstrap-units.js";
 import { frozen, type Labels, type Numbers } from "./estimate.js";
 
@@ -26,8 +26,7 @@ export function leaveOneOut(from: Resampler, statistic: Statistic): Float64Array
   const { blocks } = from.units;
   const values = new Float64Array(blocks.reduce((count, list) => count + list.length, 0));
   for (let b = 0; b < values.length; b++) {
-    const { columns, unit } = from.without(b);
-    values[b] = statistic(columns, unit);
+    values[b] = statisticOf(from.without(b), statistic);
   }
   return values;
 }

@@ -3,6 +3,7 @@ import * as simple from "simple-statistics";
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../lib/errors.js";
 import { bootstrap } from "../../lib/stats/bootstrap.js";
+import { correlation } from "../../lib/stats/correlation.js";
 import { quantile } from "../../lib/stats/describe.js";
 import { placeSmallest, replicateQuantile } from "../../lib/stats/selection.js";
 import { agrees } from "../reference/agree.js";
@@ -363,6 +364,16 @@ describe("bootstrap where the method is undefined falls back, and says so", () =
       { resamples: 20_000 },
     );
     const lost = 20_000 - two.replicates.length;
+    const refusing = ([a, b]: Float64Array[]) => correlation(a!, b!).value;
+    const columns = [
+      [1, 2, 3, 4, 5],
+      [2, 1, 4, 3, 5],
+    ];
+    const same = bootstrap(columns, refusing, { resamples: 20_000 });
+    expect(same.replicates).toHaveLength(two.replicates.length);
+    expect(() =>
+      bootstrap(columns, ([a]) => a![5]! / (undefined as never as number[])[0]!),
+    ).toThrow(TypeError);
     expect(lost).toBeGreaterThan(0); // all five rows the same: 5 in 3125
     expect(two.warnings).toContain(
       `the statistic is undefined in ${lost} of 20000 resamples, left out`,
