@@ -46,6 +46,7 @@ export {
   type LinePoint,
   type PointGroup,
 } from "./show/relation.js";
+export { type SpecificationPlotInput, specificationPlot } from "./show/specification.js";
 export {
   type Table,
   type TableColumn,
@@ -64,11 +65,23 @@ export {
   valueText,
 } from "./show/wording.js";
 export {
+  type ApparentResponders,
+  apparentResponders,
+  type ResponderWorld,
+} from "./stats/apparent-responders.js";
+export {
   type AdjustedGroup,
   adjustForBaseline,
   type BaselineAdjustment,
   type BaselineColumns,
 } from "./stats/baseline.js";
+export {
+  type BaselineRelation,
+  type BaselineRelationOptions,
+  baselineRelation,
+  type SelectionGain,
+  selectionGain,
+} from "./stats/baseline-relation.js";
 export { type Bootstrap, type BootstrapOptions, bootstrap } from "./stats/bootstrap.js";
 export type { Statistic } from "./stats/bootstrap-draws.js";
 export type { BootstrapMethod } from "./stats/bootstrap-limits.js";
@@ -93,6 +106,12 @@ export type { Estimate, Interval, Labels, Numbers } from "./stats/estimate.js";
 export type { Fit } from "./stats/fit.js";
 export { compareGroups, type GroupComparison } from "./stats/groups.js";
 export { type Icc, type IccForm, icc } from "./stats/icc.js";
+export {
+  type EffectAt,
+  type EffectByTrait,
+  effectByTrait,
+  type TraitColumns,
+} from "./stats/interaction.js";
 export { type Jackknife, jackknife } from "./stats/jackknife.js";
 export {
   fitMixed,
@@ -225,9 +244,11 @@ export {
   type SpecificationCurve,
   specificationCurve,
 } from "./stats/specification.js";
+export { type ChoiceLine, summariseSpecifications } from "./stats/specification-summary.js";
 export { type Allocation, allocate } from "./study/allocation.js";
 export { csvText } from "./study/csv-writing.js";
 export { type LeftOut, leaveEachOut } from "./study/leave-out.js";
+export { withoutOutlyingTrials } from "./study/outlying.js";
 export {
   type Decision,
   type PlanInput,
@@ -243,6 +264,12 @@ export {
 } from "./study/sheets.js";
 export { type TestOrder, testOrders, williamsOrders } from "./study/sheets-order.js";
 export { emptyStudy, type StarterOptions } from "./study/starter.js";
+export {
+  summariseTraining,
+  type TrainedPerson,
+  type TrainingOptions,
+  type TrainingSummary,
+} from "./study/training.js";
 export {
   participantColumn,
   type TrialsByPerson,

@@ -6,22 +6,23 @@ import type { Trials } from "./trials.js";
 import type { Scratch, Visits } from "./visits.js";
 import { counted, medianOf, medianOver, rowsOfPerson, runsBy, scratchFor } from "./visits.js";
 
-/** A ratio that a mistaken unit leaves behind, and what it would mean. */
+/** Ratios that a mistaken unit leaves behind, and what they would mean. */
 interface Signature {
-  readonly ratio: number;
+  readonly ratios: readonly number[];
   readonly meaning: string;
 }
 
 const either = (ratio: number, high: string, low: string): Signature[] => [
-  { ratio, meaning: high },
-  { ratio: 1 / ratio, meaning: low },
+  { ratios: [ratio], meaning: high },
+  { ratios: [1 / ratio], meaning: low },
 ];
 
 const signatures: Readonly<Record<"force" | "speed", readonly Signature[]>> = {
   force: [
     ...either(9.80665, "it were in N", "it were in kgf and called N"),
-    ...either(2.20462, "it were in lbf", "it were in kgf and called lbf"),
-    { ratio: 2, meaning: "it were the sum of both hands" },
+    // A pound and two hands cannot be told apart by one trial: 2.2 and 2.0 are within its error.
+    { ratios: [2.20462, 2], meaning: "it were in lbf, or the sum of both hands" },
+    { ratios: [1 / 2.20462], meaning: "it were in kgf and called lbf" },
   ],
   speed: [
     ...either(2.23694, "it were in mph and called m/s", "it were in m/s and called mph"),
@@ -39,7 +40,7 @@ const closeness = { force: 0.15, speed: 0.08 } as const;
  * taken as no smaller than a share of the median and, in kgf, than the error of one trial, so that
  * very even trials do not make an outlier of a neighbour. At least five trials are needed.
  */
-const outlying = {
+export const outlying = {
   deviations: 4,
   leastShare: { force: 0.05, speed: 0.02 },
   // Typical error of a single trial: 1.44 kgf follows from Abe et al. (2025) J Sports Sci Med 24:543.
@@ -98,7 +99,7 @@ function closest(ratio: number, quantity: "force" | "speed"): Signature | null {
   let best: Signature | null = null;
   let distance: number = closeness[quantity];
   for (const signature of signatures[quantity]) {
-    const away = Math.abs(Math.log(ratio / signature.ratio));
+    const away = Math.min(...signature.ratios.map((one) => Math.abs(Math.log(ratio / one))));
     if (away >= distance) continue;
     best = signature;
     distance = away;

@@ -1,0 +1,182 @@
+import { InputError } from "../errors.js";
+import type { Specification } from "../stats/specification.js";
+import { colours, type Plain, tint } from "./look.js";
+import { type Plot, type Scale, titled } from "./plot.js";
+
+export interface SpecificationPlotInput extends Scale {
+  /** From `specificationCurve`, in order of value; one of them is the planned one. */
+  readonly specifications: readonly Specification[];
+  /** What a reader should see for a choice or an option, by its name in the curve. */
+  readonly labels?: Readonly<Record<string, string>> | undefined;
+}
+
+/** One line of the lower panel. */
+interface Row {
+  readonly choice: string;
+  readonly option: string;
+  readonly at: number;
+}
+
+/** Space between two choices, in rows. */
+const gap = 0.7;
+
+/** Every option of every choice from top to bottom, the choices a little apart. */
+function rowsOf(specifications: readonly Specification[]): Row[] {
+  const rows: Row[] = [];
+  let at = 0;
+  for (const choice of Object.keys(specifications[0]!.choice)) {
+    const options = [...new Set(specifications.map((one) => one.choice[choice]!))].sort();
+    for (const option of options) rows.push({ choice, option, at: at-- });
+    at -= gap;
+  }
+  return rows;
+}
+
+/** Whether an interval leaves zero out; doubled by colour and length of the mark. */
+function clear({ interval }: Specification): boolean {
+  return interval.low > 0 || interval.high < 0;
+}
+
+const strength = [
+  { name: "interval holds zero", isClear: false, colour: colours.control, size: 5 },
+  { name: "interval leaves zero out", isClear: true, colour: colours.lead, size: 9 },
+] as const;
+
+function intervalTraces(specifications: readonly Specification[]): Plain[] {
+  return strength.map(({ isClear, colour }) => {
+    const mine = specifications
+      .map((one, i) => ({ one, rank: i + 1 }))
+      .filter(({ one }) => clear(one) === isClear);
+    return {
+      type: "scatter",
+      mode: "lines",
+      x: mine.flatMap(({ rank }) => [rank, rank, null]),
+      y: mine.flatMap(({ one }) => [one.interval.low, one.interval.high, null]),
+      line: { color: tint(colour, isClear ? 0.35 : 0.6), width: 1.4 },
+      hoverinfo: "skip",
+      showlegend: false,
+    };
+  });
+}
+
+function hover({ choice, value }: Specification): string {
+  return `${Object.values(choice).join(", ")}: ${value.toFixed(1)}`;
+}
+
+function effectTrace(specifications: readonly Specification[]): Plain {
+  return {
+    type: "scatter",
+    mode: "lines",
+    name: "effect",
+    x: specifications.map((_, i) => i + 1),
+    y: specifications.map(({ value }) => value),
+    text: specifications.map(hover),
+    hovertemplate: "%{text}<extra></extra>",
+    line: { color: colours.ink, width: 2.2, shape: "hvh" },
+    showlegend: false,
+  };
+}
+
+function markTraces(specifications: readonly Specification[], rows: readonly Row[]): Plain[] {
+  return strength.map(({ name, isClear, colour, size }) => {
+    const marks = rows.flatMap(({ choice, option, at }) =>
+      specifications.flatMap((one, i) =>
+        one.choice[choice] === option && clear(one) === isClear ? [{ x: i + 1, y: at }] : [],
+      ),
+    );
+    return {
+      type: "scatter",
+      mode: "markers",
+      name,
+      x: marks.map(({ x }) => x),
+      y: marks.map(({ y }) => y),
+      yaxis: "y2",
+      marker: { symbol: "line-ns-open", size, color: colour, line: { width: 1.2, color: colour } },
+      hoverinfo: "skip",
+    };
+  });
+}
+
+/** The planned specification: a diamond on the curve and one on each of its choices. */
+function plannedTraces(specifications: readonly Specification[], rows: readonly Row[]): Plain[] {
+  const place = specifications.findIndex(({ planned }) => planned);
+  const { choice, value } = specifications[place]!;
+  const marker = {
+    symbol: "diamond",
+    color: colours.trail,
+    line: { width: 1.5, color: colours.paper },
+  };
+  const chosen = rows.filter((row) => choice[row.choice] === row.option);
+  const base = { type: "scatter", mode: "markers", hovertemplate: "planned<extra></extra>" };
+  return [
+    { ...base, name: "planned", x: [place + 1], y: [value], marker: { ...marker, size: 13 } },
+    {
+      ...base,
+      x: chosen.map(() => place + 1),
+      y: chosen.map(({ at }) => at),
+      yaxis: "y2",
+      marker: { ...marker, size: 10 },
+      showlegend: false,
+    },
+  ];
+}
+
+/**
+ * A specification curve: above, every effect in order as a stair with its interval; below, one row
+ * for each option with a stroke under the specifications that took it. Long teal strokes leave zero
+ * out, short grey ones do not; the planned specification is a diamond in both.
+ * @throws InputError when there are no specifications, or none is the planned one
+ * @see Simonsohn, Simmons, Nelson (2020) Nature Human Behaviour 4:1208–1214
+ * @example specificationPlot({ specifications: [{ choice: { scale: "log" }, value: 5, interval: { low: 2, high: 8, level: 0.95, method: "percentile" }, n: 24, planned: true }], quantity: "Effect", unit: "%" }).data[2].y // [5]
+ */
+export function specificationPlot(input: SpecificationPlotInput): Plot {
+  const { specifications, labels = {}, quantity, unit } = input;
+  if (!specifications.some(({ planned }) => planned)) {
+    const got = specifications.length === 0 ? "no specification" : "none that is planned";
+    throw new InputError({ expected: "a planned specification", got, where: "specificationPlot" });
+  }
+  const rows = rowsOf(specifications);
+  const said = (name: string) => labels[name] ?? name;
+  const lowest = rows.at(-1)!.at;
+  const [above, below] = [290, 19 * (1 - lowest)];
+  const share = below / (above + below);
+  return {
+    data: [
+      ...intervalTraces(specifications),
+      effectTrace(specifications),
+      ...markTraces(specifications, rows),
+      ...plannedTraces(specifications, rows),
+    ],
+    layout: {
+      height: above + below + 120,
+      xaxis: {
+        ...titled({ quantity: "Specifications in order of their effect", unit: "rank" }),
+        anchor: "y2",
+        range: [0, specifications.length + 1],
+        showgrid: false,
+      },
+      yaxis: { ...titled({ quantity, unit }), domain: [share + 0.03, 1] },
+      yaxis2: {
+        domain: [0, share - 0.01],
+        tickvals: rows.map(({ at }) => at),
+        ticktext: rows.map(({ choice, option }) => `${said(choice)}: ${said(option)}`),
+        tickfont: { size: 11 },
+        range: [lowest - 0.6, 0.6],
+        showgrid: false,
+        ticks: "",
+        showline: false,
+      },
+      shapes: [
+        {
+          type: "line",
+          xref: "paper",
+          x0: 0,
+          x1: 1,
+          y0: 0,
+          y1: 0,
+          line: { color: colours.ink, width: 1 },
+        },
+      ],
+    },
+  };
+}
