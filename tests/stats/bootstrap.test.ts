@@ -109,17 +109,17 @@ describe("bootstrap of a mean on a lattice (sleep data), its distribution known 
   const { data, computed } = referenceCase("bootstrap", "sleep_mean");
   const exact = computed.exact!.value;
   const columns = [data.differences];
-  const resamples = 1_000_000;
-  const why = "Monte-Carlo error of 10⁶ resamples, four standard errors";
+  const resamples = 400_000;
+  const why = "Monte-Carlo error of 400 000 resamples, four standard errors";
 
   it("z0 counts half of the replicates that equal the estimate", () => {
     const ours = bootstrap(columns, mean, { resamples, seed: 4, level: 0.9 });
     const { z0, limits } = exact["bca_0.9_z0_midpoint_ties"];
-    agrees(ours.z0!, z0, { quantity: "z0", rel: 0.06, why });
-    // Counting only those below gives 0.0668, ten standard errors away.
+    agrees(ours.z0!, z0, { quantity: "z0", rel: 0.1, why });
+    // Counting only those below gives 0.0668, nearly seven standard errors away.
     const strict = exact["bca_0.9_z0_strict_less"].z0;
-    expect(Math.abs(ours.z0! - strict)).toBeGreaterThan(0.01);
-    agrees(ours.se, exact.se_plugin_ideal_bootstrap, { quantity: "se", rel: 0.004, why });
+    expect(Math.abs(ours.z0! - strict)).toBeGreaterThan(0.0075);
+    agrees(ours.se, exact.se_plugin_ideal_bootstrap, { quantity: "se", rel: 0.006, why });
     agrees(ours.acceleration!, exact.acceleration_jackknife, { quantity: "acceleration", ...full });
     const lattice = "the exact limits are points of a lattice with steps of 0.01";
     agrees(ours.interval.low, limits[0], { quantity: "low", rel: 0.011 / 1.12, why: lattice });
