@@ -128,6 +128,12 @@ export {
 export type { RandomSpread, SubjectLine } from "./stats/mixed-summary.js";
 export { type Adjustment, adjustP } from "./stats/multiplicity.js";
 export {
+  type AdjustedPercent,
+  adjustedPercent,
+  type PercentDifference,
+  percentDifference,
+} from "./stats/percent.js";
+export {
   type GroupsDesign,
   type GroupsPlan,
   type PairedDesign,
@@ -215,9 +221,11 @@ export {
   frictionNeeded,
   type HoldDemand,
   holdDemand,
+  type ShareNeeded,
+  shareNeeded,
   shareOfMaximum,
 } from "./swing/hold.js";
-export { type PlayLevel, playLevels } from "./swing/levels.js";
+export { type PlayLevel, playLevels, type TradeSayings, tradeSayings } from "./swing/levels.js";
 export { type ClubPull, clubPull, type PullInput, type Swinger } from "./swing/pull.js";
 export { conversionFactor, convert } from "./units/convert.js";
 export { type Quantity, readUnit, type Unit, type UnitSymbol, unitsKnown } from "./units/unit.js";
@@ -225,10 +233,46 @@ export { type Quantity, readUnit, type Unit, type UnitSymbol, unitsKnown } from 
 // In a notebook, findings, figures and tables go to the cell that states them.
 sendDisplays(displayInKernel);
 
+export {
+  type GroupLinesInput,
+  groupLines,
+  type LinedGroup,
+  type LineSpan,
+} from "./show/group-lines.js";
+export {
+  type ForceSpeedPlaneInput,
+  forceSpeedPlane,
+  type PlaneGroup,
+  type SpeedForce,
+} from "./show/plane.js";
+export { type RangeRow, type RangeRowsInput, rangeRows } from "./show/ranges.js";
 export { type Agreement, agreement, type LimitIntervals } from "./stats/agreement.js";
 export { armEffect, type EffectChoice, effectChoices } from "./stats/arm-effect.js";
+export { type Attenuation, attenuation } from "./stats/attenuation.js";
+export {
+  type CorrelationCheck,
+  checkCorrelation,
+  criticalCorrelation,
+  type GainReview,
+  reviewGains,
+} from "./stats/consistency.js";
+export { correlationOfZ, fisherZ } from "./stats/fisher.js";
+export { type Influence, influence, type RowInfluence } from "./stats/influence.js";
+export { type WithoutEach, withoutEachPerson } from "./stats/leave-out.js";
 export { type Normality, normality } from "./stats/normality.js";
 export { type SignFlip, signFlip } from "./stats/permutation.js";
+export {
+  type WithoutEachStudy,
+  type WithoutStudy,
+  withoutEachStudy,
+} from "./stats/pool-without.js";
+export { type LineReading, type PublishedLine, readPublishedLine } from "./stats/published-line.js";
+export {
+  type ErrorByTrials,
+  errorByTrials,
+  type RepeatsRow,
+  spearmanBrown,
+} from "./stats/repeats.js";
 export {
   type IndividualResponse,
   individualResponse,
@@ -239,14 +283,22 @@ export {
 } from "./stats/responders.js";
 export { type SignedRank, signedRank, type ZeroChanges } from "./stats/signed-rank.js";
 export {
+  type GroupLine,
+  type Reversal,
+  type SlopesByGroup,
+  slopesByGroup,
+} from "./stats/slopes-by-group.js";
+export {
   type Choice,
   type Specification,
   type SpecificationCurve,
   specificationCurve,
 } from "./stats/specification.js";
 export { type ChoiceLine, summariseSpecifications } from "./stats/specification-summary.js";
+export { splitWithinBetween, type WithinBetween } from "./stats/within-between.js";
 export { type Allocation, allocate } from "./study/allocation.js";
 export { csvText } from "./study/csv-writing.js";
+export { type GripInSwing, gripInSwing, type HandInSwing } from "./study/grip-in-swing.js";
 export { type LeftOut, leaveEachOut } from "./study/leave-out.js";
 export { withoutOutlyingTrials } from "./study/outlying.js";
 export {
