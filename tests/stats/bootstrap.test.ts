@@ -115,7 +115,7 @@ describe("bootstrap of a mean on a lattice (sleep data), its distribution known 
   it("z0 counts half of the replicates that equal the estimate", () => {
     const ours = bootstrap(columns, mean, { resamples, seed: 4, level: 0.9 });
     const { z0, limits } = exact["bca_0.9_z0_midpoint_ties"];
-    agrees(ours.z0!, z0, { quantity: "z0", rel: 0.1, why });
+    agrees(ours.z0!, z0, { quantity: "z0", rel: 0.09, why });
     // Counting only those below gives 0.0668, nearly seven standard errors away.
     const strict = exact["bca_0.9_z0_strict_less"].z0;
     expect(Math.abs(ours.z0! - strict)).toBeGreaterThan(0.0075);
@@ -164,7 +164,7 @@ describe("bootstrap within strata: mouse survival (Efron & Tibshirani 1993, tabl
       counts[arm![i]!]!++;
     }
     // Every resample keeps the arms' sizes; the jackknife leaves one out.
-    if (days!.length === 16) expect(counts).toEqual([9, 7]);
+    if (days!.length === 16 && counts[1] !== 7) return Number.NaN;
     return sums[1]! / counts[1]! - sums[0]! / counts[0]!;
   };
 
@@ -178,6 +178,7 @@ describe("bootstrap within strata: mouse survival (Efron & Tibshirani 1993, tabl
       method: "percentile",
     });
     const why = "Monte-Carlo error of 100 000 resamples, four standard errors";
+    expect(ours.replicates).toHaveLength(100_000);
     agrees(ours.estimate, computed.difference!.value, { quantity: "difference", ...full });
     agrees(ours.acceleration!, computed.acceleration!.value, { quantity: "acceleration", ...full });
     agrees(ours.se, computed.ideal_se!.value, { quantity: "se", rel: 0.01, why });
@@ -221,8 +222,7 @@ describe("bootstrap of whole people", () => {
       from = to;
     }
     // A person drawn twice counts as two; the jackknife leaves one out.
-    expect(count).toBe(x!.length / 10);
-    return slopes / count;
+    return count === x!.length / 10 ? slopes / count : Number.NaN;
   }
 
   it("equals the bootstrap of one slope a person, draw by draw", () => {
@@ -230,6 +230,7 @@ describe("bootstrap of whole people", () => {
     const rows = bootstrap([Days, Reaction], meanSlope, { ...options, clusters: people });
     const slopes = bootstrap([study.computed.slopes!.value], mean, options);
     const same = { rel: 1e-10, why: "the same people drawn, slopes summed in the same order" };
+    expect(rows.replicates).toHaveLength(2000);
     expect(rows.units).toBe(18);
     expect(rows.n).toBe(180);
     agrees(rows.estimate, slopes.estimate, { quantity: "estimate", ...same });
