@@ -27,6 +27,8 @@ export interface EffectByTrait {
   readonly overall: Estimate;
   /** Standard error of the difference between those effects as a multiple of the overall effect's. */
   readonly widthRatio: number;
+  /** widthRatio²: how many times the people it would take to know it as surely as the effect. */
+  readonly peopleFactor: number;
   readonly method: string;
   readonly warnings: readonly string[];
 }
@@ -80,6 +82,7 @@ export function effectByTrait(
   const overall = adjustForBaseline({ before: x, after: y, group: arms, reference }, { level });
   const difference = overall.difference!;
   const twoValued = new Set(traits).size === 2;
+  const widthRatio = (interaction!.se! * (at[1]! - at[0]!)) / difference.se!;
   return frozen({
     kind: "effectByTrait",
     n: x.length,
@@ -96,7 +99,8 @@ export function effectByTrait(
       };
     }),
     overall: difference,
-    widthRatio: (interaction!.se! * (at[1]! - at[0]!)) / difference.se!,
+    widthRatio,
+    peopleFactor: widthRatio ** 2,
     method: "least squares with arm, trait and their product, adjusted for baseline",
     warnings: twoValued ? smallCells(arm, traits, at) : [],
   });

@@ -1,9 +1,14 @@
 import { InputError } from "../errors.js";
-import { randomStream } from "../num/random.js";
 import { armEffect, type EffectChoice, effectChoices } from "./arm-effect.js";
-import { orderedQuantile } from "./describe.js";
 import { frozen, type Interval, type Labels, type Numbers } from "./estimate.js";
 import { confidenceLevel, labels, numbers, sameLength, shown } from "./input.js";
+import {
+  type Combination,
+  type DrawnEffect,
+  drawnEffect,
+  jointP,
+  middle,
+} from "./specification-draws.js";
 
 /** One person a row: who, in which arm, and both measurements, positive and in one unit. */
 export interface SpecifiedColumns {
@@ -49,6 +54,8 @@ export interface SpecificationCurve {
   /** Place of the planned one in that order. */
   readonly planned: number;
   readonly median: number;
+  /** Combinations that differ in their people, their values or their effect; the rest repeat them. */
+  readonly distinct: number;
   /** Share of combinations on the side of the median, and share of those with zero outside. */
   readonly sameSign: number;
   readonly excludingZero: number;
@@ -61,14 +68,6 @@ export interface SpecificationCurve {
   readonly resamples: number;
   readonly seed: number;
   readonly method: string;
-}
-
-/** A combination with its people numbered as in the whole study. */
-interface Prepared {
-  readonly choice: Choice;
-  readonly people: Int32Array;
-  readonly trained: Uint8Array;
-  readonly effect: (rows: Int32Array, trained: Uint8Array) => number;
 }
 
 const where = "specificationCurve";
@@ -95,12 +94,22 @@ export function specificationCurve(
     refuse("20 resamples or more", shown(resamples), "resamples");
   }
   const { prepared, arms } = prepare(input);
+  const drawn: DrawnEffect[] = [];
+  for (const one of prepared) {
+    // A choice that touches no value of this outcome repeats a result; it is not drawn anew.
+    drawn.push(drawn[one.like] ?? drawnEffect(one, { resamples, seed, level }));
+  }
   const specifications = prepared
-    .map((one) => specified(one, input.planned, { resamples, seed, level }))
+    .map(({ choice, trained }, place) => ({
+      choice,
+      ...drawn[place]!,
+      n: trained.length,
+      planned: sameChoice(choice, input.planned),
+    }))
     .sort((a, b) => a.value - b.value);
   const planned = specifications.findIndex((one) => one.planned);
   if (planned < 0) refuse("one of the combinations", shown(input.planned), "planned");
-  const median = medianOf(specifications.map(({ value }) => value));
+  const median = middle(specifications.map(({ value }) => value));
   const same = specifications.filter(({ value }) => value * median > 0);
   const clear = same.filter(({ interval }) => interval.low > 0 || interval.high < 0);
   return frozen({
@@ -108,6 +117,7 @@ export function specificationCurve(
     specifications,
     planned,
     median,
+    distinct: prepared.filter(({ like }, place) => like === place).length,
     sameSign: same.length / specifications.length,
     excludingZero: clear.length / specifications.length,
     jointP: jointP(prepared, arms, median, { resamples, seed }),
@@ -133,10 +143,12 @@ function combinations(choices: Readonly<Record<string, readonly string[]>>): Cho
   );
 }
 
-function prepare(input: SpecificationInput): { prepared: Prepared[]; arms: Uint8Array } {
+function prepare(input: SpecificationInput): { prepared: Combination[]; arms: Uint8Array } {
   const places = new Map<string, number>();
   const armOf: number[] = [];
-  const prepared = combinations(input.data).flatMap((choice) => {
+  const firsts = new Map<string, number>();
+  const prepared: Combination[] = [];
+  for (const choice of combinations(input.data)) {
     const columns = checkedColumns(input.columns(choice), input.reference, choice);
     const people = columns.participant.map((name, i) => {
       if (!places.has(name)) {
@@ -147,13 +159,19 @@ function prepare(input: SpecificationInput): { prepared: Prepared[]; arms: Uint8
       if (armOf[place] !== columns.trained[i]) refuse("one arm for a person", name, "group");
       return place;
     });
-    return combinations(effectChoices).map((effects) => ({
-      choice: { ...choice, ...effects },
-      people: Int32Array.from(people),
-      trained: columns.trained,
-      effect: armEffect(columns.before, columns.after, effects as unknown as EffectChoice).effect,
-    }));
-  });
+    const values = JSON.stringify([people, [...columns.before], [...columns.after]]);
+    for (const effects of combinations(effectChoices)) {
+      const key = `${values} ${Object.values(effects).join(" ")}`;
+      if (!firsts.has(key)) firsts.set(key, prepared.length);
+      prepared.push({
+        choice: { ...choice, ...effects },
+        like: firsts.get(key)!,
+        people: Int32Array.from(people),
+        trained: columns.trained,
+        effect: armEffect(columns.before, columns.after, effects as unknown as EffectChoice).effect,
+      });
+    }
+  }
   return { prepared, arms: Uint8Array.from(armOf) };
 }
 
@@ -179,72 +197,7 @@ function checkedColumns(columns: SpecifiedColumns, reference: string, choice: Ch
   };
 }
 
-function specified(
-  { choice, trained, effect }: Prepared,
-  planned: Choice,
-  { resamples, seed, level }: Required<SpecificationOptions>,
-): Specification {
-  const n = trained.length;
-  const value = effect(
-    Int32Array.from({ length: n }, (_, i) => i),
-    trained,
-  );
-  const stream = randomStream(seed, `specification ${Object.values(choice).join(" ")}`);
-  const arms = [0, 1].map((arm) =>
-    Int32Array.from([...trained.keys()].filter((row) => trained[row] === arm)),
-  );
-  const draws = arms.map((rows) => new Int32Array(rows.length));
-  const rows = new Int32Array(n);
-  const replicates = new Float64Array(resamples);
-  for (let r = 0; r < resamples; r++) {
-    let at = 0;
-    for (const arm of [0, 1]) {
-      for (const pick of stream.fillIndices(draws[arm]!, draws[arm]!.length)) {
-        rows[at++] = arms[arm]![pick]!;
-      }
-    }
-    replicates[r] = effect(rows, trained);
-  }
-  replicates.sort();
-  const tail = (1 - level) / 2;
-  const interval = {
-    low: orderedQuantile(replicates, tail, 6),
-    high: orderedQuantile(replicates, 1 - tail, 6),
-    level,
-    method: "percentile bootstrap within arms",
-  };
-  return { choice, value, interval, n, planned: sameChoice(choice, planned) };
-}
-
 function sameChoice(a: Choice, b: Choice): boolean {
   const names = Object.keys(a);
   return names.length === Object.keys(b).length && names.every((name) => a[name] === b[name]);
-}
-
-function medianOf(values: readonly number[]): number {
-  return orderedQuantile(Float64Array.from(values).sort(), 0.5, 7);
-}
-
-/** One shuffle of the arms serves every combination, so their agreement is kept. */
-function jointP(
-  prepared: readonly Prepared[],
-  arms: Uint8Array,
-  median: number,
-  { resamples, seed }: { resamples: number; seed: number },
-): number {
-  const stream = randomStream(seed, "specification shuffle");
-  const shuffled = [...arms];
-  const rows = prepared.map(({ people }) => people.map((_, i) => i));
-  const trained = prepared.map(({ people }) => new Uint8Array(people.length));
-  let asFar = 0;
-  for (let r = 0; r < resamples; r++) {
-    stream.shuffle(shuffled);
-    const effects = prepared.map(({ people, effect }, s) => {
-      const arm = trained[s]!;
-      for (let i = 0; i < arm.length; i++) arm[i] = shuffled[people[i]!]!;
-      return effect(rows[s]!, arm);
-    });
-    if (Math.abs(medianOf(effects)) >= Math.abs(median) * (1 - 1e-12)) asFar++;
-  }
-  return (asFar + 1) / (resamples + 1);
 }

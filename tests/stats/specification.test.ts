@@ -90,6 +90,25 @@ describe("specificationCurve", () => {
     expect(curve.jointP).toBeLessThan(0.05);
   });
 
+  it("draws a combination that repeats another's people and values once, and says how many differ", () => {
+    const columns = study(0.04);
+    const repeated = {
+      ...input(columns),
+      data: { rule: ["mean3"], setAside: ["out", "in"] },
+      planned: { rule: "mean3", setAside: "out", scale: "raw", adjust: "change", centre: "mean" },
+    };
+    const curve = specificationCurve(repeated, { resamples: 60, seed: 2 });
+    expect([curve.specifications.length, curve.distinct]).toEqual([24, 12]);
+    for (const { choice, value, interval } of curve.specifications) {
+      const twin = curve.specifications.find(
+        (one) =>
+          one.choice.setAside !== choice.setAside &&
+          (["scale", "adjust", "centre"] as const).every((k) => one.choice[k] === choice[k]),
+      )!;
+      expect([twin.value, twin.interval]).toEqual([value, interval]);
+    }
+  });
+
   it("is the same for the same seed, and moves with another", () => {
     const run = (seed: number) => specificationCurve(input(study(0.03)), { resamples: 100, seed });
     expect(run(3)).toEqual(run(3));
