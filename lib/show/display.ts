@@ -23,6 +23,7 @@ let sink: DisplaySink | undefined;
 /**
  * Sends everything that is displayed from now on to `receiver`, and returns a function that puts
  * the earlier receiver back. Without a receiver `finding`, `figure` and `table` only return.
+ * @example typeof onDisplay(() => {}) // "function"
  */
 export function onDisplay(receiver: DisplaySink): () => void {
   const earlier = sink;
