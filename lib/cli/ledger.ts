@@ -35,8 +35,8 @@ export function ledgerLines(entries: readonly LedgerEntry[]): LedgerLine[] {
 /** The ledger for a terminal. */
 export function ledgerText(entries: readonly LedgerEntry[], colour = false): string {
   const lines = ledgerLines(entries);
-  if (lines.length === 0) return "No findings are recorded.\n";
-  const width = Math.max(...lines.map(({ status }) => status.length));
+  if (entries.every(({ comparison }) => comparison.judgements.length === 0)) return "";
+  const width = Math.max(0, ...lines.map(({ status }) => status.length));
   const rows: string[] = [];
   let notebook = "";
   for (const line of lines) {
@@ -44,7 +44,8 @@ export function ledgerText(entries: readonly LedgerEntry[], colour = false): str
     notebook = line.notebook;
     rows.push(`  ${painted(line.status.padEnd(width), colour)}  ${line.sentence}`);
   }
-  return `${rows.slice(1).join("\n")}\n\n${summary(entries)}\n`;
+  if (rows.length > 0) rows.push("");
+  return `${[...rows.slice(1), summary(entries)].join("\n")}\n`;
 }
 
 function summary(entries: readonly LedgerEntry[]): string {

@@ -19,6 +19,18 @@ export const commands: Readonly<Record<string, Entry>> = {
     what: "run the notebooks again and compare every result with the record; writes nothing",
     load: () => import("./verify.js"),
   },
+  watch: {
+    what: "rebuild on every save and reload the report in the browser",
+    load: () => import("./watch.js"),
+  },
+  history: {
+    what: "a finding's value at each recorded version of its notebook",
+    load: () => import("./history.js"),
+  },
+  kernel: {
+    what: "register the kernel with Jupyter, or take it away",
+    load: () => import("./kernel.js"),
+  },
   new: {
     what: "make an empty study: datapackage.json, CSV files, a first notebook",
     load: () => import("./new.js"),

@@ -1,31 +1,60 @@
-import type { Judgement } from "../notebook/compare.js";
-import { type LedgerEntry, printable } from "./ledger.js";
+import type { Comparison, Judgement } from "../notebook/compare.js";
+import type { MoveNotice } from "../notebook/versions.js";
+import { printable } from "./ledger.js";
 
 type Json = Record<string, unknown>;
 
+/** What verify found out about one notebook. */
+export interface Verified {
+  readonly notebook: string;
+  readonly comparison: Comparison;
+  /** How the findings stand to the record in git, and what to do about it. */
+  readonly notice: MoveNotice | undefined;
+  /** The first re-run against a second one. */
+  readonly itself: Comparison | undefined;
+  readonly passes: boolean;
+}
+
 /** Verdicts for a terminal: what moved as sentences, then a line of counts for each notebook. */
-export function verdictText(entries: readonly LedgerEntry[], quiet: boolean): string {
+export function verdictText(
+  verified: readonly Verified[],
+  { quiet, from }: { readonly quiet: boolean; readonly from?: string | undefined },
+): string {
   const rows: string[] = [];
-  for (const { notebook, comparison } of entries) {
-    if (quiet && comparison.agrees) continue;
-    const counts = Object.entries(comparison.counts)
-      .filter(([, count]) => count > 0)
-      .map(([verdict, count]) => `${count} ${verdict}`);
-    rows.push(`${notebook}: ${counts.join(", ") || "shows nothing"}`);
-    for (const judgement of comparison.judgements) {
-      if (judgement.verdict !== "same") rows.push(`  ${judgementSentence(judgement)}`);
+  for (const one of verified) {
+    if (quiet && one.passes) continue;
+    rows.push(`${one.notebook}: ${countsText(one.comparison)}`, ...moves(one.comparison));
+    if (one.itself?.agrees === false) {
+      rows.push("  It does not agree with itself, run a second time:", ...moves(one.itself));
     }
+    if (one.notice?.advice) rows.push(`  ${one.notebook}: ${one.notice.advice}`);
   }
-  if (!quiet) rows.push(closing(entries));
+  if (!quiet) rows.push(closing(verified, from));
   return rows.length === 0 ? "" : `${rows.join("\n")}\n`;
 }
 
-function closing(entries: readonly LedgerEntry[]): string {
-  const apart = entries.filter(({ comparison }) => !comparison.agrees).length;
-  if (entries.length === 0) return "Nothing could be compared.";
-  return apart === 0
-    ? "Everything agrees with the record."
-    : `${apart} of ${entries.length} notebooks do not agree with their record.`;
+function countsText({ counts }: Comparison): string {
+  const parts = Object.entries(counts)
+    .filter(([, count]) => count > 0)
+    .map(([verdict, count]) => `${count} ${verdict}`);
+  return parts.join(", ") || "shows nothing";
+}
+
+function moves({ judgements }: Comparison): string[] {
+  return judgements
+    .filter(({ verdict }) => verdict !== "same")
+    .map((judgement) => `  ${judgementSentence(judgement)}`);
+}
+
+function closing(verified: readonly Verified[], from: string | undefined): string {
+  if (verified.length === 0) return "Nothing could be compared.";
+  const record = from === undefined ? "the record" : `the record at ${from}`;
+  const apart = verified.filter(({ passes }) => !passes).length;
+  if (apart > 0) return `${apart} of ${verified.length} notebooks do not agree with ${record}.`;
+  const told = verified.some(({ comparison }) => !comparison.agrees);
+  return told
+    ? `What moved since ${record} is told in the notebooks' changes.`
+    : `Everything agrees with ${record}.`;
 }
 
 /** "Lead-hand grip at address: change: 2.61 → 2.58 kgf (cell 7, different)". */

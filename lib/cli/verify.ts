@@ -1,21 +1,25 @@
 import { availableParallelism } from "node:os";
 import { join } from "node:path";
-import { compareNotebooks, type Judgement } from "../notebook/compare.js";
+import { type Comparison, compareNotebooks, type Judgement } from "../notebook/compare.js";
 import { describeFault, type Fault, NotebookFailure } from "../notebook/errors.js";
-import type { Notebook } from "../notebook/nbformat.js";
+import { type Notebook, NotebookFileError, parseNotebook } from "../notebook/nbformat.js";
 import { readNotebook } from "../notebook/record.js";
-import { usualLimits } from "../notebook/run.js";
+import { type RunLimits, usualLimits } from "../notebook/run.js";
+import type { Job, Outcome } from "../notebook/suite.js";
+import { type MoveNotice, moveNotice } from "../notebook/versions.js";
+import { commitOf, fileAt, hasHistory } from "./git.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import type { LedgerEntry } from "./ledger.js";
-import { readOptions } from "./options.js";
-import { progressLines } from "./progress.js";
+import { readOptions, UsageError } from "./options.js";
+import { type ProgressLines, progressLines } from "./progress.js";
 import { chosenNotebooks, studyRoot } from "./root.js";
-import { verdictText } from "./verdicts.js";
+import { type Verified, verdictText } from "./verdicts.js";
 
 export const help: Help = {
   what: "Runs the notebooks again and compares every result with the record. It writes nothing.",
   usage: "tautline verify [notebook…] [options]",
   options: [
+    { name: "--twice", what: "run twice, to catch a notebook that does not agree with itself" },
+    { name: "--from REVISION", what: "compare with the record at that git revision" },
     { name: "--limit SECONDS", what: "time that one cell may take (120)" },
     { name: "--memory MEGABYTES", what: "memory that a notebook may use (2048)" },
     { name: "--jobs NUMBER", what: "notebooks that run at one time (one a core)" },
@@ -24,11 +28,15 @@ export const help: Help = {
   ],
   examples: [
     { line: "tautline verify", what: "is everything as it was recorded?" },
+    { line: "tautline verify --twice", what: "and does it come out the same every time?" },
+    { line: "tautline verify --from HEAD~1", what: "what did my last edit move?" },
     { line: "tautline verify grip-change --json", what: "one notebook, for a program to read" },
   ],
 };
 
 const shapes = {
+  twice: "flag",
+  from: "text",
   limit: "number",
   memory: "number",
   jobs: "number",
@@ -40,71 +48,154 @@ export async function run(args: string[], io: Io): Promise<number> {
   const { options, words } = readOptions(args, shapes);
   const root = studyRoot(io.cwd);
   const names = chosenNotebooks(words, root, io.cwd);
+  const commit = options.from === undefined ? undefined : commitOf(root, options.from);
   const lines = progressLines(io, options.quiet);
-  const faults: Fault[] = [];
-  const jobs = names.flatMap((name) => readJob(root, name, faults));
-  const { runSuite } = await import("../notebook/suite.js");
-  for (const { name } of jobs) lines.begin(name, "to compare with its record");
-  const outcomes = await runSuite(jobs, {
-    root,
+  const verification = new Verification(root, lines, {
+    twice: options.twice,
+    commit,
+    from: options.from,
+    parallel: options.jobs ?? availableParallelism(),
     limits: {
       cellSeconds: options.limit ?? usualLimits.cellSeconds,
       memoryMegabytes: options.memory ?? usualLimits.memoryMegabytes,
     },
-    parallel: options.jobs ?? availableParallelism(),
-    onProgress: (job, progress) => lines.step(job.name, progress),
-    onDone: ({ job, kind, seconds }) =>
-      lines.end(job.name, kind === "ran" ? `ran in ${seconds.toFixed(1)} s` : "failed"),
   });
+  const verified = await verification.of(names);
   lines.close();
-  const entries: LedgerEntry[] = outcomes.flatMap((outcome) => {
-    if (outcome.kind === "failed") {
-      faults.push(outcome.fault);
-      return [];
-    }
-    const comparison = compareNotebooks(outcome.job.notebook, outcome.ran.notebook);
-    return [{ notebook: outcome.job.name, comparison, unchanged: false }];
-  });
-  tell(entries, faults, io, options);
+  const { faults } = verification;
+  for (const fault of faults) io.err(`\n${describeFault(fault)}\n`);
+  const fine = faults.length === 0 && verified.every(({ passes }) => passes);
+  if (options.json) io.out(`${JSON.stringify(document(verified, faults, fine), null, 2)}\n`);
+  else io.out(verdictText(verified, options));
   if (faults.length > 0) return exitCodes.failed;
-  return entries.every(({ comparison }) => comparison.agrees)
-    ? exitCodes.fine
-    : exitCodes.differences;
+  return fine ? exitCodes.fine : exitCodes.differences;
 }
 
-function readJob(
-  root: string,
-  name: string,
-  faults: Fault[],
-): { name: string; notebook: Notebook }[] {
-  try {
-    return [{ name, notebook: readNotebook(join(root, name), name).notebook }];
-  } catch (error) {
-    if (!(error instanceof NotebookFailure)) throw error;
-    faults.push(error.fault);
-    return [];
+interface VerifyOptions {
+  readonly twice: boolean;
+  /** The commit whose record is compared with, and how the person named it. */
+  readonly commit: string | undefined;
+  readonly from: string | undefined;
+  readonly limits: RunLimits;
+  readonly parallel: number;
+}
+
+class Verification {
+  readonly faults: Fault[] = [];
+  private readonly root: string;
+  private readonly lines: ProgressLines;
+  private readonly options: VerifyOptions;
+  private readonly head: string | undefined;
+
+  constructor(root: string, lines: ProgressLines, options: VerifyOptions) {
+    this.root = root;
+    this.lines = lines;
+    this.options = options;
+    this.head = options.commit ?? (hasHistory(root) ? commitOf(root, "HEAD") : undefined);
+  }
+
+  async of(names: readonly string[]): Promise<Verified[]> {
+    const jobs = names.flatMap((name) => this.job(name));
+    const earlier = new Map(jobs.map(({ name }) => [name, this.recordAt(name)]));
+    if (this.options.commit && jobs.length > 0 && jobs.every(({ name }) => !earlier.get(name))) {
+      throw new UsageError(`none of these notebooks is in git at ${this.options.from}`);
+    }
+    const first = await this.run(jobs, "to compare with its record");
+    const again = this.options.twice ? await this.run(jobs, "a second time") : [];
+    return first.flatMap((outcome) => {
+      if (outcome.kind === "failed") return [];
+      const second = again.find(({ job, kind }) => job === outcome.job && kind === "ran");
+      return [this.judge(outcome, second, earlier.get(outcome.job.name))];
+    });
+  }
+
+  private job(name: string): Job[] {
+    try {
+      return [{ name, notebook: readNotebook(join(this.root, name), name).notebook }];
+    } catch (error) {
+      if (!(error instanceof NotebookFailure)) throw error;
+      this.faults.push(error.fault);
+      return [];
+    }
+  }
+
+  /** The record in git that the version of the notebook is held against. */
+  private recordAt(name: string): Notebook | undefined {
+    const text = this.head === undefined ? undefined : fileAt(this.root, this.head, name);
+    if (text === undefined) return undefined;
+    try {
+      return parseNotebook(text);
+    } catch (error) {
+      if (!(error instanceof NotebookFileError)) throw error;
+      return undefined; // a broken file of the past has no record
+    }
+  }
+
+  private async run(jobs: readonly Job[], why: string): Promise<Outcome[]> {
+    const { runSuite } = await import("../notebook/suite.js");
+    for (const { name } of jobs) this.lines.begin(name, why);
+    const outcomes = await runSuite(jobs, {
+      root: this.root,
+      limits: this.options.limits,
+      parallel: this.options.parallel,
+      onProgress: (job, progress) => this.lines.step(job.name, progress),
+      onDone: ({ job, kind, seconds }) =>
+        this.lines.end(job.name, kind === "ran" ? `ran in ${seconds.toFixed(1)} s` : "failed"),
+    });
+    for (const outcome of outcomes) if (outcome.kind === "failed") this.faults.push(outcome.fault);
+    return outcomes;
+  }
+
+  private judge(
+    outcome: Outcome & { kind: "ran" },
+    second: Outcome | undefined,
+    earlier: Notebook | undefined,
+  ): Verified {
+    const { name, notebook } = outcome.job;
+    const rerun = outcome.ran.notebook;
+    const since = earlier && compareNotebooks(earlier, rerun);
+    const comparison = (this.options.commit && since) || compareNotebooks(notebook, rerun);
+    const notice = earlier && since ? moveNotice(earlier, notebook, since) : undefined;
+    const itself =
+      second?.kind === "ran" ? compareNotebooks(rerun, second.ran.notebook) : undefined;
+    return {
+      notebook: name,
+      comparison,
+      notice,
+      itself,
+      passes: this.passes(comparison, notice, itself),
+    };
+  }
+
+  /** An earlier record may differ if the notebook tells of it; the record beside it may not. */
+  private passes(comparison: Comparison, notice?: MoveNotice, itself?: Comparison): boolean {
+    if (notice?.advice || itself?.agrees === false) return false;
+    const told = this.options.commit !== undefined && (notice?.moved.length ?? 0) > 0;
+    return told || comparison.agrees;
   }
 }
 
-function tell(
-  entries: readonly LedgerEntry[],
+function document(
+  verified: readonly Verified[],
   faults: readonly Fault[],
-  io: Io,
-  options: { json: boolean; quiet: boolean },
-): void {
-  for (const fault of faults) io.err(`\n${describeFault(fault)}\n`);
-  if (options.json) io.out(`${JSON.stringify(document(entries, faults), null, 2)}\n`);
-  else io.out(verdictText(entries, options.quiet));
-}
-
-function document(entries: readonly LedgerEntry[], faults: readonly Fault[]): unknown {
+  agrees: boolean,
+): unknown {
   return {
-    agrees: faults.length === 0 && entries.every(({ comparison }) => comparison.agrees),
-    notebooks: entries.map(({ notebook, comparison }) => ({
+    agrees,
+    notebooks: verified.map(({ notebook, comparison, notice, itself, passes }) => ({
       notebook,
-      agrees: comparison.agrees,
+      agrees: passes,
       counts: comparison.counts,
       results: comparison.judgements.map(withoutLargeContent),
+      ...(notice && { version: notice }),
+      ...(itself && {
+        twice: {
+          agrees: itself.agrees,
+          results: itself.judgements
+            .filter(({ verdict }) => verdict !== "same")
+            .map(withoutLargeContent),
+        },
+      }),
     })),
     faults,
   };

@@ -1,0 +1,96 @@
+import { existsSync, mkdirSync, readFileSync, rmSync } from "node:fs";
+import { homedir } from "node:os";
+import { join } from "node:path";
+import { buildFolder } from "../notebook/build.js";
+import { writeAtomically } from "../notebook/record.js";
+import { exitCodes, type Help, type Io } from "./io.js";
+import { readOptions, UsageError } from "./options.js";
+
+export const help: Help = {
+  what: "Registers the kernel with Jupyter, for every front end of this user. It needs no Python.",
+  usage: "tautline kernel [--remove] [options]",
+  options: [
+    { name: "--remove", what: "take the registration away again" },
+    { name: "--json", what: "one JSON document on the standard output" },
+  ],
+  examples: [
+    { line: "tautline kernel", what: 'offer "Tautline (TypeScript)" in Jupyter' },
+    { line: "tautline kernel --remove", what: "leave nothing behind" },
+  ],
+};
+
+const kernelName = "tautline";
+
+export async function run(args: string[], io: Io): Promise<number> {
+  const { options, words } = readOptions(args, { remove: "flag", json: "flag" });
+  if (words.length > 0) throw new UsageError(`kernel takes no words, got ${words[0]}`);
+  const folder = join(jupyterDataFolder(process.env, process.platform), "kernels", kernelName);
+  const done = options.remove ? remove(folder) : register(folder);
+  if (options.json) io.out(`${JSON.stringify({ kernel: kernelName, folder, ...done })}\n`);
+  else io.out(`${spoken(done, folder)}\n`);
+  return exitCodes.fine;
+}
+
+interface Done {
+  readonly registered: boolean;
+  readonly changed: boolean;
+}
+
+function spoken({ registered, changed }: Done, folder: string): string {
+  if (registered) return `The kernel is registered: ${folder}`;
+  return changed
+    ? `The kernel is no longer registered: ${folder}`
+    : "The kernel was not registered.";
+}
+
+/**
+ * Where Jupyter keeps the data of one user.
+ * @see https://docs.jupyter.org/en/latest/use/jupyter-directories.html
+ */
+export function jupyterDataFolder(env: NodeJS.ProcessEnv, platform: NodeJS.Platform): string {
+  if (env.JUPYTER_DATA_DIR) return env.JUPYTER_DATA_DIR;
+  const home = env.HOME ?? env.USERPROFILE ?? homedir();
+  if (platform === "darwin") return join(home, "Library", "Jupyter");
+  if (platform === "win32") return join(env.APPDATA ?? join(home, "AppData", "Roaming"), "jupyter");
+  return join(env.XDG_DATA_HOME ?? join(home, ".local", "share"), "jupyter");
+}
+
+/** The kernel starts from this copy of the library; in a study with its own copy, that one takes over. */
+function specification() {
+  return {
+    argv: [
+      process.execPath,
+      join(buildFolder, "notebook", "host.js"),
+      "--config-path",
+      "{connection_file}",
+    ],
+    display_name: "Tautline (TypeScript)",
+    language: "typescript",
+    interrupt_mode: "signal",
+  };
+}
+
+function register(folder: string): Done {
+  refuseOthers(folder);
+  mkdirSync(folder, { recursive: true });
+  const file = join(folder, "kernel.json");
+  const text = `${JSON.stringify(specification(), null, 2)}\n`;
+  const changed = !existsSync(file) || readFileSync(file, "utf8") !== text;
+  if (changed) writeAtomically(file, text);
+  return { registered: true, changed };
+}
+
+function remove(folder: string): Done {
+  if (!existsSync(folder)) return { registered: false, changed: false };
+  refuseOthers(folder);
+  rmSync(folder, { recursive: true });
+  return { registered: false, changed: true };
+}
+
+/** A kernel of the same name that somebody else registered is left alone. */
+function refuseOthers(folder: string): void {
+  const file = join(folder, "kernel.json");
+  if (!existsSync(file)) return;
+  const starts = /"[^"]*notebook[/\\]+host\.js"/.test(readFileSync(file, "utf8"));
+  if (!starts) throw new UsageError(`${file} belongs to another kernel of the same name`);
+}

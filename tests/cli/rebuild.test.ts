@@ -1,0 +1,173 @@
+import { readdirSync, statSync, writeFileSync } from "node:fs";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import {
+  type Spoken,
+  type TemporaryStudy,
+  tautline,
+  temporaryStudy,
+} from "../notebook/temporary-study.js";
+
+const findings = "notebooks/states-two-findings.ipynb";
+const number = "notebooks/prints-a-number.ipynb";
+const broken = "notebooks/throws.ipynb";
+
+/** One study through its life: each test goes on where the one before it stopped. */
+describe("tautline rebuild", () => {
+  let study: TemporaryStudy;
+  let first: Spoken;
+  let recorded: string;
+
+  beforeAll(async () => {
+    study = temporaryStudy(["states-two-findings", "prints-a-number"]);
+    first = await tautline(study, "rebuild");
+    recorded = study.read(findings);
+  });
+  afterAll(() => study.remove());
+
+  it("records, makes the page, and ends with the findings as sentences", () => {
+    expect(first.code).toBe(0);
+    expect(first.out).toContain(
+      "new  Mean grip 41.6 kgf (95 % interval 40.6 to 42.6), n = 3, mean.",
+    );
+    expect(first.out).toContain("The report: out/index.html");
+    expect(first.err).toContain(`${findings}: running (not run on this machine yet)`);
+    expect(study.read("out/index.html")).toContain("Mean grip");
+  });
+
+  it("records a drawing of the figure, and no path of the machine", () => {
+    expect(recorded).toContain('"image/svg+xml"');
+    expect(recorded).not.toContain(study.root);
+    expect(recorded.endsWith("}\n")).toBe(true);
+  });
+
+  it("runs nothing when nothing changed, and touches no file", async () => {
+    const before = statSync(study.path(findings)).mtimeMs;
+    const start = performance.now();
+    const { code, out, err } = await tautline(study, "rebuild");
+    expect(performance.now() - start).toBeLessThan(1500);
+    expect(code).toBe(0);
+    expect(err).toBe(`${number}: unchanged\n${findings}: unchanged\n`);
+    expect(out).toContain("unchanged  Mean grip");
+    expect(statSync(study.path(findings)).mtimeMs).toBe(before);
+  });
+
+  it("records the same bytes when it runs everything again", async () => {
+    const { out, err } = await tautline(study, "rebuild", "--all");
+    expect(err).toContain("running (asked for)");
+    expect(out).toContain("reproduced  Mean grip");
+    expect(study.read(findings)).toBe(recorded);
+  });
+
+  it("runs what depends on a changed file, says why, and says what moved", async () => {
+    study.write("data/grip.csv", "kgf\n41.5\n44\n40.2\n");
+    const { out, err } = await tautline(study, "rebuild");
+    expect(err).toContain(`${findings}: running (data/grip.csv changed)`);
+    expect(err).toContain(`${number}: unchanged`);
+    expect(out).toContain("different (was 43)       Highest grip 44 kgf");
+  });
+
+  it("names the cell whose source changed", async () => {
+    study.write(number, study.read(number).replace("x + 1", "x + 2"));
+    const { err } = await tautline(study, "rebuild", "--no-report");
+    expect(err).toContain(`${number}: running (cell 2 changed)`);
+  });
+
+  it("runs a notebook whose record somebody else changed", async () => {
+    study.write(number, study.read(number).replace('"43\\n"', '"44\\n"'));
+    const { err, out } = await tautline(study, "rebuild", "--no-report", "prints-a-number");
+    expect(err).toContain("the recorded file was changed by something else");
+    expect(out).toContain("1 different");
+    expect(study.read(number)).toContain('"43\\n"');
+  });
+
+  it("gives one JSON document with --json", async () => {
+    const { out } = await tautline(study, "rebuild", "--json", "--no-report");
+    const document = JSON.parse(out);
+    expect(document).toMatchObject({ faults: [], recorded: [], ran: [] });
+    expect(document.findings[0]).toMatchObject({ id: "mean", status: "unchanged" });
+  });
+
+  it("says nothing with --quiet when all is well", async () => {
+    expect(await tautline(study, "rebuild", "--quiet")).toEqual({ code: 0, out: "", err: "" });
+  });
+
+  it("leaves a notebook that fails as it was, records the others, and exits with 3", async () => {
+    const throws = temporaryStudy(["throws"]);
+    study.write(broken, throws.read(broken));
+    throws.remove();
+    study.write("notebooks/truncated.ipynb", '{"cells": [');
+    study.write("data/grip.csv", "kgf\n41\n44\n40.2\n");
+    const before = study.read(broken);
+    const { code, err } = await tautline(study, "rebuild");
+    expect(code).toBe(3);
+    expect(study.read(broken)).toBe(before);
+    expect(err).toContain("throws.ipynb, cell 2, line 3 (while cell 3 ran): RangeError");
+    expect(err).toContain("truncated.ipynb: not a notebook that can be run: expected JSON");
+    expect(study.read(findings)).toContain("41.73");
+  });
+
+  it("leaves nothing temporary behind", () => {
+    const left = readdirSync(study.root, { recursive: true, encoding: "utf8" });
+    expect(left.filter((name) => name.endsWith(".tmp"))).toEqual([]);
+    expect(readdirSync(study.path(".tautline")).sort()).toEqual(["report-key", "runs.json"]);
+  });
+});
+
+describe("two rebuilds at once", () => {
+  it("refuses while the other is alive and names it; takes over the lock of a dead one", async () => {
+    const study = temporaryStudy(["prints-a-number"]);
+    study.write(".tautline/lock", `${process.ppid}\n`);
+    const refused = await tautline(study, "rebuild", "--no-report");
+    expect(refused.code).toBe(2);
+    expect(refused.err).toContain(`another rebuild (process ${process.ppid}) is at work`);
+    const dead = 2 ** 22 + 1; // above the largest process number of Linux
+    study.write(".tautline/lock", `${dead}\n`);
+    expect((await tautline(study, "rebuild", "--no-report")).code).toBe(0);
+    expect(readdirSync(study.path(".tautline"))).toEqual(["runs.json"]);
+    study.remove();
+  });
+
+  it("sweeps what a killed run left in the middle of a write", async () => {
+    const study = temporaryStudy(["prints-a-number"]);
+    const left = study.path(`notebooks/.prints-a-number.ipynb.${2 ** 22 + 1}.tmp`);
+    writeFileSync(left, "half a noteb");
+    await tautline(study, "rebuild", "--no-report");
+    expect(readdirSync(study.path("notebooks"))).toEqual(["prints-a-number.ipynb"]);
+    study.remove();
+  });
+});
+
+describe("wrong use", () => {
+  let study: TemporaryStudy;
+  beforeAll(() => {
+    study = temporaryStudy(["prints-a-number"]);
+  });
+  afterAll(() => study.remove());
+
+  it.each([
+    [["rebuild", "--limt", "3"], "unknown option --limt; did you mean --limit?"],
+    [["rebuild", "--limit"], "--limit needs a value"],
+    [["rebuild", "--limit=soon"], '--limit needs a number above 0, got "soon"'],
+    [["rebuild", "-x"], "unknown option -x"],
+    [["rebuild", "prints-a-numbr"], 'there is no notebook "prints-a-numbr"'],
+    [["rebiuld"], 'unknown command "rebiuld"; did you mean rebuild?'],
+    [["verify", "--from", "HEAD"], "this study repository has no git history"],
+    [["history"], "history needs the id of one finding"],
+  ])("%j exits with 2 and says what is meant", async (args, message) => {
+    const { code, err } = await tautline(study, ...args);
+    expect(code).toBe(2);
+    expect(err).toContain(message);
+  });
+
+  it("shows help with examples for every command, and for the program", async () => {
+    const { code, out } = await tautline(study, "--help");
+    expect(code).toBe(0);
+    const names = [...out.matchAll(/^ {2}([a-z]+) {2,}/gm)].map(([, name]) => name!);
+    expect(names).toContain("rebuild");
+    for (const name of names) {
+      const help = await tautline(study, name, "--help");
+      expect(help.code, name).toBe(0);
+      expect(help.out, name).toMatch(/Usage: tautline [\s\S]+Examples:\n {2}tautline /);
+    }
+  });
+});
