@@ -77,7 +77,7 @@ export function errorByTrials(
  * @param reliability an intraclass correlation, above −1 / (times − 1) and at most 1
  * @throws InputError when the reliability exceeds 1 or times is not positive
  * @see Spearman (1910) Br J Psychol 3:271–295; Shrout & Fleiss (1979) Psychol Bull 86:420–428
- * @example spearmanBrown(0.7148, 4) // 0.9093206322802519
+ * @example spearmanBrown(0.7148, 4) // 0.9092990713649662
  */
 export function spearmanBrown(reliability: number, times: number): number {
   if (typeof reliability !== "number" || !(reliability <= 1)) {
