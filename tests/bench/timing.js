@@ -1,0 +1,42 @@
+/** Timing in this process: warm-up, repeats, medians. */
+
+/** Runs a job until its time is known; `once` for jobs too long to repeat. */
+export async function timed(job, { once = false, seconds = 1, atLeast = 7 } = {}) {
+  let value;
+  if (!once) value = await warmUp(job);
+  const times = [];
+  const start = performance.now();
+  while (times.length < (once ? 1 : atLeast) || (!once && elapsed(start) < seconds)) {
+    const from = performance.now();
+    value = await job();
+    times.push(elapsed(from));
+  }
+  return { median: median(times), runs: times.length, value };
+}
+
+/** Runs a job for a second or three hundred times, so that it is compiled before it is timed. */
+async function warmUp(job) {
+  let value = await job();
+  const start = performance.now();
+  for (let run = 1; run < 300 && elapsed(start) < 1; run++) value = await job();
+  return value;
+}
+
+/** Time of a job at each of its sizes. */
+export async function growthOf({ sizes, job }) {
+  const times = [];
+  for (const size of sizes) {
+    const { median: seconds } = await timed(job(size), { seconds: 0.5, atLeast: 3 });
+    times.push({ size, seconds });
+  }
+  return times;
+}
+
+export function median(times) {
+  const sorted = times.slice().sort((a, b) => a - b);
+  return sorted[Math.floor(sorted.length / 2)];
+}
+
+function elapsed(from) {
+  return (performance.now() - from) / 1000;
+}
