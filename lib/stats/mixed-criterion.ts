@@ -63,12 +63,13 @@ export function mixedCriterion(reduction: MixedReduction, reml: boolean): MixedC
   };
 
   const solve = (theta: RelativeFactor): MixedSolution => {
-    const { factor, ...profiled } = profile(theta);
-    const { gamma, residualSs } = profiled;
+    const { value, factor, gamma, residualSs, cancelled } = profile(theta);
     const covariance = invertCholesky(factor, p);
-    const spread = subjectSums(reduction, theta, gamma, reml ? covariance : undefined);
+    const sums = subjectSums(reduction, theta, gamma, reml ? covariance : undefined);
+    const { scores, links, ofDeterminants, ofResidual } = sums;
     const sigma2 = residualSs / freedom;
-    return { ...profiled, covariance, sigma2, ...spread };
+    const best = { value, gamma, covariance, residualSs, cancelled, sigma2 };
+    return { ...best, scores, links, ofDeterminants, ofResidual };
   };
   return { freedom, value: (theta) => profile(theta).value, solve };
 }
@@ -105,14 +106,18 @@ function crossProducts(
     for (let j = 0; j < width; j++) {
       const first = u[at + j]!;
       const second = u[at + width + j]!;
-      parts[4 * j] = first;
-      parts[4 * j + 1] = second;
-      parts[4 * j + 2] = t[2]! * first - t[0]! * second;
-      parts[4 * j + 3] = t[3]! * first - t[1]! * second;
+      const third = t[2]! * first - t[0]! * second;
+      const fourth = t[3]! * first - t[1]! * second;
+      const own = 4 * j;
+      parts[own] = first;
+      parts[own + 1] = second;
+      parts[own + 2] = third;
+      parts[own + 3] = fourth;
       for (let k = 0; k <= j; k++) {
-        let product = 0;
-        for (let d = 0; d < 4; d++) product += parts[4 * j + d]! * parts[4 * k + d]!;
-        cross[j * width + k]! += product / determinant;
+        const other = 4 * k;
+        const reached = first * parts[other]! + second * parts[other + 1]!;
+        const crossed = third * parts[other + 2]! + fourth * parts[other + 3]!;
+        cross[j * width + k]! += (reached + crossed) / determinant;
       }
     }
   }

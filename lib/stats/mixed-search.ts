@@ -17,8 +17,8 @@ export interface MixedOptimum {
 }
 
 /** Trial sizes of θ, in units where a subject carries about one observation of each effect. */
-const FINE = [0.1, 0.3, 1, 3, 10, 30, 100, 1e3, 1e4];
-const COARSE = [0.1, 1, 10, 100, 1e3, 1e4];
+const FINE = [0.1, 0.3, 1, 3, 10, 40, 300, 3e3];
+const COARSE = [0.2, 2, 20, 300];
 /** Starts whose criterion is this far above the best one's are not followed. */
 const NEAR_BEST = 10;
 /** Entries below this are tried at 0, the boundary. */
@@ -84,10 +84,8 @@ function layers(free: FreeEntries): RelativeFactor[][][] {
   if (!free.includes(2)) return [FINE.map((a) => [Float64Array.of(a, 0, 0)])];
   const layer = (r: number, sizes: number[]) =>
     sizes.map((a) => sizes.map((c) => Float64Array.of(a, r * c, Math.sqrt(1 - r * r) * c)));
-  const uncorrelated = layer(0, FINE);
-  return free.includes(1)
-    ? [uncorrelated, layer(0.9, COARSE), layer(-0.9, COARSE)]
-    : [uncorrelated];
+  if (!free.includes(1)) return [layer(0, FINE)];
+  return [layer(0, FINE), layer(0.9, COARSE), layer(-0.9, COARSE)];
 }
 
 /** Goes downhill in units of the start, so that θ of 0.01 and of 10 000 look alike. */
