@@ -1,5 +1,6 @@
 import { InputError } from "../errors.js";
 import { type Estimate, frozen } from "../stats/estimate.js";
+import { sideOfZero } from "../stats/leave-out.js";
 import { textColumn } from "./selection.js";
 import type { Study } from "./study.js";
 import { withoutParticipant } from "./variants.js";
@@ -20,13 +21,6 @@ export interface LeftOut {
   readonly impossible: readonly { readonly participant: string; readonly reason: string }[];
 }
 
-/** Where zero lies: −1 when the whole interval is below it, 1 above, 0 when it is inside. */
-function side({ interval }: Estimate): number {
-  if (!interval) return 0;
-  if (interval.low > 0) return 1;
-  return interval.high < 0 ? -1 : 0;
-}
-
 /**
  * Fragility of a result: makes the estimate again without each participant in turn.
  * @param study from `openStudy`
@@ -45,7 +39,7 @@ export function leaveEachOut(study: Study, estimate: (study: Study) => Estimate)
     try {
       const one = estimate(withoutParticipant(study, participant));
       without.push({ participant, value: one.value });
-      if (side(one) !== side(whole)) turns.push(participant);
+      if (sideOfZero(one) !== sideOfZero(whole)) turns.push(participant);
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       impossible.push({ participant, reason: error.message });

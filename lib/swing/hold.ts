@@ -64,7 +64,7 @@ export function holdDemand({
   friction?: AmountRangeLike;
 }): HoldDemand {
   const pull = rangeOrNumber(pullN, "holdDemand, pullN");
-  const mu = frictionRange(friction);
+  const mu = frictionRange(friction, "holdDemand");
   const low = pull.low / mu.high;
   const high = pull.high / mu.low;
   return Object.freeze({
@@ -100,20 +100,73 @@ export interface FrictionNeeded {
  *
  * `μ = F / (k · G)`, with G the readings of both hands added (N), or the part of them used in the
  * swing, and k from 2 (two-sided press) to π (even press).
- * @param input pullN: pull in newtons; gripN: dynamometer readings of both hands added, newtons
+ * @param input pullN: pull in newtons, a number, or a range such as `clubPull(…).band`; gripN:
+ *   dynamometer readings of both hands added, newtons
  * @throws InputError when an amount is not positive
  * @see Ergonomics 45:717–731 (2002) for the range it is compared with
  * @example frictionNeeded({ pullN: 343.4, gripN: 784.532 }).high // 0.21886
  */
-export function frictionNeeded({ pullN, gripN }: { pullN: number; gripN: number }): FrictionNeeded {
-  const pull = positive(pullN, "frictionNeeded, pullN");
+export function frictionNeeded({
+  pullN,
+  gripN,
+}: {
+  pullN: number | AmountRangeLike;
+  gripN: number;
+}): FrictionNeeded {
+  const pull = rangeOrNumber(pullN, "frictionNeeded, pullN");
   const grip = positive(gripN, "frictionNeeded, gripN");
   return Object.freeze({
     kind: "frictionNeeded",
-    low: pull / (normalPerReading.high * grip),
-    high: pull / (normalPerReading.low * grip),
+    low: pull.low / (normalPerReading.high * grip),
+    high: pull.high / (normalPerReading.low * grip),
     published: publishedFriction,
     method: "friction alone, μ = F / (k G), k from 2 to π",
+  });
+}
+
+/** How much of the maximum of both hands friction alone would ask for. */
+export interface ShareNeeded {
+  readonly kind: "shareNeeded";
+  /** Percent of the readings of both hands added, with the best and the worst assumptions. */
+  readonly low: number;
+  /** Above 100 where even a full squeeze would not hold by friction alone. */
+  readonly high: number;
+  readonly friction: AmountRange;
+  readonly method: string;
+  readonly cautions: readonly string[];
+}
+
+/**
+ * Share of both hands' maximum that would hold a pull by friction alone, percent, as a range: what
+ * "uses about half of the maximum" would need to be true. It is no measurement of what a golfer uses.
+ *
+ * `100 F / (k μ G)`, with G the readings of both hands added (N) and k from 2 (two-sided press) to π
+ * (even press): low with the smallest pull, the highest friction and π, high the other way round.
+ * @param input pullN: newtons, a number or a range; gripN: readings of both hands added, newtons;
+ *   friction: a range of coefficients, by default 0.5 to 1.7
+ * @throws InputError when an amount is not positive, or friction is given as one number
+ * @see Buchholz B, Frederick LJ, Armstrong TJ (1988) Ergonomics 31:317–325
+ * @example shareNeeded({ pullN: 400, gripN: 800, friction: [0.5, 1] }).high // 50
+ */
+export function shareNeeded({
+  pullN,
+  gripN,
+  friction = publishedFriction,
+}: {
+  pullN: number | AmountRangeLike;
+  gripN: number;
+  friction?: AmountRangeLike;
+}): ShareNeeded {
+  const pull = rangeOrNumber(pullN, "shareNeeded, pullN");
+  const grip = positive(gripN, "shareNeeded, gripN");
+  const mu = frictionRange(friction, "shareNeeded");
+  return Object.freeze({
+    kind: "shareNeeded",
+    low: (100 * pull.low) / (normalPerReading.high * mu.high * grip),
+    high: (100 * pull.high) / (normalPerReading.low * mu.low * grip),
+    friction: mu,
+    method: "friction alone, F / (k μ G), k from 2 to π",
+    cautions,
   });
 }
 
@@ -141,11 +194,11 @@ function rangeOrNumber(value: number | AmountRangeLike, where: string): AmountRa
   return positiveRange(typeof value === "number" ? [value, value] : value, where);
 }
 
-function frictionRange(friction: unknown): AmountRange {
-  if (typeof friction !== "number") return positiveRange(friction, "holdDemand, friction");
+function frictionRange(friction: unknown, caller: string): AmountRange {
+  if (typeof friction !== "number") return positiveRange(friction, `${caller}, friction`);
   throw new InputError({
     expected: "a range of friction {low, high}, since no single value is known for a golf grip",
     got: `${friction}`,
-    where: "holdDemand, friction",
+    where: `${caller}, friction`,
   });
 }

@@ -30,3 +30,36 @@ const levels: readonly PlayLevel[] = Object.freeze(
 export function playLevels(): readonly PlayLevel[] {
   return levels;
 }
+
+/** Sayings of the trade that a study can be held against. None has a source. */
+export interface TradeSayings {
+  readonly kind: "tradeSayings";
+  /** A golfer near this grip who swings faster than this is said to be short of hold. */
+  readonly shortOfHold: { readonly gripKgf: number; readonly speedMph: number };
+  /** A tour swing is said to use this share of the maximum, and this force. */
+  readonly tourSwing: {
+    readonly sharePercent: number;
+    readonly forceKgf: { readonly low: number; readonly high: number };
+  };
+  readonly source: string;
+}
+
+const sayings: TradeSayings = Object.freeze({
+  kind: "tradeSayings",
+  shortOfHold: Object.freeze({ gripKgf: 40, speedMph: 100 }),
+  tourSwing: Object.freeze({
+    sharePercent: 50,
+    forceKgf: Object.freeze({ low: 30, high: 35 }),
+  }),
+  source: noSource,
+});
+
+/**
+ * What the trade says of grip in the swing, as numbers that can be checked. Common practice with no
+ * source: show what a saying would need to be true, never use it as a requirement.
+ * @see frictionNeeded and shareNeeded for what a saying would need
+ * @example tradeSayings().shortOfHold // ({ gripKgf: 40, speedMph: 100 })
+ */
+export function tradeSayings(): TradeSayings {
+  return sayings;
+}

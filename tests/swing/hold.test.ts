@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../lib/errors.js";
 import { clubLength } from "../../lib/swing/club.js";
-import { frictionNeeded, holdDemand, shareOfMaximum } from "../../lib/swing/hold.js";
-import { playLevels } from "../../lib/swing/levels.js";
+import { frictionNeeded, holdDemand, shareNeeded, shareOfMaximum } from "../../lib/swing/hold.js";
+import { playLevels, tradeSayings } from "../../lib/swing/levels.js";
 import { clubPull } from "../../lib/swing/pull.js";
 import { agrees } from "../reference/agree.js";
 
@@ -58,6 +58,38 @@ describe("what a saying would need", () => {
   });
 });
 
+describe("share of maximum that friction alone would ask for", () => {
+  const gripN = 2 * 40 * 9.80665;
+
+  it("is the demand of holdDemand as readings, over the reading: 100 mph and 40 kgf a hand", () => {
+    const { band } = clubPull({ speedMps: 44.704 });
+    const { low, high } = shareNeeded({ pullN: band, gripN });
+    const { readingN } = holdDemand({ pullN: band });
+    const why = "the same division in another order";
+    agrees(low, (100 * readingN.low) / gripN, { quantity: "low", rel: 1e-13, why });
+    agrees(high, (100 * readingN.high) / gripN, { quantity: "high", rel: 1e-13, why });
+  });
+
+  it("is 100 % at the friction that frictionNeeded gives", () => {
+    const { low, high } = frictionNeeded({ pullN: [300, 400], gripN });
+    const share = shareNeeded({ pullN: 300, gripN, friction: [low, 2 * low] });
+    agrees(share.high, (100 * Math.PI) / 2, { quantity: "π over 2", rel: 1e-13, why: "two-sided" });
+    const other = shareNeeded({ pullN: 400, gripN, friction: [high, 2 * high] });
+    agrees(other.high, 100, { quantity: "share", rel: 1e-13, why: "inverse of each other" });
+  });
+
+  it("takes a range of pull for the friction too, and one number as before", () => {
+    const both = frictionNeeded({ pullN: [300, 400], gripN });
+    expect(both.low).toBe(frictionNeeded({ pullN: 300, gripN }).low);
+    expect(both.high).toBe(frictionNeeded({ pullN: 400, gripN }).high);
+  });
+
+  it("refuses one friction as holdDemand does", () => {
+    expect(() => shareNeeded({ pullN: 300, gripN, friction: 0.6 as never })).toThrow(InputError);
+    expect(() => shareNeeded({ pullN: 300, gripN: 0 })).toThrow(InputError);
+  });
+});
+
 describe("share, levels and length", () => {
   it("share is a percentage of the golfer's own maximum", () => {
     expect(shareOfMaximum({ inSwingN: 300, maximumN: 400 })).toBe(75);
@@ -68,6 +100,7 @@ describe("share, levels and length", () => {
 
   it("every level says that it has no source", () => {
     for (const one of playLevels()) expect(one.source).toBe("common practice, no source");
+    expect(tradeSayings().source).toBe("common practice, no source");
   });
 
   it("48 in is the limit and is allowed; 46 in is the local rule", () => {

@@ -1,0 +1,114 @@
+import type { Labels, Numbers } from "../stats/estimate.js";
+import { colours, type Plain, type Role, tint } from "./look.js";
+import { dots, list, names, type Plot, type Scale, sameRows, titled } from "./plot.js";
+
+/** Some people on the plane. */
+export interface PlaneGroup {
+  readonly name: string;
+  /** Force on x, speed on y. */
+  readonly force: Numbers;
+  readonly speed: Numbers;
+  readonly participants?: Labels | undefined;
+  readonly role: Role;
+}
+
+/** A force that belongs to a speed, with the range it may have. */
+export interface SpeedForce {
+  readonly speed: number;
+  readonly value: number;
+  readonly low: number;
+  readonly high: number;
+}
+
+export interface ForceSpeedPlaneInput {
+  readonly groups: readonly PlaneGroup[];
+  /** A curve of force against speed with its band, at rising speeds. */
+  readonly curve: readonly SpeedForce[];
+  /** What the curve is, for the legend. */
+  readonly curveSays: string;
+  /** A corner of the plane that somebody speaks of: force up to x, speed from y up. */
+  readonly corner?:
+    | { readonly says: string; readonly force: number; readonly speed: number }
+    | undefined;
+  readonly force: Scale;
+  readonly speed: Scale;
+}
+
+/** The sideways band between the low and the high force at each speed. */
+function bandTrace(curve: readonly SpeedForce[], says: string): Plain {
+  const there = curve.map(({ low }) => low);
+  const back = [...curve].reverse();
+  return {
+    type: "scatter",
+    mode: "lines",
+    name: `${says}, range from its inputs`,
+    x: [...there, ...back.map(({ high }) => high)],
+    y: [...curve.map(({ speed }) => speed), ...back.map(({ speed }) => speed)],
+    fill: "toself",
+    fillcolor: tint(colours.control, 0.22),
+    line: { width: 0 },
+    hoverinfo: "skip",
+  };
+}
+
+function curveTrace(curve: readonly SpeedForce[], says: string): Plain {
+  return {
+    type: "scatter",
+    mode: "lines",
+    name: says,
+    x: curve.map(({ value }) => value),
+    y: curve.map(({ speed }) => speed),
+    line: { color: colours.ink, width: 2, dash: "dash" },
+    hovertemplate: "%{y}: %{x}<extra></extra>",
+  };
+}
+
+function groupTrace(group: PlaneGroup): Plain {
+  const n = sameRows(`forceSpeedPlane, group ${group.name}`, group.force, group.speed);
+  return {
+    type: "scatter",
+    mode: "markers",
+    name: group.name,
+    x: list(group.force),
+    y: list(group.speed),
+    text: names(group.participants, n),
+    hovertemplate: "%{text}: %{x}, %{y}<extra></extra>",
+    marker: dots(group.role),
+  };
+}
+
+function cornerTrace(corner: NonNullable<ForceSpeedPlaneInput["corner"]>, top: number): Plain {
+  return {
+    type: "scatter",
+    mode: "lines",
+    name: corner.says,
+    x: [corner.force, corner.force, 0],
+    y: [top, corner.speed, corner.speed],
+    line: { color: colours.trail, width: 1.5, dash: "dot" },
+    hoverinfo: "skip",
+  };
+}
+
+/**
+ * Every person by force and speed, with a curve of force against speed and its band. The axes share
+ * a unit of force only: say in the caption what each force is.
+ * @example forceSpeedPlane({ groups: [{ name: "golfers", force: [40], speed: [100], role: "lead" }], curve: [{ speed: 90, value: 28, low: 26, high: 30 }, { speed: 110, value: 42, low: 39, high: 46 }], curveSays: "pull", force: { quantity: "Force", unit: "kgf" }, speed: { quantity: "Club speed", unit: "mph" } }).data.length // 3
+ */
+export function forceSpeedPlane(input: ForceSpeedPlaneInput): Plot {
+  const { groups, curve, curveSays, corner, force, speed } = input;
+  const speeds = [...curve.map((at) => at.speed), ...groups.flatMap((group) => list(group.speed))];
+  const top = Math.max(...speeds);
+  return {
+    data: [
+      bandTrace(curve, curveSays),
+      curveTrace(curve, curveSays),
+      ...(corner ? [cornerTrace(corner, top)] : []),
+      ...groups.map(groupTrace),
+    ],
+    layout: {
+      xaxis: { ...titled(force), rangemode: "tozero" },
+      yaxis: titled(speed),
+      legend: { orientation: "v", y: 1, yanchor: "top", x: 1.02, xanchor: "left" },
+    },
+  };
+}

@@ -1,0 +1,65 @@
+import { describe, expect, it } from "vitest";
+import { InputError } from "../../lib/errors.js";
+import { pairedChange } from "../../lib/stats/change.js";
+import { jackknife } from "../../lib/stats/jackknife.js";
+import { withoutEachPerson } from "../../lib/stats/leave-out.js";
+import { fitLine } from "../../lib/stats/regression.js";
+
+describe("without each person", () => {
+  const change = [2, 1.8, 2.2, 1.9, 9, 2.1];
+  const people = ["a", "b", "c", "d", "e", "f"];
+  const meanOf = (rows: number[]) =>
+    pairedChange(
+      rows.map(() => 0),
+      rows.map((i) => change[i]!),
+    ).change;
+
+  it("gives the leave-one-out values of the jackknife", () => {
+    const found = withoutEachPerson(people, meanOf);
+    const { values } = jackknife([change], ([x]) => x!.reduce((a, b) => a + b, 0) / x!.length);
+    for (const [i, { participant, value }] of found.without.entries()) {
+      expect(participant).toBe(people[i]);
+      expect(value).toBeCloseTo(values[i]!, 12);
+    }
+    expect(found.low).toBeCloseTo(2, 12);
+    expect(found.n).toBe(6);
+  });
+
+  it("names those without whom the verdict turns", () => {
+    // 9 alone widens the interval to include 0: t = 2.7 with it, 5 df
+    const wide = [0.2, 0.1, 0.3, 0.15, 9, 0.25];
+    const found = withoutEachPerson(
+      people,
+      (rows) =>
+        pairedChange(
+          rows.map(() => 0),
+          rows.map((i) => wide[i]!),
+        ).change,
+    );
+    expect(found.turns).toEqual(["e"]);
+  });
+
+  it("leaves out all rows of a person at once, and tells what cannot be made", () => {
+    const seen: number[][] = [];
+    withoutEachPerson(["a", "a", "b"], (rows) => {
+      seen.push(rows);
+      return { value: rows.length };
+    });
+    expect(seen).toEqual([[0, 1, 2], [2], [0, 1]]);
+    const line = withoutEachPerson(
+      ["a", "b", "b", "c"],
+      (rows) =>
+        fitLine(
+          rows.map((i) => [1, 2, 3, 4][i]!),
+          rows.map((i) => [1, 3, 2, 5][i]!),
+        ).slope,
+    );
+    expect(line.impossible.map(({ participant }) => participant)).toEqual(["b"]);
+    expect(line.n).toBe(3);
+  });
+
+  it("passes on what fails for everyone", () => {
+    expect(() => withoutEachPerson(["a", "b"], () => fitLine([1], [1]).slope)).toThrow(InputError);
+    expect(() => withoutEachPerson([1, 2] as never, () => ({ value: 1 }))).toThrow(InputError);
+  });
+});
