@@ -9,8 +9,8 @@ const meanings: Readonly<Record<string, string>> = {
   note: "used; worth knowing",
 };
 
-function scrolled(label: string, table: string): string {
-  return `<div class="wide" role="region" tabindex="0" aria-label="${escapeHtml(label)}">${table}</div>`;
+function scrolled({ title }: StudyAccount, label: string, table: string): string {
+  return `<div class="wide" role="region" tabindex="0" aria-label="${escapeHtml(`${label}, ${title}`)}">${table}</div>`;
 }
 
 function headRow(names: readonly string[]): string {
@@ -28,6 +28,7 @@ function filesHtml(study: StudyAccount): string {
   const counted = study.files.filter(({ rows }) => rows > 0);
   const body = counted.map(fileRow).join("");
   return scrolled(
+    study,
     "Rows by file",
     `<table><caption>Every row of every file is used or set aside with a reason</caption>${headRow(["File", "Rows", "Used", "Set aside"])}<tbody>${body}</tbody></table>`,
   );
@@ -37,13 +38,15 @@ function issueRow({ severity, file, row, column, message }: AccountIssue): strin
   return `<tr><td><span class="badge ${severity === "note" ? "none" : severity === "ask" ? "ask" : "bad"}">${escapeHtml(severity)}</span></td><td>${escapeHtml(file)}</td><td class="number">${row || "–"}</td><td>${escapeHtml(column)}</td><td>${proseHtml(message)}</td></tr>`;
 }
 
-function issuesHtml({ issues }: StudyAccount): string {
+function issuesHtml(study: StudyAccount): string {
+  const { issues } = study;
   if (issues.length === 0) return "<p>The checks found nothing to report.</p>";
   const kinds = Object.entries(meanings).filter(([kind]) =>
     issues.some(({ severity }) => severity === kind),
   );
   const legend = kinds.map(([kind, meaning]) => `<b>${kind}</b>: ${meaning}`).join("; ");
   return `<p>${legend}.</p>${scrolled(
+    study,
     "Found in the files",
     `<table><caption>Found in the files (${issues.length})</caption>${headRow(["Weight", "File", "Row", "Column", "What"])}<tbody>${issues.map(issueRow).join("")}</tbody></table>`,
   )}`;
@@ -53,9 +56,11 @@ function asideRow({ file, row, participant, what, reason }: AccountSetAside): st
   return `<tr><td>${escapeHtml(file)}</td><td class="number">${row}</td><td>${escapeHtml(participant)}</td><td>${escapeHtml(what)}</td><td>${proseHtml(reason)}</td></tr>`;
 }
 
-function asideHtml({ setAside }: StudyAccount): string {
+function asideHtml(study: StudyAccount): string {
+  const { setAside } = study;
   if (setAside.length === 0) return "<p>No row is set aside.</p>";
   return scrolled(
+    study,
     "Rows set aside",
     `<table><caption>Rows set aside (${setAside.length})</caption>${headRow(["File", "Row", "Participant", "Which", "Reason"])}<tbody>${setAside.map(asideRow).join("")}</tbody></table>`,
   );

@@ -83,7 +83,7 @@ export function figureSection(
     figureData(figure),
     `Numbers behind the figure: ${String(figure.caption)}`,
   );
-  const numbers = `<details class="numbers"><summary>Numbers behind this figure</summary><div class="wide" role="region" tabindex="0" aria-label="Numbers behind the figure">${table}</div></details>`;
+  const numbers = `<details class="numbers"><summary>Numbers behind this figure</summary><div class="wide" role="region" tabindex="0" aria-label="Numbers behind ${escapeHtml(figure.id)}">${table}</div></details>`;
   const file = context.oneFile
     ? ""
     : ` <a class="download" href="assets/figures/${id}.csv" download>All numbers as CSV</a>`;

@@ -38,7 +38,11 @@ function verdictHtml({ verdict }: SiteContext): string {
   return `<div class="verdict bad"><p><b>Not reproduced.</b> In the last re-run${when} ${off.length} of ${all.length} results came out otherwise:</p><ul>${list.join("")}</ul></div>`;
 }
 
-function contents(context: SiteContext, notebooks: readonly RecordedNotebook[]): string {
+function contents(
+  context: SiteContext,
+  title: string,
+  notebooks: readonly RecordedNotebook[],
+): string {
   const items = notebooks.map((notebook) => {
     const findings = shownOf(notebook, "finding").length;
     const figures = shownOf(notebook, "figure").length;
@@ -47,7 +51,7 @@ function contents(context: SiteContext, notebooks: readonly RecordedNotebook[]):
     );
     return `<li><a href="${linkTo(context, notebook.slug)}">${escapeHtml(notebook.title)}</a> <small>${counts.join(", ")}</small></li>`;
   });
-  return `<nav aria-label="Notebooks"><ol class="contents">${items.join("")}</ol></nav>`;
+  return `<nav aria-label="Notebooks of ${escapeHtml(title)}"><ol class="contents">${items.join("")}</ol></nav>`;
 }
 
 function claimsHtml(context: SiteContext, notebooks: readonly RecordedNotebook[]): string {
@@ -75,7 +79,7 @@ function studyHtml(
   const ledger = ledgers.length
     ? `<h3>Ledger of findings</h3>${stripKey()}${ledgers.join("")}`
     : "";
-  return `<section class="study"><h2>${escapeHtml(title)}</h2>${question}${invented}${contents(context, notebooks)}${ledger}${claimsHtml(context, notebooks)}${flow}</section>`;
+  return `<section class="study"><h2>${escapeHtml(title)}</h2>${question}${invented}${contents(context, title, notebooks)}${ledger}${claimsHtml(context, notebooks)}${flow}</section>`;
 }
 
 /** The first page: verdict, cautions, and study by study its question, findings and people. */

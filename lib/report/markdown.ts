@@ -14,8 +14,7 @@ export function markdownHtml(source: string, prefix: string): string {
     return `<${lowered(tokens[i]!.tag)} id="${prefix}-${anchor(words)}">`;
   };
   renderer.renderer.rules.heading_close = (tokens, i) => `</${lowered(tokens[i]!.tag)}>`;
-  renderer.renderer.rules.table_open = () =>
-    '<div class="wide" role="region" tabindex="0" aria-label="Table"><table>';
+  renderer.renderer.rules.table_open = () => '<div class="wide" tabindex="0"><table>';
   renderer.renderer.rules.table_close = () => "</table></div>";
   return renderer.render(source);
 }

@@ -45,16 +45,20 @@ function planSentences({ plan }: StudyAccount): string[] {
   ];
 }
 
-function changesHtml({ changes }: StudyAccount): string {
+function changesHtml({ changes, title }: StudyAccount): string {
   if (changes.length === 0) return "<p>No change to the plan is recorded.</p>";
   const rows = changes.map(
     ({ on, what, why }) =>
       `<tr><td>${escapeHtml(on)}</td><td>${proseHtml(what)}</td><td>${proseHtml(why)}</td></tr>`,
   );
-  return `<div class="wide" role="region" tabindex="0" aria-label="Changes to the plan"><table><caption>Changes to the plan</caption><thead><tr><th scope="col">Day</th><th scope="col">Change</th><th scope="col">Reason</th></tr></thead><tbody>${rows.join("")}</tbody></table></div>`;
+  return `<div class="wide" role="region" tabindex="0" aria-label="Changes to the plan of ${escapeHtml(title)}"><table><caption>Changes to the plan</caption><thead><tr><th scope="col">Day</th><th scope="col">Change</th><th scope="col">Reason</th></tr></thead><tbody>${rows.join("")}</tbody></table></div>`;
 }
 
-function methodsUsed(context: SiteContext, notebooks: readonly RecordedNotebook[]): string {
+function methodsUsed(
+  context: SiteContext,
+  title: string,
+  notebooks: readonly RecordedNotebook[],
+): string {
   const used = new Map<string, string[]>();
   for (const { notebook, finding } of notebooks.flatMap(statedIn)) {
     const link = linkTo(context, notebook.slug, anchorOf(notebook, "finding", finding.id));
@@ -66,7 +70,7 @@ function methodsUsed(context: SiteContext, notebooks: readonly RecordedNotebook[
     ([method, links]) =>
       `<tr><th scope="row">${escapeHtml(method)}</th><td>${links.join(", ")}</td></tr>`,
   );
-  return `<div class="wide" role="region" tabindex="0" aria-label="Methods by finding"><table class="methods"><caption>Methods by finding</caption><thead><tr><th scope="col">Method</th><th scope="col">Findings</th></tr></thead><tbody>${rows.join("")}</tbody></table></div>`;
+  return `<div class="wide" role="region" tabindex="0" aria-label="Methods of ${escapeHtml(title)} by finding"><table class="methods"><caption>Methods by finding</caption><thead><tr><th scope="col">Method</th><th scope="col">Findings</th></tr></thead><tbody>${rows.join("")}</tbody></table></div>`;
 }
 
 const origins = {
@@ -80,11 +84,16 @@ function itemRow({ id, matter, says, from }: FilledItem): string {
   return `<tr class="${from}"><th scope="row">${escapeHtml(id)}</th><td>${escapeHtml(matter)}</td><td>${words} <span class="badge ${from === "missing" ? "bad" : "good"}">${origins[from]}</span></td></tr>`;
 }
 
-function itemsHtml(title: string, source: string, items: readonly FilledItem[]): string {
+function itemsHtml(
+  study: StudyAccount,
+  title: string,
+  source: string,
+  items: readonly FilledItem[],
+): string {
   const said = items.filter(({ from }) => from !== "missing").length;
   const caption = `<caption>${escapeHtml(title)}: ${said} of ${items.length} items stated. <small>${escapeHtml(source)}</small></caption>`;
   const head = `<thead><tr><th scope="col">Item</th><th scope="col">Matter</th><th scope="col">What the record says</th></tr></thead>`;
-  return `<div class="wide" role="region" tabindex="0" aria-label="${escapeHtml(title)}"><table class="items">${caption}${head}<tbody>${items.map(itemRow).join("")}</tbody></table></div>`;
+  return `<div class="wide" role="region" tabindex="0" aria-label="${escapeHtml(`${title}, ${study.title}`)}"><table class="items">${caption}${head}<tbody>${items.map(itemRow).join("")}</tbody></table></div>`;
 }
 
 function studyMethods(context: SiteContext, study: StudyAccount): string {
@@ -94,16 +103,18 @@ function studyMethods(context: SiteContext, study: StudyAccount): string {
     (sentences) => `<p>${sentences.map((words) => proseHtml(words)).join(" ")}</p>`,
   );
   const consort = itemsHtml(
+    study,
     "CONSORT 2025",
     "Hopewell et al. 2025, PLoS Med 22(4):e1004587; the items a small training study should state.",
     filled(consortItems, "consort", study),
   );
   const cert = itemsHtml(
+    study,
     "CERT",
     "Slade et al. 2016, Br J Sports Med 50(23):1428.",
     filled(certItems, "cert", study),
   );
-  return `<section><h2>${escapeHtml(study.title)}</h2>${paragraphs.join("")}${changesHtml(study)}${methodsUsed(context, notebooks)}<h3>What a reader should be told</h3><p>Items come from two reporting guidelines, in our words. An item that neither the files nor the authors state is marked missing; authors state one under <code>study.statements</code> in <code>datapackage.json</code>.</p>${consort}${cert}</section>`;
+  return `<section><h2>${escapeHtml(study.title)}</h2>${paragraphs.join("")}${changesHtml(study)}${methodsUsed(context, study.title, notebooks)}<h3>What a reader should be told</h3><p>Items come from two reporting guidelines, in our words. An item that neither the files nor the authors state is marked missing; authors state one under <code>study.statements</code> in <code>datapackage.json</code>.</p>${consort}${cert}</section>`;
 }
 
 /** Methods in sentences made from the record, and what reporting guidelines ask for. */

@@ -151,7 +151,7 @@ const narrow = `
 dl>div{grid-template-columns:1fr;gap:0}
 }
 @media print{
-:root{color-scheme:light!important;${light}}
+:root:root:root{color-scheme:light;${light}}
 @page{margin:18mm 16mm}
 body{font-size:10pt}
 .menu,.tools,button,.skip,.download,.scripted{display:none!important}

@@ -205,7 +205,7 @@ const figureCells: SampleCell[] = [
       references: [{ says: "estimate", value: 2.6 }],
     }),
 ].map((make, i) => ({
-  code: `figure({ id: "figure-${i + 1}", ...plot, caption, alt });`,
+  code: `figure({ id: "figure-${i + 1}", … });`,
   shows: () => {
     figure({
       id: `figure-${i + 1}`,

@@ -17,7 +17,9 @@ const config = {
   modeBarButtonsToRemove: ["select2d", "lasso2d", "toImage", "sendDataToCloud"],
 };
 
-/** The palette as the page's theme paints it now. */
+let printing = false;
+
+/** The palette as the page's theme paints it now; paper is always light. */
 function repainted(value: unknown): unknown {
   if (typeof value === "string") return repaintedText(value);
   if (Array.isArray(value)) return value.map(repainted);
@@ -26,6 +28,7 @@ function repainted(value: unknown): unknown {
 }
 
 function themeColour(name: string): string {
+  if (printing) return (colours as Record<string, string>)[name]!;
   return getComputedStyle(document.documentElement).getPropertyValue(`--${name}`).trim();
 }
 
@@ -79,6 +82,7 @@ async function draw(canvas: HTMLElement, place: HTMLElement, spec: Spec): Promis
   if (drawing && drawing !== place) drawing.remove();
   place.style.position = "";
   place.style.inset = "";
+  canvas.setAttribute("role", "group"); // a picture may hold no buttons, a live figure does
   canvas.parentElement?.classList.add("live");
 }
 
@@ -89,6 +93,18 @@ export function repaintFigures(): void {
     const canvas = figure.querySelector<HTMLElement>(".canvas");
     if (spec && canvas && place.isConnected) void draw(canvas, place, spec);
   }
+}
+
+/** Live figures take the colours of paper while the page is printed. */
+export function watchPrinting(): void {
+  addEventListener("beforeprint", () => {
+    printing = true;
+    repaintFigures();
+  });
+  addEventListener("afterprint", () => {
+    printing = false;
+    repaintFigures();
+  });
 }
 
 /** Figures wait as drawings until they come into view, are touched or are reached by key. */

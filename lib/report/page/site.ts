@@ -1,4 +1,4 @@
-import { repaintFigures, watchFigures } from "./live-figures.js";
+import { repaintFigures, watchFigures, watchPrinting } from "./live-figures.js";
 import { offerRecomputing } from "./recompute.js";
 import { applyTheme, offerTheme } from "./theme.js";
 
@@ -21,4 +21,5 @@ document.addEventListener("DOMContentLoaded", () => {
   offerUnfolding();
   offerRecomputing();
   watchFigures();
+  watchPrinting();
 });
