@@ -94,10 +94,11 @@ export function leastSquares(
     const expected = `at least ${p} rows for ${p} columns`;
     throw new InputError({ expected, got: `${n}`, where });
   }
+  const observed = Float64Array.from(y);
   const scales = columns.map(powerOfTwoScale);
-  const scaled = columns.map((column, j) => Float64Array.from(column, (x) => x * scales[j]!));
+  const scaled = columns.map((column, j) => multiple(column, scales[j]!));
   const factor = householder(scaled, names, where);
-  const fit = refine(scaled, factor, Float64Array.from(y), new Float64Array(p));
+  const fit = refine(scaled, factor, observed, new Float64Array(p));
   const inverse = scales.map((_, j) => inverseColumn(scaled, factor, j, fit.rounding, n));
   const covariance = inverse.map((column, j) => column.map((v, i) => v * scales[i]! * scales[j]!));
   const residuals = fit.r.high;
@@ -105,12 +106,19 @@ export function leastSquares(
     coefficients: fit.x.high.map((value, j) => value * scales[j]!),
     covariance,
     residuals,
-    fitted: Float64Array.from(y, (value, i) => value - residuals[i]!),
+    fitted: observed.map((value, i) => value - residuals[i]!),
     residualSum: squaredNorm(residuals),
     leverage: leverages(factor, n, p),
     df: n - p,
     rank: p,
   };
+}
+
+/** A column times a number. Loops like this one run over every row: they are written plainly. */
+function multiple(column: Column, factor: number): Float64Array {
+  const product = new Float64Array(column.length);
+  for (let i = 0; i < product.length; i++) product[i] = column[i]! * factor;
+  return product;
 }
 
 /** A power of two that brings a column's length near 1, so that scaling rounds nothing. */

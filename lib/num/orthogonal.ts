@@ -14,6 +14,7 @@ import {
   subtractFrom,
   subtractMultiple,
 } from "./doubled.js";
+import { largest } from "./vector.js";
 
 /** Householder vectors (below the diagonal, with their own head) and R. */
 export interface Factor {
@@ -29,7 +30,7 @@ const INVISIBLE = 1e-17;
 /** A fit that refinement moved by less than this needs none for its inverse. */
 const CLEAN = 1e-14;
 /** Part of a column's length that must be left once the columns before it are taken out. */
-const LEAST_OWN_PART = 1e-13;
+const LEAST_OWN_PART = 1e-12;
 
 /**
  * Householder factor of a design.
@@ -79,7 +80,7 @@ function applyReflections(factor: Factor, target: Float64Array, count: number): 
 export interface Augmented {
   readonly r: DoubledVector;
   readonly x: DoubledVector;
-  /** Share of x that the first correction moved: how much rounding the factor let in. */
+  /** First correction over x, by their largest elements: the rounding that the factor let in. */
   readonly rounding: number;
 }
 
@@ -102,7 +103,7 @@ export function refine(
   for (let round = 0; round < 30; round++) {
     const change = solveAugmented(factor, firstGap(columns, b, r, x), secondGap(columns, c, r));
     const size = relativeSize(change.x, x.high);
-    if (round === 0) rounding = size;
+    if (round === 0) rounding = largest(change.x) / largest(x.high);
     if (!(size < before / 2)) break;
     addTo(r, change.r);
     addTo(x, change.x);
@@ -124,7 +125,8 @@ function firstGap(
   columns.forEach((column, j) => {
     subtractMultiple(gap, column, x.high[j]!, x.low[j]!);
   });
-  return gap.high.map((high, i) => high + gap.low[i]!);
+  for (let i = 0; i < b.length; i++) gap.high[i]! += gap.low[i]!;
+  return gap.high;
 }
 
 /** c − Aᵀ r in doubled precision. */
@@ -177,14 +179,12 @@ function solveUpper({ upper }: Factor, b: Float64Array): Float64Array {
 
 /** Largest correction of an element relative to its size; elements near 0 are held to a floor. */
 function relativeSize(change: Float64Array, of: Float64Array): number {
-  let top = 0;
-  for (let i = 0; i < of.length; i++) top = Math.max(top, Math.abs(of[i]! + change[i]!));
-  let largest = 0;
+  const floor = 1e-9 * largest(of);
+  let size = 0;
   for (let i = 0; i < change.length; i++) {
-    const size = Math.abs(change[i]!);
-    if (size > 0) largest = Math.max(largest, size / (Math.abs(of[i]!) + 1e-9 * top));
+    if (change[i] !== 0) size = Math.max(size, Math.abs(change[i]!) / (Math.abs(of[i]!) + floor));
   }
-  return largest;
+  return size;
 }
 
 /** Column j of (AᵀA)⁻¹, refined when the fit itself showed that its digits need it. */
