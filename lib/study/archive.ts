@@ -17,16 +17,19 @@ const localRecord = 0x04034b50;
  * @returns null when the archive is fit to be read, else what is wrong with it
  * @see PKWARE, .ZIP File Format Specification 6.3, sections 4.3.7, 4.3.12 and 4.3.16
  */
-export function archiveFault(bytes: Uint8Array): string | null {
-  if (bytes.length > archiveLimits.packedBytes) return `${bytes.length} bytes packed`;
+export function archiveFault(
+  bytes: Uint8Array,
+  limits: { readonly [limit in keyof typeof archiveLimits]: number } = archiveLimits,
+): string | null {
+  if (bytes.length > limits.packedBytes) return `${bytes.length} bytes packed`;
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   try {
     const entries = entriesOf(view);
-    if (entries.length > archiveLimits.entries) return `${entries.length} files inside`;
-    let room: number = archiveLimits.bytes;
+    if (entries.length > limits.entries) return `${entries.length} files inside`;
+    let room = limits.bytes;
     for (const entry of entries) {
       room -= unpackedSize(bytes, view, entry, room);
-      if (room < 0) return `more than ${archiveLimits.bytes >> 20} MB when unpacked`;
+      if (room < 0) return `more than ${limits.bytes >> 20} MB when unpacked`;
     }
     return null;
   } catch {

@@ -98,6 +98,7 @@ class Rows {
   private start = 0;
   private end = 0;
   private hash = 0;
+  private quoted = false;
   private unclosed = false;
   private readonly faults: RowFault[] = [];
 
@@ -173,7 +174,11 @@ class Rows {
         continue;
       }
       more = this.cell();
-      if (place) codes[column]![index] = place.code(this.start, this.end, this.hash);
+      if (place) {
+        codes[column]![index] = place.code(this.start, this.end, this.hash);
+        // A quoted text may hold delimiters, so it is no pattern for a plain cell below it.
+        if (this.quoted) place.last = -1;
+      }
       if (this.unclosed) this.fault(index, "quote-open", "a closing quotation mark");
       if (this.end - this.start > limits.cellBytes)
         this.fault(index, "cell-long", `at most ${limits.cellBytes} bytes in a cell`);
@@ -203,7 +208,8 @@ class Rows {
     const { bytes, delimiter } = this;
     this.unclosed = false;
     let i = this.at;
-    if (bytes[i] === QUOTE) return this.quotedCell();
+    this.quoted = bytes[i] === QUOTE;
+    if (this.quoted) return this.quotedCell();
     let hash = 0;
     this.start = i;
     for (; i < bytes.length; i++) {

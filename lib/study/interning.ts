@@ -12,7 +12,7 @@ export class Interning {
   private ends = new Int32Array(32);
   private hashes = new Int32Array(32);
   private count = 0;
-  /** The code found last, which the cell of the row above has. */
+  /** The code of the cell above, or −1 when there is none that may simply be repeated. */
   last = -1;
 
   constructor(bytes: Uint8Array) {

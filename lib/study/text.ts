@@ -45,8 +45,27 @@ export function knownEncoding(name: string): Encoding | undefined {
   return undefined;
 }
 
+/**
+ * What Windows-1252 has from 0x80 to 0x9f; elsewhere it agrees with Unicode. Given here because
+ * some versions of Node read these as control characters.
+ * @see Encoding Standard, index windows-1252
+ */
+const windowsMarks = "€\u0081‚ƒ„…†‡ˆ‰Š‹Œ\u008dŽ\u008f\u0090‘’“”•–—˜™š›œ\u009džŸ";
+
+function windowsText(bytes: Uint8Array): string {
+  const pieces: string[] = [];
+  for (let at = 0; at < bytes.length; at += 8192) {
+    const codes = Array.from(bytes.subarray(at, at + 8192), (byte) =>
+      byte >= 0x80 && byte <= 0x9f ? windowsMarks.charCodeAt(byte - 0x80) : byte,
+    );
+    pieces.push(String.fromCharCode(...codes));
+  }
+  return pieces.join("");
+}
+
 function recoded(bytes: Uint8Array, encoding: Encoding, guessed: boolean): DecodedText {
-  const text = new TextDecoder(encoding).decode(bytes);
+  const text =
+    encoding === "windows-1252" ? windowsText(bytes) : new TextDecoder(encoding).decode(bytes);
   return { bytes: new TextEncoder().encode(text), encoding, guessed };
 }
 

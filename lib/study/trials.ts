@@ -267,11 +267,17 @@ export function trialColumns(
       : { speed_mps: canonical, speed_mph: mph(canonical) }),
     status: text("status"),
     note: text("note"),
-    file_row: Int32Array.from({ length: rows.rowCount }, (_, i) => rows.fileRow(i)),
+    file_row: fileRows(rows),
   };
   return Object.fromEntries(
     Object.entries(columns).filter((pair): pair is [string, Column] => pair[1] !== null),
   );
+}
+
+function fileRows({ rowCount, fileRow }: Rows): Int32Array {
+  const numbers = new Int32Array(rowCount);
+  for (let i = 0; i < rowCount; i++) numbers[i] = fileRow(i);
+  return numbers;
 }
 
 function rawColumn(rows: Rows, name: string): Column | null {

@@ -125,8 +125,9 @@ function rowsOf(
   let formulas = 0;
   for (let r = header + 1; r < data.length; r++) {
     const texts = textsOf(data[r], reading);
-    if (texts.every((text) => text.trim() === "")) continue;
-    formulas += data[r]!.filter((cell) => cell?.f !== undefined).length;
+    const blank = texts.every((text) => text.trim() === "");
+    if (blank && !reachesBeyond(data[r] ?? [], names.length)) continue;
+    formulas += Object.values(data[r]!).filter((cell) => cell?.f !== undefined).length;
     faults.push(...rowFaults(data[r]!, texts, { width: names.length, index: fileRows.length }));
     for (const [c, builder] of builders.entries()) builder.add(texts[c] ?? "");
     fileRows.push(r + 1);
@@ -166,9 +167,8 @@ function rowFaults(
 ): RowFault[] {
   const faults: RowFault[] = [];
   const expected = `${width} cells`;
-  // Keys, not places: a hostile row has one cell at the far right and nothing before it.
-  const beyond = row.length > width && Object.keys(row).some((key) => isFilled(row, width, key));
-  if (beyond) faults.push({ index, code: "row-width", value: `${row.length} cells`, expected });
+  if (reachesBeyond(row, width))
+    faults.push({ index, code: "row-width", value: `${row.length} cells`, expected });
   const long = texts.find((text) => text.length > limits.cellBytes);
   if (long !== undefined)
     faults.push({
@@ -180,9 +180,13 @@ function rowFaults(
   return faults;
 }
 
-function isFilled(row: readonly unknown[], width: number, key: string): boolean {
-  const value = (row[Number(key)] as Cell | null | undefined)?.v;
-  return Number(key) >= width && value !== undefined && value !== "";
+/** Whether a row has cells right of the header. Keys, not places: a hostile row is one far cell. */
+function reachesBeyond(row: readonly unknown[], width: number): boolean {
+  if (row.length <= width) return false;
+  return Object.keys(row).some((key) => {
+    const value = (row[Number(key)] as Cell | null | undefined)?.v;
+    return Number(key) >= width && value !== undefined && value !== "";
+  });
 }
 
 function textsOf(
