@@ -1,0 +1,63 @@
+import { describe, expect, it } from "vitest";
+import { pairedChange } from "../../lib/stats/change.js";
+import { planPaired, powerPaired } from "../../lib/stats/plan.js";
+import { allocate } from "../../lib/study/allocation.js";
+import { beforeAfter } from "../../lib/study/before-after.js";
+import { coachNine } from "../../lib/study/demo.js";
+import { summariseGrip } from "../../lib/study/summary.js";
+import { simulatedStudy } from "./simulated.js";
+
+const where = { hand: "lead", position: "address" };
+
+/** Change of grip in one simulated study of a coach's handful. */
+function changeIn(seed: number, people: number, gripGainPercent: number) {
+  const [arm] = coachNine.arms;
+  const { study } = simulatedStudy({
+    ...coachNine,
+    seed,
+    arms: [{ ...arm!, people, gripGainPercent }],
+    withdrawals: [],
+    missedVisits: [],
+    faults: [],
+    otherUnits: [],
+  });
+  const pairs = beforeAfter(study, summariseGrip(study, { rule: "mean3" }), {
+    before: "before",
+    after: "after",
+    where,
+  });
+  return pairedChange(pairs.before, pairs.after);
+}
+
+describe("the plan, against simulated studies", () => {
+  it("a study of the planned size shows the change about as often as planned", () => {
+    // A large simulated study tells the true change and spread; forty small ones are then drawn.
+    const truth = changeIn(1, 400, 6);
+    const plan = planPaired({
+      difference: truth.change.value,
+      sdChange: truth.sdChange,
+      power: 0.8,
+    });
+    const shown = Array.from({ length: 40 }, (_, i) => changeIn(100 + i, plan.n, 6)).filter(
+      (one) => one.change.p! < 0.05,
+    ).length;
+    // Binomial(40, 0.8): 26 or fewer, or 38 or more, has probability below 0.02 in all.
+    expect(shown).toBeGreaterThanOrEqual(26);
+    expect(shown).toBeLessThanOrEqual(38);
+  });
+
+  it("a gain of 1.6 % with a typical error of 1.5 % takes 16 golfers, one of 4 % takes 5", () => {
+    const sdChange = 1.5 * Math.SQRT2;
+    expect(planPaired({ difference: 1.6, sdChange, power: 0.8 }).n).toBe(16);
+    expect(planPaired({ difference: 4, sdChange, power: 0.8 }).n).toBe(5);
+    expect(powerPaired({ n: 15, difference: 1.6, sdChange })).toBeLessThan(0.8);
+  });
+
+  it("draws the same arms from the same seed, as even as can be", () => {
+    const codes = Array.from({ length: 25 }, (_, i) => `N${i}`);
+    const drawn = allocate(codes, { arms: ["grip", "swing"], seed: 11 });
+    expect(allocate(codes, { arms: ["grip", "swing"], seed: 11 })).toEqual(drawn);
+    const grip = drawn.assignments.filter(({ arm }) => arm === "grip").length;
+    expect(Math.abs(2 * grip - 25)).toBe(1);
+  });
+});
