@@ -128,7 +128,7 @@ function strongestSentence(finding: Finding, { low, high }: Limits): string {
   const write = (value: number) => withUnit(rounderFor(finding)(value), finding.unit);
   const least = (size: number) => write(towardsZero(size, (high - low) / 2));
   const level = percentLevel(finding.level ?? 0.95);
-  const name = finding.says.trim();
+  const name = finding.says.trim().replace(/:$/, "");
   if (low > 0) return `${name} is above zero, by at least ${least(low)} (${level} interval).`;
   if (high < 0) return `${name} is below zero, by at least ${least(-high)} (${level} interval).`;
   return `${name} may lie anywhere from ${write(low)} to ${write(high)}; its direction is not shown (${level} interval).`;
