@@ -9,6 +9,7 @@ import {
   referenceShapes,
   type Scale,
   titled,
+  zeroLine,
 } from "./plot.js";
 
 /** One row: a label and an estimate with its interval. */
@@ -110,7 +111,7 @@ export function forestPlot(input: ForestPlotInput): Plot {
     ],
     layout: {
       ...referenceShapes([{ says: "zero", value: 0 }, ...references], "x"),
-      xaxis: titled({ quantity, unit }),
+      xaxis: { ...titled({ quantity, unit }), ...zeroLine },
       yaxis: {
         tickvals: labels.map((_, i) => place(i)),
         ticktext: labels,

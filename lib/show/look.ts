@@ -60,7 +60,14 @@ const baseLayout: Plain = {
   font: { family: figureFont, size: 13, color: colours.ink },
   colorway: [colours.lead, colours.trail, colours.speed, colours.control],
   margin: { l: 64, r: 20, t: 28, b: 56 },
-  legend: { orientation: "h", x: 0, y: 1.02, yanchor: "bottom", xanchor: "left" },
+  legend: {
+    orientation: "h",
+    x: 0,
+    y: 1.02,
+    yanchor: "bottom",
+    xanchor: "left",
+    tracegroupgap: 0,
+  },
   hoverlabel: { font: { family: figureFont } },
   separators: ". ",
   colorscale: {

@@ -14,6 +14,7 @@ import {
   type Scale,
   sameRows,
   titled,
+  zeroLine,
 } from "./plot.js";
 
 /** One arm measured twice. */
@@ -73,25 +74,39 @@ function pairedTraces(
   ];
 }
 
+/** A label in lines of about a dozen letters, broken at spaces. */
+function wrapped(label: string): string {
+  return label.replace(/(\S(?:.{0,11}\S)?)\s+(?=\S)/g, (whole, line) =>
+    line.length > 4 ? `${line}<br>` : whole,
+  );
+}
+
 /**
  * Every person of every arm as two dots joined by a line: before and after. No summary is drawn.
  * @example pairedDots({ arms: [{ name: "grip", before: [40], after: [43] }], occasions: ["week 0", "week 6"], quantity: "Grip force", unit: "kgf" }).data.length // 2
  */
 export function pairedDots({ arms, occasions, quantity, unit }: PairedDotsInput): Plot {
-  const ticks = arms.flatMap((_, i) => [i * 3, i * 3 + 1]);
+  const headed = arms.length > 1;
   return {
     data: arms.flatMap((arm, i) => pairedTraces(arm, i, occasions)),
     layout: {
       xaxis: {
-        tickvals: ticks,
-        ticktext: arms.flatMap((arm) => occasions.map((occasion) => `${arm.name}<br>${occasion}`)),
+        tickvals: arms.flatMap((_, i) => [i * 3, i * 3 + 1]),
+        ticktext: arms.flatMap(() => occasions.map(wrapped)),
+        tickangle: 0,
         range: [-0.6, arms.length * 3 - 1.4],
         showgrid: false,
       },
       yaxis: titled({ quantity, unit }),
-      showlegend: arms.length > 1,
+      showlegend: false,
+      ...(headed && { annotations: arms.map((arm, i) => heading(arm.name, i * 3 + 0.5)) }),
     },
   };
+}
+
+/** A name over its part of the plot. */
+function heading(name: string, at: number): Plain {
+  return { text: name, x: at, y: 1, yref: "paper", yanchor: "bottom", yshift: 4, showarrow: false };
 }
 
 /** A group of persons with each one's change, and the mean change as the statistics give it. */
@@ -160,7 +175,7 @@ export function changeStrip({ groups, quantity, unit, references = [] }: ChangeS
     data: groups.flatMap((group, i) => changeTraces(group, rows[i]!, unit)),
     layout: {
       ...referenceShapes([{ says: "no change", value: 0 }, ...references], "x"),
-      xaxis: titled({ quantity, unit }),
+      xaxis: { ...titled({ quantity, unit }), ...zeroLine },
       yaxis: {
         tickvals: rows,
         ticktext: groups.map((group) => group.name),

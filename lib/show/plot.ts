@@ -99,11 +99,13 @@ export interface ReferenceLine {
 export function referenceShapes(
   lines: readonly ReferenceLine[],
   axis: "x" | "y",
-  layer: "between" | "above" = "between",
+  layer: "below" | "above" = "below",
 ): Plain {
   const along = axis === "x" ? "y" : "x";
+  // under the grid a line at zero would fade: there the axis draws its own zero
+  const drawn = layer === "above" ? lines : lines.filter(({ value }) => value !== 0);
   return {
-    shapes: lines.map(({ value }, i) => ({
+    shapes: drawn.map(({ value }, i) => ({
       type: "line",
       [`${axis}0`]: value,
       [`${axis}1`]: value,
@@ -114,7 +116,7 @@ export function referenceShapes(
       line: {
         color: colours.ink,
         width: 1,
-        dash: (["solid", "dash", "dot", "dashdot"] as const)[i % 4],
+        dash: (["dash", "dot", "dashdot"] as const)[i % 3],
       },
     })),
     annotations: lines.map(({ says, value }, i) => ({
@@ -130,6 +132,9 @@ export function referenceShapes(
     })),
   };
 }
+
+/** A line at zero over the grid, for an axis of changes or differences. */
+export const zeroLine: Plain = { zeroline: true, zerolinecolor: colours.ink, zerolinewidth: 1 };
 
 /** Hover text of an estimate: label, value, limits. */
 export function estimateText(

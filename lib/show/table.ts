@@ -11,6 +11,8 @@ export interface TableColumn {
   readonly unit?: string | undefined;
   /** Decimal places; without it three significant digits, whole numbers as they are. */
   readonly digits?: number | undefined;
+  /** What the column holds, for the notes of a workbook. */
+  readonly means?: string | undefined;
 }
 
 export type TableValue = string | number | boolean | null;
@@ -43,6 +45,7 @@ function columnsOf(columns: unknown, where: string): TableColumn[] {
       label: text(column?.label, `${at}, label`),
       ...(column.unit !== undefined && { unit: text(column.unit, `${at}, unit`) }),
       ...(column.digits !== undefined && { digits: count(column.digits, `${at}, digits`) }),
+      ...(column.means !== undefined && { means: text(column.means, `${at}, means`) }),
     };
   });
 }

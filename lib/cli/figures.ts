@@ -1,0 +1,81 @@
+import { join, relative, resolve } from "node:path";
+import {
+  type FigureFormat,
+  type FigureWidth,
+  journalWidths,
+  writeFigureFiles,
+} from "../report/figure-files.js";
+import { type RecordedNotebook, readNotebooks } from "../report/recorded.js";
+import { exitCodes, type Help, type Io } from "./io.js";
+import { readOptions, UsageError } from "./options.js";
+import { chosenNotebooks, studyRoot } from "./root.js";
+
+export const help: Help = {
+  what: "Writes every recorded figure as SVG, PNG and CSV, without a browser.",
+  usage: "tautline figures [notebook…] [options]",
+  options: [
+    { name: "--width WIDTH", what: "one or two columns of a journal page, or millimetres (two)" },
+    { name: "--dpi NUMBER", what: "resolution of the PNG files (300)" },
+    { name: "--format LIST", what: "svg, png, csv, separated by commas (all three)" },
+    { name: "--out FOLDER", what: "where the files go (out/figures)" },
+    { name: "--json", what: "one JSON document on the standard output" },
+  ],
+  examples: [
+    { line: "tautline figures", what: "all figures, two columns wide" },
+    { line: "tautline figures --width one --dpi 600", what: "for one column of a page" },
+    { line: "tautline figures 3-change --width 120 --format svg", what: "120 mm wide, SVG only" },
+  ],
+};
+
+const shapes = { width: "text", dpi: "number", format: "text", out: "text", json: "flag" } as const;
+const formats = ["svg", "png", "csv"] as const;
+
+export async function run(args: string[], io: Io): Promise<number> {
+  const { options, words } = readOptions(args, shapes);
+  const root = studyRoot(io.cwd);
+  const out =
+    options.out === undefined ? join(root, "out", "figures") : resolve(io.cwd, options.out);
+  const files = await writeFigureFiles({
+    notebooks: recordedAmong(words, root, io.cwd),
+    out,
+    width: widthOf(options.width ?? "two"),
+    dpi: options.dpi ?? 300,
+    formats: formatsOf(options.format),
+  });
+  const named = files.map((file) => relative(io.cwd, file));
+  if (options.json) io.out(`${JSON.stringify({ files: named })}\n`);
+  else io.out(`${named.map((name) => `${name}\n`).join("")}${named.length} files written.\n`);
+  return exitCodes.fine;
+}
+
+/** The recorded notebooks that the words name; all of them without a word. */
+export function recordedAmong(
+  words: readonly string[],
+  root: string,
+  cwd: string,
+): RecordedNotebook[] {
+  const all = readNotebooks(root);
+  if (words.length === 0) return all;
+  const chosen = new Set(chosenNotebooks(words, root, cwd));
+  return all.filter(({ path }) => chosen.has(path));
+}
+
+function widthOf(text: string): FigureWidth {
+  if (text === "one" || text === "two") return journalWidths[text];
+  const mm = Number(text.replace(/\s*mm$/, ""));
+  if (!(mm >= 40 && mm <= 400)) {
+    throw new UsageError(
+      `--width needs one, two, or 40 to 400 millimetres, got ${JSON.stringify(text)}`,
+    );
+  }
+  return { name: `${mm}mm`, mm };
+}
+
+function formatsOf(text: string | undefined): FigureFormat[] {
+  const asked = text === undefined ? [...formats] : text.split(",").map((part) => part.trim());
+  const unknown = asked.find((format) => !(formats as readonly string[]).includes(format));
+  if (unknown !== undefined) {
+    throw new UsageError(`--format knows svg, png and csv, got ${JSON.stringify(unknown)}`);
+  }
+  return asked as FigureFormat[];
+}

@@ -1,0 +1,44 @@
+import { join, relative, resolve } from "node:path";
+import { type TableFormat, writeTableFiles } from "../report/table-files.js";
+import { recordedAmong } from "./figures.js";
+import { exitCodes, type Help, type Io } from "./io.js";
+import { readOptions, UsageError } from "./options.js";
+import { studyRoot } from "./root.js";
+
+export const help: Help = {
+  what: "Writes every recorded table as CSV, and a workbook for each notebook.",
+  usage: "tautline tables [notebook…] [options]",
+  options: [
+    { name: "--format LIST", what: "csv, xlsx, separated by commas (both)" },
+    { name: "--out FOLDER", what: "where the files go (out/tables)" },
+    { name: "--json", what: "one JSON document on the standard output" },
+  ],
+  examples: [
+    { line: "tautline tables", what: "all tables and workbooks" },
+    { line: "tautline tables 3-change --format xlsx", what: "one notebook's workbook" },
+  ],
+};
+
+const shapes = { format: "text", out: "text", json: "flag" } as const;
+const formats = ["csv", "xlsx"] as const;
+
+export async function run(args: string[], io: Io): Promise<number> {
+  const { options, words } = readOptions(args, shapes);
+  const root = studyRoot(io.cwd);
+  const out =
+    options.out === undefined ? join(root, "out", "tables") : resolve(io.cwd, options.out);
+  const notebooks = recordedAmong(words, root, io.cwd);
+  const files = writeTableFiles({ notebooks, out, formats: formatsOf(options.format) });
+  const named = files.map((file) => relative(io.cwd, file));
+  if (options.json) io.out(`${JSON.stringify({ files: named })}\n`);
+  else io.out(`${named.map((name) => `${name}\n`).join("")}${named.length} files written.\n`);
+  return exitCodes.fine;
+}
+
+function formatsOf(text: string | undefined): TableFormat[] {
+  const asked = text === undefined ? [...formats] : text.split(",").map((part) => part.trim());
+  const unknown = asked.find((format) => !(formats as readonly string[]).includes(format));
+  if (unknown !== undefined)
+    throw new UsageError(`--format knows csv and xlsx, got ${JSON.stringify(unknown)}`);
+  return asked as TableFormat[];
+}

@@ -1,0 +1,138 @@
+import { join } from "node:path";
+import { drawFigures } from "./drawing.js";
+import { figureCsv, figureData } from "./figure-data.js";
+import { writeWhole } from "./folder.js";
+import { paintedPng } from "./painting.js";
+import { type RecordedNotebook, shownOf } from "./recorded.js";
+
+/** How wide a figure is set: as a journal's column, two columns, or in millimetres. */
+export interface FigureWidth {
+  /** Part of the file name. */
+  readonly name: string;
+  readonly mm: number;
+}
+
+/** Column widths of printed journals: common practice, about 85 mm and 175 mm; no source. */
+export const journalWidths: Readonly<Record<"one" | "two", FigureWidth>> = {
+  one: { name: "one-column", mm: 85 },
+  two: { name: "two-columns", mm: 175 },
+};
+
+export type FigureFormat = "svg" | "png" | "csv";
+
+export interface FigureFilesInput {
+  readonly notebooks: readonly RecordedNotebook[];
+  readonly out: string;
+  readonly width: FigureWidth;
+  /** Resolution of the pictures in dots per inch. */
+  readonly dpi: number;
+  readonly formats: readonly FigureFormat[];
+}
+
+const pxPerMm = 96 / 25.4;
+const page = { width: 720, height: 440 };
+
+type Layout = Record<string, unknown> & { font?: object; height?: number; margin?: object };
+
+/**
+ * The layout for a width in print: letters of 8 points in one column and 9 in two, the height
+ * following the width, and rows of a fixed height kept as they are.
+ */
+function printLayout(layout: Layout, mm: number): Layout {
+  const width = Math.round(mm * pxPerMm);
+  const narrow = mm < 120;
+  const size = (narrow ? 8 : 9) * (96 / 72);
+  const ratio = Math.min(1, width / page.width);
+  const height = layout.height
+    ? Math.round(layout.height * Math.max(ratio, 0.8))
+    : Math.round(Math.max(page.height * ratio, width * (narrow ? 0.85 : 0.72)));
+  return {
+    ...withLetters(layout, size),
+    width,
+    height,
+    margin: { ...(layout.margin ?? {}), l: narrow ? 44 : 56, r: 10, b: narrow ? 40 : 48 },
+  };
+}
+
+/** Every axis title and annotation in the size of print. */
+function withLetters(layout: Layout, size: number): Layout {
+  const legend = {
+    ...(layout.legend as object | undefined),
+    tracegroupgap: 0,
+    font: { size: size - 1 },
+  };
+  const result: Layout = { ...layout, legend, font: { ...(layout.font ?? {}), size } };
+  for (const [key, axis] of Object.entries(layout)) {
+    if (!/^[xy]axis\d*$/.test(key)) continue;
+    const { title } = axis as { title?: object };
+    result[key] = { ...(axis as object), title: { ...title, font: { size } } };
+  }
+  const notes = layout.annotations as { font?: object }[] | undefined;
+  if (notes)
+    result.annotations = notes.map((note) => ({ ...note, font: { ...note.font, size: size - 1 } }));
+  return result;
+}
+
+/** Size in millimetres on the outside, the drawing's own units inside. */
+function inMillimetres(svg: string, mm: number): string {
+  return svg.replace(
+    /^<svg ([^>]*?)width="([\d.]+)" height="([\d.]+)"/,
+    (_, before, width, height) => {
+      const tall = Number(((Number(height) / Number(width)) * mm).toFixed(3));
+      return `<svg ${before}viewBox="0 0 ${width} ${height}" width="${mm}mm" height="${tall}mm"`;
+    },
+  );
+}
+
+function smaller(trace: Record<string, unknown>, mm: number): Record<string, unknown> {
+  const marker = trace.marker as { size?: unknown } | undefined;
+  if (mm >= 120 || typeof marker?.size !== "number") return trace;
+  return { ...trace, marker: { ...marker, size: marker.size * 0.7 } };
+}
+
+/**
+ * Writes every figure of the notebooks as files: SVG with its words inside, PNG at a resolution, and
+ * its numbers as CSV. The same record gives the same bytes.
+ * @returns the paths that were written
+ */
+export async function writeFigureFiles(input: FigureFilesInput): Promise<string[]> {
+  const { notebooks, out, width, dpi, formats } = input;
+  const written: string[] = [];
+  for (const notebook of notebooks) {
+    const figures = shownOf(notebook, "figure").map(({ shown }) => shown.figure);
+    const sized = figures.map((figure) => ({
+      ...figure,
+      data: figure.data.map((trace) => smaller(trace, width.mm)),
+      layout: printLayout(figure.layout, width.mm),
+    }));
+    const drawings = formats.some((format) => format !== "csv")
+      ? await drawFigures(sized)
+      : new Map();
+    for (const figure of figures) {
+      const files = filesOf(figure, drawings.get(figure.id), width, dpi);
+      for (const [format, content] of files.filter(([format]) => formats.includes(format))) {
+        const name = format === "csv" ? figure.id : `${figure.id}-${width.name}`;
+        const path = join(out, notebook.slug, `${name}.${format}`);
+        writeWhole(path, content);
+        written.push(path);
+      }
+    }
+  }
+  return written;
+}
+
+function filesOf(
+  figure: { data: readonly object[]; layout: object },
+  svg: string | undefined,
+  width: FigureWidth,
+  dpi: number,
+): [FigureFormat, string | Uint8Array][] {
+  const numbers: [FigureFormat, string] = ["csv", figureCsv(figureData(figure))];
+  if (svg === undefined) return [numbers];
+  const pixels = Math.round((width.mm / 25.4) * dpi);
+  return [
+    numbers,
+    ["svg", inMillimetres(svg, width.mm)],
+    ["png", paintedPng(svg, { width: pixels, dpi })],
+  ];
+}

@@ -1,0 +1,142 @@
+import { join } from "node:path";
+import { heading, type Table, type TableValue } from "../show/table.js";
+import { writeWhole } from "./folder.js";
+import { type RecordedNotebook, shownOf } from "./recorded.js";
+import { type Sheet, type SheetCell, workbookFile } from "./workbook.js";
+
+export type TableFormat = "csv" | "xlsx";
+
+export interface TableFilesInput {
+  readonly notebooks: readonly RecordedNotebook[];
+  readonly out: string;
+  readonly formats: readonly TableFormat[];
+}
+
+/** A text that a spreadsheet would take for a formula gets a quote before it. */
+function csvCell(value: TableValue): string {
+  if (value === null) return "";
+  const text =
+    typeof value === "string" && /^[=+\-@\t\r]/.test(value) ? `'${value}` : String(value);
+  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+}
+
+/** A table as CSV (RFC 4180): one heading row with units, numbers with all their digits. */
+export function tableCsv(table: Table): string {
+  const rows = table.rows.map((row) => table.columns.map(({ name }) => row[name] ?? null));
+  return [table.columns.map(heading), ...rows]
+    .map((row) => `${row.map(csvCell).join(",")}\r\n`)
+    .join("");
+}
+
+/** A table as a sheet: headings, a row of units, then typed cells. */
+function tableSheet(table: Table): Sheet {
+  const heads = table.columns.map(({ label }): SheetCell => ({ head: label }));
+  const units = table.columns.map(({ unit }): SheetCell => unit ?? null);
+  const rows = table.rows.map((row) => table.columns.map(({ name }) => row[name] ?? null));
+  return {
+    name: table.id,
+    rows: [heads, units, ...rows],
+    frozen: 2,
+    decimals: table.columns.map(({ digits }) => digits),
+  };
+}
+
+const findingHeads = [
+  "id",
+  "says",
+  "value",
+  "low",
+  "high",
+  "level",
+  "unit",
+  "n",
+  "method",
+  "sentence",
+  "cell",
+];
+
+function findingsSheet(notebook: RecordedNotebook): Sheet[] {
+  const rows = shownOf(notebook, "finding").map(({ cell, shown: { finding } }): SheetCell[] => {
+    const {
+      id,
+      says,
+      value,
+      low = null,
+      high = null,
+      level = null,
+      unit,
+      n,
+      method,
+      sentence,
+    } = finding;
+    return [id, says, value, low, high, level, unit, n, method, sentence, cell.number];
+  });
+  if (rows.length === 0) return [];
+  return [{ name: "Findings", rows: [findingHeads.map((head) => ({ head })), ...rows], frozen: 1 }];
+}
+
+/** What every sheet and column means, and where it came from. */
+function notesSheet(
+  notebook: RecordedNotebook,
+  tables: readonly { cell: number; table: Table }[],
+): Sheet {
+  const about: SheetCell[][] = [
+    [{ head: "Notebook" }, notebook.title],
+    [{ head: "File" }, notebook.path],
+    [{ head: "SHA-256" }, notebook.sha256],
+    [{ head: "Study" }, notebook.study || "none"],
+    [{ head: "Rounding" }, "Cells hold all digits; the format of a column only shows fewer."],
+    [{ head: "Empty cell" }, "No value. It is never a zero."],
+    [
+      { head: "Findings" },
+      "value, low and high are in `unit`; level is the confidence level as a fraction.",
+    ],
+    [],
+    ["Sheet", "Column", "Unit", "Decimals shown", "Meaning"].map((head) => ({ head })),
+  ];
+  const columns = tables.flatMap(({ cell, table }) => [
+    [table.id, null, null, null, `${table.caption} (cell ${cell})`],
+    ...table.columns.map(({ label, unit, digits, means }): SheetCell[] => [
+      table.id,
+      label,
+      unit ?? null,
+      digits ?? null,
+      means ?? null,
+    ]),
+  ]);
+  return { name: "Notes", rows: [...about, ...columns], frozen: 0 };
+}
+
+/**
+ * Writes every table of the notebooks: a CSV file each, and for each notebook one workbook with its
+ * tables, its findings and a sheet of notes.
+ * @returns the paths that were written
+ */
+export function writeTableFiles({ notebooks, out, formats }: TableFilesInput): string[] {
+  const written: string[] = [];
+  const write = (path: string, content: string | Uint8Array) => {
+    writeWhole(path, content);
+    written.push(path);
+  };
+  for (const notebook of notebooks) {
+    const tables = shownOf(notebook, "table").map(({ cell, shown }) => ({
+      cell: cell.number,
+      table: shown.table,
+    }));
+    const findings = findingsSheet(notebook);
+    if (tables.length + findings.length === 0) continue;
+    if (formats.includes("csv")) {
+      for (const { table } of tables)
+        write(join(out, notebook.slug, `${table.id}.csv`), tableCsv(table));
+    }
+    if (formats.includes("xlsx")) {
+      const sheets = [
+        ...tables.map(({ table }) => tableSheet(table)),
+        ...findings,
+        notesSheet(notebook, tables),
+      ];
+      write(join(out, `${notebook.slug}.xlsx`), workbookFile(sheets));
+    }
+  }
+  return written;
+}
