@@ -213,6 +213,7 @@ export function erfc(x: number): number {
 /** Natural logarithm of the upper tail of the standard normal distribution, at any depth. */
 export function logNormalUpper(z: number): number {
   const half = (z * z) / 2;
+  if (z > 0 && half === Number.POSITIVE_INFINITY) return Number.NEGATIVE_INFINITY;
   if (z < 2) return Math.log(erfc(z / Math.SQRT2) / 2);
   return Math.log((z / 2 / SQRT_2PI) * gammaFraction(0.5, half)) - half;
 }

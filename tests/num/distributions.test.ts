@@ -191,6 +191,17 @@ describe("distributions as functions", () => {
     }
   });
 
+  it("noncentral t far from 0: both ways of averaging meet, and the limit is known", () => {
+    for (const t of [60, 100, 200]) {
+      const [below, above] = [noncentralT(11, 100), noncentralT(11, 100 * (1 + 1e-12))];
+      expect(Math.abs(above.cdf(t) / below.cdf(t) - 1)).toBeLessThan(1e-8);
+      expect(noncentralT(11, 100.5).cdf(t)).toBe(noncentralT(11, -100.5).upper(-t));
+    }
+    // when Z is nothing beside the shift, T is shift / s
+    const limit = 1e6 * Math.sqrt(3 / chiSquared(3).quantile(0.5));
+    expect(noncentralT(3, 1e6).quantile(0.5) / limit).toBeCloseTo(1, 9);
+  });
+
   it("ends of the range", () => {
     expect(normal().cdf(Number.NEGATIVE_INFINITY)).toBe(0);
     expect(studentT(3).upper(Number.NEGATIVE_INFINITY)).toBe(1);
@@ -201,6 +212,9 @@ describe("distributions as functions", () => {
     expect(fisherF(2, 3).quantile(1)).toBe(Number.POSITIVE_INFINITY);
     expect(noncentralT(5, 1).quantile(1)).toBe(Number.POSITIVE_INFINITY);
     expect(noncentralT(5, 1).cdf(Number.POSITIVE_INFINITY)).toBe(1);
+    expect(noncentralT(5, 1).upper(Number.POSITIVE_INFINITY)).toBe(0);
+    expect(noncentralT(5, 1).cdf(Number.NEGATIVE_INFINITY)).toBe(0);
+    expect(noncentralT(5, 1).upper(1e300)).toBe(0);
     expect(normal(10, 2).quantile(0.5)).toBe(10);
   });
 
@@ -208,6 +222,8 @@ describe("distributions as functions", () => {
     // the upper tail of t with 1 df at large x is 1 / (πx)
     expect(studentT(1).upper(1e200) * Math.PI * 1e200).toBeCloseTo(1, 12);
     expect(studentT(1).quantile(1e-200) * Math.PI * 1e-200).toBeCloseTo(-1, 12);
+    const ratio = noncentralT(0.5, 0).upper(1e200) / studentT(0.5).upper(1e200);
+    expect(ratio).toBeCloseTo(1, 11);
   });
 
   it("refuses what is no distribution, point or probability, and says which", () => {
