@@ -10,9 +10,15 @@ import { referenceCase } from "../reference/cases.js";
 
 describe("printed r, n and p held against each other", () => {
   const { data, computed } = referenceCase("printed-correlations", "recomputed");
-  const cases = data.rows.map((row: object, i: number) => ({
+  interface Printed {
+    readonly r: string;
+    readonly n: number;
+    readonly p: string;
+    readonly verdict: string;
+  }
+  const cases = (data.rows as Printed[]).map((row, i) => ({
     ...row,
-    two: computed.two_sided!.value[i],
+    two: computed.two_sided!.value[i] as number,
   }));
 
   it.each(cases)("r = $r, n = $n, p $p: $verdict", ({ r, n, p, verdict, two }) => {
