@@ -43,6 +43,22 @@ export const commands: Readonly<Record<string, Entry>> = {
     what: "write recording sheets in a balanced random order, to print or to fill in",
     load: () => import("./sheets.js"),
   },
+  report: {
+    what: "make the report from the recorded notebooks; one page to send with --one-file",
+    load: () => import("./report.js"),
+  },
+  figures: {
+    what: "write every figure as SVG, PNG and CSV for print",
+    load: () => import("./figures.js"),
+  },
+  tables: {
+    what: "write every table as CSV and workbook",
+    load: () => import("./tables.js"),
+  },
+  handouts: {
+    what: "write a page for each golfer with their own results, and one for the coach",
+    load: () => import("./handouts.js"),
+  },
   intake: {
     what: "check the raw files of a study: what was read, what is wrong, what to do",
     load: () => import("./intake.js"),

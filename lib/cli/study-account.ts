@@ -11,6 +11,7 @@ import type {
 } from "../report/study-account.js";
 import { readStudyFiles, type StudyFiles } from "../study/files.js";
 import { readStudy } from "../study/open.js";
+import { gripRules, speedRules } from "../study/rules.js";
 import type { Study } from "../study/study.js";
 
 interface Person {
@@ -78,9 +79,11 @@ function statementsOf({ study }: Json): Record<string, string> {
 }
 
 function ruleText(rule: string | Readonly<Record<string, string>>): string {
-  if (typeof rule === "string") return rule;
+  const title = (id: string) =>
+    [...gripRules, ...speedRules].find((one) => one.id === id)?.title ?? id;
+  if (typeof rule === "string") return title(rule);
   return Object.entries(rule)
-    .map(([occasion, name]) => `${name} in ${occasion}`)
+    .map(([occasion, name]) => `${title(name)} in ${occasion}`)
     .join(", ");
 }
 

@@ -1,0 +1,67 @@
+import { basename, dirname, join, relative, resolve } from "node:path";
+import { coachPage } from "../report/coach-page.js";
+import { writeWhole } from "../report/folder.js";
+import { golferSheet } from "../report/golfer-sheet.js";
+import { readNotebooks, slugOf } from "../report/recorded.js";
+import { openStudy } from "../study/open.js";
+import { golferAccounts } from "./golfer-accounts.js";
+import { exitCodes, type Help, type Io } from "./io.js";
+import { readOptions, UsageError } from "./options.js";
+import { studyRoot } from "./root.js";
+import { studyAccounts } from "./study-account.js";
+import { namedStudy } from "./study-word.js";
+
+export const help: Help = {
+  what: "Writes a page for each golfer with their own results, and a page for the coach.",
+  usage: "tautline handouts <study> [options]",
+  options: [
+    { name: "--golfer CODE", what: "only this golfer's sheet; may be repeated" },
+    { name: "--out FOLDER", what: "where the pages go (out/handouts/<study>)" },
+    { name: "--json", what: "one JSON document on the standard output" },
+  ],
+  examples: [
+    { line: "tautline handouts winter-block", what: "every golfer's sheet and the coach's page" },
+    { line: "tautline handouts coach-nine --golfer 003", what: "one golfer's sheet" },
+  ],
+};
+
+const shapes = { golfer: "list", out: "text", json: "flag" } as const;
+
+export async function run(args: string[], io: Io): Promise<number> {
+  const { options, words } = readOptions(args, shapes);
+  const folder = namedStudy(words, io.cwd);
+  const root = studyRoot(dirname(folder));
+  const name = basename(folder);
+  const out =
+    options.out === undefined ? join(root, "out", "handouts", name) : resolve(io.cwd, options.out);
+  const files = options.golfer.length === 0 ? [coachFile(root, name, out)] : [];
+  files.push(...golferFiles(folder, options.golfer, out));
+  const named = files.filter((file) => file !== undefined).map((file) => relative(io.cwd, file));
+  if (options.json) io.out(`${JSON.stringify({ files: named })}\n`);
+  else {
+    io.out(`${named.length} pages written in ${relative(io.cwd, out)}.\n`);
+    io.err("A golfer's sheet holds personal results: give each to its golfer only.\n");
+  }
+  return exitCodes.fine;
+}
+
+function golferFiles(folder: string, codes: readonly string[], out: string): string[] {
+  const accounts = golferAccounts(openStudy(folder));
+  const unknown = codes.find((code) => !accounts.some((account) => account.code === code));
+  if (unknown !== undefined)
+    throw new UsageError(`there is no golfer ${JSON.stringify(unknown)} in this study`);
+  const chosen = accounts.filter(({ code }) => codes.length === 0 || codes.includes(code));
+  return chosen.map((account) => {
+    const path = join(out, `golfer-${slugOf(account.code)}.html`);
+    writeWhole(path, golferSheet(account));
+    return path;
+  });
+}
+
+function coachFile(root: string, name: string, out: string): string | undefined {
+  const [study] = studyAccounts(root, [name]);
+  if (!study) return undefined;
+  const path = join(out, "coach.html");
+  writeWhole(path, coachPage(study, readNotebooks(root)));
+  return path;
+}

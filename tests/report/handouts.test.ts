@@ -1,0 +1,152 @@
+import { mkdtempSync, readdirSync, readFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { golferAccounts } from "../../lib/cli/golfer-accounts.js";
+import { run } from "../../lib/cli/handouts.js";
+import { studyAccounts } from "../../lib/cli/study-account.js";
+import { coachPage, notToConclude, plainWords } from "../../lib/report/coach-page.js";
+import { golferSheet } from "../../lib/report/golfer-sheet.js";
+import { recordedNotebook } from "../../lib/report/recorded.js";
+import { finding } from "../../lib/show/finding.js";
+import { openStudy } from "../../lib/study/open.js";
+import { browserFile, openBrowser } from "./browser.js";
+import { changeNotebook, sampleAccount } from "./sample.js";
+
+const io = { cwd: process.cwd(), out: () => undefined, err: () => undefined };
+const winter = golferAccounts(openStudy("winter-block"));
+const nine = golferAccounts(openStudy("coach-nine"));
+
+describe("a golfer's sheet", () => {
+  it("holds the golfer's own trials as the file has them", () => {
+    // the rows of golfer 001 in week 0, left hand (the lead hand of a right-sided player), position top
+    const lines = readFileSync("data/winter-block/grip-trials.csv", "utf8").split("\n");
+    const own = lines
+      .filter((line) => /^001,w0,[^,]*,[^,]*,left,top,/.test(line))
+      .map((line) => Number(line.split(",")[9]));
+    expect(own).toHaveLength(3);
+    const series = winter.find(({ code }) => code === "001")!.series;
+    const top = series.find(({ role, name }) => role === "lead" && /top/.test(name))!;
+    expect(top.visits[0]!.trials).toEqual(own);
+    expect(top.visits[0]!.value).toBeCloseTo(own.reduce((sum, force) => sum + force) / 3, 10);
+  });
+
+  it("holds a change against measurement error, and says less where days are not known", () => {
+    const controlled = winter[1]!.series[0]!.change!;
+    expect(controlled).toMatchObject({ betweenVisits: true });
+    expect(controlled.verdict === "within error").toBe(
+      Math.abs(controlled.value) < controlled.detectable,
+    );
+    expect(nine[0]!.series[0]!.change).toMatchObject({ betweenVisits: false });
+    const sheets = nine.map(golferSheet).join("");
+    expect(sheets).toContain("trial-to-trial error");
+    expect(sheets).not.toContain("than measuring error");
+  });
+
+  it("names no other golfer and gives no rank", () => {
+    const codes = winter.map(({ code }) => code);
+    for (const account of winter) {
+      const sheet = golferSheet(account);
+      const others = codes.filter(
+        (code) => code !== account.code && new RegExp(`\\b[Gg]olfer ${code}\\b`).test(sheet),
+      );
+      expect(others).toEqual([]);
+      expect(sheet).not.toMatch(/\b(rank|best of|place \d|better than \d|top \d)/i);
+      expect(sheet).toContain("does not promise a faster swing");
+      expect(sheet).toContain("These data are invented");
+    }
+  });
+
+  it("says why there is no norm where the table has no such group", () => {
+    const young = winter.find(({ norm }) => !norm);
+    expect(young?.noNorm).toContain("no group for this golfer");
+    expect(golferSheet(young!)).toContain("No comparison with other people");
+    expect(winter.filter(({ norm }) => norm).length).toBeGreaterThan(20);
+  });
+
+  it("leaves out nothing of a golfer who left, and draws no change", () => {
+    const left = winter.filter(({ series }) => series.every(({ change }) => !change));
+    expect(left.length).toBe(2);
+    expect(golferSheet(left[0]!)).toContain("not measured at both ends");
+  });
+
+  it("shows planted markup as text", () => {
+    const planted = {
+      ...winter[0]!,
+      code: "<b>x",
+      arm: "<script>1</script>",
+      cautions: ["<img src=x>"],
+    };
+    expect(golferSheet(planted)).not.toMatch(/<b>x|<script|<img/);
+  });
+});
+
+describe("the coach's page", () => {
+  const notebook = recordedNotebook("notebooks/1-change.ipynb", JSON.stringify(changeNotebook()));
+  const say = (low: number, high: number, says = "Grip: change") =>
+    plainWords(
+      finding({
+        id: "x",
+        says,
+        value: (low + high) / 2,
+        low,
+        high,
+        unit: "kgf",
+        n: 12,
+        method: "t",
+      }),
+    );
+
+  it("says what fits the data, and whether no change does", () => {
+    expect(say(1.9, 3.4)).toBe(
+      "Grip: change: about 2.6 kgf (26 N), from 12 golfers. Anything from 1.9 kgf to 3.4 kgf would fit these data. No change at all would not fit.",
+    );
+    expect(say(-0.6, 1.5)).toContain("No change at all would fit too: no direction is shown.");
+    expect(say(1.4, 2.2, "Typical error of one trial")).not.toContain("No change");
+  });
+
+  it("tells what may not be concluded from this design", () => {
+    expect(notToConclude(sampleAccount).join(" ")).toContain("every golfer of the trained arm");
+    const [alone] = studyAccounts(process.cwd(), ["coach-nine"]);
+    expect(notToConclude(alone!).join(" ")).toContain("no control arm");
+  });
+
+  it("carries the claims with their verdicts and the study's cautions", () => {
+    const page = coachPage(sampleAccount, [notebook]);
+    expect(page).toContain("May be said: “The lead hand gained 1&nbsp;kgf or more.”");
+    expect(page).toContain("Not settled: “The lead hand gained 3&nbsp;kgf or more.”");
+    expect(page).toContain("smaller handle");
+    expect(page).toContain("Local rules");
+  });
+});
+
+describe("tautline handouts", () => {
+  it("writes a page a golfer by code and one for the coach", async () => {
+    const out = mkdtempSync(join(tmpdir(), "handouts-"));
+    expect(await run(["coach-nine", "--out", out], io)).toBe(0);
+    expect(readdirSync(out)).toHaveLength(10);
+    expect(readdirSync(out)).toContain("coach.html");
+    await expect(run(["coach-nine", "--golfer", "Z9", "--out", out], io)).rejects.toThrow(
+      'no golfer "Z9"',
+    );
+  });
+
+  it.skipIf(!browserFile)(
+    "prints each golfer on one page (skipped where there is no Chromium)",
+    async () => {
+      const out = mkdtempSync(join(tmpdir(), "print-"));
+      await run(["winter-block", "--out", out, "--golfer", "002", "--golfer", "005"], io);
+      const context = await openBrowser();
+      try {
+        const page = await context.newPage();
+        for (const name of readdirSync(out)) {
+          await page.goto(`file://${join(out, name)}`);
+          const pdf = (await page.pdf({ preferCSSPageSize: true })).toString("latin1");
+          expect(pdf.match(/\/Type\s*\/Page[^s]/g), name).toHaveLength(1);
+        }
+      } finally {
+        await context.close();
+      }
+    },
+  );
+});
