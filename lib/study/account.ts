@@ -32,7 +32,7 @@ export function setAsidesOf(rows: Rows, trials?: Trials): SetAside[] {
 /** "lead hand, address, trial 2" or "driver, swing 5". */
 function whatOf({ rows, kind, hand, place, places, number }: Trials, i: number): string {
   const parts = [
-    kind.valueName === "force" ? handText(rows, hand[i]!, i) : "",
+    kind.handed ? handText(rows, hand[i]!, i) : "",
     places[place[i]!] ?? "",
     number[i]! >= 0 ? `${kind.numberName} ${number[i]}` : "",
   ];

@@ -16,8 +16,8 @@ import { readPeople } from "./people.js";
 import { leaveOutRepeats } from "./repeats.js";
 import type { Study } from "./study.js";
 import { recordTable, trialTable, usedTrials } from "./tables.js";
-import type { Trials } from "./trials.js";
-import { gripKind, readTrials, swingKind } from "./trials.js";
+import type { TrialKind, Trials } from "./trials.js";
+import { gripKind, readTrials, swingGripKind, swingKind } from "./trials.js";
 import { visitsOf } from "./visits.js";
 
 /** The files of a study, read row by row, and what they are to be held against. */
@@ -35,12 +35,13 @@ export function assembleStudy(material: Material, log: IssueLog): Study {
   const people = readPeople(read.get("participants")!, design, log);
   const calibration = read.get("calibration");
   const lines = calibration ? checkCalibration(calibration, log) : [];
-  const { grip, swings } = readBoth(material, { people, lines }, log);
-  for (const other of ["training-log", "swing-grip"] as const)
-    if (read.has(other)) leaveOutUnknown(read.get(other)!, people, log);
-  const trials = [grip, swings].filter((one) => one !== null);
+  const { grip, swings, swingGrip } = readAll(material, { people, lines }, log);
+  const trainingLog = read.get("training-log");
+  if (trainingLog) leaveOutUnknown(trainingLog, people, log);
+  const trials = [grip, swings, swingGrip].filter((one) => one !== null);
   settle(material, { people, trials }, log);
-  check(material, { people, trials }, log);
+  const main = [grip, swings].filter((one) => one !== null);
+  check(material, { people, trials: main }, log);
   const context = { people, design };
   const rows = [...read.values()];
   const allGripTrials = trialTable(grip, "grip-trials", context);
@@ -58,8 +59,8 @@ export function assembleStudy(material: Material, log: IssueLog): Study {
     participants: people.table,
     gripTrials: usedTrials(allGripTrials, grip),
     swingTrials: usedTrials(allSwingTrials, swings),
-    trainingLog: recordTable("training-log", read.get("training-log"), people),
-    swingGrip: recordTable("swing-grip", read.get("swing-grip"), people),
+    trainingLog: recordTable("training-log", trainingLog, people),
+    swingGrip: usedTrials(trialTable(swingGrip, "swing-grip", context), swingGrip),
     calibration: recordTable("calibration", calibration, people),
     calibrationLines: lines,
     allGripTrials,
@@ -81,14 +82,16 @@ interface Known {
   readonly lines: readonly CalibrationLine[];
 }
 
-function readBoth({ read, described }: Material, { people, lines }: Known, log: IssueLog) {
+function readAll({ read, described }: Material, { people, lines }: Known, log: IssueLog) {
   const { design, plan } = described.study;
-  const context = { people, design };
-  const gripRows = read.get("grip-trials");
-  const swingRows = read.get("swing-trials");
-  const grip = gripRows ? readTrials(gripRows, gripKind, context, log) : null;
+  const trialsOf = (resource: ResourceName, kind: TrialKind) => {
+    const rows = read.get(resource);
+    return rows ? readTrials(rows, kind, { people, design }, log) : null;
+  };
+  const grip = trialsOf("grip-trials", gripKind);
   if (grip && plan.calibration === "correct") correctByCalibration(grip, lines, log);
-  return { grip, swings: swingRows ? readTrials(swingRows, swingKind, context, log) : null };
+  const swings = trialsOf("swing-trials", swingKind);
+  return { grip, swings, swingGrip: trialsOf("swing-grip", swingGripKind) };
 }
 
 interface Joined {

@@ -51,6 +51,7 @@ const units: Readonly<Record<string, string>> = {
  * @param options value: column; before, after: occasion ids; where: which hand, position or club
  * @returns participant, arm, before and after of equal length (in `unit`), and `missing`
  * @throws InputError when an occasion or column is unknown, or a person has more than one row left
+ * @example beforeAfter(openStudy("coach-nine"), summariseSpeed(openStudy("coach-nine"), { rule: "mean" }), { before: "before", after: "after" }).n // 9
  */
 export function beforeAfter(
   study: Study,

@@ -26,7 +26,7 @@ export function checkPeople(
       const rows = counted(one.trials, rowsOfPerson(one, person));
       for (const row of rows) attended.add(one.trials.occasion[row]!);
       checkDates(one.trials, rows, people.withdrewOn[person] ?? null, log);
-      if (one.trials.kind.quantity === "force")
+      if (one.trials.kind.valueName === "force")
         checkSides({ one, rows, scratch: rooms[v]! }, design, log);
     }
     if (attended.size !== 1 || design.occasions.length < 2) continue;

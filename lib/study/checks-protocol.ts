@@ -35,7 +35,7 @@ function say(
 
 function checkCount(trials: Trials, visit: Int32Array, design: StudyDesign, log: IssueLog): void {
   const { kind, place } = trials;
-  if (kind.quantity === "force") {
+  if (kind.valueName === "force") {
     const planned = design.gripTrials * design.hands.length * Math.max(1, design.positions.length);
     const value = counted(trials, visit).length;
     if (value >= planned) return;
@@ -89,7 +89,7 @@ function checkTimes(trials: Trials, visit: Int32Array, timing: Timing, log: Issu
     const timed = visit.filter((row) => dayOf(row) === day && !Number.isNaN(timing.seconds[row]!));
     timed.sort((a, b) => timing.seconds[a]! - timing.seconds[b]! || a - b);
     checkOrder(trials, timed, timing, log);
-    if (trials.kind.quantity !== "force") continue;
+    if (trials.kind.valueName !== "force") continue;
     checkRest(trials, timed, timing, log);
     checkAlternation(trials, timed, timing.design, log);
   }

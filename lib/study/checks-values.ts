@@ -69,7 +69,7 @@ export function checkValues(visits: Visits, people: People, log: IssueLog): void
     const median = medianOver(trials.canonical, rows, scratch);
     const one = { trials, rows, median, doubted: new Set<number>(), scratch };
     checkPlausible(one, log);
-    if (trials.kind.quantity === "force") againstNorm(one, people, person, log);
+    if (trials.kind.valueName === "force") againstNorm(one, people, person, log);
     againstOwn(one, log);
     checkOutlying(one, cells, log);
   }
@@ -85,7 +85,7 @@ function shownValue({ canonical, kind }: Trials, row: number): string {
 
 function checkPlausible({ trials, rows, doubted }: Person, log: IssueLog): void {
   const { kind, canonical } = trials;
-  const { least, most } = kind.quantity === "force" ? plausible.force_kgf : plausible.speed_mps;
+  const { least, most } = kind.valueName === "force" ? plausible.force_kgf : plausible.speed_mps;
   for (const row of rows) {
     const value = canonical[row]!;
     if (value >= least && value <= most) continue;
@@ -129,7 +129,7 @@ const ownRange = 1.42;
 function againstOwn(one: Person, log: IssueLog): void {
   const { trials, rows, median, scratch } = one;
   const { kind, place, occasion, canonical } = trials;
-  const sets = kind.quantity === "speed" ? byPlace(rows, place) : [rows];
+  const sets = kind.valueName === "speed" ? byPlace(rows, place) : [rows];
   for (const set of sets) {
     const middle = sets.length === 1 ? median : medianOver(canonical, set, scratch);
     if (!(middle > 0) || !strays(canonical, set, middle)) continue;
@@ -157,7 +157,7 @@ function askOfVisit(one: Person, visit: Int32Array, median: number, log: IssueLo
   const { canonical, kind } = trials;
   const found = new Map<Signature, number[]>();
   for (const row of visit) {
-    const signature = closest(canonical[row]! / median, kind.quantity);
+    const signature = closest(canonical[row]! / median, kind.valueName);
     if (!signature) continue;
     const rows = found.get(signature);
     if (rows) rows.push(row);
@@ -210,7 +210,7 @@ function checkCell({ trials, doubted, scratch }: Person, rows: Int32Array, log: 
   const { canonical, kind } = trials;
   const median = medianOver(canonical, rows, scratch);
   const { deviations, leastShare, least } = outlying;
-  let spread = Math.max(leastShare[kind.quantity] * median, least[kind.quantity]);
+  let spread = Math.max(leastShare[kind.valueName] * median, least[kind.valueName]);
   // The values are in order now: where the outermost are near, no other is far.
   const reach = Math.max(scratch[rows.length - 1]! - median, median - scratch[0]!);
   if (reach <= deviations * spread) return;

@@ -98,7 +98,7 @@ function decisionOf(
     sayWrong(rows, i, wrong, log);
     return null;
   }
-  const place = meant.kind.valueName === "force" ? text("position") : text("club");
+  const place = text(meant.kind.placeName);
   const reason = text("reason");
   return { trials: meant, person, occasion: text("occasion"), hand, place, number, reason };
 }

@@ -85,8 +85,17 @@ export function studyNames(): string[] {
     .find((folder) => existsSync(folder) && statSync(folder).isDirectory());
   if (!data) return [];
   return readdirSync(data)
-    .filter((name) => existsSync(join(data, name, descriptorName)))
+    .filter((name) => isStudy(join(data, name, descriptorName)))
     .sort();
+}
+
+/** A data package is a study when it says so; published tables lie in packages of their own. */
+function isStudy(descriptor: string): boolean {
+  try {
+    return "study" in (JSON.parse(readFileSync(descriptor, "utf8")) as object);
+  } catch {
+    return false;
+  }
 }
 
 /** Paths that the descriptor names; whether it is sound is judged elsewhere. */

@@ -13,6 +13,7 @@ export interface DataFrame {
  * A table as a danfojs DataFrame, for those who think in data frames. The library takes a second to
  * load and is loaded here, when it is first asked for.
  * @param table any arquero table, such as `study.gripTrials`
+ * @returns a promise of the frame
  */
 export async function toFrame(table: ColumnTable): Promise<DataFrame> {
   const danfo = (await import("danfojs-node")) as unknown as {

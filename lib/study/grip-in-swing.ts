@@ -1,10 +1,6 @@
 import { InputError } from "../errors.js";
 import { mean } from "../num/sums.js";
 import { frozen } from "../stats/estimate.js";
-import { convert } from "../units/convert.js";
-import { readUnit } from "../units/unit.js";
-import { columnOf, valueAt } from "./columns.js";
-import { hasColumn, textColumn } from "./selection.js";
 import type { Study } from "./study.js";
 import { summariseGrip } from "./summary.js";
 
@@ -28,7 +24,7 @@ export interface GripInSwing {
   readonly rows: readonly HandInSwing[];
   /** What was measured in the swing but has no maximum to set it against. */
   readonly missing: readonly { readonly participant: string; readonly reason: string }[];
-  /** Rows of the file that do not count (pain stop, refused, device). */
+  /** Rows of the file that do not count (pain stop, refused, device, or unreadable). */
   readonly notValid: number;
   /** Whether there is anything, as a sentence. */
   readonly says: string;
@@ -40,7 +36,7 @@ export interface GripInSwing {
  * @param study from `openStudy`; its swing-grip file holds the peak force of each swing
  * @param options position: the test position whose highest trial is the maximum
  * @returns forces in kgf; give them to `shareOfMaximum` for the share in percent
- * @throws InputError when the position is not in the design, or a unit of the file is no force
+ * @throws InputError when the position is not in the design
  */
 export function gripInSwing(study: Study, { position }: { position: string }): GripInSwing {
   const known = study.design.positions.map(({ id }) => id);
@@ -48,7 +44,8 @@ export function gripInSwing(study: Study, { position }: { position: string }): G
     const expected = `a position of the design (${known.join(", ")})`;
     throw new InputError({ expected, got: String(position), where: "gripInSwing, position" });
   }
-  const { peaks, notValid } = peaksByHand(study);
+  const peaks = peaksByHand(study);
+  const notValid = setAsideRows(study);
   const maxima = maximaByHand(study, position);
   const rows: HandInSwing[] = [];
   const missing: { participant: string; reason: string }[] = [];
@@ -69,7 +66,7 @@ export function gripInSwing(study: Study, { position }: { position: string }): G
     rows,
     missing,
     notValid,
-    says: sentence(rows, study.swingGrip.totalRows()),
+    says: sentence(rows, study.swingGrip.totalRows() + notValid),
   });
 }
 
@@ -82,36 +79,22 @@ function sentence(rows: readonly HandInSwing[], recorded: number): string {
 }
 
 /** Valid peak forces in kgf by person, occasion and hand. */
-function peaksByHand(study: Study) {
-  const table = study.swingGrip;
-  const column = (name: string) => columnOf(table, name);
-  const text = (name: string, row: number) => String(valueAt(column(name), row));
+function peaksByHand({ swingGrip }: Study): Map<string, number[]> {
   const peaks = new Map<string, number[]>();
-  let notValid = 0;
-  for (let row = 0; row < table.totalRows(); row++) {
-    const force = Number(valueAt(column("force"), row));
-    const status = hasColumn(table, "status") ? text("status", row) : "valid";
-    if (status !== "valid" || !Number.isFinite(force)) {
-      notValid++;
-      continue;
-    }
-    const participant = text("participant", row);
-    const hand = onTheClub(study, participant, text("hand", row));
-    const key = JSON.stringify([participant, text("occasion", row), hand]);
-    const { symbol } = readUnit(text("unit", row), { quantity: "force" });
+  for (let row = 0; row < swingGrip.totalRows(); row++) {
+    const get = (name: string) => swingGrip.get(name, row) as unknown;
+    const key = JSON.stringify([get("participant"), get("occasion"), get("hand")]);
     const own = peaks.get(key) ?? [];
-    own.push(convert(force, symbol, "kgf"));
+    own.push(Number(get("force_kgf")));
     peaks.set(key, own);
   }
-  return { peaks, notValid };
+  return peaks;
 }
 
-/** A hand written by its side, as its place on the club: a right-sided player leads with the left. */
-function onTheClub({ participants }: Study, participant: string, hand: string): string {
-  if (hand === "lead" || hand === "trail") return hand;
-  const plays = textColumn(participants, "plays");
-  const side = plays[textColumn(participants, "participant").indexOf(participant)];
-  return side === hand ? "trail" : "lead";
+/** Rows of the swing-grip file that the intake set aside. */
+function setAsideRows({ account, setAside }: Study): number {
+  const line = account.find(({ resource }) => resource === "swing-grip");
+  return setAside.filter(({ file }) => file === line?.file).length;
 }
 
 function maximaByHand(study: Study, position: string): Map<string, number> {

@@ -20,10 +20,13 @@ export interface GripWithSpeed {
 
 /**
  * Sets grip beside club speed, one place per person and occasion that has both.
- * @param grip from `summariseGrip`, @param speed from `summariseSpeed`
+ * @param grip from `summariseGrip`
+ * @param speed from `summariseSpeed`
  * @param where leaves one grip row per person and occasion, such as {hand: "lead", position:
  *   "address"}; columns that a table does not have are not asked of it; `occasion` may be given too
+ * @returns participant, arm, occasion, week, grip_kgf, speed_mps and speed_mph of equal length
  * @throws InputError when a person has more than one row left on an occasion
+ * @example gripWithSpeed(summariseGrip(openStudy("coach-nine"), { rule: "mean3" }), summariseSpeed(openStudy("coach-nine"), { rule: "mean" }), { hand: "lead" }).n // 18
  */
 export function gripWithSpeed(
   grip: ColumnTable,

@@ -62,7 +62,7 @@ export class IssueLog {
         message: `${issues[at]!.message} (And ${more} more like this.)`,
       };
     }
-    return issues.sort((a, b) => a.file.localeCompare(b.file, "en") || a.row - b.row);
+    return issues.sort((a, b) => (a.file === b.file ? a.row - b.row : a.file < b.file ? -1 : 1));
   }
 }
 

@@ -22,6 +22,8 @@ import { decodeText } from "./text.js";
  * @returns the study as arquero tables with its design, plan, issues, set-asides and row account
  * @throws InputError when there is no such study, or when something stops its intake as a whole: a
  *   file missing, a column missing, personal data. Use `inspectStudy` to get such issues as records
+ * @see https://datapackage.org/standard/data-package/
+ * @example openStudy("coach-nine").participants.totalRows() // 9
  */
 export function openStudy(nameOrPath: string): Study {
   const { study, issues } = inspectStudy(nameOrPath);
@@ -46,13 +48,20 @@ export interface InspectOptions {
 /**
  * Reads a study as `openStudy` does, but returns everything that was found instead of throwing.
  * @param nameOrPath the study's name or path
+ * @returns the study, or null where an issue stops it, with issues, set-asides and account
  * @throws InputError when there is no such study
+ * @example inspectStudy("coach-nine").account[0].used // 9
  */
 export function inspectStudy(nameOrPath: string, options: InspectOptions = {}): Inspection {
   return readStudy(readStudyFiles(nameOrPath), options);
 }
 
-/** Reads a study from the bytes of its files; pure, so that a page can do it too. */
+/**
+ * Reads a study from the bytes of its files; pure, so that a page can do it too.
+ * @param files bytes by path in the study's folder, datapackage.json among them
+ * @returns as `inspectStudy`
+ * @example readStudy({ name: "empty", files: new Map(), faults: [] }).issues[0].code // "no-package"
+ */
 export function readStudy(files: StudyFiles, { today }: InspectOptions = {}): Inspection {
   const log = new IssueLog();
   const { name } = files;

@@ -22,6 +22,7 @@ import type { SimulatedStudy, SimulationOptions } from "./simulation.js";
  * @returns files as text by name, and the truth by person and occasion
  * @throws InputError when there are no arms, people or occasions
  * @see Tomkinson et al. (2025) J Sport Health Sci 14:101014, for the norms people are drawn around
+ * @example Object.keys(simulateStudy(coachNine).files).length // 6
  */
 export function simulateStudy(options: SimulationOptions): SimulatedStudy {
   const { arms, occasions, positions, name, seed } = options;

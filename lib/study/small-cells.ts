@@ -36,6 +36,7 @@ const known: readonly (readonly string[])[] = [
  * that is shared.
  * @param study from `openStudy`
  * @returns the groups, smallest first, each with a warning in words
+ * @example smallCells(openStudy("coach-nine")).fewerThan // 5
  */
 export function smallCells(study: Study): SmallCells {
   const people = study.participants.objects() as Record<string, unknown>[];

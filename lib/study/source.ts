@@ -23,7 +23,9 @@ export interface SourceOptions {
 /**
  * Traces a number to its rows: the files, how many rows were used, how many were left out and why,
  * and who took part.
+ * @returns a record for a finding's `source`
  * @throws InputError when `where` names a column that neither table has
+ * @example sourceOf(openStudy("coach-nine"), { trials: "grip" }).rowsUsed // 107
  */
 export function sourceOf(
   study: Study,

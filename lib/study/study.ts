@@ -22,6 +22,7 @@ export interface Study {
   /** Swings in use: participant, arm, occasion, week, club, swing, speed, unit, speed_mps, speed_mph … */
   readonly swingTrials: ColumnTable;
   readonly trainingLog: ColumnTable;
+  /** Peak grip force in swings: participant, arm, occasion, club, swing, hand, force_kgf … */
   readonly swingGrip: ColumnTable;
   readonly calibration: ColumnTable;
   /** How each device reads known loads. */

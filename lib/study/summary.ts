@@ -28,6 +28,7 @@ export interface SummaryOptions {
  *   planned, complete (n = planned) and rule
  * @throws InputError when the rule is not known, or changes between occasions
  * @see Roberts et al. (2011) Age Ageing 40:423–429, for how far such rules disagree
+ * @example summariseGrip(openStudy("coach-nine"), { rule: "mean3" }).totalRows() // 36
  */
 export function summariseGrip(study: Study, options: SummaryOptions): ColumnTable {
   const rule = ruleOf(options?.rule, gripRules, "summariseGrip");
@@ -58,6 +59,7 @@ export function summariseGrip(study: Study, options: SummaryOptions): ColumnTabl
  *   planned, complete and rule
  * @throws InputError when the rule is not known, or changes between occasions
  * @see Villarrasa-Sapiña et al. (2022) Sensors 22:9069, for how many swings are enough
+ * @example summariseSpeed(openStudy("coach-nine"), { rule: "mean" }).get("n", 0) // 8
  */
 export function summariseSpeed(study: Study, options: SummaryOptions): ColumnTable {
   const rule = ruleOf(options?.rule, speedRules, "summariseSpeed");

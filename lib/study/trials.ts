@@ -13,21 +13,21 @@ import { statusReasons } from "./wording.js";
 export interface TrialKind {
   readonly valueName: "force" | "speed";
   readonly numberName: "trial" | "swing";
-  readonly quantity: "force" | "speed";
+  /** What tells one series of trials of a visit from another. */
+  readonly placeName: "position" | "club";
+  readonly handed: boolean;
   readonly unit: "kgf" | "m/s";
 }
 
-export const gripKind: TrialKind = {
-  valueName: "force",
-  numberName: "trial",
-  quantity: "force",
-  unit: "kgf",
-};
+const force = { valueName: "force", unit: "kgf", handed: true } as const;
+export const gripKind: TrialKind = { ...force, numberName: "trial", placeName: "position" };
+export const swingGripKind: TrialKind = { ...force, numberName: "swing", placeName: "club" };
 export const swingKind: TrialKind = {
   valueName: "speed",
-  numberName: "swing",
-  quantity: "speed",
   unit: "m/s",
+  handed: false,
+  numberName: "swing",
+  placeName: "club",
 };
 
 /** Trials with their codes turned into places in the design; −1 where a row's code is unknown. */
@@ -36,7 +36,7 @@ export interface Trials {
   readonly rows: Rows;
   readonly person: Int32Array;
   readonly occasion: Int32Array;
-  /** 0 lead, 1 trail; only for grip. */
+  /** 0 lead, 1 trail; 0 throughout where no hand is told. */
   readonly hand: Int32Array;
   /** Place of the position of a grip trial, or of the club of a swing. */
   readonly place: Int32Array;
@@ -53,9 +53,8 @@ export function readTrials(
   { people, design }: { people: People; design: StudyDesign },
   log: IssueLog,
 ): Trials {
-  const isGrip = kind.valueName === "force";
-  const planned = isGrip ? design.positions.map(({ id }) => id) : design.clubs;
-  const placeName = isGrip ? "position" : "club";
+  const { placeName } = kind;
+  const planned = placeName === "position" ? design.positions.map(({ id }) => id) : design.clubs;
   const occasions = design.occasions.map(({ id }) => id);
   const places = planned.length > 0 ? planned : textsOf(rows, placeName);
   const resolve = (name: string, known: readonly string[], code: IssueCode, reason: string) =>
@@ -66,7 +65,7 @@ export function readTrials(
     rows,
     person,
     occasion: resolve("occasion", occasions, "occasion-unknown", "occasion not in the design"),
-    hand: isGrip ? handsOf(rows, person, people) : new Int32Array(rows.rowCount),
+    hand: kind.handed ? handsOf(rows, person, people) : new Int32Array(rows.rowCount),
     place: resolve(placeName, places, "position-unknown", `${placeName} not in the design`),
     places,
     number: wholeNumbers(rows, kind.numberName),
@@ -117,18 +116,13 @@ function handsOf(rows: Rows, person: Int32Array, people: People): Int32Array {
   const hands = new Int32Array(rows.rowCount).fill(-1);
   const column = rows.columns.get("hand");
   if (!column) return hands;
-  const leadSide = people.plays.map((plays) =>
-    plays === "left" ? "right" : plays === "right" ? "left" : "",
-  );
+  const leadSide = people.plays.map((plays) => (plays === "left" ? "right" : "left"));
   for (let i = 0; i < hands.length; i++) {
     const said = column.values[column.codes[i]!];
     if (said === "lead") hands[i] = 0;
     else if (said === "trail") hands[i] = 1;
-    else if (said !== null && person[i]! >= 0) {
-      const lead = leadSide[person[i]!]!;
-      if (lead === "") rows.fates.leaveOut(i, "playing side unknown", "error");
-      else hands[i] = said === lead ? 0 : 1;
-    }
+    else if (typeof said === "string" && person[i]! >= 0)
+      hands[i] = said === leadSide[person[i]!] ? 0 : 1;
   }
   return hands;
 }
@@ -159,7 +153,7 @@ const unitsExpected = { force: "kgf, N, lbf", speed: "m/s, mph, km/h" } as const
 function canonicalValues(rows: Rows, kind: TrialKind, log: IssueLog): Float64Array {
   const value = rows.columns.get(kind.valueName)!;
   const unit = rows.columns.get("unit")!;
-  const symbols = unitsOf(unit, kind.quantity);
+  const symbols = unitsOf(unit, kind.valueName);
   sayMixedUnits(rows, symbols, log);
   const memo = symbols.map((symbol) => {
     return symbol === undefined ? null : new Float64Array(value.values.length).fill(Number.NaN);
@@ -189,7 +183,7 @@ function sayUnknownUnit(rows: Rows, index: number, kind: TrialKind, log: IssueLo
     column: "unit",
     code: "unit-unknown",
     value: texts[codes[index]!]!,
-    expected: unitsExpected[kind.quantity],
+    expected: unitsExpected[kind.valueName],
   });
   rows.fates.leaveOut(index, "unit unknown", "error");
 }
@@ -242,29 +236,23 @@ export function trialColumns(
   { people, design }: { people: People; design: StudyDesign },
 ): Record<string, Column> {
   const text = (name: string) => rawColumn(rows, name);
-  const placeName = kind.valueName === "force" ? "position" : "club";
+  const occasions = design.occasions.map(({ id }) => id);
   const columns: Record<string, Column | null> = {
     participant: byPlace(person, people.ids),
     arm: byPlace(person, people.arms),
-    occasion: byPlace(
-      occasion,
-      design.occasions.map(({ id }) => id),
-    ),
+    occasion: byPlace(occasion, occasions),
     week: weeks(occasion, design),
     date: text("date"),
     time: text("time"),
-    ...(kind.valueName === "force"
-      ? { hand: byPlace(hand, ["lead", "trail"]), side: sides(rows, hand, person, people) }
-      : {}),
-    [placeName]: byPlace(place, places),
+    hand: kind.handed ? byPlace(hand, ["lead", "trail"]) : null,
+    side: kind.handed ? sides(hand, person, people) : null,
+    [kind.placeName]: byPlace(place, places),
     handle_mm: numeric(rows, "handle_mm"),
     device: text("device"),
     [kind.numberName]: number,
     [kind.valueName]: numeric(rows, kind.valueName),
     unit: text("unit"),
-    ...(kind.valueName === "force"
-      ? { force_kgf: canonical }
-      : { speed_mps: canonical, speed_mph: mph(canonical) }),
+    ...canonicalColumns(kind, canonical),
     status: text("status"),
     note: text("note"),
     file_row: fileRows(rows),
@@ -272,6 +260,11 @@ export function trialColumns(
   return Object.fromEntries(
     Object.entries(columns).filter((pair): pair is [string, Column] => pair[1] !== null),
   );
+}
+
+function canonicalColumns(kind: TrialKind, canonical: Float64Array): Record<string, Column> {
+  if (kind.unit === "kgf") return { force_kgf: canonical };
+  return { speed_mps: canonical, speed_mph: mph(canonical) };
 }
 
 function fileRows({ rowCount, fileRow }: Rows): Int32Array {
@@ -313,13 +306,12 @@ function mph(speeds: Float64Array): Float64Array {
   return speeds.map((speed) => (Number.isNaN(speed) ? speed : convert(speed, "m/s", "mph")));
 }
 
-function sides(rows: Rows, hand: Int32Array, person: Int32Array, people: People): Column {
-  const codes = new Int32Array(rows.rowCount);
+function sides(hand: Int32Array, person: Int32Array, people: People): Column {
+  const rightSided = people.plays.map((plays) => plays === "right");
+  const codes = new Int32Array(hand.length);
   for (let i = 0; i < codes.length; i++) {
-    const plays = people.plays[person[i]!];
-    const isLead = hand[i] === 0;
-    if (hand[i]! < 0 || !plays) codes[i] = 2;
-    else codes[i] = (plays === "right") === isLead ? 0 : 1;
+    if (hand[i]! < 0 || person[i]! < 0) codes[i] = 2;
+    else codes[i] = rightSided[person[i]!] === (hand[i] === 0) ? 0 : 1;
   }
   return new CodedValues<string | null>(codes, ["left", "right", null]);
 }

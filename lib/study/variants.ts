@@ -19,6 +19,7 @@ const tables = [
  * The study as it would be without one participant: every table, the set-asides; not the account,
  * which tells what the files hold.
  * @throws InputError when there is no such participant
+ * @example withoutParticipant(openStudy("coach-nine"), "1-3").participants.totalRows() // 8
  */
 export function withoutParticipant(study: Study, id: string): Study {
   if (!textColumn(study.participants, "participant").includes(id))
@@ -45,6 +46,7 @@ function dropped(table: ColumnTable, id: string): ColumnTable {
 /**
  * The study with the trials put back that the set-aside file leaves out, so that a result can be
  * given with and without them. Trials that were not valid, or could not be read, stay out.
+ * @example withSetAsides(openStudy("winter-block")).setAside.length // 6
  */
 export function withSetAsides(study: Study): Study {
   const back = (table: ColumnTable): ColumnTable => {

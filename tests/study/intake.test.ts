@@ -359,6 +359,29 @@ describe("oddities that are said and do no harm", () => {
   });
 });
 
+describe("grip force in swings", () => {
+  it("is read like a trial: hands by their place on the club, force in kgf, repeats set aside", () => {
+    const { study, account } = inspect({
+      descriptor: described({
+        resources: (list) => [...list, { name: "swing-grip", path: "swing-grip.csv" }],
+      }),
+      more: {
+        "swing-grip.csv": `participant,occasion,club,swing,hand,force,unit,status,note
+007,w0,driver,1,left,196.133,N,valid,
+007,w0,driver,1,right,18,kgf,valid,
+007,w0,driver,1,right,18,kgf,valid,
+042,w0,driver,1,left,,N,device,
+`,
+      },
+    });
+    expect(study!.swingGrip.objects()).toMatchObject([
+      { participant: "007", hand: "lead", side: "left", club: "driver", swing: 1, force_kgf: 20 },
+      { participant: "007", hand: "trail", force_kgf: 18 },
+    ]);
+    expect(account[3]).toMatchObject({ rows: 4, used: 2 });
+  });
+});
+
 describe("participants", () => {
   it("listed twice: the first row counts, another arm is named", () => {
     const twice = `${participants}007,swing,female,40,right\n`;

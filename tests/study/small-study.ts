@@ -62,7 +62,8 @@ export const swingTrials = `participant,occasion,date,club,swing,speed,unit,stat
 ${visits
   .flatMap(([id, occasion, date, mph]) =>
     [0, 0.5, -0.5, 1, 0, 0.5, -0.5].map(
-      (more, i) => `${id},${occasion},${date},driver,${i + 1},${(mph + more).toFixed(1)},mph,valid,`,
+      (more, i) =>
+        `${id},${occasion},${date},driver,${i + 1},${(mph + more).toFixed(1)},mph,valid,`,
     ),
   )
   .join("\n")}
