@@ -49,10 +49,29 @@ function addStandardFaults(parts: JsonParts, root: unknown): void {
       parts.faults.push({ code: "package-incomplete", where, value, expected });
 }
 
+/** Records nested deeper than this are no descriptor, and could exhaust whatever walks them. */
+const deepest = 60;
+
 function parse(text: string): unknown {
+  if (depthOf(text) > deepest) return new Error(`nested more than ${deepest} deep`);
   try {
     return JSON.parse(text.replace(/^\ufeff/, ""));
   } catch (error) {
     return error instanceof Error ? error : new Error("not JSON");
   }
+}
+
+/** How deep brackets open outside of texts. */
+function depthOf(text: string): number {
+  let depth = 0;
+  let most = 0;
+  let quoted = false;
+  for (let i = 0; i < text.length; i++) {
+    const letter = text[i];
+    if (quoted && letter === "\\") i++;
+    else if (letter === '"') quoted = !quoted;
+    else if (!quoted && (letter === "[" || letter === "{")) most = Math.max(most, ++depth);
+    else if (!quoted && (letter === "]" || letter === "}")) depth--;
+  }
+  return most;
 }
