@@ -11,7 +11,6 @@ import { cellFileName, type Transpile } from "./cell-place.js";
 import { watchReads } from "./reads.js";
 import { spellOut } from "./shorthand.js";
 import { slimTypeFiles } from "./type-files.js";
-import { isGuarded } from "./watchman-start.js";
 
 export type Tslab = {
   converter: typeof import("tslab/dist/converter.js");
@@ -40,13 +39,14 @@ export class CellRuns {
   private leftOver: CellFault | undefined;
   private readonly tslab: Tslab;
 
-  constructor(tslab: Tslab) {
+  /** @param interactive a person asks this kernel for documentation */
+  constructor(tslab: Tslab, interactive: boolean) {
     this.tslab = tslab;
     const ts = createRequire(require.resolve("tslab/dist/converter.js"))(
       "@tslab/typescript-for-tslab",
     ) as typeof TypeScript;
     this.ts = ts;
-    slimTypeFiles(ts, !isGuarded());
+    slimTypeFiles(ts, interactive);
     this.transpile = (source) =>
       ts.transpileModule(source, {
         compilerOptions: {
@@ -139,8 +139,11 @@ export class CellRuns {
   }
 }
 
+const shownKinds =
+  /^(?:finding|claim|figure|table|prose|terms|student|practice|exercise|check|simulation)$/;
+
 /** A record that its maker has shown already; as a cell's last expression it is not printed again. */
 function isShown(value: unknown): boolean {
   const kind = (value as { kind?: unknown } | null | undefined)?.kind;
-  return Object.isFrozen(value) && /^(?:finding|claim|figure|table|prose)$/.test(String(kind));
+  return Object.isFrozen(value) && shownKinds.test(String(kind));
 }

@@ -19,6 +19,9 @@ export interface Connection {
 
 export type Transport = "ipc" | "tcp";
 
+/** Picks ports of the loopback that nobody listens on. */
+export type ChoosePorts = (count: number) => Promise<number[]>;
+
 /** A Unix socket's path must fit in 104 bytes on the strictest system we know (macOS). */
 const longestSocketPath = 100;
 const folderPattern = /^tautline-(\d+)-[A-Za-z0-9]+$/;
@@ -30,11 +33,14 @@ export function preferredTransport(folder: string): Transport {
 }
 
 /** Makes the private folder, picks addresses and a key, and writes the connection file (mode 0600). */
-export async function openConnection(wanted?: Transport): Promise<Connection> {
+export async function openConnection(
+  wanted?: Transport,
+  choosePorts: ChoosePorts = freePorts,
+): Promise<Connection> {
   const folder = mkdtempSync(join(tmpdir(), `tautline-${process.pid}-`));
   const transport = wanted ?? preferredTransport(folder);
   const ip = transport === "ipc" ? join(folder, "kernel") : "127.0.0.1";
-  const ports = transport === "ipc" ? [1, 2, 3, 4, 5] : await freePorts(channels.length);
+  const ports = transport === "ipc" ? [1, 2, 3, 4, 5] : await choosePorts(channels.length);
   const key = randomBytes(32).toString("hex");
   const file = join(folder, "connection.json");
   const described: Record<string, unknown> = { transport, ip, key, kernel_name: "tautline" };
@@ -53,7 +59,7 @@ export function closeConnection(connection: Connection): void {
 }
 
 /** Ports that were free a moment ago. Another program may take one: the kernel then asks again. */
-async function freePorts(count: number): Promise<number[]> {
+export async function freePorts(count: number): Promise<number[]> {
   const servers = Array.from({ length: count }, () => createServer());
   const ports = await Promise.all(
     servers.map(

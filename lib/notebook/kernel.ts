@@ -1,6 +1,6 @@
 import { randomBytes } from "node:crypto";
 import type { Dealer, Subscriber } from "zeromq";
-import { type Connection, openConnection, type Transport } from "./connection.js";
+import { type ChoosePorts, type Connection, openConnection, type Transport } from "./connection.js";
 import {
   type Ending,
   type KernelProcess,
@@ -11,6 +11,7 @@ import { type Message, type Part, pack, request, unpack } from "./wire.js";
 
 export interface KernelOptions extends ProcessOptions {
   readonly transport?: Transport | undefined;
+  readonly choosePorts?: ChoosePorts | undefined;
   /** Milliseconds until a kernel that does not answer is given up. */
   readonly startLimit?: number | undefined;
 }
@@ -57,10 +58,10 @@ export class KernelStartError extends Error {
 export async function startKernel(options: KernelOptions): Promise<Kernel> {
   const zeromq = import("zeromq"); // loads while the kernel starts
   for (let attempt = 1; ; attempt++) {
-    const connection = await openConnection(options.transport);
+    const connection = await openConnection(options.transport, options.choosePorts);
     const child = startProcess(connection, options);
     const said = await within(child.announced, options.startLimit ?? usualStartLimit);
-    if (said === "ready") return await connect(await zeromq, connection, child);
+    if (said === "ready") return await connectKernel(await zeromq, connection, child);
     child.kill();
     const { stderr, outOfMemory } = await child.ended;
     if (outOfMemory) throw new KernelStartError("it passed its memory limit");
@@ -79,7 +80,8 @@ function within<T>(promise: Promise<T>, milliseconds: number): Promise<T | undef
   });
 }
 
-async function connect(
+/** Talks to a kernel that listens; returns once it answers on all channels. */
+export async function connectKernel(
   zeromq: typeof import("zeromq"),
   connection: Connection,
   child: KernelProcess,

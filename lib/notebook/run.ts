@@ -108,6 +108,9 @@ class NotebookRun {
     }
     this.tell("finishing", this.cells.length);
     this.take(await this.kernel.settle(), this.cells.at(-1));
+    for (const [reason, count] of Object.entries(this.kernel.dropped)) {
+      this.warnings.push(`messages dropped, ${reason}: ${count}`);
+    }
     const { files, warnings, seconds } = this;
     return { notebook: this.recorded(), files, warnings, cellSeconds: seconds };
   }

@@ -2,7 +2,7 @@ import { createRequire } from "node:module";
 import { type CellFault, traceback } from "./cell-fault.js";
 import { CellRuns, type Executor, type Run, type Tslab } from "./cell-runs.js";
 import { OutputCap } from "./output-cap.js";
-import { guardAgainstParent } from "./watchman-start.js";
+import { guardAgainstParent, isGuarded } from "./watchman-start.js";
 import { isSigned } from "./wire.js";
 
 /** The parts of tslab's messages that are used here; its declarations keep the class private. */
@@ -28,19 +28,20 @@ const require = createRequire(import.meta.url);
  * rejected and never awaited fails its cell; the data files that were read are told in the reply.
  */
 export function startStudyKernel(configPath: string): void {
+  const interactive = !isGuarded();
+  const tell = guardAgainstParent(configPath);
   const tslab: Tslab = {
     converter: require("tslab/dist/converter.js"),
     executor: require("tslab/dist/executor.js"),
     jupyter: require("tslab/dist/jupyter.js"),
   };
-  const runs = new CellRuns(tslab);
+  const runs = new CellRuns(tslab, interactive);
   const converters = runs.converters();
   const executor = runs.executor(converters);
   const server = studyServer(tslab, runs, executor, configPath);
   process.on("SIGINT", () => executor.interrupt());
   process.on("unhandledRejection", (reason) => runs.late(reason, true));
   process.on("uncaughtException", (error) => runs.late(error, false));
-  const tell = guardAgainstParent(configPath);
   server.init().then(
     () => tell("ready"),
     (error: NodeJS.ErrnoException) => {

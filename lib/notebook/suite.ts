@@ -1,4 +1,5 @@
 import { dirname, join } from "node:path";
+import { sweepConnections } from "./connection.js";
 import type { Fault } from "./errors.js";
 import { NotebookFailure } from "./errors.js";
 import { type Kernel, startKernel } from "./kernel.js";
@@ -33,6 +34,7 @@ export interface SuiteOptions {
  * @returns the outcomes in the order of the jobs
  */
 export async function runSuite(jobs: readonly Job[], options: SuiteOptions): Promise<Outcome[]> {
+  sweepConnections();
   const kernels = new Map<number, Promise<Kernel>>();
   const outcomes: Outcome[] = new Array(jobs.length);
   let next = 0;

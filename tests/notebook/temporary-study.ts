@@ -2,6 +2,7 @@ import {
   copyFileSync,
   mkdirSync,
   mkdtempSync,
+  readdirSync,
   readFileSync,
   realpathSync,
   rmSync,
@@ -23,6 +24,8 @@ export interface TemporaryStudy {
   path(name: string): string;
   read(name: string): string;
   write(name: string, text: string): void;
+  /** Every file of the study itself, without what is installed. */
+  files(): string[];
   remove(): void;
 }
 
@@ -45,8 +48,17 @@ export function temporaryStudy(notebooks: readonly string[]): TemporaryStudy {
     path,
     read: (name) => readFileSync(path(name), "utf8"),
     write,
+    files: () => filesIn(root),
     remove: () => rmSync(root, { recursive: true, force: true }),
   };
+}
+
+function filesIn(folder: string): string[] {
+  return readdirSync(folder, { withFileTypes: true }).flatMap((entry) => {
+    const path = join(folder, entry.name);
+    if (entry.isDirectory()) return entry.name === ".git" ? [] : filesIn(path);
+    return entry.isFile() ? [path] : [];
+  });
 }
 
 export function notebookFile(name: string): Notebook {
