@@ -32,11 +32,9 @@ export {
   changeStrip,
   type PairedArm,
   type PairedDotsInput,
-  type PersonLine,
-  type PersonSlopesInput,
   pairedDots,
-  personSlopes,
 } from "./show/people.js";
+export { type PersonLine, type PersonSlopesInput, personSlopes } from "./show/person-slopes.js";
 export type { Plot, ReferenceLine, Scale } from "./show/plot.js";
 export { type Prose, prose } from "./show/prose.js";
 export {
@@ -233,12 +231,32 @@ export { type Quantity, readUnit, type Unit, type UnitSymbol, unitsKnown } from 
 // In a notebook, findings, figures and tables go to the cell that states them.
 sendDisplays(displayInKernel);
 
+export { type AnswerLine, answersOf } from "./learn/answers.js";
+export { playBeforeAfter } from "./learn/before-after-model.js";
+export { playCrowds } from "./learn/crowds-model.js";
+export {
+  type Check,
+  type Exercise,
+  exercise,
+  practiceTable,
+  type Student,
+  student,
+} from "./learn/exercise.js";
+export { playLine } from "./learn/line-model.js";
+export type { Control, Outcome, Played, Settings } from "./learn/model.js";
+export { type Practice, type PracticeSet, practice, studentCode } from "./learn/practice.js";
+export { playPull } from "./learn/pull-model.js";
+export { playResampling } from "./learn/resampling-model.js";
+export { type Simulation, type SimulationInput, simulation } from "./learn/simulation.js";
+export { playSqueeze } from "./learn/squeeze-model.js";
+export { glossary, type Term } from "./show/glossary.js";
 export {
   type GroupLinesInput,
   groupLines,
   type LinedGroup,
   type LineSpan,
 } from "./show/group-lines.js";
+export { type Picture, pictureSvg } from "./show/picture.js";
 export {
   type ForceSpeedPlaneInput,
   forceSpeedPlane,
@@ -246,6 +264,7 @@ export {
   type SpeedForce,
 } from "./show/plane.js";
 export { type RangeRow, type RangeRowsInput, rangeRows } from "./show/ranges.js";
+export { type Terms, termFor, terms } from "./show/terms.js";
 export { type Agreement, agreement, type LimitIntervals } from "./stats/agreement.js";
 export { armEffect, type EffectChoice, effectChoices } from "./stats/arm-effect.js";
 export { type Attenuation, attenuation } from "./stats/attenuation.js";

@@ -1,7 +1,8 @@
+import { frozen } from "../stats/estimate.js";
 import { accountOf, setAsidesOf } from "./account.js";
 import type { CalibrationLine } from "./calibration.js";
 import { checkCalibration, correctByCalibration } from "./calibration.js";
-import { checkFuture, checkPeople, checkRules } from "./checks-people.js";
+import { checkFuture, checkHandWords, checkPeople, checkRules } from "./checks-people.js";
 import { checkProtocol } from "./checks-protocol.js";
 import { checkValues } from "./checks-values.js";
 import { applyDecisions } from "./decisions.js";
@@ -66,15 +67,14 @@ export function assembleStudy(material: Material, log: IssueLog): Study {
     allGripTrials,
     allSwingTrials,
     issues: log.all(),
-    setAside: rows.flatMap((one) =>
-      setAsidesOf(
-        one,
-        trials.find((t) => t.rows === one),
-      ),
-    ),
-    account: rows.map(accountOf),
-    files: [descriptorName, ...rows.map(({ file }) => file)],
+    setAside: frozen(rows.flatMap((one) => setAsidesOf(one, trialsOf(one, trials)))),
+    account: frozen(rows.map(accountOf)),
+    files: frozen([descriptorName, ...rows.map(({ file }) => file)]),
   });
+}
+
+function trialsOf(rows: Rows, trials: readonly Trials[]): Trials | undefined {
+  return trials.find((one) => one.rows === rows);
 }
 
 interface Known {
@@ -117,6 +117,7 @@ function check(
   for (const one of visits) {
     checkValues(one, people, log);
     checkProtocol(one, design, log);
+    checkHandWords(one.trials, log);
   }
   checkPeople(visits, { people, participants: read.get("participants")!, design }, log);
   if (today !== undefined) checkFuture([...read.values()], today, log);

@@ -118,6 +118,21 @@ function leadShare({ hand, canonical }: Trials, visit: Int32Array, scratch: Scra
   return clear && trail > 0 ? lead / trail - 1 : 0;
 }
 
+/** Asks when one file names hands both by side and by their place on the club. */
+export function checkHandWords({ rows, kind }: Trials, log: IssueLog): void {
+  const column = rows.columns.get("hand");
+  if (!kind.handed || !column) return;
+  const bySide = column.values.map((value) => value === "left" || value === "right");
+  const byClub = column.values.map((value) => value === "lead" || value === "trail");
+  const firstOf = (wanted: readonly boolean[]) => column.codes.findIndex((code) => wanted[code]!);
+  const [side, club] = [firstOf(bySide), firstOf(byClub)];
+  if (side < 0 || club < 0) return;
+  const row = rows.fileRow(Math.max(side, club));
+  const value = `Hands are named by ${side > club ? "side" : "their place on the club"} from here`;
+  const expected = `${side > club ? "lead or trail" : "left or right"}, as above`;
+  log.add({ file: rows.file, row, column: "hand", code: "side-doubt", value, expected });
+}
+
 /** Dates after today, in any file; today is given, for nothing here looks at a clock. */
 export function checkFuture(files: readonly Rows[], today: string, log: IssueLog): void {
   for (const rows of files) {

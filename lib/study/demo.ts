@@ -173,9 +173,9 @@ export const winterBlock: SimulationOptions = {
   },
   changes: [
     {
-      on: "2025-01-27",
-      what: "Force read in newtons for two golfers on one day; units are given row by row.",
-      why: "The display had been switched and was noticed after the session.",
+      on: "2025-02-20",
+      what: "Two golfers were recorded in newtons and m/s at week 3, one in lbf and km/h at week 6; units are given row by row.",
+      why: "The displays had been switched, which was noticed after the session.",
     },
   ],
 };

@@ -1,3 +1,4 @@
+import { frozen } from "../stats/estimate.js";
 import type { Issue, IssueCode, SetAside } from "./issue.js";
 import { severityOf } from "./issue.js";
 import { wordingOf } from "./wording.js";
@@ -48,7 +49,7 @@ export class IssueLog {
   }
 
   /** Every issue by file and row; the last of a flood says how many more there are. */
-  all(): Issue[] {
+  all(): readonly Issue[] {
     const last = new Map<string, number>();
     const issues = [...this.issues];
     for (const [i, { file, column, code }] of issues.entries())
@@ -62,7 +63,8 @@ export class IssueLog {
         message: `${issues[at]!.message} (And ${more} more like this.)`,
       };
     }
-    return issues.sort((a, b) => (a.file === b.file ? a.row - b.row : a.file < b.file ? -1 : 1));
+    issues.sort((a, b) => (a.file === b.file ? a.row - b.row : a.file < b.file ? -1 : 1));
+    return frozen(issues);
   }
 }
 

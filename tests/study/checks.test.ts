@@ -269,6 +269,13 @@ describe("people", () => {
     expect(only({ gripTrials: kept }, "side-doubt")).toEqual([]);
   });
 
+  it("whose file names hands both by side and by club is asked about once", () => {
+    const both = gripTrials.replace("007,w6,2025-02-17,left", "007,w6,2025-02-17,lead");
+    expect(only({ gripTrials: both }, "side-doubt")).toMatchObject([
+      { row: 6, column: "hand", expected: "left or right, as above" },
+    ]);
+  });
+
   it("a stronger non-dominant hand raises no alarm: one right-hander in nine has one", () => {
     const weak = participants
       .replace("plays", "plays,writes_with")

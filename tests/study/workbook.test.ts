@@ -1,4 +1,7 @@
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import { unzipSync, zipSync } from "fflate";
 import { describe, expect, it } from "vitest";
 import { archiveFault, archiveLimits } from "../../lib/study/archive.js";
@@ -49,6 +52,21 @@ describe("workbooks", () => {
     expect(study!.gripTrials.objects()).toEqual(inspect().study!.gripTrials.objects());
     expect(study!.gripTrials.get("date", 0)).toBe("2025-01-06");
     expect(study!.gripTrials.get("participant", 0)).toBe("007");
+  });
+
+  it("hold the same rows for danfojs", async () => {
+    const folder = mkdtempSync(join(tmpdir(), "workbook "));
+    const path = join(folder, "trials.xlsx");
+    writeFileSync(path, workbook({ trials: gripSheet() }));
+    const danfo = (await import("danfojs-node")) as unknown as {
+      readExcel(path: string): Promise<{ columns: string[]; values: unknown[][] }>;
+    };
+    const { columns, values } = await danfo.readExcel(path);
+    rmSync(folder, { recursive: true });
+    const column = (name: string) => values.map((row) => row[columns.indexOf(name)]);
+    const ours = inspect(read(workbook({ trials: gripSheet() }))).study!.gripTrials;
+    expect([...ours.array("force")]).toEqual(column("force"));
+    expect([...ours.array("participant")]).toEqual(column("participant"));
   });
 
   it("keep a code that is a number shown as 007", () => {
