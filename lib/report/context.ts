@@ -72,15 +72,19 @@ export function judgementOf(
   return run?.judgements.find((one) => one.kind === kind && one.id === id);
 }
 
-/** The studies in the order of the notebooks that use them. */
+/** The studies, the one with the most notebooks first; notebooks without a study of their own last. */
 export function notebooksByStudy(
   context: SiteContext,
 ): { study: string; notebooks: RecordedNotebook[] }[] {
+  const known = new Set(context.studies.map(({ name }) => name));
   const groups: { study: string; notebooks: RecordedNotebook[] }[] = [];
   for (const notebook of context.notebooks) {
-    const group = groups.find(({ study }) => study === notebook.study);
+    const study = known.has(notebook.study) ? notebook.study : "";
+    const group = groups.find((one) => one.study === study);
     if (group) group.notebooks.push(notebook);
-    else groups.push({ study: notebook.study, notebooks: [notebook] });
+    else groups.push({ study, notebooks: [notebook] });
   }
-  return groups;
+  const weight = ({ study, notebooks }: (typeof groups)[number]) =>
+    study === "" ? 0 : notebooks.length;
+  return groups.sort((a, b) => weight(b) - weight(a));
 }

@@ -69,7 +69,7 @@ function studyHtml(
   notebooks: readonly RecordedNotebook[],
 ): string {
   const study = context.studies.find((one) => one.name === name);
-  const title = study?.title ?? (name || "Other notebooks");
+  const title = study?.title ?? "Other notebooks";
   const invented = study?.simulated
     ? '<p class="invented">Invented data: a simulator made this study, so that its true effects are known. Nobody was tested.</p>'
     : "";

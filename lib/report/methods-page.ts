@@ -1,4 +1,5 @@
 import { escapeHtml, proseHtml } from "../show/markup.js";
+import { withUnit } from "../show/wording.js";
 import { anchorOf, linkTo, notebooksByStudy, type SiteContext, type SitePage } from "./context.js";
 import { statedIn } from "./ledger.js";
 import type { RecordedNotebook } from "./recorded.js";
@@ -33,9 +34,7 @@ function designSentences({ design, flow, simulated }: StudyAccount): string[] {
 }
 
 function planSentences({ plan }: StudyAccount): string[] {
-  const worthwhile = Object.entries(plan.smallestWorthwhile).map(
-    ([name, value]) => `${name} ${value}`,
-  );
+  const worthwhile = Object.entries(plan.smallestWorthwhile).map(worthwhileText);
   return [
     `One value a person, occasion, hand and position: grip by ${plan.gripRule}, speed by ${plan.speedRule}.`,
     ...(plan.primary ? [`Primary: ${plan.primary}.`] : []),
@@ -43,6 +42,12 @@ function planSentences({ plan }: StudyAccount): string[] {
     ...(worthwhile.length ? [`Smallest worthwhile change: ${worthwhile.join(", ")}.`] : []),
     ...(plan.decidedOn ? [`Decided on ${plan.decidedOn}.`] : []),
   ];
+}
+
+/** "grip_kgf": 1.5 reads "grip 1.5 kgf". */
+function worthwhileText([name, value]: [string, number]): string {
+  const [, quantity = name, unit = ""] = /^(.*)_([^_]+)$/.exec(name) ?? [];
+  return `${quantity} ${withUnit(String(value), unit)}`;
 }
 
 function changesHtml({ changes, title }: StudyAccount): string {

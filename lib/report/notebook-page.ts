@@ -82,6 +82,16 @@ function changesHtml(notebook: RecordedNotebook): string {
   return `<details><summary>Changes to this notebook</summary><ul>${items.join("")}</ul></details>`;
 }
 
+/** The file's name as a word of the menu: "6-grip-and-speed" reads "Grip and speed". */
+function menuName(slug: string): string {
+  const words =
+    slug
+      .replace(/^\d+[-_. ]+/, "")
+      .replace(/[-_]+/g, " ")
+      .trim() || slug;
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
 /** The page of one notebook: its prose, what its cells showed, their code folded away. */
 export function notebookPage(context: SiteContext, notebook: RecordedNotebook): SitePage {
   const about = [
@@ -97,7 +107,7 @@ export function notebookPage(context: SiteContext, notebook: RecordedNotebook): 
   return {
     name: notebook.slug,
     title: notebook.title,
-    menu: notebook.title,
+    menu: menuName(notebook.slug),
     html: `<p class="about">${about.join(" · ")}</p>${panel}${buttons}${cells.join("\n")}${changesHtml(notebook)}`,
   };
 }

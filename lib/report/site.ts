@@ -102,22 +102,27 @@ async function sleepingPrograms(out: string, oneFile: boolean): Promise<Record<s
 export async function writeReport(input: ReportInput): Promise<WrittenReport> {
   const { root, out, verdict, studies = [], oneFile = false } = input;
   const notebooks = readNotebooks(root);
-  const worker = await workerBundle(root, notebooks);
+  const [worker, drawings, script, programs] = await Promise.all([
+    workerBundle(root, notebooks),
+    missingDrawings(notebooks),
+    siteScript(),
+    sleepingPrograms(out, oneFile),
+  ]);
   const context: SiteContext = {
     notebooks,
     studies,
     verdict,
     parts: partsUsed(),
-    drawings: await missingDrawings(notebooks),
+    drawings,
     oneFile,
     recomputes: worker.text !== undefined,
     unable: worker.problems,
   };
   const asleep = {
-    ...(await sleepingPrograms(out, oneFile)),
+    ...programs,
     ...(worker.text !== undefined && { worker: oneFile ? worker.text : workerScript(worker.text) }),
   };
-  const assets = { style: stylesheet, script: await siteScript(), asleep, inline: oneFile };
+  const assets = { style: stylesheet, script, asleep, inline: oneFile };
   const files = siteFiles(context, assets);
   writeFiles(out, files);
   const kept = new Set([...files.keys()]);

@@ -76,7 +76,7 @@ describe("the report site", () => {
   });
 
   it("says why a notebook is not recomputed in its page", () => {
-    expect(read("1-change.html")).toContain("cell 7 is not TypeScript that can be translated");
+    expect(read("1-change.html")).toContain("cell 4 is not TypeScript that can be translated");
   });
 
   it("says who came, who left and why", () => {

@@ -5,7 +5,8 @@ import { boxPlot, histogram } from "../../lib/show/distribution.js";
 import { figure } from "../../lib/show/figure.js";
 import { forestPlot } from "../../lib/show/forest.js";
 import { colours, marks } from "../../lib/show/look.js";
-import { changeStrip, pairedDots, personSlopes } from "../../lib/show/people.js";
+import { changeStrip, pairedDots } from "../../lib/show/people.js";
+import { personSlopes } from "../../lib/show/person-slopes.js";
 import { agreementPlot, fittedScatter } from "../../lib/show/relation.js";
 import { table } from "../../lib/show/table.js";
 
@@ -181,6 +182,8 @@ describe("ready figures pass their own rules", () => {
 
   it("counts every value of a histogram, the largest too", () => {
     expect(plots.histogram.data[0]!.xbins).toEqual({ start: 1, end: 3, size: 1 });
+    const counts = { values: [1, 2, 4], ...force, counted: "studies", binWidth: 1, centred: true };
+    expect(histogram(counts).data[0]!.xbins).toEqual({ start: 0.5, end: 4.5, size: 1 });
   });
 
   it("refuses columns of different lengths", () => {

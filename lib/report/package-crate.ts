@@ -1,0 +1,258 @@
+/** Where RO-Crate keeps its metadata. */
+export const crateName = "ro-crate-metadata.json";
+
+export interface Reference {
+  readonly "@id": string;
+}
+
+/** One described thing of a crate's flat graph. */
+export interface Entity {
+  readonly "@id": string;
+  readonly "@type": string | readonly string[];
+  readonly [property: string]: unknown;
+}
+
+/** A file of the package as the crate describes it. */
+export interface CrateFile {
+  readonly path: string;
+  readonly name: string;
+  readonly mediaType: string;
+  readonly bytes: number;
+  readonly sha256: string;
+}
+
+/** A folder that the crate describes, with all files under it. */
+export interface CrateFolder {
+  /** Path with the slash at its end. */
+  readonly path: string;
+  readonly name: string;
+  readonly description: string;
+  readonly licence?: CrateLicence | undefined;
+}
+
+/** A person, as the study's descriptor names them. */
+export interface CrateContributor {
+  readonly title: string;
+  readonly givenName?: string | undefined;
+  readonly familyName?: string | undefined;
+  readonly path?: string | undefined;
+  readonly email?: string | undefined;
+  readonly organization?: string | undefined;
+}
+
+export interface CrateLicence {
+  /** Its web address. */
+  readonly url: string;
+  readonly name: string;
+}
+
+/** A program that took part in making the record. */
+export interface CrateProgram {
+  readonly name: string;
+  readonly version: string;
+  /** Its home on the web, or a folder of the crate. */
+  readonly url: string;
+  readonly what: string;
+}
+
+/** One run: what was read, what was made, by which programs. */
+export interface CrateRun {
+  readonly name: string;
+  readonly description: string;
+  readonly read: readonly string[];
+  readonly made: readonly string[];
+  readonly programs: readonly string[];
+}
+
+export interface CrateInput {
+  readonly name: string;
+  readonly description: string;
+  readonly version?: string | undefined;
+  readonly keywords: readonly string[];
+  /** ISO date. */
+  readonly date: string;
+  readonly licences: readonly CrateLicence[];
+  readonly contributors: readonly CrateContributor[];
+  readonly files: readonly CrateFile[];
+  readonly folders: readonly CrateFolder[];
+  readonly programs: readonly CrateProgram[];
+  readonly runs: readonly CrateRun[];
+}
+
+/** What stands where the authors have stated no licence. */
+export const noLicence =
+  "The authors state no licence: nobody but them may reuse the data until they do.";
+
+/**
+ * A package's metadata as RO-Crate 1.2: one flat JSON-LD graph of the package, its files with their
+ * hashes, the programs, the runs, the licences and the people.
+ * @see https://w3id.org/ro/crate/1.2
+ */
+export function crateMetadata(input: CrateInput): { "@context": string; "@graph": Entity[] } {
+  const people = described(input.contributors.map(personEntity));
+  return {
+    "@context": "https://w3id.org/ro/crate/1.2/context",
+    "@graph": described([
+      {
+        "@id": crateName,
+        "@type": "CreativeWork",
+        about: { "@id": "./" },
+        conformsTo: { "@id": "https://w3id.org/ro/crate/1.2" },
+      },
+      rootEntity(input, people),
+      ...input.folders.map((folder) => folderEntity(folder, input.files)),
+      ...input.files.map(fileEntity),
+      ...input.runs.map((run) => runEntity(run, input.date)),
+      ...input.programs.map(programEntity),
+      ...input.licences.map(licenceEntity),
+      ...input.folders.flatMap(({ licence }) => (licence ? [licenceEntity(licence)] : [])),
+      ...people,
+      ...input.contributors.flatMap(contactEntity),
+    ]),
+  };
+}
+
+/** Each thing once: two descriptions under one identifier are forbidden. */
+function described(entities: readonly Entity[]): Entity[] {
+  return [...new Map(entities.toReversed().map((entity) => [entity["@id"], entity])).values()].reverse();
+}
+
+function rootEntity(input: CrateInput, people: readonly Entity[]): Entity {
+  const top = [
+    ...input.folders.map(({ path }) => path),
+    ...input.files.map(({ path }) => path).filter((path) => !folderOf(path, input.folders)),
+  ];
+  return {
+    "@id": "./",
+    "@type": "Dataset",
+    name: input.name,
+    description: input.description,
+    datePublished: input.date,
+    license: one(input.licences.map(({ url }) => ({ "@id": url }))) ?? noLicence,
+    ...(input.version && { version: input.version }),
+    ...(people.length > 0 && { author: one(people.map(reference)) }),
+    ...(input.keywords.length > 0 && { keywords: input.keywords.join(", ") }),
+    hasPart: one(top.map((path) => ({ "@id": identifier(path) }))),
+    mentions: one([...input.runs.map((run) => ({ "@id": runId(run) }))]),
+  };
+}
+
+/** The described folder a file lies in: the longest path that it starts with. */
+function folderOf(path: string, folders: readonly CrateFolder[]): CrateFolder | undefined {
+  return folders
+    .filter((folder) => path.startsWith(folder.path))
+    .sort((a, b) => b.path.length - a.path.length)[0];
+}
+
+function folderEntity(folder: CrateFolder, files: readonly CrateFile[]): Entity {
+  const inside = files.filter(({ path }) => path.startsWith(folder.path));
+  return {
+    "@id": identifier(folder.path),
+    "@type": "Dataset",
+    name: folder.name,
+    description: folder.description,
+    ...(folder.licence && { license: { "@id": folder.licence.url } }),
+    hasPart: one(inside.map(({ path }) => ({ "@id": identifier(path) }))),
+  };
+}
+
+/** Notebooks are both files and programs; the rest are files. */
+function fileEntity({ path, name, mediaType, bytes, sha256 }: CrateFile): Entity {
+  return {
+    "@id": identifier(path),
+    "@type": path.endsWith(".ipynb") ? ["File", "SoftwareSourceCode"] : "File",
+    name,
+    encodingFormat: mediaType,
+    contentSize: String(bytes),
+    sha256,
+    ...(path.endsWith(".ipynb") && { programmingLanguage: { "@id": programId("tslab") } }),
+  };
+}
+
+/** Of the run itself no clock was read; the day is the package's. */
+function runEntity(run: CrateRun, date: string): Entity {
+  return {
+    "@id": runId(run),
+    "@type": "CreateAction",
+    name: run.name,
+    description: run.description,
+    endTime: date,
+    instrument: one(run.programs.map((name) => ({ "@id": programId(name) }))),
+    object: one(run.read.map((path) => ({ "@id": identifier(path) }))),
+    result: one(run.made.map((path) => ({ "@id": identifier(path) }))),
+  };
+}
+
+function programEntity({ name, version, url, what }: CrateProgram): Entity {
+  const kernel = name === "tslab";
+  return {
+    "@id": programId(name),
+    "@type": kernel ? ["SoftwareApplication", "ComputerLanguage"] : "SoftwareApplication",
+    name,
+    version,
+    url: /^https?:/.test(url) ? url : { "@id": identifier(url) },
+    description: what,
+  };
+}
+
+function licenceEntity({ url, name }: CrateLicence): Entity {
+  const description = `The terms of ${name} stand at ${url}`;
+  return { "@id": url, "@type": "CreativeWork", name, description };
+}
+
+const orcid = /^https:\/\/orcid\.org\/\d{4}-\d{4}-\d{4}-\d{3}[\dX]$/;
+
+function personEntity(person: CrateContributor, i: number): Entity {
+  const { title, givenName, familyName, path, organization, email } = person;
+  return {
+    "@id": path && orcid.test(path) ? path : `#contributor-${i + 1}`,
+    "@type": "Person",
+    name: title,
+    ...(givenName && { givenName }),
+    ...(familyName && { familyName }),
+    ...(path && !orcid.test(path) && { url: path }),
+    ...(organization && { affiliation: organization }),
+    ...(email && { contactPoint: { "@id": contactId(email) } }),
+  };
+}
+
+function contactEntity({ email, title }: CrateContributor): Entity[] {
+  if (!email) return [];
+  return [
+    {
+      "@id": contactId(email),
+      "@type": "ContactPoint",
+      name: title,
+      contactType: "questions about the study",
+      email,
+    },
+  ];
+}
+
+function contactId(email: string): string {
+  return `mailto:${encodeURI(email)}`;
+}
+
+function reference(entity: Entity): Reference {
+  return { "@id": entity["@id"] };
+}
+
+/** A path as a URI reference: spaces and signs escaped, letters of all languages left as they are. */
+export function identifier(path: string): string {
+  return path.replace(/[^A-Za-z0-9\-._~!$&'()*+,;=@/\u00a0-\ud7ff\ue000-\u{10ffff}]/gu, (sign) =>
+    encodeURIComponent(sign),
+  );
+}
+
+function programId(name: string): string {
+  return `#program-${name.toLowerCase().replace(/[^a-z0-9]+/g, "-")}`;
+}
+
+function runId({ name }: CrateRun): string {
+  return `#${identifier(name.replace(/\s+/g, "-")).replaceAll("/", "-")}`;
+}
+
+/** A list of one is written as its one member, as compacted JSON-LD has it; none is left out. */
+function one<T>(values: readonly T[]): T | readonly T[] | undefined {
+  return values.length > 1 ? values : values[0];
+}

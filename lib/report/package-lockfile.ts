@@ -1,0 +1,85 @@
+/** A package as npm's lockfile, version 3, describes it. */
+interface Locked {
+  readonly resolved?: string;
+  readonly link?: boolean;
+  readonly [part: string]: unknown;
+}
+
+export interface Manifest {
+  readonly name: string;
+  readonly version: string;
+  readonly dependencies?: Readonly<Record<string, string>>;
+  readonly devDependencies?: Readonly<Record<string, string>>;
+  readonly [part: string]: unknown;
+}
+
+export interface Lockfile {
+  readonly packages: Readonly<Record<string, Locked>>;
+  readonly [part: string]: unknown;
+}
+
+const kinds = ["dependencies", "devDependencies", "optionalDependencies", "peerDependencies"] as const;
+
+/**
+ * The part of a lockfile that a smaller package.json needs: what it names, what that needs, and so
+ * on, each in the version it is locked to.
+ * @see https://docs.npmjs.com/cli/v10/configuring-npm/package-lock-json
+ */
+export function lockedFor(manifest: Manifest, lockfile: Lockfile): Lockfile {
+  const { packages } = lockfile;
+  const needed = new Set<string>();
+  const waiting = Object.keys(packages).filter((path) => isWorkspace(path));
+  for (const path of waiting) needed.add(path);
+  const own = rootEntry(manifest, packages[""] ?? {});
+  for (const name of namesIn(own, true)) follow("", name);
+  for (const path of [...needed]) visit(path);
+  return {
+    ...lockfile,
+    name: manifest.name,
+    version: manifest.version,
+    packages: { "": own, ...Object.fromEntries(Object.entries(packages).filter(([path]) => needed.has(path))) },
+  };
+
+  function visit(path: string): void {
+    for (const name of namesIn(packages[path]!, false)) follow(path, name);
+  }
+
+  function follow(from: string, name: string): void {
+    const path = placeOf(from, name, packages);
+    if (path === undefined || needed.has(path)) return;
+    needed.add(path);
+    visit(path);
+  }
+}
+
+/** The lockfile repeats package.json's own words for its root. */
+function rootEntry(manifest: Manifest, before: Locked): Locked {
+  const parts = ["name", "version", "license", "workspaces", "dependencies", "devDependencies", "engines"];
+  const kept = parts.filter((part) => manifest[part] !== undefined);
+  return { ...(before.hasInstallScript === true && { hasInstallScript: true }), ...Object.fromEntries(kept.map((part) => [part, manifest[part]])) };
+}
+
+function isWorkspace(path: string): boolean {
+  return path !== "" && !path.includes("node_modules");
+}
+
+function namesIn(entry: Locked, root: boolean): string[] {
+  return kinds
+    .filter((kind) => root || kind !== "devDependencies")
+    .flatMap((kind) => Object.keys((entry[kind] ?? {}) as object));
+}
+
+/** Node's own search: the nearest node_modules at or above the package that asks. */
+function placeOf(from: string, name: string, packages: Lockfile["packages"]): string | undefined {
+  for (let folder = from; ; folder = above(folder)) {
+    const path = `${folder ? `${folder}/` : ""}node_modules/${name}`;
+    if (packages[path]) return path;
+    if (folder === "") return undefined;
+  }
+}
+
+function above(folder: string): string {
+  const parts = folder.split("/");
+  const last = parts.lastIndexOf("node_modules");
+  return parts.slice(0, Math.max(0, last)).join("/");
+}

@@ -1,0 +1,80 @@
+import type { Numbers } from "../stats/estimate.js";
+import { colours, type Plain, type Role, tint } from "./look.js";
+import { dots, list, type Plot, roleMark, type Scale, sameRows, titled } from "./plot.js";
+
+/** One person's points and, if fitted, their own line. */
+export interface PersonLine {
+  readonly subject: string;
+  readonly x: Numbers;
+  readonly y: Numbers;
+  readonly slope?: number | undefined;
+  readonly intercept?: number | undefined;
+}
+
+export interface PersonSlopesInput {
+  readonly people: readonly PersonLine[];
+  readonly x: Scale;
+  readonly y: Scale;
+  readonly role?: Role | undefined;
+  /** A line for the whole group, drawn heavier. */
+  readonly group?: { readonly slope: number; readonly intercept: number } | undefined;
+}
+
+function span(values: Numbers): [number, number] {
+  return [Math.min(...list(values)), Math.max(...list(values))];
+}
+
+function lineOver(range: readonly number[], line: { slope: number; intercept: number }): Plain {
+  return { x: [...range], y: range.map((x) => line.intercept + line.slope * x) };
+}
+
+function personTraces(person: PersonLine, role: Role): Plain[] {
+  sameRows(`personSlopes, subject ${person.subject}`, person.x, person.y);
+  const { slope, intercept, subject } = person;
+  const points: Plain = {
+    type: "scatter",
+    mode: slope === undefined ? "lines+markers" : "markers",
+    name: subject,
+    x: list(person.x),
+    y: list(person.y),
+    hovertemplate: `%{fullData.name}: %{x}, %{y}<extra></extra>`,
+    marker: dots(role, 6),
+    line: { color: tint(roleMark(role).colour, 0.5), width: 1.2 },
+    showlegend: false,
+  };
+  if (slope === undefined || intercept === undefined) return [points];
+  const own: Plain = {
+    type: "scatter",
+    mode: "lines",
+    name: `${subject}, own line`,
+    ...lineOver(span(person.x), { slope, intercept }),
+    line: { color: roleMark(role).colour, width: 1.5, dash: roleMark(role).dash },
+    hoverinfo: "skip",
+    showlegend: false,
+  };
+  return [points, own];
+}
+
+/**
+ * Every person's points with their own line; people without a line have their points joined. A
+ * group line, if given, lies on top in ink.
+ * @example personSlopes({ people: [{ subject: "G01", x: [1, 2], y: [2, 4], slope: 2, intercept: 0 }], x: { quantity: "Grip force", unit: "kgf" }, y: { quantity: "Club speed", unit: "mph" } }).data[1].y // [2,4]
+ */
+export function personSlopes({ people, x, y, role = "lead", group }: PersonSlopesInput): Plot {
+  const all = people.flatMap((person) => list(person.x));
+  const whole: Plain[] = group
+    ? [
+        {
+          type: "scatter",
+          mode: "lines",
+          name: "group",
+          ...lineOver(span(all), group),
+          line: { color: colours.ink, width: 3 },
+        },
+      ]
+    : [];
+  return {
+    data: [...people.flatMap((person) => personTraces(person, role)), ...whole],
+    layout: { xaxis: titled(x), yaxis: titled(y), showlegend: group !== undefined },
+  };
+}
