@@ -99,6 +99,7 @@ export {
   quantile,
   serialCorrelation,
 } from "./stats/describe.js";
+export { type DoseRelation, doseRelation } from "./stats/dose.js";
 export { hedgesFactor } from "./stats/effect.js";
 export type { Estimate, Interval, Labels, Numbers } from "./stats/estimate.js";
 export type { Fit } from "./stats/fit.js";

@@ -1,4 +1,4 @@
-import type { CellValue, DecimalMark, ReadCell } from "./cells.js";
+import type { CellFault, CellValue, DecimalMark, ReadCell } from "./cells.js";
 import { decimalMark, readCell } from "./cells.js";
 import { readCsv } from "./csv.js";
 import type { Field } from "./dictionary.js";
@@ -139,14 +139,18 @@ function readColumn(rows: Rows, task: ColumnTask, log: IssueLog): ReadColumn {
   const { missingValues } = rows.resource;
   const isNumber = field.type === "number" || field.type === "integer";
   const mark = isNumber ? markOf(field, texts) : ".";
-  const cells = texts.map((text) => {
-    if (missingValues.includes(text)) return missingCell(field);
-    return readLevel(text, field, task.typed && !text.includes(",") ? "." : mark);
-  });
+  const values: CellValue[] = [];
+  const faults = new Map<number, CellFault>();
+  for (const [level, text] of texts.entries()) {
+    const plain = task.typed && !text.includes(",") ? "." : mark;
+    const cell = missingValues.includes(text) ? missingCell(field) : readLevel(text, field, plain);
+    values.push(cell.value);
+    if (cell.fault) faults.set(level, cell.fault);
+  }
   if (mark === "," && field.decimalChar === undefined)
     log.add({ file: rows.file, row: 1, column: field.name, code: "decimal-comma" });
-  const read = { field, codes: column.codes, values: cells.map(({ value }) => value), texts };
-  reportFaults(rows, read, { cells, broken: task.broken }, log);
+  const read = { field, codes: column.codes, values, texts };
+  if (faults.size > 0) reportFaults(rows, read, { faults, broken: task.broken }, log);
   return read;
 }
 
@@ -167,17 +171,16 @@ function missingCell(field: Field): ReadCell {
   return { value: null, fault: { code: "cell-missing", expected: "a value" } };
 }
 
-/** Looks through the rows only where some text of the column is faulty. */
+/** Names every row that holds a faulty text; asked only where there is one. */
 function reportFaults(
   rows: Rows,
   { field, codes, texts }: ReadColumn,
-  { cells, broken }: { cells: readonly ReadCell[]; broken: ReadonlySet<number> },
+  { faults, broken }: { faults: ReadonlyMap<number, CellFault>; broken: ReadonlySet<number> },
   log: IssueLog,
 ): void {
-  if (cells.every(({ fault }) => fault === null)) return;
   const needed = requiredColumns(rows.resource.name).includes(field.name);
   for (let i = 0; i < rows.rowCount; i++) {
-    const { fault } = cells[codes[i]!]!;
+    const fault = faults.get(codes[i]!);
     if (!fault || broken.has(i)) continue;
     const value = texts[codes[i]!]!;
     log.add({ file: rows.file, row: rows.fileRow(i), column: field.name, value, ...fault });

@@ -43,6 +43,12 @@ export function personalHeader(name: string): string | null {
   return personalHeaders.find(({ pattern }) => pattern.test(plain))?.what ?? null;
 }
 
+function isPersonal(text: string): boolean {
+  return (
+    (text.includes("@") && emailText.test(text)) || (text.includes("+") && phoneText.test(text))
+  );
+}
+
 /** Stops the intake where a file holds names, addresses, telephone numbers or birth dates. */
 export function findPersonalData(sheet: Sheet, file: string, log: IssueLog): void {
   for (const { name, levels, codes } of sheet.columns) {
@@ -52,7 +58,7 @@ export function findPersonalData(sheet: Sheet, file: string, log: IssueLog): voi
       log.add({ file, row: 1, column: name, code: "personal-data", value, expected: header });
       continue;
     }
-    const level = levels.findIndex((text) => emailText.test(text) || phoneText.test(text));
+    const level = levels.findIndex(isPersonal);
     if (level < 0) continue;
     const expected = emailText.test(levels[level]!) ? "an e-mail address" : "a telephone number";
     const row = sheet.fileRow(codes.indexOf(level));
