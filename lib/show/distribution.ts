@@ -53,6 +53,8 @@ export interface HistogramInput extends Scale {
   /** What is counted on the other axis: "golfers", "resamples". */
   readonly counted: string;
   readonly binWidth?: number | undefined;
+  /** Bins centred on multiples of their width, so that a bar of counts stands over its number. */
+  readonly centred?: boolean | undefined;
   readonly references?: readonly ReferenceLine[] | undefined;
   readonly role?: Role | undefined;
 }
@@ -61,9 +63,10 @@ export interface HistogramInput extends Scale {
 function bins(
   values: readonly number[],
   size: number,
+  offset: number,
 ): { start: number; end: number; size: number } {
-  const start = Math.floor(Math.min(...values) / size) * size;
-  return { start, end: (Math.floor(Math.max(...values) / size) + 1) * size, size };
+  const below = (value: number) => Math.floor((value + offset) / size) * size - offset;
+  return { start: below(Math.min(...values)), end: below(Math.max(...values)) + size, size };
 }
 
 /**
@@ -71,7 +74,16 @@ function bins(
  * @example histogram({ values: [1, 2, 2, 3], quantity: "Change", unit: "kgf", counted: "golfers" }).data[0].type // "histogram"
  */
 export function histogram(input: HistogramInput): Plot {
-  const { values, quantity, unit, counted, binWidth, references = [], role = "lead" } = input;
+  const {
+    values,
+    quantity,
+    unit,
+    counted,
+    binWidth,
+    centred,
+    references = [],
+    role = "lead",
+  } = input;
   const column = list(values);
   return {
     data: [
@@ -79,7 +91,9 @@ export function histogram(input: HistogramInput): Plot {
         type: "histogram",
         name: quantity,
         x: column,
-        ...(binWidth !== undefined && { xbins: bins(column, binWidth) }),
+        ...(binWidth !== undefined && {
+          xbins: bins(column, binWidth, centred ? binWidth / 2 : 0),
+        }),
         marker: {
           color: tint(roleMark(role).colour, 0.7),
           line: { color: colours.paper, width: 1 },
