@@ -68,9 +68,8 @@ function verdictOf(entries: readonly LedgerEntry[]) {
 /** Everything that the pages are made from. Data are told by size and time: they may be large. */
 function reportKey(root: string): string {
   const hash = createHash("sha256");
-  for (const folder of ["report", "show", "study", "cli"]) {
-    addFolder(hash, join(buildFolder, folder), (path) => readFileSync(path));
-  }
+  // the whole library: the pages carry it, so that they can run their notebooks again
+  addFolder(hash, buildFolder, (path) => readFileSync(path));
   addFolder(hash, join(root, "notebooks"), (path) => readFileSync(path));
   addFolder(hash, join(root, "data"), (path) => {
     const { size, mtimeMs } = statSync(path);

@@ -51,7 +51,9 @@ function graphOf(bytes: Uint8Array): Entity[] {
 }
 
 function isLocalFile(entity: Entity): boolean {
-  return [entity["@type"]].flat().includes("File") && !/^(?:[a-z][a-z0-9+.-]*:|#)/i.test(entity["@id"]);
+  return (
+    [entity["@type"]].flat().includes("File") && !/^(?:[a-z][a-z0-9+.-]*:|#)/i.test(entity["@id"])
+  );
 }
 
 function pathOf(id: string): string {

@@ -14,7 +14,8 @@ export interface CitationInput {
 }
 
 /** Licences for data that the format knows by name; others are cited by their address. */
-const knownLicences = /^(?:CC0-1\.0|CC-BY(?:-SA|-NC|-ND|-NC-SA|-NC-ND)?-[1-4]\.0|ODbL-1\.0|ODC-By-1\.0|PDDL-1\.0|MIT|Apache-2\.0)$/;
+const knownLicences =
+  /^(?:CC0-1\.0|CC-BY(?:-SA|-NC|-ND|-NC-SA|-NC-ND)?-[1-4]\.0|ODbL-1\.0|ODC-By-1\.0|PDDL-1\.0|MIT|Apache-2\.0)$/;
 
 /**
  * CITATION.cff: how the package is to be cited. Authors are those that the descriptor names; where
@@ -45,9 +46,14 @@ function placeholder(authorsGoTo: string): string {
 
 function author({ title, givenName, familyName, path, organization }: CrateContributor): string {
   const orcid = /^https:\/\/orcid\.org\/[\d-]{18}[\dX]$/.test(path ?? "") ? path : undefined;
-  const name = givenName || familyName ? personName(givenName, familyName) : [`name: ${text(title)}`];
+  const name =
+    givenName || familyName ? personName(givenName, familyName) : [`name: ${text(title)}`];
   const rest = [
-    ...(givenName || familyName ? (organization ? [`affiliation: ${text(organization)}`] : []) : []),
+    ...(givenName || familyName
+      ? organization
+        ? [`affiliation: ${text(organization)}`]
+        : []
+      : []),
     ...(orcid ? [`orcid: ${text(orcid)}`] : []),
   ];
   return [...name, ...rest].map((line, i) => `${i === 0 ? "  - " : "    "}${line}`).join("\n");

@@ -114,7 +114,9 @@ export function crateMetadata(input: CrateInput): { "@context": string; "@graph"
 
 /** Each thing once: two descriptions under one identifier are forbidden. */
 function described(entities: readonly Entity[]): Entity[] {
-  return [...new Map(entities.toReversed().map((entity) => [entity["@id"], entity])).values()].reverse();
+  return [
+    ...new Map(entities.toReversed().map((entity) => [entity["@id"], entity])).values(),
+  ].reverse();
 }
 
 function rootEntity(input: CrateInput, people: readonly Entity[]): Entity {

@@ -18,7 +18,12 @@ export interface Lockfile {
   readonly [part: string]: unknown;
 }
 
-const kinds = ["dependencies", "devDependencies", "optionalDependencies", "peerDependencies"] as const;
+const kinds = [
+  "dependencies",
+  "devDependencies",
+  "optionalDependencies",
+  "peerDependencies",
+] as const;
 
 /**
  * The part of a lockfile that a smaller package.json needs: what it names, what that needs, and so
@@ -37,7 +42,10 @@ export function lockedFor(manifest: Manifest, lockfile: Lockfile): Lockfile {
     ...lockfile,
     name: manifest.name,
     version: manifest.version,
-    packages: { "": own, ...Object.fromEntries(Object.entries(packages).filter(([path]) => needed.has(path))) },
+    packages: {
+      "": own,
+      ...Object.fromEntries(Object.entries(packages).filter(([path]) => needed.has(path))),
+    },
   };
 
   function visit(path: string): void {
@@ -54,9 +62,20 @@ export function lockedFor(manifest: Manifest, lockfile: Lockfile): Lockfile {
 
 /** The lockfile repeats package.json's own words for its root. */
 function rootEntry(manifest: Manifest, before: Locked): Locked {
-  const parts = ["name", "version", "license", "workspaces", "dependencies", "devDependencies", "engines"];
+  const parts = [
+    "name",
+    "version",
+    "license",
+    "workspaces",
+    "dependencies",
+    "devDependencies",
+    "engines",
+  ];
   const kept = parts.filter((part) => manifest[part] !== undefined);
-  return { ...(before.hasInstallScript === true && { hasInstallScript: true }), ...Object.fromEntries(kept.map((part) => [part, manifest[part]])) };
+  return {
+    ...(before.hasInstallScript === true && { hasInstallScript: true }),
+    ...Object.fromEntries(kept.map((part) => [part, manifest[part]])),
+  };
 }
 
 function isWorkspace(path: string): boolean {

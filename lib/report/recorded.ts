@@ -177,15 +177,21 @@ export function recordedNotebook(path: string, text: string): RecordedNotebook {
   };
 }
 
-/** Every recorded notebook under root/notebooks, in the order of their paths. */
+/** Every recorded notebook under notebooks/, then those in the studies' own folders in data/. */
 export function readNotebooks(root: string): RecordedNotebook[] {
-  const folder = join(root, "notebooks");
-  if (!existsSync(folder)) return [];
-  return readdirSync(folder, { recursive: true, encoding: "utf8" })
-    .map((path) => path.replaceAll("\\", "/"))
-    .filter((path) => path.endsWith(".ipynb") && !/(^|\/)\./.test(path))
-    .sort(new Intl.Collator("en", { numeric: true }).compare)
-    .map((path) => recordedNotebook(`notebooks/${path}`, readFileSync(join(folder, path), "utf8")));
+  const inOrder = new Intl.Collator("en", { numeric: true }).compare;
+  const own = notebooksUnder(root, "notebooks").sort(inOrder);
+  const ofStudies = notebooksUnder(root, "data").filter((path) => path.split("/").length === 3);
+  return [...own, ...ofStudies.sort(inOrder)].map((path) =>
+    recordedNotebook(path, readFileSync(join(root, path), "utf8")),
+  );
+}
+
+function notebooksUnder(root: string, folder: string): string[] {
+  if (!existsSync(join(root, folder))) return [];
+  return readdirSync(join(root, folder), { recursive: true, encoding: "utf8" })
+    .map((path) => `${folder}/${path.replaceAll("\\", "/")}`)
+    .filter((path) => path.endsWith(".ipynb") && !/(^|\/)\./.test(path));
 }
 
 /** Everything of one kind that a notebook shows, with its cell. */

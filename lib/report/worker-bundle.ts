@@ -41,6 +41,18 @@ function embeddedStudies(root: string): Embedded[] {
   });
 }
 
+/**
+ * arquero hands out rows by compiling a function for the columns; a page compiles nothing, and so
+ * its rows are gathered column by column.
+ */
+const plainRows = `export function rowObjectBuilder(table, props = table.columnNames()) {
+  const parts = [...entries(props)]
+    .map((prop) => (isArray(prop) ? prop : [prop, prop]))
+    .map(([name, key]) => [key, table.column(name)]);
+  return (row) => Object.fromEntries(parts.map(([key, column]) => [key, column.at(row)]));
+}
+`;
+
 /** What a page has no use for, or has in another form. */
 function swaps(): Plugin {
   const dist = dirname(libraryFile("browser.js"));
@@ -55,6 +67,16 @@ function swaps(): Plugin {
         resolveDir: dist,
       }));
       bundler.onLoad({ filter: /[\\/]notebook[\\/]bridge\.js$/ }, () => empty);
+      bundler.onLoad(
+        { filter: /[\\/]arquero[\\/]src[\\/]expression[\\/]row-object\.js$/ },
+        ({ path }) => ({
+          contents: readFileSync(path, "utf8").replace(
+            /export function rowObjectBuilder[\s\S]*$/,
+            plainRows,
+          ),
+          loader: "js",
+        }),
+      );
       bundler.onResolve({ filter: /^danfojs-node$/ }, () => ({
         path: "danfojs-node",
         namespace: "absent",

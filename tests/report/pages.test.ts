@@ -46,6 +46,8 @@ const study = openStudy("coach-nine");
 const grip = summariseGrip(study, { rule: "mean3" });
 const pairs = beforeAfter(study, grip, { before: "before", after: "after", where: { hand: "lead", position: "address" } });
 const result = pairedChange(pairs.before, pairs.after);
+const everyRow = study.gripTrials.objects(); // rows of a table, without compiling anything
+if (everyRow.length === 0) throw new Error("no rows");
 finding({ id: "change", says: "Lead hand: change", estimate: result.change, method: "paired t", unit: "kgf", n: result.n });`,
       shows: () => {
         finding({
