@@ -6,6 +6,7 @@ import type {
   AccountFile,
   AccountPlan,
   ArmFlow,
+  ArmTraining,
   PeopleFlow,
   StudyAccount,
 } from "../report/study-account.js";
@@ -50,6 +51,8 @@ function accountOf(study: Study, files: StudyFiles): StudyAccount {
     changes: study.changes,
     statements: statementsOf(descriptor),
     flow: flowOf(study, people),
+    dates: datesOf(study),
+    training: trainingOf(study),
     people: aboutPeople(people),
     files: filesOf(study, files),
     issues: study.issues,
@@ -182,6 +185,47 @@ function aboutPeople(people: readonly Person[]): StudyAccount["people"] {
   const sexes = people.map(({ sex }) => sex);
   const sides = people.map(({ plays }) => plays && `${plays}-sided`);
   return [...span, ...shares("Sex", sexes), ...shares("Plays", sides)];
+}
+
+function datesOf({ gripTrials, swingTrials }: Study): StudyAccount["dates"] {
+  const days = [gripTrials, swingTrials].flatMap((table) =>
+    table.columnNames().includes("date") ? (table.array("date") as (string | null)[]) : [],
+  );
+  const known = days.filter((day) => typeof day === "string").sort();
+  return known.length ? { first: known[0]!, last: known.at(-1)! } : undefined;
+}
+
+interface Bout {
+  readonly participant: string;
+  readonly arm: string;
+  readonly minutes: number | null;
+  readonly completed: string | null;
+  readonly discomfort: string | null;
+}
+
+function trainingOf({ trainingLog, design }: Study): ArmTraining[] {
+  if (trainingLog.totalRows() === 0 || !trainingLog.columnNames().includes("completed")) return [];
+  const bouts = trainingLog.objects() as Bout[];
+  return design.arms.flatMap(({ id, title }) => {
+    const own = bouts.filter(({ arm }) => arm === id);
+    return own.length ? [armTraining(title, own)] : [];
+  });
+}
+
+function armTraining(title: string, own: readonly Bout[]): ArmTraining {
+  const done = own.filter(({ completed }) => completed === "yes");
+  const minutes = done
+    .map((bout) => bout.minutes)
+    .filter((value) => typeof value === "number")
+    .sort((a, b) => a - b);
+  return {
+    title,
+    people: new Set(own.map(({ participant }) => participant)).size,
+    logged: own.length,
+    completed: done.length,
+    discomfort: own.filter(({ discomfort }) => discomfort && discomfort !== "none").length,
+    minutes: minutes[Math.floor((minutes.length - 1) / 2)],
+  };
 }
 
 function filesOf({ account }: Study, { files }: StudyFiles): AccountFile[] {

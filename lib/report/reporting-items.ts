@@ -1,4 +1,4 @@
-import type { StudyAccount } from "./study-account.js";
+import type { ArmTraining, StudyAccount } from "./study-account.js";
 
 /** One item of a reporting guideline: its number there, its matter in our words, how it is filled. */
 export interface ReportingItem {
@@ -55,6 +55,40 @@ function stopped(study: StudyAccount): string {
   return `${pain} trial${pain === 1 ? "" : "s"} stopped for pain or discomfort, as recorded in the trial files.`;
 }
 
+function arms(
+  study: StudyAccount,
+  words: (arm: ArmTraining) => string | undefined,
+): string | undefined {
+  const said = study.training.flatMap((arm) => {
+    const text = words(arm);
+    return text ? [`${arm.title}: ${text}`] : [];
+  });
+  return said.length ? `${said.join("; ")}.` : undefined;
+}
+
+function delivered(study: StudyAccount): string | undefined {
+  return arms(
+    study,
+    ({ completed, logged }) => `${completed} of the ${logged} bouts in the log completed`,
+  );
+}
+
+function dose(study: StudyAccount): string | undefined {
+  return arms(study, ({ people, logged, minutes }) =>
+    minutes === undefined
+      ? undefined
+      : `about ${Math.round(logged / people)} bouts a person, ${minutes} min each (median)`,
+  );
+}
+
+function harms(study: StudyAccount): string {
+  const log = arms(
+    study,
+    ({ discomfort, logged }) => `discomfort noted in ${discomfort} of ${logged} bouts`,
+  );
+  return sentence([stopped(study), log])!;
+}
+
 function changes(study: StudyAccount): string {
   if (study.changes.length === 0) return "No change to the plan is recorded.";
   return study.changes.map(({ on, what, why }) => `${on}: ${what} (${why})`).join("; ");
@@ -104,7 +138,15 @@ export const consortItems: readonly ReportingItem[] = [
   { id: "12a", matter: "Who could take part" },
   { id: "13", matter: "What each arm did, well enough to repeat it" },
   { id: "14", matter: "Outcomes, how and when they were measured", fill: outcomes },
-  { id: "15", matter: "How harms were asked for and recorded" },
+  {
+    id: "15",
+    matter: "How harms were asked for and recorded",
+    fill: ({ training }) =>
+      sentence([
+        "Each trial has a status: valid, stopped for pain, refused, or a fault of the device.",
+        training.length ? "The training log asks for discomfort at every bout." : undefined,
+      ]),
+  },
   { id: "16a", matter: "How the number of people was chosen" },
   { id: "17a", matter: "Who made the allocation sequence, and how" },
   { id: "18", matter: "How the allocation was hidden until it was made" },
@@ -123,8 +165,12 @@ export const consortItems: readonly ReportingItem[] = [
   },
   { id: "22a", matter: "People in each arm, from allocation to analysis", fill: analysed },
   { id: "22b", matter: "Losses after allocation, with reasons", fill: losses },
-  { id: "23a", matter: "Dates of recruitment and of follow-up" },
-  { id: "24a", matter: "What was delivered, and how much of it was done" },
+  {
+    id: "23a",
+    matter: "Dates of recruitment and of follow-up",
+    fill: ({ dates }) => dates && `Measured from ${dates.first} to ${dates.last}.`,
+  },
+  { id: "24a", matter: "What was delivered, and how much of it was done", fill: delivered },
   {
     id: "25",
     matter: "Baseline of each arm",
@@ -136,7 +182,7 @@ export const consortItems: readonly ReportingItem[] = [
     matter: "Results with their precision",
     fill: () => "Every finding carries its interval: see the ledger.",
   },
-  { id: "27", matter: "Harms in each arm", fill: stopped },
+  { id: "27", matter: "Harms in each arm", fill: harms },
   { id: "30", matter: "Limits of the study" },
 ];
 
@@ -150,21 +196,32 @@ export const certItems: readonly ReportingItem[] = [
   { id: "2", matter: "Who led it, with what training" },
   { id: "3", matter: "Alone or in a group" },
   { id: "4", matter: "Supervised or not, and how it was given" },
-  { id: "5", matter: "How adherence was measured" },
+  {
+    id: "5",
+    matter: "How adherence was measured",
+    fill: ({ training }) =>
+      training.length
+        ? "By a training log: date, minutes, and whether the bout was completed."
+        : undefined,
+  },
   { id: "6", matter: "What was done for motivation" },
   { id: "7a", matter: "When the load goes up: the rule" },
   { id: "7b", matter: "How the load went up" },
   { id: "8", matter: "Each exercise, well enough to repeat it" },
   { id: "9", matter: "The part done at home" },
   { id: "10", matter: "Parts that are not exercise" },
-  { id: "11", matter: "Adverse events during exercise", fill: stopped },
+  {
+    id: "11",
+    matter: "Adverse events during exercise",
+    fill: (study) => (study.training.length ? harms(study) : undefined),
+  },
   { id: "12", matter: "Place" },
-  { id: "13", matter: "Dose: sets, repetitions, sessions, weeks" },
+  { id: "13", matter: "Dose: sets, repetitions, bouts, weeks", fill: dose },
   { id: "14a", matter: "The same for all, or fitted to the person" },
   { id: "14b", matter: "How it was fitted" },
   { id: "15", matter: "How the starting load was set" },
   { id: "16a", matter: "How it was checked that the plan was followed" },
-  { id: "16b", matter: "How far the plan was followed" },
+  { id: "16b", matter: "How far the plan was followed", fill: delivered },
 ];
 
 /** The items with what the record or the authors say; an author's statement comes first. */

@@ -13,6 +13,10 @@ export interface StudyAccount {
   /** What the study's authors state for a reporting item, by its name: "consort 2", "cert 7a". */
   readonly statements: Readonly<Record<string, string>>;
   readonly flow: PeopleFlow;
+  /** First and last day on which anything was measured. */
+  readonly dates?: { readonly first: string; readonly last: string } | undefined;
+  /** What the training log holds, arm by arm. */
+  readonly training: readonly ArmTraining[];
   readonly people: readonly { readonly label: string; readonly says: string }[];
   readonly files: readonly AccountFile[];
   readonly issues: readonly AccountIssue[];
@@ -66,6 +70,17 @@ export interface ArmFlow {
   readonly withdrew: readonly { readonly reason: string; readonly people: number }[];
   /** People with a usable first and last occasion. */
   readonly analysed: number;
+}
+
+export interface ArmTraining {
+  readonly title: string;
+  readonly people: number;
+  /** Bouts of training in the log, those marked completed, and those with any discomfort. */
+  readonly logged: number;
+  readonly completed: number;
+  readonly discomfort: number;
+  /** Middle of the minutes of a completed bout. */
+  readonly minutes?: number | undefined;
 }
 
 export interface AccountFile {

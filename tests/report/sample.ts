@@ -357,6 +357,10 @@ export const sampleAccount: StudyAccount = {
       },
     ],
   },
+  dates: { first: "2025-10-06", last: "2025-11-19" },
+  training: [
+    { title: "grip block", people: 13, logged: 230, completed: 201, discomfort: 9, minutes: 14 },
+  ],
   people: [{ label: "Age", says: "19 to 74 years" }],
   files: [
     {

@@ -295,6 +295,11 @@ describe("reporting items", () => {
     const from = Object.fromEntries(items.map((item) => [item.id, item.from]));
     expect(from).toMatchObject({ "5a": "statement", "22b": "record", "18": "missing" });
     expect(items.find(({ id }) => id === "22b")!.says).toContain("moved away");
+    expect(items.find(({ id }) => id === "24a")!.says).toContain("201 of the 230 bouts in the log");
+    expect(
+      filled(certItems, "cert", { ...sampleAccount, training: [] }).find(({ id }) => id === "13")!
+        .from,
+    ).toBe("missing");
   });
 
   // CERT has 16 items in 19 rows, 7, 14 and 16 in two parts (Slade et al. 2016)
