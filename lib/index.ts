@@ -1,6 +1,8 @@
 import { displayInKernel } from "./notebook/bridge.js";
 import { onDisplay as sendDisplays } from "./show/display.js";
 
+// Tables are named through this package: a study's own folder need not have arquero.
+export type { ColumnTable } from "arquero";
 export * from "./errors.js";
 export type { Distribution } from "./num/distributions.js";
 export { chiSquared, fisherF, noncentralT, normal, studentT } from "./num/distributions.js";

@@ -59,6 +59,10 @@ export const commands: Readonly<Record<string, Entry>> = {
     what: "write a page for each golfer with their own results, and one for the coach",
     load: () => import("./handouts.js"),
   },
+  pack: {
+    what: "make one zip file of a study that can be archived, run again and checked",
+    load: () => import("./pack.js"),
+  },
   intake: {
     what: "check the raw files of a study: what was read, what is wrong, what to do",
     load: () => import("./intake.js"),

@@ -15,15 +15,16 @@ export function studyRoot(from: string): string {
 }
 
 /**
- * The notebooks that the words of a command name, as paths relative to the root: all those of
- * notebooks/ without a word; else files, folders, or bare names ("grip" for notebooks/grip.ipynb).
+ * The notebooks that the words of a command name, as paths relative to the root: without a
+ * word all those of notebooks/ and of the studies' own folders; else files, folders, or bare names
+ * ("grip" for notebooks/grip.ipynb).
  */
 export function chosenNotebooks(words: readonly string[], root: string, cwd: string): string[] {
   const paths =
-    words.length === 0
-      ? notebooksIn(join(root, "notebooks"))
-      : words.flatMap((word) => notebooksFor(word, root, cwd));
-  if (paths.length === 0) throw new UsageError("there are no notebooks in notebooks/");
+    words.length === 0 ? notebooksOf(root) : words.flatMap((word) => notebooksFor(word, root, cwd));
+  if (paths.length === 0) {
+    throw new UsageError("there are no notebooks in notebooks/ or in a study's folder in data/");
+  }
   const names = paths.map((path) => relative(root, path).split(sep).join("/"));
   for (const name of names) {
     if (name.startsWith("../") || isAbsolute(name)) {
@@ -42,10 +43,18 @@ function notebooksFor(word: string, root: string, cwd: string): string[] {
   throw new UsageError(`there is no notebook ${JSON.stringify(word)}`);
 }
 
+function notebooksOf(root: string): string[] {
+  const studies = readdirSync(join(root, "data"), { withFileTypes: true })
+    .filter((entry) => entry.isDirectory() && !entry.name.startsWith("."))
+    .map(({ name }) => join(root, "data", name))
+    .sort();
+  return [join(root, "notebooks"), ...studies].flatMap(notebooksIn);
+}
+
 function notebooksIn(folder: string): string[] {
   if (!existsSync(folder)) return [];
-  return readdirSync(folder)
-    .filter((name) => name.endsWith(".ipynb") && !name.startsWith("."))
+  return readdirSync(folder, { recursive: true, encoding: "utf8" })
+    .filter((name) => name.endsWith(".ipynb") && !/(?:^|[\\/])\./.test(name))
     .sort()
     .map((name) => join(folder, name));
 }

@@ -20,6 +20,7 @@ export const help: Help = {
   options: [
     { name: "--twice", what: "run twice, to catch a notebook that does not agree with itself" },
     { name: "--from REVISION", what: "compare with the record at that git revision" },
+    { name: "--pack FILE", what: "check a package of tautline pack and run what it holds" },
     { name: "--limit SECONDS", what: "time that one cell may take (120)" },
     { name: "--memory MEGABYTES", what: "memory that a notebook may use (2048)" },
     { name: "--jobs NUMBER", what: "notebooks that run at one time (one a core)" },
@@ -30,6 +31,7 @@ export const help: Help = {
     { line: "tautline verify", what: "is everything as it was recorded?" },
     { line: "tautline verify --twice", what: "and does it come out the same every time?" },
     { line: "tautline verify --from HEAD~1", what: "what did my last edit move?" },
+    { line: "tautline verify --pack study.zip", what: "does this package come out the same?" },
     { line: "tautline verify grip-change --json", what: "one notebook, for a program to read" },
   ],
 };
@@ -37,6 +39,7 @@ export const help: Help = {
 const shapes = {
   twice: "flag",
   from: "text",
+  pack: "text",
   limit: "number",
   memory: "number",
   jobs: "number",
@@ -46,6 +49,10 @@ const shapes = {
 
 export async function run(args: string[], io: Io): Promise<number> {
   const { options, words } = readOptions(args, shapes);
+  if (options.pack !== undefined) {
+    const { verifyPack } = await import("./verify-pack.js");
+    return await verifyPack(args, { ...options, pack: options.pack, words }, io, run);
+  }
   const root = studyRoot(io.cwd);
   const names = chosenNotebooks(words, root, io.cwd);
   const commit = options.from === undefined ? undefined : commitOf(root, options.from);

@@ -181,7 +181,7 @@ export function recordedNotebook(path: string, text: string): RecordedNotebook {
 export function readNotebooks(root: string): RecordedNotebook[] {
   const inOrder = new Intl.Collator("en", { numeric: true }).compare;
   const own = notebooksUnder(root, "notebooks").sort(inOrder);
-  const ofStudies = notebooksUnder(root, "data").filter((path) => path.split("/").length === 3);
+  const ofStudies = notebooksUnder(root, "data").filter((path) => path.split("/").length >= 3);
   return [...own, ...ofStudies.sort(inOrder)].map((path) =>
     recordedNotebook(path, readFileSync(join(root, path), "utf8")),
   );

@@ -1,0 +1,40 @@
+import { mkdirSync, mkdtempSync, realpathSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { dirname, join } from "node:path";
+import type { PackageFiles } from "../report/package-archive.js";
+import { libraryFolder } from "./pack-library.js";
+
+/** A folder that only this user can look into and that goes when this process does. */
+export interface PrivateFolder {
+  readonly path: string;
+  remove(): void;
+}
+
+/**
+ * Makes the folder. It is removed at exit too, which a signal ends in; after a SIGKILL the next run
+ * removes it, by the process number in its name.
+ */
+export function privateFolder(): PrivateFolder {
+  const path = realpathSync(mkdtempSync(join(tmpdir(), `tautline-${process.pid}-`)));
+  const remove = () => {
+    process.off("exit", remove);
+    rmSync(path, { recursive: true, force: true });
+  };
+  process.on("exit", remove);
+  return { path, remove };
+}
+
+/** Writes files into a folder, each new: nothing is followed and nothing is replaced. */
+export function writeNewFiles(folder: string, files: PackageFiles): void {
+  for (const [path, content] of files) {
+    const whole = join(folder, path);
+    mkdirSync(dirname(whole), { recursive: true });
+    writeFileSync(whole, content, { flag: "wx", mode: 0o600 });
+  }
+}
+
+/** Lets notebooks in the folder import the library that runs now. */
+export function linkLibrary(folder: string): void {
+  mkdirSync(join(folder, "node_modules"));
+  symlinkSync(libraryFolder(), join(folder, "node_modules", "tautline"), "junction");
+}
