@@ -1,4 +1,3 @@
-import { type FSWatcher, watch as watchPath } from "node:fs";
 import { availableParallelism } from "node:os";
 import { join, sep } from "node:path";
 import { describeFault, type Fault } from "../notebook/errors.js";
@@ -6,6 +5,7 @@ import { LockedError } from "../notebook/lock.js";
 import { usualLimits } from "../notebook/run.js";
 import { anchorOf } from "../report/context.js";
 import { slugOf } from "../report/recorded.js";
+import { FolderWatch } from "./folder-watch.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { buildLibrary } from "./library-build.js";
 import { readOptions } from "./options.js";
@@ -44,9 +44,6 @@ const shapes = {
 
 /** A save is often several events; they are taken together. */
 const settling = 150;
-const ignored =
-  /(?:^|[\\/])(?:node_modules|\.git|\.tautline|dist|out|\.ipynb_checkpoints)(?:[\\/]|$)|\.tmp$|~$|\.sw[px]$/;
-
 export async function run(args: string[], io: Io): Promise<number> {
   const { options, words } = readOptions(args, shapes);
   const root = studyRoot(io.cwd);
@@ -85,7 +82,6 @@ class Watching {
   private readonly lines: ProgressLines;
   private readonly io: Io;
   private readonly options: WatchOptions;
-  private readonly watchers: FSWatcher[] = [];
   private readonly changed = new Set<string>();
   private timer: NodeJS.Timeout | undefined;
   private busy: Promise<void> = Promise.resolve();
@@ -106,28 +102,17 @@ class Watching {
 
   /** Rebuilds once, then after every save, until the person stops the command. */
   async untilStopped(): Promise<void> {
-    for (const folder of ["notebooks", "data", "lib"]) this.watch(folder);
+    const folders = ["notebooks", "data", "lib"].map((name) => join(this.root, name));
+    const watches = folders.map((folder) => new FolderWatch(folder, (path) => this.later(path)));
     this.later("");
     await new Promise<void>((resolve) => {
       if (this.io.stopped?.aborted) resolve();
       this.io.stopped?.addEventListener("abort", () => resolve());
     });
     clearTimeout(this.timer);
-    for (const watcher of this.watchers) watcher.close();
+    for (const watch of watches) watch.close();
     await this.busy;
     await this.server.close();
-  }
-
-  private watch(folder: string): void {
-    try {
-      const watcher = watchPath(join(this.root, folder), { recursive: true }, (_, name) => {
-        if (name !== null && !ignored.test(name)) this.later(join(folder, name));
-      });
-      watcher.on("error", () => {}); // a folder was removed; the others are still watched
-      this.watchers.push(watcher);
-    } catch {
-      // the study has no such folder
-    }
   }
 
   private later(path: string): void {
@@ -141,7 +126,9 @@ class Watching {
   }
 
   private async bringUpToDate(paths: readonly string[]): Promise<void> {
-    const sources = paths.filter((path) => path.startsWith(`lib${sep}`) && /\.tsx?$/.test(path));
+    const sources = paths.filter(
+      (path) => path.startsWith(join(this.root, "lib") + sep) && /\.tsx?$/.test(path),
+    );
     const problem = sources.length > 0 ? await buildLibrary(this.root) : undefined;
     if (problem !== undefined) {
       this.io.err(`The library does not compile:\n${problem}\n`);

@@ -38,8 +38,15 @@ export interface Ran {
   /** The data files that were read, relative to the root, with the hash of what they held. */
   readonly files: ReadFiles;
   readonly warnings: readonly string[];
-  /** Seconds each code cell took, in order. */
-  readonly cellSeconds: readonly number[];
+  /** Seconds that each code cell took, and how many of them the kernel itself was busy with it. */
+  readonly times: readonly { readonly seconds: number; readonly inKernel: number }[];
+}
+
+/** What our kernel adds to a reply. */
+interface Told {
+  readonly files?: ReadFiles;
+  readonly fault?: CellFault;
+  readonly seconds?: number;
 }
 
 const graceAfterInterrupt = 2000;
@@ -87,7 +94,7 @@ async function started(starting: Promise<Kernel>, notebook: string): Promise<Ker
 class NotebookRun {
   private readonly outputs = new Map<string, Outputs>();
   private readonly warnings: string[] = [];
-  private readonly seconds: number[] = [];
+  private readonly times: Ran["times"][number][] = [];
   private files: ReadFiles = {};
   private readonly notebook: Notebook;
   private readonly cells: readonly CodeCell[];
@@ -111,8 +118,8 @@ class NotebookRun {
     for (const [reason, count] of Object.entries(this.kernel.dropped)) {
       this.warnings.push(`messages dropped, ${reason}: ${count}`);
     }
-    const { files, warnings, seconds } = this;
-    return { notebook: this.recorded(), files, warnings, cellSeconds: seconds };
+    const { files, warnings, times } = this;
+    return { notebook: this.recorded(), files, warnings, times };
   }
 
   private tell(state: Progress["state"], done: number): void {
@@ -125,9 +132,9 @@ class NotebookRun {
     const start = performance.now();
     const answering = this.kernel.execute(cell.source, cell.id, (message) => outputs.take(message));
     const { answer, late } = await this.withinLimit(answering);
-    this.seconds.push((performance.now() - start) / 1000);
+    const seconds = (performance.now() - start) / 1000;
     if (late) throw this.overTime(cell, answer);
-    this.take(answer, cell);
+    this.times.push({ seconds, inKernel: this.take(answer, cell) });
     const number = this.numberOf(cell.id);
     if (outputs.cut) this.warnings.push(`cell ${number}: its output was too long and was cut`);
     const stderr = outputs.stderr().trim();
@@ -143,7 +150,7 @@ class NotebookRun {
     let killing: NodeJS.Timeout | undefined;
     const limit = setTimeout(() => {
       late = true;
-      this.tell("interrupting", this.seconds.length);
+      this.tell("interrupting", this.times.length);
       this.kernel.interrupt();
       killing = setTimeout(() => void this.kernel.stop(), graceAfterInterrupt);
     }, this.options.limits.cellSeconds * 1000);
@@ -153,12 +160,15 @@ class NotebookRun {
     return { answer, late };
   }
 
-  /** Reads a reply: the files it tells of, or the fault that ends the notebook. */
-  private take(answer: Answer, cell: CodeCell | undefined): void {
+  /**
+   * Reads a reply: the files it tells of, or the fault that ends the notebook.
+   * @returns the seconds that the kernel was busy with the cell
+   */
+  private take(answer: Answer, cell: CodeCell | undefined): number {
     if (answer.kind === "ended") throw this.kernelEnded(answer.ending, cell);
-    const told = (answer.metadata.tautline ?? {}) as { files?: ReadFiles; fault?: CellFault };
+    const told = (answer.metadata.tautline ?? {}) as Told;
     if (told.files) this.files = told.files;
-    if (answer.content.status === "ok") return;
+    if (answer.content.status === "ok") return told.seconds ?? 0;
     throw told.fault ? this.cellFailed(told.fault, cell) : this.unexplained(answer, cell);
   }
 

@@ -111,6 +111,7 @@ function studyServer(tslab: Tslab, runs: CellRuns, executor: Executor, configPat
       this.requests++;
       cellOf.set(content, typeof id === "string" && id ? id : `request-${this.requests}`);
       this.say(request, "execute_input", { code: content.code, execution_count: this.requests });
+      const start = performance.now();
       const cap = new OutputCap((type, part) => this.say(request, type, part));
       const reply = await (handler as Handler).handleExecute(
         content as never,
@@ -118,7 +119,8 @@ function studyServer(tslab: Tslab, runs: CellRuns, executor: Executor, configPat
         (data, update) => cap.display(data, update),
       );
       cap.flush();
-      this.answer(socket, request, reply, ofRequest.get(content)?.fault);
+      const seconds = (performance.now() - start) / 1000;
+      this.answer(socket, request, { ...reply, seconds }, ofRequest.get(content)?.fault);
     }
 
     /** Waits for work that cells left behind, then tells whether any of it failed. */
@@ -135,10 +137,14 @@ function studyServer(tslab: Tslab, runs: CellRuns, executor: Executor, configPat
     }
 
     private answer(socket: unknown, request: KernelMessage, reply: object, fault?: CellFault) {
-      const { status, execution_count } = reply as { status: string; execution_count: number };
+      const { status, execution_count, seconds } = reply as {
+        status: string;
+        execution_count: number;
+        seconds?: number;
+      };
       const told = request.createReply();
       told.header.msg_type = "execute_reply";
-      told.metadata = { tautline: { files: runs.reads.files(), ...(fault && { fault }) } };
+      told.metadata = { tautline: { files: runs.reads.files(), seconds, ...(fault && { fault }) } };
       const error = fault && {
         ename: fault.name,
         evalue: fault.message,

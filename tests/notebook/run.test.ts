@@ -132,7 +132,7 @@ describe("a notebook that fails", () => {
     expect(describeFault(fault)).toBe(
       [
         "notebooks/throws.ipynb, cell 2, line 3 (while cell 3 ran): RangeError: no third trial for 7",
-        "      throw new RangeError(`no third trial for ${x}`);",
+        "      throw new RangeError(`no third trial for $" + "{x}`);",
         "            ^",
         "    in third (cell 2, line 3)",
         "    in the cell itself (cell 3, line 4)",

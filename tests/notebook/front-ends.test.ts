@@ -1,0 +1,100 @@
+import { readFileSync } from "node:fs";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { compareNotebooks } from "../../lib/notebook/compare.js";
+import { type CodeCell, parseNotebook } from "../../lib/notebook/nbformat.js";
+import {
+  hasNbclient,
+  hasServer,
+  JupyterFolders,
+  NotebookServer,
+  nbclientRun,
+} from "./jupyter-peers.js";
+import { type TemporaryStudy, tautline, temporaryStudy } from "./temporary-study.js";
+
+const findings = "notebooks/states-two-findings.ipynb";
+let study: TemporaryStudy;
+let jupyter: JupyterFolders;
+
+beforeAll(async () => {
+  study = temporaryStudy(["states-two-findings"]);
+  await tautline(study, "rebuild", "--no-report");
+  study.write(
+    "notebooks/throws.ipynb",
+    readFileSync(new URL("files/throws.ipynb", import.meta.url), "utf8"),
+  );
+  jupyter = new JupyterFolders();
+  await jupyter.register(study);
+});
+afterAll(() => {
+  jupyter.remove();
+  study.remove();
+});
+
+describe.skipIf(!hasNbclient)("nbclient through our kernel (skipped: nbclient absent)", () => {
+  it("runs a notebook from its folder and gets the recorded results", () => {
+    const run = nbclientRun(jupyter, study.path(findings), study.path("notebooks"));
+    expect(run.stderr).toBe("");
+    const comparison = compareNotebooks(
+      parseNotebook(study.read(findings)),
+      parseNotebook(run.stdout),
+    );
+    expect(comparison.counts).toMatchObject({ same: 5, different: 0, missing: 0, new: 0 });
+  });
+
+  it("is told name, text and place of an error", () => {
+    const run = nbclientRun(jupyter, study.path("notebooks/throws.ipynb"), study.path("notebooks"));
+    expect(run.status).toBe(7);
+    expect(run.stderr).toContain("RangeError: no third trial for 7");
+    expect(run.stderr).toContain("line 3: throw new RangeError(");
+    expect(run.stderr).not.toContain("node_modules");
+  });
+});
+
+describe.skipIf(!hasServer)(
+  "a notebook server with our kernel (skipped: jupyter-notebook absent)",
+  () => {
+    let server: NotebookServer;
+    beforeAll(async () => {
+      server = await NotebookServer.start(jupyter, study.root);
+    });
+    afterAll(() => server.stop());
+
+    it("lists the kernel", async () => {
+      const { kernelspecs } = await server.ask("GET", "/api/kernelspecs");
+      expect(kernelspecs.tautline.spec.display_name).toBe("Tautline (TypeScript)");
+    });
+
+    it("opens a notebook, runs its cells over the websocket, and saves it with the same results", async () => {
+      const path = `/api/contents/${findings}`;
+      const model = await server.ask("GET", path);
+      const session = await server.ask("POST", "/api/sessions", {
+        path: findings,
+        name: "states-two-findings.ipynb",
+        type: "notebook",
+        kernel: { name: "tautline" },
+      });
+      const channels = await server.channels(session.kernel.id);
+      for (const cell of model.content.cells) {
+        if (cell.cell_type !== "code") continue;
+        const heard = await channels.run(cell.source, cell.id);
+        expect(heard.find(({ channel }) => channel === "shell")!.content.status).toBe("ok");
+        cell.outputs = heard.flatMap(({ header, content }) => asOutput(header.msg_type, content));
+      }
+      channels.close();
+      await server.ask("PUT", path, { type: "notebook", content: model.content });
+      await server.ask("DELETE", `/api/sessions/${session.id}`);
+
+      const saved = parseNotebook(study.read(findings));
+      expect(saved.cells.filter((cell) => (cell as CodeCell).outputs?.length > 0)).toHaveLength(4);
+      const rerun = await tautline(study, "verify", "states-two-findings");
+      expect(rerun.out).toContain("Everything agrees with the record.");
+    });
+  },
+);
+
+/** What a front end stores of a message. */
+function asOutput(type: string, content: Record<string, unknown>): object[] {
+  if (type === "stream") return [{ output_type: type, ...content }];
+  if (type !== "display_data") return [];
+  return [{ output_type: type, data: content.data, metadata: content.metadata }];
+}
