@@ -45,6 +45,7 @@ export async function run(args: string[], io: Io): Promise<number> {
   if (dirname(folder) !== join(root, "data")) {
     throw new UsageError(`a study that is packed lies in ${join(root, "data")}, not in ${folder}`);
   }
+  if (!privacyWarnings(root, [`data/${name}/${descriptorName}`], io)) return exitCodes.differences;
   const study = openStudy(folder);
   const notebooks = notebooksOfStudy(root, name);
   const data = dataFiles(root, name, notebooks);
@@ -63,17 +64,18 @@ export async function run(args: string[], io: Io): Promise<number> {
   mkdirSync(dirname(out), { recursive: true });
   writeAtomically(out, bytes);
   const written = { file: relative(io.cwd, out), bytes: bytes.length, files: content.size };
-  for (const warning of [...warnings, ...notes]) io.err(`Note: ${warning}\n`);
+  const all = [...warnings, ...notes];
+  for (const warning of all) io.err(`Note: ${warning}\n`);
   if (options.json) {
-    io.out(
-      `${JSON.stringify({ kind: "pack", study: name, ...written, versions, warnings, notes })}\n`,
-    );
-  } else {
-    const size = (bytes.length / 2 ** 20).toFixed(1);
-    io.out(`${written.file}: ${content.size} files, ${size} MB.\n`);
-    io.out(`Check it with tautline verify --pack ${JSON.stringify(written.file)}\n`);
-  }
+    io.out(`${JSON.stringify({ kind: "pack", study: name, ...written, versions, notes: all })}\n`);
+  } else io.out(told(written));
   return exitCodes.fine;
+}
+
+function told({ file, bytes, files }: { file: string; bytes: number; files: number }): string {
+  const size = (bytes / 2 ** 20).toFixed(1);
+  const check = `tautline verify --pack ${JSON.stringify(file)}`;
+  return `${file}: ${files} files, ${size} MB.\nCheck it with ${check}\n`;
 }
 
 /** Warnings of the look at privacy, or undefined when it stops the package. */

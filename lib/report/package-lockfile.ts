@@ -33,8 +33,9 @@ const kinds = [
 export function lockedFor(manifest: Manifest, lockfile: Lockfile): Lockfile {
   const { packages } = lockfile;
   const needed = new Set<string>();
-  const waiting = Object.keys(packages).filter((path) => isWorkspace(path));
-  for (const path of waiting) needed.add(path);
+  for (const [path, { link }] of Object.entries(packages)) {
+    if (link === true || isWorkspace(path)) needed.add(path);
+  }
   const own = rootEntry(manifest, packages[""] ?? {});
   for (const name of namesIn(own, true)) follow("", name);
   for (const path of [...needed]) visit(path);
