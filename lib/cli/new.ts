@@ -12,6 +12,7 @@ import { InputError } from "../errors.js";
 import { emptyStudy, type StarterOptions } from "../study/starter.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
+import { installing } from "./root.js";
 
 export const help: Help = {
   usage: "tautline new <folder> [options]",
@@ -54,7 +55,7 @@ export async function run(args: string[], io: Io): Promise<number> {
   const shown = relative(io.cwd, folder) || ".";
   if (options.json)
     io.out(`${JSON.stringify({ kind: "new", folder: shown, files: [...files.keys()] })}\n`);
-  else io.out(told(shown, [...files.keys()]));
+  else io.out(told(shown, [...files.keys()], hasLibrary(folder)));
   return exitCodes.fine;
 }
 
@@ -87,7 +88,13 @@ function writeWhole(folder: string, files: ReadonlyMap<string, string>): void {
   }
 }
 
-function told(folder: string, files: readonly string[]): string {
+/** Whether a notebook in the folder would find the library. */
+function hasLibrary(folder: string): boolean {
+  const found = existsSync(join(folder, "node_modules", "tautline"));
+  return found || (dirname(folder) !== folder && hasLibrary(dirname(folder)));
+}
+
+function told(folder: string, files: readonly string[], installed: boolean): string {
   return `${[
     `A new study lies in ${folder}:`,
     ...files.map((file) => `  ${file}`),
@@ -97,5 +104,6 @@ function told(folder: string, files: readonly string[]): string {
     `  2. Put the golfers' codes into participants.csv. Names stay elsewhere, under lock.`,
     `  3. tautline sheets ${folder}   writes the recording sheets`,
     `  4. tautline intake ${folder}   checks what was recorded`,
+    ...(installed ? [] : [`  5. ${installing()}   lets notebooks here use the library`]),
   ].join("\n")}\n`;
 }

@@ -1,6 +1,6 @@
-import { existsSync, readdirSync, readFileSync, realpathSync, statSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
 import { dirname, join } from "node:path";
-import { buildFolder } from "../notebook/build.js";
+import { buildFolder, libraryFolder } from "../notebook/build.js";
 import { type Lockfile, lockedFor, type Manifest } from "../report/package-lockfile.js";
 import { UsageError } from "./options.js";
 
@@ -10,11 +10,6 @@ export interface PackedLibrary {
   readonly files: ReadonlyMap<string, Uint8Array>;
   /** Sources that were changed after the library was built. */
   readonly unbuilt: readonly string[];
-}
-
-/** Where the library's own package.json lies. */
-export function libraryFolder(): string {
-  return realpathSync(join(buildFolder, ".."));
 }
 
 const carried = /^(?:bin\/[^/]+\.js|package\.json|tsconfig\.json|(?!dist\/|node_modules\/).*\.ts)$/;

@@ -1,8 +1,8 @@
 import { mkdirSync, mkdtempSync, realpathSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
+import { libraryFolder } from "../notebook/build.js";
 import type { PackageFiles } from "../report/package-archive.js";
-import { libraryFolder } from "./pack-library.js";
 
 /** A folder that only this user can look into and that goes when this process does. */
 export interface PrivateFolder {

@@ -1,6 +1,12 @@
 import { existsSync, readdirSync, statSync } from "node:fs";
 import { dirname, isAbsolute, join, relative, resolve, sep } from "node:path";
+import { libraryFolder } from "../notebook/build.js";
 import { UsageError } from "./options.js";
+
+/** How a folder outside of the library's own repository gets the library. */
+export function installing(): string {
+  return `npm install ${JSON.stringify(libraryFolder())}`;
+}
 
 /** The study repository that a folder belongs to: the nearest one above with package.json and data/. */
 export function studyRoot(from: string): string {
@@ -8,7 +14,7 @@ export function studyRoot(from: string): string {
     if (existsSync(join(folder, "package.json")) && existsSync(join(folder, "data"))) return folder;
     if (dirname(folder) === folder) {
       throw new UsageError(
-        `${from} is not in a study repository: no folder above it has a package.json and a data folder`,
+        `${from} is not in a study repository: no folder above it has a package.json and a data folder. In the folder above data/, run ${installing()} once`,
       );
     }
   }

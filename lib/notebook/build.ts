@@ -1,3 +1,5 @@
+import { realpathSync } from "node:fs";
+import { dirname } from "node:path";
 import { fileURLToPath } from "node:url";
 
 /**
@@ -7,3 +9,8 @@ import { fileURLToPath } from "node:url";
 export const buildFolder = fileURLToPath(
   new URL(import.meta.url.endsWith(".ts") ? "../dist/" : "../", import.meta.url),
 );
+
+/** The library's own folder, with its package.json: what npm installs into a study's folder. */
+export function libraryFolder(): string {
+  return realpathSync(dirname(buildFolder));
+}

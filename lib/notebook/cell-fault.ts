@@ -1,4 +1,5 @@
 import { inspect } from "node:util";
+import { libraryFolder } from "./build.js";
 import {
   type CellFrame,
   cellFrames,
@@ -56,11 +57,19 @@ export function typeFault(cell: string, code: CellCode, found: readonly Diagnost
   return {
     kind: "types",
     name: syntax ? "Syntax error" : "Type error",
-    message: message.join(" ") + (others > 0 ? ` (and ${others} more)` : ""),
+    message:
+      message.join(" ") + (others > 0 ? ` (and ${others} more)` : "") + libraryAdvice(message),
     cell,
     place: placed(code, line + 1, column),
     frames: [],
   };
+}
+
+/** A study in a folder of its own gets the library by npm; it is easily forgotten. */
+function libraryAdvice(message: readonly string[]): string {
+  if (!message.some((text) => text.startsWith("Cannot find module 'tautline'"))) return "";
+  const library = JSON.stringify(libraryFolder());
+  return ` Run npm install ${library} in the study's folder once.`;
 }
 
 /** An error thrown by a cell, or the reason of a promise that it left rejected. */

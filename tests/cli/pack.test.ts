@@ -3,7 +3,7 @@ import { cpSync, existsSync, readdirSync, readFileSync, writeFileSync } from "no
 import { tmpdir } from "node:os";
 import { resolve } from "node:path";
 import { strFromU8, strToU8, zipSync } from "fflate";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
 import { writeArchive } from "../../lib/report/package-archive.js";
 import { sha256 } from "../../lib/report/package-check.js";
 import { readArchive } from "../../lib/report/package-reading.js";
@@ -15,6 +15,8 @@ import {
   temporaryStudy,
 } from "../notebook/temporary-study.js";
 import { breachesOf } from "../report/crate-rules.js";
+
+vi.setConfig({ testTimeout: 150_000 });
 
 const notebook = "notebooks/mean-grip.ipynb";
 const cell = `import { describe, finding, openStudy, summariseGrip } from "tautline";
