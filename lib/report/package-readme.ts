@@ -22,6 +22,9 @@ function code(text: string): string {
   return `\`${text.replace(/[`\s]+/g, " ")}\``;
 }
 
+const usualCaution =
+  "Hardest squeezes and fast swings can hurt. Local rules, ethics approval and licensed practice come first.";
+
 /** What a person reads first in a package: what it is, how to run it again, how to check it. */
 export function readmeText(input: ReadmeInput): string {
   const { title, question, simulated, cautions, notebooks, licences, versions, archive } = input;
@@ -69,7 +72,7 @@ tautline verify --pack ${archive}
 
 ## Before anybody is tested this way
 
-${cautions.length > 0 ? `${cautions.map((text) => `- ${plain(text)}`).join("\n")}\n` : ""}- Hardest squeezes and fast swings can hurt. Local rules, ethics approval and licensed practice come first.
+${(cautions.length > 0 ? cautions : [usualCaution]).map((text) => `- ${plain(text)}`).join("\n")}
 - The data hold codes, not names. Do not try to find out who is behind a code.
 `;
 }
