@@ -1,5 +1,4 @@
 import { createRequire } from "node:module";
-import type * as TypeScript from "@tslab/typescript-for-tslab";
 import {
   type CellCode,
   type CellFault,
@@ -10,15 +9,7 @@ import {
 import { cellFileName, type Transpile } from "./cell-place.js";
 import { watchReads } from "./reads.js";
 import { spellOut } from "./shorthand.js";
-import { slimTypeFiles } from "./type-files.js";
-
-export type Tslab = {
-  converter: typeof import("tslab/dist/converter.js");
-  executor: typeof import("tslab/dist/executor.js");
-  jupyter: typeof import("tslab/dist/jupyter.js");
-};
-export type Executor = ReturnType<Tslab["executor"]["createExecutor"]>;
-type ConverterSet = Parameters<Tslab["executor"]["createExecutor"]>[1];
+import type { ConverterSet, Executor, Tslab } from "./tslab.js";
 
 /** What is known of one execute request while it runs. */
 export interface Run {
@@ -33,20 +24,14 @@ export class CellRuns {
   readonly reads = watchReads(process.env.TAUTLINE_ROOT ?? process.cwd());
   private readonly cells = new Map<string, CellCode>();
   private readonly transpile: Transpile;
-  private readonly ts: typeof TypeScript;
   private current: Run | undefined;
   /** A fault that surfaced while no cell ran; the next request reports it. */
   private leftOver: CellFault | undefined;
   private readonly tslab: Tslab;
 
-  /** @param interactive a person asks this kernel for documentation */
-  constructor(tslab: Tslab, interactive: boolean) {
+  constructor(tslab: Tslab) {
     this.tslab = tslab;
-    const ts = createRequire(require.resolve("tslab/dist/converter.js"))(
-      "@tslab/typescript-for-tslab",
-    ) as typeof TypeScript;
-    this.ts = ts;
-    slimTypeFiles(ts, interactive);
+    const { ts } = tslab;
     this.transpile = (source) =>
       ts.transpileModule(source, {
         compilerOptions: {
@@ -77,7 +62,8 @@ export class CellRuns {
   }
 
   converters(): ConverterSet {
-    const node = this.tslab.converter.createConverter({ isJS: false, isBrowser: false });
+    const { converter } = this.tslab;
+    const node = converter.createConverter({ isJS: false, isBrowser: false });
     const convert = node.convert;
     node.convert = (previous, source) => {
       const converted = convert(previous, source);
@@ -92,8 +78,8 @@ export class CellRuns {
     return {
       node,
       get browser() {
-        browser ??= require("tslab/dist/converter.js").createConverter({ isBrowser: true });
-        return browser!;
+        browser ??= converter.createConverter({ isBrowser: true });
+        return browser;
       },
       close() {
         node.close();
@@ -111,7 +97,7 @@ export class CellRuns {
     });
     const execute = executor.execute;
     executor.execute = (source) => {
-      const spelled = spellOut(source, this.ts);
+      const spelled = spellOut(source, this.tslab.ts);
       if (this.current) this.cells.set(this.current.cell, { source, spelled, compiled: "" });
       return execute(spelled.source);
     };

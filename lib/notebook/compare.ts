@@ -76,7 +76,23 @@ function judge(before: Result, after: Result): Judgement {
   if (kind === "finding") {
     return { ...both, ...judgeFinding(before.content as Json, after.content as Json) };
   }
+  if (kind === "text")
+    return { ...both, ...judgeText(String(before.content), String(after.content)) };
   return { ...both, ...judgeTree(before.content, after.content) };
+}
+
+/** Whole numbers may be codes of people and are words. */
+const printedNumber = /[-+]?\d+\.\d+(?:[eE][-+]?\d+)?/g;
+
+/** Printed numbers are rounding apart as others are; every other letter has to be the same. */
+function judgeText(before: string, after: string): Judged {
+  const words = (text: string) => text.split(printedNumber);
+  const numbers = (text: string) => (text.match(printedNumber) ?? []).map(Number);
+  const judged = judgeTree(
+    { words: words(before), numbers: numbers(before).map((value) => [value]) },
+    { words: words(after), numbers: numbers(after).map((value) => [value]) },
+  );
+  return judged.verdict === "within tolerance" ? judged : judgeTree(before, after);
 }
 
 /** The numbers of a finding that its own tolerance is for. */

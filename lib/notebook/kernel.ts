@@ -48,7 +48,11 @@ const usualStartLimit = 60_000;
 /** The kernel could not be started; `ending` tells how far it came. */
 export class KernelStartError extends Error {
   constructor(reason: string, stderr = "") {
-    const last = stderr.trim().split("\n").slice(-6).join("\n");
+    const last = stderr
+      .split("\n")
+      .filter((line) => line.trim() !== "" && !/^\s+at |^Node\.js v/.test(line))
+      .slice(-6)
+      .join("\n");
     super(`the kernel did not start: ${reason}${last ? `\n${last}` : ""}`);
     this.name = "KernelStartError";
   }

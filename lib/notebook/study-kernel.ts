@@ -1,7 +1,7 @@
-import { createRequire } from "node:module";
 import { type CellFault, traceback } from "./cell-fault.js";
-import { CellRuns, type Executor, type Run, type Tslab } from "./cell-runs.js";
+import { CellRuns, type Run } from "./cell-runs.js";
 import { OutputCap } from "./output-cap.js";
+import { type Executor, loadTslab, type Tslab } from "./tslab.js";
 import { guardAgainstParent, isGuarded } from "./watchman-start.js";
 import { isSigned } from "./wire.js";
 
@@ -19,8 +19,6 @@ interface ReplyMessage {
   signAndSend(key: string, socket: unknown): void;
 }
 
-const require = createRequire(import.meta.url);
-
 /**
  * Starts tslab's kernel in this process: its converter, executor, handler and server, with four
  * corrections that the study engine relies on. A message is parsed only after its signature was
@@ -30,12 +28,8 @@ const require = createRequire(import.meta.url);
 export function startStudyKernel(configPath: string): void {
   const interactive = !isGuarded();
   const tell = guardAgainstParent(configPath);
-  const tslab: Tslab = {
-    converter: require("tslab/dist/converter.js"),
-    executor: require("tslab/dist/executor.js"),
-    jupyter: require("tslab/dist/jupyter.js"),
-  };
-  const runs = new CellRuns(tslab, interactive);
+  const tslab = loadTslab(interactive);
+  const runs = new CellRuns(tslab);
   const converters = runs.converters();
   const executor = runs.executor(converters);
   const server = studyServer(tslab, runs, executor, configPath);

@@ -37,9 +37,10 @@ export async function runSuite(jobs: readonly Job[], options: SuiteOptions): Pro
   sweepConnections();
   const kernels = new Map<number, Promise<Kernel>>();
   const outcomes: Outcome[] = new Array(jobs.length);
+  const order = longestFirst(jobs);
   let next = 0;
-  const warm = (i: number) => {
-    if (i >= jobs.length || kernels.has(i)) return;
+  const warm = (i: number | undefined) => {
+    if (i === undefined || kernels.has(i)) return;
     const starting = startKernel({
       folder: dirname(join(options.root, jobs[i]!.name)),
       root: options.root,
@@ -50,16 +51,27 @@ export async function runSuite(jobs: readonly Job[], options: SuiteOptions): Pro
   };
   const worker = async () => {
     while (next < jobs.length) {
-      const i = next++;
+      const i = order[next++]!;
       warm(i);
       const job = jobs[i]!;
-      outcomes[i] = await runJob(job, kernels.get(i)!, options, () => warm(next));
+      outcomes[i] = await runJob(job, kernels.get(i)!, options, () => warm(order[next]));
       options.onDone?.(outcomes[i]!);
     }
   };
   const workers = Math.max(1, Math.min(options.parallel, jobs.length));
   await Promise.all(Array.from({ length: workers }, worker));
   return outcomes;
+}
+
+/** Long notebooks begin first, so that no core waits at the end for one that began last. */
+function longestFirst(jobs: readonly Job[]): number[] {
+  const length = ({ notebook }: Job) =>
+    notebook.cells.reduce(
+      (sum, cell) => sum + (cell.cell_type === "code" ? cell.source.length : 0),
+      0,
+    );
+  const lengths = jobs.map(length);
+  return jobs.map((_, i) => i).sort((a, b) => lengths[b]! - lengths[a]! || a - b);
 }
 
 async function runJob(

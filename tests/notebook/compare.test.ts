@@ -136,6 +136,18 @@ describe("the judge", () => {
     expect(texts.judgements[0]).toMatchObject({ kind: "text", id: "c/1", verdict: "different" });
   });
 
+  it("takes rounding of a printed number for agreement, and nothing else", () => {
+    const verdict = (before: string, after: string) =>
+      compareNotebooks(prints(before), prints(after)).judgements[0]!.verdict;
+    expect(verdict("p: 0.1 and 83.69885339723707 %", "p: 0.1 and 83.69885339723706 %")).toBe(
+      "within tolerance",
+    );
+    expect(verdict("p: 0.1000001", "p: 0.1000002")).toBe("different");
+    expect(verdict("p: 0.1", "q: 0.1")).toBe("different");
+    expect(verdict("1 2", "12")).toBe("different");
+    expect(verdict("007", "7")).toBe("different");
+  });
+
   it("tells what is missing and what is new", () => {
     const other = { ...finding, id: "trail" };
     const { judgements, counts, agrees } = compareNotebooks(shows(finding), shows(other));
