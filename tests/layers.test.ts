@@ -17,12 +17,13 @@ const mayImport: Record<string, { folders: string[]; packages: string[]; typesFr
     packages: ["arquero", "danfojs-node", "xlsx", "fflate"],
   },
   show: { folders: ["errors"], packages: [], typesFrom: ["stats", "study"] },
+  learn: { folders: ["show", "stats", "swing", "units", "num", "errors"], packages: [] },
   notebook: { folders: ["errors"], packages: ["*"] },
-  report: { folders: ["show", "errors"], packages: ["*"], typesFrom: ["notebook"] },
+  report: { folders: ["show", "errors"], packages: ["*"], typesFrom: ["notebook", "learn"] },
 };
 
 /** Folders that must run in a browser as they are. */
-const pure = ["errors", "num", "stats", "units", "swing", "show"];
+const pure = ["errors", "num", "stats", "units", "swing", "show", "learn"];
 const impure =
   /\bconsole\.|\bMath\.random\b|\bDate\.now\b|\bnew Date\(\)|\bprocess\.|\brequire\(|from "node:|\bperformance\.|\bfetch\(/;
 

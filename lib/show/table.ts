@@ -110,7 +110,8 @@ function tableCell(row: TableRow, column: TableColumn): string {
   return `<td${aligned(typeof value === "number")}>${escapeHtml(cellText(value, column))}</td>`;
 }
 
-function tableText(table: Table): string {
+/** The table in plain text, in columns of spaces. */
+export function tableText(table: Table): string {
   const lines = [
     table.columns.map(heading),
     ...table.rows.map((row) => table.columns.map((c) => cellText(row[c.name] ?? null, c))),

@@ -83,7 +83,8 @@ export function pairedChange(
   });
 }
 
-function changeEstimate(pairs: Pairs, level: number): Estimate {
+/** Mean of the changes with Student's t interval on n − 1 degrees of freedom. */
+export function changeEstimate(pairs: Pairs, level: number): Estimate {
   const n = pairs.changes.length;
   const se = sdOfChanges(pairs) / Math.sqrt(n);
   return studentEstimate(mean(pairs.changes), se, n - 1, level, "paired t");

@@ -60,7 +60,7 @@ export function compareGroups(
     difference:
       variances === "equal"
         ? studentEstimate(value, pooledSe, df, level, "t, equal variances")
-        : welch(value, first, second, level),
+        : welch(first, second, level),
     ...(pooledSd === 0 ? {} : { hedgesG: hedges(value, pooledSd, pooledSe, df, level) }),
     pooledSd,
     variances,
@@ -74,7 +74,9 @@ function numbersOf(column: Numbers, which: string): Float64Array {
   return numbers(column, `compareGroups, ${which}`, 2);
 }
 
-function welch(value: number, first: Description, second: Description, level: number): Estimate {
+/** First mean less second with Welch's interval: each group has a variance of its own. */
+export function welch(first: Description, second: Description, level: number): Estimate {
+  const value = first.mean - second.mean;
   const se = Math.hypot(first.se, second.se);
   const [u, v] = se === 0 ? [0.5, 0.5] : [(first.se / se) ** 2, (second.se / se) ** 2];
   const df = 1 / (u ** 2 / (first.n - 1) + v ** 2 / (second.n - 1));

@@ -32,7 +32,7 @@ const folder = "published";
 
 /**
  * Reads one of the published tables of data/published: "correlations", "pooled-correlations",
- * "training-effects", "skin-friction", "norms-tomkinson2025", "norms-steiber2016-height",
+ * "training-effects", "speed-lines", "skin-friction", "norms-tomkinson2025", "norms-steiber2016-height",
  * "norms-steiber2016-age", "norms-anchors", "nhanes-grip-ranges", "nhanes-grip-categories" or
  * "club-pull-worked". Read its caveats before its numbers.
  * @param name of the table

@@ -10,6 +10,7 @@ describe("published tables", () => {
     ["correlations", 27],
     ["pooled-correlations", 11],
     ["training-effects", 9],
+    ["speed-lines", 1],
     ["skin-friction", 13],
     ["norms-tomkinson2025", 34],
     ["norms-steiber2016-height", 195],

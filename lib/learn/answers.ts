@@ -1,0 +1,61 @@
+import { InputError } from "../errors.js";
+import { type Judged, judgeAnswer } from "./answer.js";
+import { beforeAfterExercises } from "./before-after-exercises.js";
+import { crowdsExercises } from "./crowds-exercises.js";
+import { lineExercises } from "./line-exercises.js";
+import { practice } from "./practice.js";
+import { resamplingExercises } from "./resampling-exercises.js";
+import type { ExerciseKey, Solution } from "./solution.js";
+import { squeezeExercises } from "./squeeze-exercises.js";
+
+/** All exercises of the lessons, in the order of the lessons. */
+export const exerciseKeys: readonly ExerciseKey[] = [
+  ...squeezeExercises,
+  ...lineExercises,
+  ...beforeAfterExercises,
+  ...resamplingExercises,
+  ...crowdsExercises,
+];
+
+/** @throws InputError when no lesson has this exercise */
+export function exerciseKey(id: string): ExerciseKey {
+  const found = exerciseKeys.find((key) => key.id === id);
+  if (found) return found;
+  const expected = `an exercise of the lessons: ${exerciseKeys.map((key) => key.id).join(", ")}`;
+  throw new InputError({ expected, got: String(id), where: "exercise" });
+}
+
+/** The solution of an exercise on one student's golfers. */
+export function solutionFor(id: string, student: string): Solution {
+  const key = exerciseKey(id);
+  return key.solve(practice(key.set, student));
+}
+
+/** What a student is told: the judgement, and from the second wrong answer on a hint. */
+export function respond(id: string, student: string, answer: unknown, wrongBefore: number): Judged {
+  const solution = solutionFor(id, student);
+  const judged = judgeAnswer(answer, solution);
+  if (judged.verdict !== "wrong" || wrongBefore < 1) return judged;
+  return { ...judged, says: `${judged.says} Hint: ${solution.hint}` };
+}
+
+/** One line of the teacher's list. */
+export interface AnswerLine {
+  readonly student: string;
+  readonly lesson: string;
+  readonly exercise: string;
+  readonly asks: string;
+  readonly answer: number;
+  readonly unit: string;
+  readonly digits: number;
+}
+
+/** Every answer of one student, rounded as the exercises ask. */
+export function answersOf(student: string): AnswerLine[] {
+  return exerciseKeys.map(({ id, lesson, asks, set, solve }) => {
+    const golfers = practice(set, student);
+    const { value, unit, digits } = solve(golfers);
+    const answer = Number(value.toFixed(digits));
+    return { student: golfers.student, lesson, exercise: id, asks, answer, unit, digits };
+  });
+}

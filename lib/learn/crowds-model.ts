@@ -1,0 +1,240 @@
+import { type RandomStream, randomStream } from "../num/random.js";
+import type { Layer, Panel } from "../show/picture.js";
+import { fixedText } from "../show/wording.js";
+import { fitMixed } from "../stats/mixed.js";
+import { fitLine } from "../stats/regression.js";
+import { subjectSlopes } from "../stats/slopes.js";
+import {
+  type ChoiceControl,
+  dial,
+  type Model,
+  type Outcome,
+  type Played,
+  play,
+  type Settings,
+  short,
+  studies,
+} from "./model.js";
+
+type Dial = "people" | "visits" | "error" | "own" | "crowd";
+
+/** The invented golfers: means over people, and how far visits and own slopes spread. */
+const invented = { grip: 42, gripSd: 7, speed: 92, speedSd: 4, visitSd: 3, ownSd: 0.25 };
+
+const lines: ChoiceControl = {
+  kind: "choice",
+  name: "lines",
+  label: "Lines of golfers",
+  start: "own",
+  options: [
+    { value: "own", label: "each golfer's own" },
+    { value: "shrunken", label: "shrunken, by a mixed model" },
+  ],
+};
+
+interface Visits {
+  readonly subject: string[];
+  readonly grip: number[];
+  readonly speed: number[];
+  /** Means by golfer. */
+  readonly means: { readonly grip: number[]; readonly speed: number[] };
+}
+
+function draw(
+  { people, visits, error, own, crowd }: Readonly<Record<Dial, number>>,
+  stream: RandomStream,
+): Visits {
+  const all: Visits = { subject: [], grip: [], speed: [], means: { grip: [], speed: [] } };
+  for (let person = 0; person < people; person++) {
+    const grip = invented.grip + invented.gripSd * stream.normal();
+    const speed =
+      invented.speed + crowd * (grip - invented.grip) + invented.speedSd * stream.normal();
+    const slope = own + invented.ownSd * stream.normal();
+    let gripSum = 0;
+    let speedSum = 0;
+    for (let visit = 0; visit < visits; visit++) {
+      const off = invented.visitSd * stream.normal();
+      const measured = speed + slope * off + error * stream.normal();
+      all.subject.push(`G${person + 1}`);
+      all.grip.push(grip + off);
+      all.speed.push(measured);
+      gripSum += grip + off;
+      speedSum += measured;
+    }
+    all.means.grip.push(gripSum / visits);
+    all.means.speed.push(speedSum / visits);
+  }
+  return all;
+}
+
+interface PersonLine {
+  readonly subject: string;
+  readonly slope: number;
+  readonly intercept: number;
+}
+
+/** Lines of a mixed model: each golfer's own, drawn towards the slope all have in common. */
+function shrunken({ subject, grip, speed }: Visits): PersonLine[] {
+  const fit = fitMixed({ subject, y: speed, terms: { grip } }, { slope: "grip" });
+  return fit.perSubject.map((one) => ({
+    subject: one.subject,
+    slope: one.slope!,
+    intercept: one.intercept,
+  }));
+}
+
+function golfersPanel(first: Visits, people: readonly PersonLine[], crowd: PersonLine): Panel {
+  const reach = new Map<string, [number, number]>();
+  first.subject.forEach((subject, i) => {
+    const grip = first.grip[i]!;
+    const [low, high] = reach.get(subject) ?? [grip, grip];
+    reach.set(subject, [Math.min(low, grip), Math.max(high, grip)]);
+  });
+  const height = (line: PersonLine, grip: number) => short(line.intercept + line.slope * grip);
+  const ends = people.map((line) => ({ line, reach: reach.get(line.subject)! }));
+  const own: Layer = {
+    kind: "strokes",
+    tone: "lead",
+    x: ends.map(({ reach: [low] }) => short(low)),
+    y: ends.map(({ line, reach: [low] }) => height(line, low)),
+    toX: ends.map(({ reach: [, high] }) => short(high)),
+    toY: ends.map(({ line, reach: [, high] }) => height(line, high)),
+    width: 2,
+  };
+  const from = Math.min(...first.means.grip);
+  const to = Math.max(...first.means.grip);
+  return {
+    title: "First study: dots are visits, short lines golfers",
+    x: { title: "Lead-hand grip force (kgf)", low: 20, high: 64 },
+    y: { title: "Driver speed (mph)", low: 62, high: 122 },
+    layers: [
+      {
+        kind: "dots",
+        tone: "control",
+        x: first.grip.map(short),
+        y: first.speed.map(short),
+        radius: 1.9,
+      },
+      own,
+      {
+        kind: "line",
+        tone: "trail",
+        x: [short(from), short(to)],
+        y: [height(crowd, from), height(crowd, to)],
+        dashed: true,
+        width: 2.4,
+      },
+    ],
+  };
+}
+
+function slopesPanel(own: readonly number[], crowd: readonly number[], first: number): Panel {
+  const both = { low: -1.6, high: 1.6 };
+  const odd = (i: number) => own[i]! * crowd[i]! < 0;
+  const pick = (column: readonly number[], kept: (i: number) => boolean) =>
+    column.filter((_, i) => kept(i)).map(short);
+  const dots = (tone: "lead" | "control", kept: (i: number) => boolean): Layer => ({
+    kind: "dots",
+    tone,
+    x: pick(own, kept),
+    y: pick(crowd, kept),
+    radius: 2.2,
+    hollow: tone === "control",
+  });
+  return {
+    title: `${studies} studies: filled where the signs differ`,
+    x: { title: "Mean of golfers' own slopes (mph per kgf)", ...both },
+    y: { title: "Slope of the crowd (mph per kgf)", ...both },
+    layers: [
+      { kind: "rule", axis: "x", tone: "ink", value: 0, says: "" },
+      { kind: "rule", axis: "y", tone: "ink", value: 0, says: "" },
+      dots("control", (i) => !odd(i)),
+      dots("lead", odd),
+      {
+        kind: "dots",
+        tone: "trail",
+        x: [short(own[first]!)],
+        y: [short(crowd[first]!)],
+        radius: 5,
+        hollow: true,
+      },
+    ],
+  };
+}
+
+function run(
+  dials: Readonly<Record<Dial, number>>,
+  words: Readonly<Record<"lines", string>>,
+  seed: number,
+): Outcome {
+  const { people, visits } = dials;
+  const stream = randomStream(seed, "crowds");
+  const drawn = Array.from({ length: studies }, () => draw(dials, stream));
+  const own = drawn.map(({ subject, grip, speed }) => subjectSlopes(subject, grip, speed));
+  const crowds = drawn.map(({ means }) => fitLine(means.grip, means.speed));
+  const slopes = own.map(({ slope }) => slope.value);
+  const crowdSlopes = crowds.map(({ slope }) => slope.value);
+  const first = drawn[0]!;
+  const crowd = {
+    subject: "",
+    slope: crowdSlopes[0]!,
+    intercept: crowds[0]!.intercept.value,
+  };
+  const mixed = words.lines === "shrunken";
+  const people1 = mixed ? shrunken(first) : own[0]!.subjects;
+  const spread = (list: readonly { slope: number }[]) =>
+    Math.max(...list.map(({ slope }) => slope)) - Math.min(...list.map(({ slope }) => slope));
+  const odd = slopes.filter((value, i) => value * crowdSlopes[i]! < 0).length;
+  const two = (value: number) => fixedText(value, 2);
+  const how = mixed
+    ? ` The mixed model draws the lines together: their slopes span ${two(spread(people1))}, the golfers' own span ${two(spread(own[0]!.subjects))} mph per kgf.`
+    : "";
+  return {
+    picture: {
+      height: 400,
+      panels: [golfersPanel(first, people1, crowd), slopesPanel(slopes, crowdSlopes, 0)],
+    },
+    sentence: `${people} golfers with ${visits} visits each. Across the crowd, a golfer stronger by 1 kgf swings ${two(crowd.slope)} mph faster; within golfers, 1 kgf more than usual goes with ${two(slopes[0]!)} mph on average. In ${odd} of ${studies} such studies the two slopes differ in sign.${how}`,
+    alt: "On the left, short lines of golfers among their visits and a long dashed line through the crowd. On the right, a cloud of studies by the two slopes, with lines at zero.",
+    results: {
+      crowd: crowd.slope,
+      own: slopes[0]!,
+      odd,
+      spread: spread(people1),
+      ownSpread: spread(own[0]!.subjects),
+    },
+  };
+}
+
+export const crowdsModel: Model<Dial, "lines"> = {
+  name: "crowds",
+  controls: [
+    dial("people", "Golfers", "", [3, 8, 20, 1]),
+    dial("visits", "Visits a golfer", "", [3, 5, 10, 1]),
+    dial("error", "Error of a visit's speed", "mph", [0.2, 2, 5, 0.1]),
+    dial("own", "True slope within golfers", "mph per kgf", [-1, 0.5, 1, 0.05]),
+    dial("crowd", "True slope of the crowd", "mph per kgf", [-1, -0.6, 1, 0.05]),
+    lines,
+  ],
+  run,
+};
+
+/**
+ * Two hundred simulated studies of golfers visited several times: the slope across the crowd beside
+ * the golfers' own slopes.
+ *
+ * Mean grip is normal about 42 kgf (SD 7) and mean speed about the crowd's true line (SD 4 mph);
+ * around a golfer's means visits vary by 3 kgf along the golfer's own true line, whose slope is
+ * normal about `own` (SD 0.25). The crowd's slope is fitted through golfers' means.
+ * @param settings `people` 3 to 20, `visits` 3 to 10, `error` mph, `own` and `crowd` mph per kgf,
+ *   `lines` "own" or "shrunken" (a random-slope mixed model of the first study)
+ * @param options `seed`: whole number from 0
+ * @returns what `simulation` shows; `results` in mph per kgf, and `odd`, studies of 200 whose two
+ *   slopes differ in sign
+ * @throws InputError for an unknown setting or one out of its range
+ * @see Bland & Altman (1994) BMJ 308:896 on correlation within and between subjects (from memory)
+ * @example playCrowds({}, { seed: 1 }).model // "crowds"
+ */
+export function playCrowds(settings: Settings = {}, { seed = 1 }: { seed?: number } = {}): Played {
+  return play(crowdsModel, settings, seed);
+}

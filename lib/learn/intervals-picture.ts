@@ -1,0 +1,68 @@
+import type { Panel, StrokesLayer, Tone } from "../show/picture.js";
+import type { Interval } from "../stats/estimate.js";
+import { short } from "./model.js";
+
+/** An estimate of one simulated study. */
+export interface Estimated {
+  readonly value: number;
+  readonly interval: Pick<Interval, "low" | "high">;
+}
+
+export function holds({ interval }: Estimated, truth: number): boolean {
+  return interval.low <= truth && truth <= interval.high;
+}
+
+function strokes(tone: Tone, kept: readonly (readonly [Estimated, number])[]): StrokesLayer {
+  return {
+    kind: "strokes",
+    tone,
+    x: kept.map(([{ interval }]) => short(interval.low)),
+    y: kept.map(([, place]) => place),
+    toX: kept.map(([{ interval }]) => short(interval.high)),
+    toY: kept.map(([, place]) => place),
+    width: 1.4,
+  };
+}
+
+/**
+ * Intervals of many studies, one above another; those that miss the truth in the other colour and
+ * with a mark at their middle.
+ */
+export function intervalsPanel(
+  studies: readonly Estimated[],
+  {
+    title,
+    quantity,
+    side,
+    truth,
+  }: { title: string; quantity: string; side: number; truth: number },
+): Panel {
+  const placed = studies.map((one, i) => [one, i + 1] as const);
+  const right = placed.filter(([one]) => holds(one, truth));
+  const wrong = placed.filter(([one]) => !holds(one, truth));
+  return {
+    title,
+    x: { title: quantity, low: -0.6 * side, high: side },
+    y: { title: `${studies.length} studies`, low: 0, high: studies.length + 1, numbered: false },
+    layers: [
+      { ...strokes("control", right), faint: true },
+      strokes("trail", wrong),
+      {
+        kind: "dots",
+        tone: "trail",
+        x: wrong.map(([{ value }]) => short(value)),
+        y: wrong.map(([, place]) => place),
+        radius: 1.8,
+      },
+      {
+        kind: "rule",
+        axis: "x",
+        tone: "ink",
+        value: 0,
+        says: truth === 0 ? "" : "none",
+        dashed: true,
+      },
+      { kind: "rule", axis: "x", tone: "lead", value: short(truth), says: "true effect" },
+    ],
+  };
+}

@@ -1,0 +1,174 @@
+import { type RandomStream, randomStream } from "../num/random.js";
+import type { Layer } from "../show/picture.js";
+import { fixedText } from "../show/wording.js";
+import { predictLine } from "../stats/prediction.js";
+import { fitLine, type LineFit } from "../stats/regression.js";
+import {
+  dial,
+  type Model,
+  meanReading,
+  middle,
+  type Outcome,
+  type Played,
+  play,
+  type Settings,
+  short,
+  studies,
+} from "./model.js";
+
+type Dial = "people" | "trials" | "error" | "slope" | "stranger";
+
+/** The invented golfers: lead-hand grip in kgf, driver speed in mph. */
+const crowd = { grip: 42, gripSd: 8, speed: 92, scatter: 7, strangerGrip: 60 };
+
+interface Drawn {
+  readonly grip: number[];
+  readonly speed: number[];
+}
+
+function draw(
+  { people, trials, error, slope, stranger }: Readonly<Record<Dial, number>>,
+  stream: RandomStream,
+): Drawn {
+  const grip: number[] = [];
+  const speed: number[] = [];
+  for (let i = 0; i < people; i++) {
+    const strange = stranger !== 0 && i === people - 1;
+    const drawn = crowd.grip + crowd.gripSd * stream.normal();
+    const own = strange ? crowd.strangerGrip : drawn;
+    const off = crowd.scatter * stream.normal() + (strange ? stranger : 0);
+    grip.push(meanReading(stream, own, error, trials));
+    speed.push(crowd.speed + slope * (own - crowd.grip) + off);
+  }
+  return { grip, speed };
+}
+
+function heights(fit: LineFit, grips: readonly number[]): number[] {
+  return grips.map((grip) => short(fit.intercept.value + fit.slope.value * grip));
+}
+
+function layersOf(first: Drawn, fits: readonly LineFit[], slope: number, stranger: boolean) {
+  const [fit] = fits;
+  const { from, to } = fit!.centre;
+  const grid = Array.from({ length: 25 }, (_, i) => short(from + ((to - from) * i) / 24));
+  const reads = predictLine(fit!, grid);
+  const ends = fits.map(({ centre }) => [centre.from, centre.to] as const);
+  const lines = fits.map((one, i) => heights(one, ends[i]!));
+  const dots = first.grip.map((x, i) => ({ x: short(x), y: short(first.speed[i]!) }));
+  const common = stranger ? dots.slice(0, -1) : dots;
+  const truth = (grip: number) => crowd.speed + slope * (grip - crowd.grip);
+  const of = (kept: typeof dots) => ({ x: kept.map(({ x }) => x), y: kept.map(({ y }) => y) });
+  const strokes: Layer = {
+    kind: "strokes",
+    tone: "control",
+    x: ends.map(([low]) => short(low)),
+    y: lines.map(([low]) => low!),
+    toX: ends.map(([, high]) => short(high)),
+    toY: lines.map(([, high]) => high!),
+    width: 1,
+    faint: true,
+  };
+  const bandOf = (kind: "mean" | "single"): Layer => ({
+    kind: "band",
+    tone: kind === "mean" ? "lead" : "speed",
+    x: grid,
+    low: reads.map((read) => short(read[kind].low)),
+    high: reads.map((read) => short(read[kind].high)),
+  });
+  return [
+    bandOf("single"),
+    strokes,
+    bandOf("mean"),
+    { kind: "line", tone: "ink", x: [18, 66], y: [18, 66].map(truth), dashed: true, width: 1.4 },
+    {
+      kind: "line",
+      tone: "lead",
+      x: [from, to].map(short),
+      y: heights(fit!, [from, to]),
+      width: 2.6,
+    },
+    { kind: "dots", tone: "lead", ...of(common) },
+    ...(stranger ? [{ kind: "dots", tone: "trail", radius: 5, ...of(dots.slice(-1)) }] : []),
+  ] as Layer[];
+}
+
+function run(
+  dials: Readonly<Record<Dial, number>>,
+  _words: Readonly<Record<never, string>>,
+  seed: number,
+): Outcome {
+  const { people, slope, stranger } = dials;
+  const stream = randomStream(seed, "line");
+  const first = draw(dials, stream);
+  const drawn = [first, ...Array.from({ length: studies - 1 }, () => draw(dials, stream))];
+  const fits = drawn.map(({ grip, speed }) => fitLine(grip, speed));
+  const slopes = fits.map((fit) => fit.slope.value);
+  const range = middle(slopes);
+  const average = slopes.reduce((a, b) => a + b, 0) / studies;
+  const holding = fits.filter(({ slope: { interval } }) => {
+    return interval!.low <= slope && slope <= interval!.high;
+  }).length;
+  const [fit] = fits;
+  const [at] = predictLine(fit!, [fit!.centre.x]);
+  const half = ({ low, high }: { low: number; high: number }) => (high - low) / 2;
+  const { interval } = fit!.slope;
+  const two = (value: number) => fixedText(value, 2);
+  const one = (value: number) => fixedText(value, 1);
+  const strange =
+    stranger === 0
+      ? ""
+      : ` One golfer stands ${one(Math.abs(stranger))} mph ${stranger > 0 ? "above" : "below"} where the others would put them.`;
+  return {
+    picture: {
+      height: 380,
+      panels: [
+        {
+          title: `${people} golfers, their line, and the lines of ${studies - 1} other such studies`,
+          x: { title: "Lead-hand grip force (kgf)", low: 18, high: 66 },
+          y: { title: "Driver speed (mph)", low: 56, high: 134 },
+          layers: layersOf(first, fits, slope, stranger !== 0),
+        },
+      ],
+    },
+    sentence: `The line through these ${people} golfers rises by ${two(fit!.slope.value)} mph per kgf (95 % interval ${two(interval!.low)} to ${two(interval!.high)}); the true line rises by ${two(slope)}.${strange} Over ${studies} such studies the slope runs from ${two(range.low)} to ${two(range.high)} (middle 95 %), ${two(average)} on average, and ${holding} of the ${studies} intervals hold the true one. In the middle of these golfers the line is known to ± ${one(half(at!.mean))} mph; one more golfer would lie within ± ${one(half(at!.single))} mph of it.`,
+    alt: "Dots of golfers with their line, a narrow band for the mean, a wide band for one golfer, and a fan of thin lines from other studies around a dashed true line.",
+    results: {
+      slope: fit!.slope.value,
+      low: range.low,
+      high: range.high,
+      average,
+      holding,
+      meanHalf: half(at!.mean),
+      singleHalf: half(at!.single),
+    },
+  };
+}
+
+export const lineModel: Model<Dial, never> = {
+  name: "line",
+  controls: [
+    dial("people", "Golfers", "", [5, 20, 60, 1]),
+    dial("trials", "Squeezes a golfer", "", [1, 3, 10, 1]),
+    dial("error", "Error of one squeeze", "kgf", [0, 1.5, 8, 0.1]),
+    dial("slope", "True slope", "mph per kgf", [-0.5, 0.4, 1.2, 0.05]),
+    dial("stranger", "One strange golfer, off by", "mph", [-35, 0, 35, 1]),
+  ],
+  run,
+};
+
+/**
+ * Two hundred simulated studies with a line through golfers each: grip against club speed.
+ *
+ * True grip is normal about 42 kgf (SD 8), speed about a true line (SD 7 mph); grip is measured by
+ * the mean of some squeezes with error, so that much error pulls the slope towards zero. A strange
+ * golfer stands at 60 kgf, off the line by as much as is asked.
+ * @param settings `people` 5 to 60, `trials` 1 to 10, `error` kgf, `slope` mph per kgf, `stranger` mph
+ * @param options `seed`: whole number from 0
+ * @returns what `simulation` shows; `results` in mph per kgf and mph
+ * @throws InputError for an unknown setting or one out of its range
+ * @see Draper & Smith (1998) Applied Regression Analysis, chapters 1 to 3
+ * @example playLine({ people: 20 }, { seed: 4 }).model // "line"
+ */
+export function playLine(settings: Settings = {}, { seed = 1 }: { seed?: number } = {}): Played {
+  return play(lineModel, settings, seed);
+}

@@ -1,0 +1,139 @@
+import { InputError } from "../errors.js";
+import type { RandomStream } from "../num/random.js";
+import type { Picture } from "../show/picture.js";
+import { quantile } from "../stats/describe.js";
+
+/** A number that the reader of a simulation may change. */
+export interface NumberControl {
+  readonly kind: "number";
+  readonly name: string;
+  readonly label: string;
+  /** "" for a count or a pure number. */
+  readonly unit: string;
+  readonly low: number;
+  readonly high: number;
+  readonly step: number;
+  readonly start: number;
+}
+
+/** One of a few ways that the reader may choose. */
+export interface ChoiceControl {
+  readonly kind: "choice";
+  readonly name: string;
+  readonly label: string;
+  readonly options: readonly { readonly value: string; readonly label: string }[];
+  readonly start: string;
+}
+
+export type Control = NumberControl | ChoiceControl;
+
+/** A value for each control. */
+export type Settings = Readonly<Record<string, number | string>>;
+
+/** What a model makes of its settings: a picture, the result as a sentence, its numbers. */
+export interface Outcome {
+  readonly picture: Picture;
+  readonly sentence: string;
+  /** What the picture shows, for readers who cannot see it. */
+  readonly alt: string;
+  readonly results: Readonly<Record<string, number>>;
+}
+
+/** A model that was run once: what `simulation` shows. */
+export interface Played extends Outcome {
+  readonly model: string;
+  readonly controls: readonly Control[];
+  readonly settings: Settings;
+  readonly seed: number;
+}
+
+/** Something to play with: controls, and a function that draws its studies from a seed. */
+export interface Model<N extends string = string, W extends string = string> {
+  readonly name: string;
+  readonly controls: readonly Control[];
+  /** @param numbers by control, words by choice: checked */
+  run(
+    numbers: Readonly<Record<N, number>>,
+    words: Readonly<Record<W, string>>,
+    seed: number,
+  ): Outcome;
+}
+
+/** Studies that one setting simulates. */
+export const studies = 200;
+
+/** A numeric control in one line. */
+export function dial(
+  name: string,
+  label: string,
+  unit: string,
+  [low, start, high, step]: readonly [number, number, number, number],
+): NumberControl {
+  return { kind: "number", name, label, unit, low, high, step, start };
+}
+
+function checkedNumber(control: NumberControl, value: unknown, where: string): number {
+  const { name, low, high } = control;
+  if (typeof value === "number" && value >= low && value <= high) return value;
+  throw new InputError({
+    expected: `${name} from ${low} to ${high}`,
+    got: String(value),
+    where,
+  });
+}
+
+function checkedChoice({ name, options }: ChoiceControl, value: unknown, where: string): string {
+  if (options.some((option) => option.value === value)) return value as string;
+  const expected = `${name} to be ${options.map((option) => `"${option.value}"`).join(" or ")}`;
+  throw new InputError({ expected, got: String(value), where });
+}
+
+function checkNames(model: Model, given: Settings, where: string): void {
+  const known = model.controls.map(({ name }) => name);
+  const odd = Object.keys(given).find((name) => !known.includes(name));
+  if (odd === undefined) return;
+  throw new InputError({ expected: `one of ${known.join(", ")}`, got: odd, where });
+}
+
+/** Runs a model: settings that are left out start where their control starts. */
+export function play(model: Model, given: Settings, seed: number): Played {
+  const where = `simulation ${model.name}`;
+  checkNames(model, given, where);
+  const numbers: Record<string, number> = {};
+  const words: Record<string, string> = {};
+  for (const control of model.controls) {
+    const value = given[control.name] ?? control.start;
+    if (control.kind === "number") numbers[control.name] = checkedNumber(control, value, where);
+    else words[control.name] = checkedChoice(control, value, where);
+  }
+  const outcome = model.run(numbers, words, seed);
+  const { name, controls } = model;
+  return { model: name, controls, settings: { ...numbers, ...words }, seed, ...outcome };
+}
+
+/** The middle 95 % of simulated results. */
+export function middle(values: readonly number[]): { low: number; high: number } {
+  return { low: quantile(values, 0.025), high: quantile(values, 0.975) };
+}
+
+/** A number as a page reads it; what a picture holds need not be finer. */
+export function short(value: number): number {
+  return Number(value.toPrecision(5));
+}
+
+/** The mean of `count` readings with an error each, about a true value. */
+export function meanReading(
+  stream: RandomStream,
+  truth: number,
+  error: number,
+  count: number,
+): number {
+  let total = 0;
+  for (let i = 0; i < count; i++) total += stream.normal();
+  return truth + (error * total) / count;
+}
+
+/** Limits for an axis that hold `size` on either side, so that small moves of a slider keep it. */
+export function roomFor(size: number, steps: readonly number[]): number {
+  return steps.find((step) => step >= size) ?? steps.at(-1)!;
+}

@@ -1,0 +1,19 @@
+import { beforeAfterModel } from "./before-after-model.js";
+import { crowdsModel } from "./crowds-model.js";
+import { lineModel } from "./line-model.js";
+import { type Model, type Played, play, type Settings } from "./model.js";
+import { pullModel } from "./pull-model.js";
+import { resamplingModel } from "./resampling-model.js";
+import { squeezeModel } from "./squeeze-model.js";
+
+/** All models, by the name that a simulation's record carries. */
+const models: Readonly<Record<string, Model>> = Object.fromEntries(
+  [squeezeModel, lineModel, beforeAfterModel, resamplingModel, crowdsModel, pullModel].map(
+    (model) => [model.name, model as Model],
+  ),
+);
+
+/** Runs the model that a record names: what a page does when a slider is moved. */
+export function playAgain(name: string, settings: Settings, seed: number): Played {
+  return play(models[name]!, settings, seed);
+}

@@ -1,0 +1,232 @@
+import { InputError } from "../errors.js";
+import { type RandomStream, randomStream } from "../num/random.js";
+import { mean } from "../num/sums.js";
+import { frozen } from "../show/record.js";
+import type { TableColumn, TableRow } from "../show/table.js";
+
+/** Golfers that are invented for one student: the same code gives the same golfers everywhere. */
+export interface Practice {
+  readonly kind: "practice";
+  readonly set: PracticeSet;
+  /** The student's code, as it was read. */
+  readonly student: string;
+  /** Columns by name, row by row in the order of the table. */
+  readonly columns: Readonly<Record<string, readonly number[]>>;
+  /** Label of each row. */
+  readonly golfer: readonly string[];
+  /** Single numbers that an exercise needs beside the table. */
+  readonly given: Readonly<Record<string, number>>;
+  readonly caption: string;
+  readonly table: { readonly columns: readonly TableColumn[]; readonly rows: readonly TableRow[] };
+}
+
+export const practiceSets = ["squeezes", "golfers", "block", "cards", "visits"] as const;
+export type PracticeSet = (typeof practiceSets)[number];
+
+interface Made {
+  readonly golfer: readonly string[];
+  readonly columns: Readonly<Record<string, readonly number[]>>;
+  readonly given?: Readonly<Record<string, number>>;
+  readonly caption: string;
+  readonly about: readonly TableColumn[];
+}
+
+/** All students' golfers come from this one seed, told apart by the students' codes. */
+const seed = 1908;
+
+/** Readings have one decimal, as instruments show them. */
+function read(value: number): number {
+  return Math.round(value * 10) / 10;
+}
+
+function names(count: number): string[] {
+  return Array.from({ length: count }, (_, i) => String.fromCharCode(65 + i));
+}
+
+function column(name: string, label: string, unit = "", digits = 1): TableColumn {
+  return unit ? { name, label, unit, digits } : { name, label };
+}
+
+/** Eight golfers, three squeezes each of the lead hand. */
+function squeezes(stream: RandomStream): Made {
+  const golfer = names(8);
+  const true_ = golfer.map(() => 42 + 8 * stream.normal());
+  const error = 1.2 + 0.8 * stream.uniform();
+  const trial = () => true_.map((value) => read(value + error * stream.normal()));
+  return {
+    golfer,
+    columns: { first: trial(), second: trial(), third: trial() },
+    caption: "Three squeezes of the lead hand by eight invented golfers, a minute apart.",
+    about: [
+      column("golfer", "Golfer"),
+      column("first", "First", "kgf"),
+      column("second", "Second", "kgf"),
+      column("third", "Third", "kgf"),
+    ],
+  };
+}
+
+/** Ten golfers, grip and driver speed. */
+function golfers(stream: RandomStream): Made {
+  const golfer = names(10);
+  const slope = 0.3 + 0.5 * stream.uniform();
+  const grip = golfer.map(() => read(42 + 8 * stream.normal()));
+  const speed = grip.map((value) => read(92 + slope * (value - 42) + 5 * stream.normal()));
+  return {
+    golfer,
+    columns: { grip, speed },
+    caption: "Lead-hand grip force and driver speed of ten invented golfers.",
+    about: [
+      column("golfer", "Golfer"),
+      column("grip", "Grip", "kgf"),
+      column("speed", "Speed", "mph"),
+    ],
+  };
+}
+
+/** Nine golfers of a grip block and nine of swing practice, before and after. */
+function block(stream: RandomStream): Made {
+  const golfer = names(18);
+  const trained = golfer.map((_, i) => (i < 9 ? 1 : 0));
+  const gain = 2 + 1.5 * stream.uniform();
+  const learning = 0.8 + 0.5 * stream.uniform();
+  const own = golfer.map(() => 40 + 6 * stream.normal());
+  const before = own.map((value) => read(value + 1.2 * stream.normal()));
+  const after = own.map((value, i) =>
+    read(value + learning + gain * trained[i]! + 1.4 * stream.normal()),
+  );
+  return {
+    golfer,
+    columns: { trained, before, after },
+    caption:
+      "Lead-hand grip before and after six weeks: nine golfers with a grip block (trained 1), nine with swing practice (trained 0), all invented.",
+    about: [
+      column("golfer", "Golfer"),
+      column("trained", "Trained"),
+      column("before", "Before", "kgf"),
+      column("after", "After", "kgf"),
+    ],
+  };
+}
+
+/** Resampled means that were written on cards. */
+const cardsWritten = 39;
+
+/** Six to ten golfers' changes, and 39 means of draws with replacement from them, in order. */
+function cards(stream: RandomStream): Made {
+  const golfer = names(6 + stream.below(5));
+  const change = golfer.map(() =>
+    read(1 + 1.8 * stream.normal() + (stream.uniform() < 0.2 ? 4 : 0)),
+  );
+  const draw = () => mean(change.map(() => change[stream.below(change.length)]!));
+  const means = Array.from({ length: cardsWritten }, () => Math.round(draw() * 100) / 100);
+  means.sort((a, b) => a - b);
+  const given = Object.fromEntries(means.map((value, i) => [`mean${i + 1}`, value]));
+  return {
+    golfer,
+    columns: { change },
+    given,
+    caption: `Change of grip force of ${golfer.length} invented golfers. ${cardsWritten} means of draws with replacement, in order: ${means.map((value) => value.toFixed(2).replace("-", "−")).join(", ")} kgf.`,
+    about: [column("golfer", "Golfer"), column("change", "Change", "kgf")],
+  };
+}
+
+const visitsEach = 4;
+
+/** Five golfers, four visits each; crowd and golfers slope the other way from one another. */
+function visits(stream: RandomStream): Made {
+  const people = names(5);
+  const sign = stream.uniform() < 0.5 ? 1 : -1;
+  const own = sign * (0.5 + 0.4 * stream.uniform());
+  const crowd = -sign * (0.5 + 0.3 * stream.uniform());
+  const golfer: string[] = [];
+  const grip: number[] = [];
+  const speed: number[] = [];
+  const places = stream.shuffle([30, 36, 42, 48, 54]);
+  people.forEach((name, i) => {
+    const middle = places[i]! + stream.normal();
+    const height = 92 + crowd * (middle - 42) + 1.5 * stream.normal();
+    for (const off of [-3, -1, 1, 3]) {
+      golfer.push(name);
+      grip.push(read(middle + off + 0.6 * stream.normal()));
+      speed.push(read(height + own * off + 0.7 * stream.normal()));
+    }
+  });
+  const pick = stream.below(people.length);
+  const given = {
+    pick: pick + 1,
+    between: read(3 + 2 * stream.uniform()),
+    within: read(4 + 3 * stream.uniform()),
+    visits: visitsEach,
+  };
+  return {
+    golfer,
+    columns: { grip, speed },
+    given,
+    caption: `Five invented golfers on four visits. Your golfer is ${people[pick]}. For the last exercise, take the SD between golfers as ${given.between} mph and the SD of one visit as ${given.within} mph.`,
+    about: [
+      column("golfer", "Golfer"),
+      column("grip", "Grip", "kgf"),
+      column("speed", "Speed", "mph"),
+    ],
+  };
+}
+
+const makers: Readonly<Record<PracticeSet, (stream: RandomStream) => Made>> = {
+  squeezes,
+  golfers,
+  block,
+  cards,
+  visits,
+};
+
+/**
+ * A student's code as it is read: without spaces at the ends, capitals and small letters alike.
+ * @throws InputError when nothing is left, or more than 60 characters
+ * @example studentCode("  Blue  Heron-7 ") // "blue heron-7"
+ */
+export function studentCode(code: string): string {
+  const plain =
+    typeof code === "string"
+      ? code.normalize("NFKC").trim().replace(/\s+/g, " ").toLowerCase()
+      : "";
+  if (plain !== "" && plain.length <= 60) return plain;
+  throw new InputError({
+    expected: "a code of 1 to 60 characters, such as a nickname",
+    got: JSON.stringify(code) ?? String(code),
+    where: "student",
+  });
+}
+
+/**
+ * The golfers that are invented for one student: a set drawn from the student's code, so that
+ * neighbours have different numbers and a teacher can make the same ones again.
+ * @param set "squeezes", "golfers", "block", "cards" or "visits": one for each lesson
+ * @param student what `student` returned, or the code itself
+ * @returns columns of readings (kgf, mph), labels of golfers, a table to show
+ * @throws InputError for an unknown set or an empty code
+ * @example practice("squeezes", "class").golfer.length // 8
+ */
+export function practice(set: PracticeSet, student: string | { readonly code: string }): Practice {
+  if (!practiceSets.includes(set)) {
+    const expected = `one of ${practiceSets.join(", ")}`;
+    throw new InputError({ expected, got: String(set), where: "practice" });
+  }
+  const code = studentCode(typeof student === "string" ? student : student?.code);
+  const made = makers[set](randomStream(seed, `practice ${set} ${code}`));
+  const { golfer, columns, given = {}, caption, about } = made;
+  const rows = golfer.map((name, i) => ({
+    golfer: name,
+    ...Object.fromEntries(Object.entries(columns).map(([key, values]) => [key, values[i]!])),
+  }));
+  return frozen({
+    kind: "practice" as const,
+    set,
+    student: code,
+    columns,
+    golfer,
+    given,
+    caption,
+    table: { columns: about, rows },
+  });
+}

@@ -1,0 +1,85 @@
+import { display, mimeTypes } from "../show/display.js";
+import { escapeHtml, proseHtml } from "../show/markup.js";
+import { type Picture, pictureSvg } from "../show/picture.js";
+import { frozen, identifier, plainJson, refuse, sentence } from "../show/record.js";
+import type { Control, Played, Settings } from "./model.js";
+
+export interface SimulationInput extends Played {
+  /** Unique in the notebook; names the simulation in the page and in links. */
+  readonly id: string;
+  readonly caption: string;
+}
+
+/** A figure to play with, as it stood when the cell ran. */
+export interface Simulation {
+  readonly kind: "simulation";
+  readonly id: string;
+  readonly model: string;
+  readonly caption: string;
+  readonly controls: readonly Control[];
+  readonly settings: Settings;
+  readonly seed: number;
+  readonly sentence: string;
+  readonly alt: string;
+  readonly picture: Picture;
+  readonly results: Readonly<Record<string, number>>;
+}
+
+/** A setting as a reader sees it: "Golfers in a squad: 12". */
+export function settingText(control: Control, settings: Settings): string {
+  const value = settings[control.name];
+  if (control.kind === "number") {
+    return `${control.label}: ${value}${control.unit ? ` ${control.unit}` : ""}`;
+  }
+  const chosen = control.options.find((option) => option.value === value);
+  return `${control.label}: ${chosen?.label ?? value}`;
+}
+
+const withoutScript =
+  "This is the first state. In the report page the same picture has sliders; here, change the settings in the cell and run it again.";
+
+/** The first state without any script: picture, sentence, settings. */
+function stillHtml(record: Simulation): string {
+  const { picture, alt, controls, settings, seed } = record;
+  const source = `data:image/svg+xml,${encodeURIComponent(pictureSvg(picture, alt))}`;
+  const list = controls.map((control) => `<li>${proseHtml(settingText(control, settings))}</li>`);
+  return `<figure data-simulation="${escapeHtml(record.id)}"><img src="${source}" alt="${escapeHtml(alt)}"><figcaption>${proseHtml(record.caption)}</figcaption><p>${proseHtml(record.sentence)}</p><ul>${list.join("")}<li>Seed: ${seed}</li></ul><p><small>${withoutScript}</small></p></figure>`;
+}
+
+/**
+ * Shows a figure to play with: the picture and the sentence of a model for its first settings. In
+ * the report page it has sliders and number fields, and the model runs again in the browser; in a
+ * notebook the settings stand in the cell.
+ *
+ * Spread what a model returned into it: `simulation({ id, caption, ...playSqueeze({ trials: 1 }) })`.
+ * @throws InputError when the caption is missing or no sentence, or no model was spread into it
+ * @example simulation({ id: "s", caption: "Squads tested twice.", ...playSqueeze() }).model // "squeeze"
+ */
+export function simulation(input: SimulationInput): Simulation {
+  if (input === null || typeof input !== "object") refuse("a record", input, "simulation");
+  const id = identifier(input.id, "simulation, id");
+  const where = `simulation ${id}`;
+  if (typeof input.model !== "string" || !Array.isArray(input.controls)) {
+    refuse("what a model returned, such as ...playSqueeze()", input.model, where);
+  }
+  const { model, controls, settings, seed, alt, picture, results } = input;
+  const record: Simulation = frozen({
+    kind: "simulation",
+    id,
+    model,
+    caption: sentence(input.caption, `${where}, caption`),
+    controls,
+    settings,
+    seed,
+    sentence: input.sentence,
+    alt,
+    picture: plainJson(picture, `${where}, picture`) as Picture,
+    results,
+  });
+  display({
+    [mimeTypes.simulation]: record,
+    [mimeTypes.html]: stillHtml(record),
+    [mimeTypes.plain]: record.sentence,
+  });
+  return record;
+}
