@@ -321,7 +321,7 @@ export { splitWithinBetween, type WithinBetween } from "./stats/within-between.j
 export { type Allocation, allocate } from "./study/allocation.js";
 export { csvText } from "./study/csv-writing.js";
 export { type GripInSwing, gripInSwing, type HandInSwing } from "./study/grip-in-swing.js";
-export { type LeftOut, leaveEachOut } from "./study/leave-out.js";
+export { leaveEachOut } from "./study/leave-out.js";
 export { withoutOutlyingTrials } from "./study/outlying.js";
 export {
   type Decision,

@@ -44,14 +44,24 @@ export function withoutEachPerson(
   estimate: (rows: number[]) => Estimate,
 ): WithoutEach {
   const names = labels(people, "withoutEachPerson, people", people?.length ?? 0);
-  const whole = estimate(names.map((_, i) => i));
+  const rowsBut = (person: string) => names.flatMap((name, i) => (name === person ? [] : [i]));
+  return withoutEach([...groupRows(names).keys()], estimate(names.map((_, i) => i)), (person) =>
+    estimate(rowsBut(person)),
+  );
+}
+
+/** Makes an estimate again without each of these people, by whatever way they are left out. */
+export function withoutEach(
+  people: readonly string[],
+  whole: Estimate,
+  estimateWithout: (person: string) => Estimate,
+): WithoutEach {
   const without: { participant: string; value: number }[] = [];
   const turns: string[] = [];
   const impossible: { participant: string; reason: string }[] = [];
-  for (const participant of groupRows(names).keys()) {
-    const rows = names.flatMap((name, i) => (name === participant ? [] : [i]));
+  for (const participant of people) {
     try {
-      const one = estimate(rows);
+      const one = estimateWithout(participant);
       without.push({ participant, value: one.value });
       if (sideOfZero(one) !== sideOfZero(whole)) turns.push(participant);
     } catch (error) {
@@ -62,7 +72,7 @@ export function withoutEachPerson(
   const values = [whole.value, ...without.map(({ value }) => value)];
   return frozen({
     kind: "without each person" as const,
-    n: without.length + impossible.length,
+    n: people.length,
     low: Math.min(...values),
     high: Math.max(...values),
     turns,
