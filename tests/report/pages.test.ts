@@ -211,11 +211,11 @@ describe.skipIf(!browserFile)("the pages in a browser (skipped where there is no
   it("paint a page of twelve figures in under a second, before any figure is live", async () => {
     const page = await browser("light", {});
     await page.goto(address(site, "2-speed.html"));
-    const paint = await page.evaluate(
-      () =>
-        performance.getEntriesByName("first-contentful-paint")[0]?.startTime ??
-        Number.POSITIVE_INFINITY,
+    // The entry is written a moment after the paint, on a busy machine after the page has loaded.
+    const entry = await page.waitForFunction(
+      () => performance.getEntriesByName("first-contentful-paint")[0]?.startTime,
     );
+    const paint = Number(await entry.jsonValue());
     expect(await page.locator("figure.plot").count()).toBe(12);
     expect(await page.locator("figure.plot .canvas > svg").count()).toBe(12);
     expect(paint).toBeLessThan(1000);
