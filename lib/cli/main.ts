@@ -79,7 +79,7 @@ export async function main(args: readonly string[], io: Io): Promise<number> {
   const entry = Object.hasOwn(commands, name) ? commands[name] : undefined;
   if (!entry) {
     const near = nearest(name, Object.keys(commands));
-    const hint = near ? `; did you mean ${near}?` : "";
+    const hint = near ? `; did you mean ${near}?` : ".";
     io.err(`tautline: unknown command ${JSON.stringify(name)}${hint} See tautline --help.\n`);
     return exitCodes.wrongUse;
   }
@@ -95,10 +95,15 @@ export async function main(args: readonly string[], io: Io): Promise<number> {
   }
 }
 
+/** A message with its full stop, unless it ends as a question. */
+function sentence(message: string): string {
+  return /[.?!]$/.test(message) ? message : `${message}.`;
+}
+
 /** Errors that a person can act on are told in their words; anything else is ours to explain. */
 function explained(error: unknown, name: string, io: Io): number {
   if (error instanceof UsageError) {
-    io.err(`tautline ${name}: ${error.message}. See tautline ${name} --help.\n`);
+    io.err(`tautline ${name}: ${sentence(error.message)} See tautline ${name} --help.\n`);
     return exitCodes.wrongUse;
   }
   if (error instanceof InputError) {
