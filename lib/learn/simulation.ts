@@ -35,8 +35,7 @@ export function settingText(control: Control, settings: Settings): string {
   return `${control.label}: ${chosen?.label ?? value}`;
 }
 
-const withoutScript =
-  "This is the first state. In the report page the same picture has sliders; here, change the settings in the cell and run it again.";
+const withoutScript = "This is the first state: change the settings in the cell and run it again.";
 
 /** The first state without any script: picture, sentence, settings. */
 function stillHtml(record: Simulation): string {
@@ -47,9 +46,8 @@ function stillHtml(record: Simulation): string {
 }
 
 /**
- * Shows a figure to play with: the picture and the sentence of a model for its first settings. In
- * the report page it has sliders and number fields, and the model runs again in the browser; in a
- * notebook the settings stand in the cell.
+ * Shows a figure to play with: the picture and the sentence of a model for its first settings. The
+ * settings stand in the cell; the report shows the first state.
  *
  * Spread what a model returned into it: `simulation({ id, caption, ...playSqueeze({ trials: 1 }) })`.
  * @throws InputError when the caption is missing or no sentence, or no model was spread into it

@@ -41,6 +41,8 @@ export interface SitePage {
   readonly title: string;
   /** The link's text in the menu. */
   readonly menu: string;
+  /** Pages of one group share one link in the menu, and list each other. */
+  readonly group?: string | undefined;
   readonly html: string;
 }
 

@@ -1,4 +1,6 @@
+import type { Simulation } from "../learn/simulation.js";
 import { escapeHtml, proseHtml } from "../show/markup.js";
+import { pictureSvg } from "../show/picture.js";
 import { tableHtml } from "../show/table.js";
 import { anchorOf, type SiteContext, type SitePage } from "./context.js";
 import { figureSection } from "./figure-html.js";
@@ -27,6 +29,8 @@ function shownHtml(
       const label = escapeHtml(String(shown.table.caption));
       return `<div class="wide result" id="${id}" role="region" tabindex="0" aria-label="${label}">${tableHtml(shown.table)}</div>`;
     }
+    case "simulation":
+      return simulationHtml(shown.simulation);
     case "markdown":
       return markdownHtml(shown.text, `${notebook.slug}-${cell.number}`);
     case "image":
@@ -36,6 +40,12 @@ function shownHtml(
     case "text":
       return textHtml(shown.text, shown.stream);
   }
+}
+
+/** The first state of a simulation: its picture as an image, which runs nothing, and its result. */
+function simulationHtml({ picture, alt, caption, sentence }: Simulation): string {
+  const source = `data:image/svg+xml,${encodeURIComponent(pictureSvg(picture, String(alt)))}`;
+  return `<figure class="result"><img src="${source}" alt="${escapeHtml(String(alt))}"><figcaption>${proseHtml(String(caption))}</figcaption></figure><p>${proseHtml(String(sentence))}</p>`;
 }
 
 /** Text that a cell printed; a display without layout of its own reads as a paragraph. */
@@ -107,7 +117,8 @@ export function notebookPage(context: SiteContext, notebook: RecordedNotebook): 
   return {
     name: notebook.slug,
     title: notebook.title,
-    menu: menuName(notebook.slug),
+    menu: menuName(notebook.slug.replace(/^learn-/, "")),
+    ...(/(^|\/)learn\//.test(notebook.path) && { group: "Lessons" }),
     html: `<p class="about">${about.join(" · ")}</p>${panel}${buttons}${cells.join("\n")}${changesHtml(notebook)}`,
   };
 }

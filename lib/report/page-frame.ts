@@ -41,12 +41,31 @@ export function contentPolicy(scripts: readonly string[], inline: boolean): stri
 const brand =
   '<svg viewBox="0 0 84 18" aria-hidden="true"><path class="cord" d="M9 9H75"/><circle class="near" cx="9" cy="9" r="6"/><path class="far" d="M75 2.5l6.5 6.5-6.5 6.5-6.5-6.5z"/></svg>';
 
-function menu(context: SiteContext, pages: readonly SitePage[], current?: SitePage): string {
-  const items = pages.map((page) => {
-    const here = page === current ? ' aria-current="page"' : "";
-    return `<li><a href="${linkTo(context, page.name)}"${here}>${escapeHtml(page.menu)}</a></li>`;
+function menuList(
+  context: SiteContext,
+  items: readonly { page: SitePage; text: string; here: boolean }[],
+): string {
+  const links = items.map(({ page, text, here }) => {
+    const current = here ? ' aria-current="page"' : "";
+    return `<li><a href="${linkTo(context, page.name)}"${current}>${escapeHtml(text)}</a></li>`;
   });
-  return `<nav aria-label="Pages"><ul class="menu">${items.join("")}</ul></nav>`;
+  return `<ul class="menu">${links.join("")}</ul>`;
+}
+
+function menu(context: SiteContext, pages: readonly SitePage[], current?: SitePage): string {
+  const firstOf = (page: SitePage) => pages.find(({ group }) => group === page.group);
+  const main = pages
+    .filter((page) => page.group === undefined || page === firstOf(page))
+    .map((page) => ({
+      page,
+      text: page.group ?? page.menu,
+      here: page === current || (page.group !== undefined && page.group === current?.group),
+    }));
+  const group = pages
+    .filter((page) => page.group !== undefined && page.group === current?.group)
+    .map((page) => ({ page, text: page.menu, here: page === current }));
+  const inner = group.length > 0 ? menuList(context, group) : "";
+  return `<nav aria-label="Pages">${menuList(context, main)}${inner}</nav>`;
 }
 
 function asleep(texts: PageAssets["asleep"]): string {

@@ -2,6 +2,7 @@ import { createHash } from "node:crypto";
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { basename, join } from "node:path";
 import { InputError } from "../errors.js";
+import type { Simulation } from "../learn/simulation.js";
 import type { Claim } from "../show/claim.js";
 import type { Figure } from "../show/figure.js";
 import type { Finding } from "../show/finding.js";
@@ -13,6 +14,7 @@ export type Shown =
   | { readonly kind: "claim"; readonly claim: Claim }
   | { readonly kind: "figure"; readonly figure: Figure; readonly svg?: string | undefined }
   | { readonly kind: "table"; readonly table: Table }
+  | { readonly kind: "simulation"; readonly simulation: Simulation }
   | { readonly kind: "markdown"; readonly text: string }
   | { readonly kind: "text"; readonly text: string; readonly stream?: string | undefined }
   | { readonly kind: "image"; readonly mime: string; readonly base64: string }
@@ -77,6 +79,10 @@ function ourContent(data: Json): Shown | undefined {
   const table = record(data[`${ours}table+json`]);
   if (Array.isArray(table.rows) && Array.isArray(table.columns)) {
     return { kind: "table", table: table as never };
+  }
+  const simulation = record(data[`${ours}simulation+json`]);
+  if (typeof simulation.id === "string" && Array.isArray(record(simulation.picture).panels)) {
+    return { kind: "simulation", simulation: simulation as never };
   }
   const { data: traces, layout } = record(data["application/vnd.plotly.v1+json"]);
   const figure: Json = { data: traces, layout, ...record(data[`${ours}figure+json`]) };
