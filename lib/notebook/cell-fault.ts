@@ -35,8 +35,8 @@ export interface CellFault {
 export interface CellCode {
   /** The source as its author wrote it. */
   readonly source: string;
-  /** The source as the kernel got it. */
-  readonly spelled: SpelledOut;
+  /** The source as the kernel got it; only asked for when the cell fails. */
+  readonly spelled: () => SpelledOut;
   /** The JavaScript that ran, with the executor's wrapper. */
   compiled: string;
 }
@@ -49,7 +49,7 @@ export function typeFault(cell: string, code: CellCode, found: readonly Diagnost
   const first = found[0]!;
   const syntax = first.code >= 1000 && first.code < 2000;
   const { line, character } = first.start;
-  const column = code.spelled.columnOf(line + 1, character + 1);
+  const column = code.spelled().columnOf(line + 1, character + 1);
   const here = ({ start }: Diagnostic) => start.line === line && start.character === character;
   // a diagnostic with its reasons comes as several, all at one place
   const message = found.filter(here).map(({ messageText }) => messageText);
@@ -111,8 +111,8 @@ function sourceOf(
 ): SourcePlace | undefined {
   const code = cells.get(frame.cell)!;
   try {
-    const place = placeInSource(code.spelled.source, code.compiled, frame, transpile);
-    return place && placed(code, place.line, code.spelled.columnOf(place.line, place.column));
+    const place = placeInSource(code.spelled().source, code.compiled, frame, transpile);
+    return place && placed(code, place.line, code.spelled().columnOf(place.line, place.column));
   } catch {
     return undefined; // an error is explained without its place rather than not at all
   }

@@ -9,11 +9,14 @@ import {
 import { cellFileName, type Transpile } from "./cell-place.js";
 import { watchReads } from "./reads.js";
 import { spellOut } from "./shorthand.js";
-import type { ConverterSet, Executor, Tslab } from "./tslab.js";
+import type { Converted, Converter, ConverterSet, Executor, Tslab } from "./tslab.js";
+import { cellMarks } from "./type-checker.js";
 
 /** What is known of one execute request while it runs. */
 export interface Run {
   readonly cell: string;
+  /** The cell's code, if it came with the request. */
+  readonly converted?: Converted | undefined;
   fault?: CellFault;
 }
 
@@ -42,10 +45,11 @@ export class CellRuns {
         },
       });
     this.nameCells();
+    readMarksOnlyWhereTheyAre();
   }
 
-  begin(cell: string): Run {
-    this.current = { cell, ...(this.leftOver && { fault: this.leftOver }) };
+  begin(cell: string, converted?: Converted): Run {
+    this.current = { cell, converted, ...(this.leftOver && { fault: this.leftOver }) };
     this.leftOver = undefined;
     return this.current;
   }
@@ -61,31 +65,45 @@ export class CellRuns {
     else this.leftOver ??= fault;
   }
 
+  /** tslab's converters, which compile what does not come compiled with its request. */
   converters(): ConverterSet {
     const { converter } = this.tslab;
-    const node = converter.createConverter({ isJS: false, isBrowser: false });
-    const convert = node.convert;
-    node.convert = (previous, source) => {
-      const converted = convert(previous, source);
-      const found: readonly Diagnostic[] = converted.diagnostics;
-      const code = this.current && this.cells.get(this.current.cell);
-      if (this.current && code && found.length > 0) {
-        this.current.fault ??= typeFault(this.current.cell, code, found);
-      }
-      return converted;
+    let node: Converter | undefined;
+    let browser: Converter | undefined;
+    const own = () => {
+      node ??= converter.createConverter({ isJS: false, isBrowser: false });
+      return node;
     };
-    let browser: ConverterSet["browser"] | undefined;
+    const convert: Converter["convert"] = (previous, source) =>
+      this.checked(this.current?.converted ?? own().convert(previous, source));
+    const inTurn: Converter = {
+      convert,
+      inspect: (...given) => own().inspect(...given),
+      complete: (...given) => own().complete(...given),
+      addModule: (...given) => own().addModule(...given),
+      close: () => node?.close(),
+    };
     return {
-      node,
+      node: inTurn,
       get browser() {
         browser ??= converter.createConverter({ isBrowser: true });
         return browser;
       },
       close() {
-        node.close();
+        node?.close();
         browser?.close();
       },
     };
+  }
+
+  /** Notes the type errors of a cell on their way to tslab, which only prints them. */
+  private checked(converted: Converted): Converted {
+    const found: readonly Diagnostic[] = converted.diagnostics;
+    const code = this.current && this.cells.get(this.current.cell);
+    if (this.current && code && found.length > 0) {
+      this.current.fault ??= typeFault(this.current.cell, code, found);
+    }
+    return converted;
   }
 
   executor(converters: ConverterSet): Executor {
@@ -97,9 +115,9 @@ export class CellRuns {
     });
     const execute = executor.execute;
     executor.execute = (source) => {
-      const spelled = spellOut(source, this.tslab.ts);
+      const spelled = () => spellOut(source, this.tslab.ts);
       if (this.current) this.cells.set(this.current.cell, { source, spelled, compiled: "" });
-      return execute(spelled.source);
+      return execute(this.current?.converted ? source : spelled().source);
     };
     return executor;
   }
@@ -123,6 +141,16 @@ export class CellRuns {
       return run(code, { ...options, filename: cellFileName(this.current!.cell) });
     };
   }
+}
+
+/**
+ * tslab looks for marks such as `@module` in the comments of every cell, with the compiler's
+ * scanner. A cell without such a mark has none, and needs no compiler to say so.
+ */
+function readMarksOnlyWhereTheyAre(): void {
+  const marks = require("tslab/dist/metadata.js") as typeof import("tslab/dist/metadata.js");
+  const read = marks.getCodeMetadata;
+  marks.getCodeMetadata = (source) => (cellMarks.test(source) ? read(source) : {});
 }
 
 const shownKinds =

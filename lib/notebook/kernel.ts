@@ -7,6 +7,7 @@ import {
   type ProcessOptions,
   startProcess,
 } from "./kernel-process.js";
+import type { Converted } from "./tslab.js";
 import { type Message, type Part, pack, request, unpack } from "./wire.js";
 
 export interface KernelOptions extends ProcessOptions {
@@ -24,8 +25,16 @@ export type Answer =
 /** A running kernel, as a notebook's run sees it. */
 export interface Kernel {
   readonly pid: number;
-  /** Runs code; `onOutput` gets every message the cell publishes. */
-  execute(code: string, cellId: string, onOutput: (message: Message) => void): Promise<Answer>;
+  /**
+   * Runs code; `onOutput` gets every message the cell publishes.
+   * @param converted the code as the type checker compiled it; without it the kernel compiles
+   */
+  execute(
+    code: string,
+    cellId: string,
+    onOutput: (message: Message) => void,
+    converted?: Converted,
+  ): Promise<Answer>;
   /** Waits for work that cells left behind; the reply is an error if some of it failed. */
   settle(): Promise<Answer>;
   interrupt(): void;
@@ -137,7 +146,12 @@ class Client implements Kernel {
     throw new KernelStartError("it does not answer");
   }
 
-  execute(code: string, cellId: string, onOutput: (message: Message) => void): Promise<Answer> {
+  execute(
+    code: string,
+    cellId: string,
+    onOutput: (message: Message) => void,
+    converted?: Converted,
+  ): Promise<Answer> {
     const content = {
       code,
       silent: false,
@@ -146,7 +160,7 @@ class Client implements Kernel {
       allow_stdin: false,
       stop_on_error: true,
     };
-    return this.ask("execute_request", content, { cellId }, onOutput);
+    return this.ask("execute_request", content, { cellId, converted }, onOutput);
   }
 
   settle(): Promise<Answer> {

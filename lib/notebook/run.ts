@@ -1,3 +1,4 @@
+import { dirname, join } from "node:path";
 import type { CellFault } from "./cell-fault.js";
 import { type CellPlace, type Fault, NotebookFailure } from "./errors.js";
 import { type Answer, type Kernel, KernelStartError } from "./kernel.js";
@@ -5,6 +6,9 @@ import type { Ending } from "./kernel-process.js";
 import type { Cell, CodeCell, Notebook } from "./nbformat.js";
 import { Outputs, withoutMachine } from "./outputs.js";
 import type { ReadFiles } from "./reads.js";
+import type { Converted } from "./tslab.js";
+import { ConvertedCells, type TypeChecker } from "./type-checker.js";
+import type { Message } from "./wire.js";
 
 /** What a notebook may use. */
 export interface RunLimits {
@@ -29,6 +33,8 @@ export interface RunOptions {
   readonly name: string;
   readonly root: string;
   readonly limits: RunLimits;
+  /** Compiles the cells ahead; without it the kernel compiles them. */
+  readonly checker?: TypeChecker | undefined;
   readonly onProgress?: ((progress: Progress) => void) | undefined;
 }
 
@@ -62,10 +68,13 @@ export async function runNotebook(
   options: RunOptions,
 ): Promise<Ran> {
   const cells = notebook.cells.filter(isRun);
+  const folder = dirname(join(options.root, options.name));
+  const sources = cells.map(({ source }) => source);
+  const converted = new ConvertedCells(options.checker, folder, sources);
   options.onProgress?.({ state: "starting the kernel", done: 0, of: cells.length });
   const kernel = await started(starting, options.name);
   try {
-    return await new NotebookRun(notebook, cells, kernel, options).toItsEnd();
+    return await new NotebookRun(notebook, cells, converted, kernel, options).toItsEnd();
   } finally {
     await kernel.stop();
   }
@@ -98,12 +107,20 @@ class NotebookRun {
   private files: ReadFiles = {};
   private readonly notebook: Notebook;
   private readonly cells: readonly CodeCell[];
+  private readonly converted: ConvertedCells;
   private readonly kernel: Kernel;
   private readonly options: RunOptions;
 
-  constructor(notebook: Notebook, cells: readonly CodeCell[], kernel: Kernel, options: RunOptions) {
+  constructor(
+    notebook: Notebook,
+    cells: readonly CodeCell[],
+    converted: ConvertedCells,
+    kernel: Kernel,
+    options: RunOptions,
+  ) {
     this.notebook = notebook;
     this.cells = cells;
+    this.converted = converted;
     this.kernel = kernel;
     this.options = options;
   }
@@ -111,7 +128,7 @@ class NotebookRun {
   async toItsEnd(): Promise<Ran> {
     for (const [i, cell] of this.cells.entries()) {
       this.tell("running", i);
-      await this.run(cell);
+      await this.run(cell, await this.converted.of(i));
     }
     this.tell("finishing", this.cells.length);
     this.take(await this.kernel.settle(), this.cells.at(-1));
@@ -126,11 +143,12 @@ class NotebookRun {
     this.options.onProgress?.({ state, done, of: this.cells.length });
   }
 
-  private async run(cell: CodeCell): Promise<void> {
+  private async run(cell: CodeCell, converted: Converted | undefined): Promise<void> {
     const outputs = new Outputs(this.options.root);
     this.outputs.set(cell.id, outputs);
     const start = performance.now();
-    const answering = this.kernel.execute(cell.source, cell.id, (message) => outputs.take(message));
+    const take = (message: Message) => outputs.take(message);
+    const answering = this.kernel.execute(cell.source, cell.id, take, converted);
     const { answer, late } = await this.withinLimit(answering);
     const seconds = (performance.now() - start) / 1000;
     if (late) throw this.overTime(cell, answer);

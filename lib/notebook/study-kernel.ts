@@ -1,7 +1,7 @@
 import { type CellFault, traceback } from "./cell-fault.js";
 import { CellRuns, type Run } from "./cell-runs.js";
 import { OutputCap } from "./output-cap.js";
-import { type Executor, loadTslab, type Tslab } from "./tslab.js";
+import { type Converted, type Executor, loadTslab, type Tslab } from "./tslab.js";
 import { guardAgainstParent, isGuarded } from "./watchman-start.js";
 import { isSigned } from "./wire.js";
 
@@ -9,7 +9,11 @@ import { isSigned } from "./wire.js";
 interface KernelMessage {
   readonly header: { readonly msg_type: string; readonly msg_id: string };
   readonly content: unknown;
-  readonly metadata: { readonly cellId?: unknown; readonly settle?: unknown };
+  readonly metadata: {
+    readonly cellId?: unknown;
+    readonly settle?: unknown;
+    readonly converted?: Converted;
+  };
   createReply(): ReplyMessage;
 }
 interface ReplyMessage {
@@ -31,6 +35,7 @@ export function startStudyKernel(configPath: string): void {
   const tslab = loadTslab(interactive);
   const runs = new CellRuns(tslab);
   const converters = runs.converters();
+  if (interactive) converters.node.convert("", ""); // the first cell shall not wait for the compiler
   const executor = runs.executor(converters);
   const server = studyServer(tslab, runs, executor, configPath);
   process.on("SIGINT", () => executor.interrupt());
@@ -68,14 +73,15 @@ function studyServer(tslab: Tslab, runs: CellRuns, executor: Executor, configPat
   type Handler = InstanceType<Tslab["jupyter"]["JupyterHandlerImpl"]>;
   const handler = new tslab.jupyter.JupyterHandlerImpl(executor, false);
   const ofRequest = new WeakMap<object, Run>();
-  const cellOf = new WeakMap<object, string>();
+  const cellOf = new WeakMap<object, { cell: string; converted?: Converted | undefined }>();
 
   const inner = handler as unknown as {
     handleExecuteImpl(request: object, ...writers: unknown[]): Promise<object>;
   };
   const executeCell = inner.handleExecuteImpl.bind(handler);
   inner.handleExecuteImpl = async (content, ...writers) => {
-    const run = runs.begin(cellOf.get(content)!);
+    const { cell, converted } = cellOf.get(content)!;
+    const run = runs.begin(cell, converted);
     ofRequest.set(content, run);
     try {
       const count = await executeCell(content, ...writers);
@@ -100,10 +106,11 @@ function studyServer(tslab: Tslab, runs: CellRuns, executor: Executor, configPat
     override async handleExecute(socket: unknown, message: never): Promise<void> {
       const request = message as KernelMessage;
       const content = request.content as object & { code?: string };
-      const id = request.metadata.cellId;
+      const { cellId: id, converted } = request.metadata;
       if (request.metadata.settle === true) return await this.settle(socket, request);
       this.requests++;
-      cellOf.set(content, typeof id === "string" && id ? id : `request-${this.requests}`);
+      const cell = typeof id === "string" && id ? id : `request-${this.requests}`;
+      cellOf.set(content, { cell, converted });
       this.say(request, "execute_input", { code: content.code, execution_count: this.requests });
       const start = performance.now();
       const cap = new OutputCap((type, part) => this.say(request, type, part));

@@ -6,6 +6,7 @@ import { type Kernel, startKernel } from "./kernel.js";
 import type { Notebook } from "./nbformat.js";
 import { repeatedIds, resultsOf } from "./results.js";
 import { type Progress, type Ran, type RunLimits, runNotebook } from "./run.js";
+import { TypeChecker } from "./type-checker.js";
 
 /** A notebook to run. */
 export interface Job {
@@ -54,12 +55,17 @@ export async function runSuite(jobs: readonly Job[], options: SuiteOptions): Pro
       const i = order[next++]!;
       warm(i);
       const job = jobs[i]!;
-      outcomes[i] = await runJob(job, kernels.get(i)!, options, () => warm(order[next]));
+      outcomes[i] = await runJob(job, kernels.get(i)!, checker, options, () => warm(order[next]));
       options.onDone?.(outcomes[i]!);
     }
   };
+  const checker = jobs.length > 0 ? new TypeChecker() : undefined;
   const workers = Math.max(1, Math.min(options.parallel, jobs.length));
-  await Promise.all(Array.from({ length: workers }, worker));
+  try {
+    await Promise.all(Array.from({ length: workers }, worker));
+  } finally {
+    checker?.stop();
+  }
   return outcomes;
 }
 
@@ -77,6 +83,7 @@ function longestFirst(jobs: readonly Job[]): number[] {
 async function runJob(
   job: Job,
   kernel: Promise<Kernel>,
+  checker: TypeChecker | undefined,
   options: SuiteOptions,
   onReady: () => void,
 ): Promise<Outcome> {
@@ -87,6 +94,7 @@ async function runJob(
       name: job.name,
       root: options.root,
       limits: options.limits,
+      checker,
       onProgress: (progress) => {
         if (progress.state === "running") onReady();
         options.onProgress?.(job, progress);

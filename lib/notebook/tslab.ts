@@ -1,4 +1,4 @@
-import { createRequire } from "node:module";
+import { createRequire, Module } from "node:module";
 import type * as TypeScript from "@tslab/typescript-for-tslab";
 import { withLightPrograms } from "./light-program.js";
 import { slimTypeFiles } from "./type-files.js";
@@ -13,24 +13,64 @@ export interface Tslab {
 
 export type Executor = ReturnType<Tslab["executor"]["createExecutor"]>;
 export type ConverterSet = Parameters<Tslab["executor"]["createExecutor"]>[1];
+export type Converter = ConverterSet["node"];
+export type Converted = ReturnType<Converter["convert"]>;
 
 const require = createRequire(import.meta.url);
+const inTslab = createRequire(require.resolve("tslab/dist/converter.js"));
+const compilerFile = inTslab.resolve("@tslab/typescript-for-tslab");
 
 /**
- * Loads tslab into this process, which becomes a kernel.
- * @param interactive a person asks this kernel for completions and documentation; a kernel that
- *   only runs cells loads less
+ * Loads tslab into this process.
+ * @param interactive a person asks for completions and documentation; otherwise less is loaded, and
+ *   the compiler only when it is first needed, since a kernel may get its cells compiled
  */
 export function loadTslab(interactive: boolean): Tslab {
-  const inTslab = createRequire(require.resolve("tslab/dist/converter.js"));
-  const compiler = inTslab.resolve("@tslab/typescript-for-tslab");
-  const ts: typeof TypeScript = inTslab(compiler);
-  slimTypeFiles(ts, interactive);
-  if (!interactive) inTslab.cache[compiler]!.exports = withLightPrograms(ts);
-  return {
-    ts,
+  const standIn = interactive ? undefined : standInForCompiler();
+  const tslab = {
+    ts: standIn?.ts ?? compiler(true),
     converter: require("tslab/dist/converter.js"),
     executor: require("tslab/dist/executor.js"),
     jupyter: require("tslab/dist/jupyter.js"),
+  };
+  standIn?.loadFromNowOn();
+  return tslab;
+}
+
+function compiler(interactive: boolean): typeof TypeScript {
+  const ts: typeof TypeScript = inTslab(compilerFile);
+  ts.sys.useCaseSensitiveFileNames = true; // as tslab itself sets it
+  slimTypeFiles(ts, interactive);
+  return ts;
+}
+
+/**
+ * Takes the place of the compiler's module among the loaded ones and loads it at its first use.
+ * While tslab itself loads, it touches `sys` without using it.
+ */
+function standInForCompiler(): { ts: typeof TypeScript; loadFromNowOn(): void } {
+  let loaded: typeof TypeScript | undefined;
+  let asleep = true;
+  const load = () => {
+    if (loaded) return loaded;
+    delete inTslab.cache[compilerFile];
+    loaded = withLightPrograms(compiler(false));
+    inTslab.cache[compilerFile] = standIn;
+    return loaded;
+  };
+  const ts = new Proxy({} as typeof TypeScript, {
+    get(_, name) {
+      if (name === "__esModule") return true; // so that tslab takes the stand-in itself
+      if (name === "sys" && asleep) return {};
+      return load()[name as keyof typeof TypeScript];
+    },
+  });
+  const standIn = Object.assign(new Module(compilerFile), { exports: ts, loaded: true });
+  inTslab.cache[compilerFile] = standIn as NodeJS.Module;
+  return {
+    ts,
+    loadFromNowOn() {
+      asleep = false;
+    },
   };
 }

@@ -7,7 +7,12 @@ const looksEvery = 100;
 
 /** Ends this kernel with every process it started; it leads a process group of its own. */
 function end(): void {
-  rmSync(folder, { recursive: true, force: true });
+  try {
+    // the main thread may be making sockets in it at this moment
+    rmSync(folder, { recursive: true, force: true, maxRetries: 10, retryDelay: 20 });
+  } catch {
+    // the next rebuild sweeps it away
+  }
   try {
     process.kill(-process.pid, "SIGKILL");
   } catch {

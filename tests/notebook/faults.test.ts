@@ -138,7 +138,7 @@ describe("a disk that takes nothing", () => {
       expect(parseNotebook(before).cells).toHaveLength(1);
       expect(readdirSync(folder)).toEqual(["large.ipynb"]);
     } finally {
-      spawnSync("umount", [folder]);
+      await until(() => spawnSync("umount", [folder]).status === 0, 10_000);
       study.remove();
     }
   });
