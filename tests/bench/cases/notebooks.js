@@ -1,7 +1,8 @@
 /**
  * The notebook engine against nbclient: the same notebooks through the same kernel. nbclient is
  * given what its users give it, one notebook after another; the engine runs as many as there are
- * cores and starts the next kernel meanwhile.
+ * cores, starts the next kernel meanwhile, and has the types of all cells checked in one process
+ * beside the kernels. The floor of both is the type check and the work of the cells themselves.
  */
 import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
 import { availableParallelism, tmpdir } from "node:os";
