@@ -68,7 +68,8 @@ describe.skipIf(!hasProc)("stopping a rebuild (skipped where there is no /proc)"
 
 describe.skipIf(!hasProc)("a kernel that is killed (skipped where there is no /proc)", () => {
   it.each([
-    ["while it starts", []],
+    // The cell waits, so that a kernel killed a little late has not done its work either.
+    ["while it starts", ["await new Promise((go) => setTimeout(go, 3000));"]],
     ["in a cell", ['console.log("on")', "await new Promise((go) => setTimeout(go, 60000));"]],
     ["in the middle of its messages", ['for (;;) { console.log("x".repeat(500)); await 0; }']],
   ])("%s is told with its cell, and the record stays", async (when, cells) => {
