@@ -55,7 +55,7 @@ export async function until(isSo: () => boolean, milliseconds: number): Promise<
 }
 
 /** Kernels, and what their cells started, that run in a study's folders. Needs /proc. */
-export function kernelsIn(study: TemporaryStudy): number[] {
+export function processesIn(study: TemporaryStudy): number[] {
   return readdirSync("/proc")
     .map(Number)
     .filter((pid) => pid > 0 && pid !== process.pid)
@@ -73,4 +73,15 @@ export function kernelsIn(study: TemporaryStudy): number[] {
 /** Folders of sockets that processes of a given number opened. */
 export function socketFolders(pid: number): string[] {
   return readdirSync(tmpdir()).filter((name) => name.startsWith(`tautline-${pid}-`));
+}
+
+/** The kernels among them: the program's other child checks the types of cells, and a run gets by without it. */
+export function kernelsIn(study: TemporaryStudy): number[] {
+  return processesIn(study).filter((pid) => {
+    try {
+      return readFileSync(`/proc/${pid}/cmdline`, "utf8").includes("host.js");
+    } catch {
+      return false; // it ended while we looked
+    }
+  });
 }

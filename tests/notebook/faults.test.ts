@@ -2,7 +2,14 @@ import { spawnSync } from "node:child_process";
 import { chmodSync, chownSync, existsSync, readdirSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { parseNotebook } from "../../lib/notebook/nbformat.js";
-import { kernelsIn, type Running, socketFolders, startProgram, until } from "./bystanders.js";
+import {
+  kernelsIn,
+  processesIn,
+  type Running,
+  socketFolders,
+  startProgram,
+  until,
+} from "./bystanders.js";
 import { randomKills } from "./random-kills.js";
 import { notebookOf, type TemporaryStudy, temporaryStudy } from "./temporary-study.js";
 
@@ -19,7 +26,7 @@ async function rebuildingForever(study: TemporaryStudy): Promise<Running> {
 }
 
 async function nothingLeft(study: TemporaryStudy, pid: number): Promise<void> {
-  await until(() => kernelsIn(study).length === 0, 15_000);
+  await until(() => processesIn(study).length === 0, 15_000);
   await until(() => socketFolders(pid).length === 0, 5_000);
 }
 

@@ -1,7 +1,7 @@
 import { readdirSync } from "node:fs";
 import { NotebookFileError, parseNotebook } from "../../lib/notebook/nbformat.js";
 import { randomStream } from "../../lib/num/random.js";
-import { kernelsIn, socketFolders, startProgram, until } from "./bystanders.js";
+import { processesIn, socketFolders, startProgram, until } from "./bystanders.js";
 import type { TemporaryStudy } from "./temporary-study.js";
 
 /** What random kills left behind; every list must be empty. */
@@ -33,12 +33,12 @@ export async function randomKills(
     pids.push(running.child.pid!);
     await new Promise((resolve) => setTimeout(resolve, random.uniform() * longestWait));
     if (random.below(2) === 0) running.child.kill("SIGKILL");
-    else killOne(kernelsIn(study), random.below(1000));
+    else killOne(processesIn(study), random.below(1000));
     await running.ended;
     damaged.push(...damagedIn(study).map((name) => `${name} at kill ${i + 1}`));
   }
-  await until(() => kernelsIn(study).length === 0, 20_000).catch(() => {});
-  const orphans = kernelsIn(study);
+  await until(() => processesIn(study).length === 0, 20_000).catch(() => {});
+  const orphans = processesIn(study);
   const last = startProgram(study, ["rebuild", "--all", "--no-report", "--quiet"]);
   const { code } = await last.ended;
   if (code !== 0) damaged.push(`the last rebuild ended with ${code}: ${last.err()}`);
