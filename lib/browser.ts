@@ -4,4 +4,7 @@
  */
 export { embedStudies } from "./browser-files.js";
 export * from "./index.js";
+export { respond } from "./learn/answers.js";
+export { checkText } from "./learn/exercise.js";
+export { playAgain } from "./learn/models.js";
 export { compareNotebooks } from "./notebook/compare.js";

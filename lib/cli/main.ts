@@ -31,6 +31,10 @@ export const commands: Readonly<Record<string, Entry>> = {
     what: "register the kernel with Jupyter, or take it away",
     load: () => import("./kernel.js"),
   },
+  answers: {
+    what: "list the answers to the lessons' exercises for the codes of students",
+    load: () => import("./answers.js"),
+  },
   new: {
     what: "make an empty study: datapackage.json, CSV files, a first notebook",
     load: () => import("./new.js"),

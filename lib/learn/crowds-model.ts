@@ -209,8 +209,8 @@ function run(
 export const crowdsModel: Model<Dial, "lines"> = {
   name: "crowds",
   controls: [
-    dial("people", "Golfers", "", [3, 8, 20, 1]),
-    dial("visits", "Visits a golfer", "", [3, 5, 10, 1]),
+    dial("people", "Golfers", "", [3, 8, 16, 1]),
+    dial("visits", "Visits a golfer", "", [3, 5, 8, 1]),
     dial("error", "Error of a visit's speed", "mph", [0.2, 2, 5, 0.1]),
     dial("own", "True slope within golfers", "mph per kgf", [-1, 0.5, 1, 0.05]),
     dial("crowd", "True slope of the crowd", "mph per kgf", [-1, -0.6, 1, 0.05]),
@@ -226,7 +226,7 @@ export const crowdsModel: Model<Dial, "lines"> = {
  * Mean grip is normal about 42 kgf (SD 7) and mean speed about the crowd's true line (SD 4 mph);
  * around a golfer's means visits vary by 3 kgf along the golfer's own true line, whose slope is
  * normal about `own` (SD 0.25). The crowd's slope is fitted through golfers' means.
- * @param settings `people` 3 to 20, `visits` 3 to 10, `error` mph, `own` and `crowd` mph per kgf,
+ * @param settings `people` 3 to 16, `visits` 3 to 8, `error` mph, `own` and `crowd` mph per kgf,
  *   `lines` "own" or "shrunken" (a random-slope mixed model of the first study)
  * @param options `seed`: whole number from 0
  * @returns what `simulation` shows; `results` in mph per kgf, and `odd`, studies of 200 whose two

@@ -59,7 +59,7 @@ export function intervalsPanel(
         axis: "x",
         tone: "ink",
         value: 0,
-        says: truth === 0 ? "" : "none",
+        says: truth === 0 ? "" : "no change",
         dashed: true,
       },
       { kind: "rule", axis: "x", tone: "lead", value: short(truth), says: "true effect" },

@@ -147,7 +147,7 @@ function run(
 export const lineModel: Model<Dial, never> = {
   name: "line",
   controls: [
-    dial("people", "Golfers", "", [5, 20, 60, 1]),
+    dial("people", "Golfers", "", [5, 20, 40, 1]),
     dial("trials", "Squeezes a golfer", "", [1, 3, 10, 1]),
     dial("error", "Error of one squeeze", "kgf", [0, 1.5, 8, 0.1]),
     dial("slope", "True slope", "mph per kgf", [-0.5, 0.4, 1.2, 0.05]),
@@ -162,7 +162,7 @@ export const lineModel: Model<Dial, never> = {
  * True grip is normal about 42 kgf (SD 8), speed about a true line (SD 7 mph); grip is measured by
  * the mean of some squeezes with error, so that much error pulls the slope towards zero. A strange
  * golfer stands at 60 kgf, off the line by as much as is asked.
- * @param settings `people` 5 to 60, `trials` 1 to 10, `error` kgf, `slope` mph per kgf, `stranger` mph
+ * @param settings `people` 5 to 40, `trials` 1 to 10, `error` kgf, `slope` mph per kgf, `stranger` mph
  * @param options `seed`: whole number from 0
  * @returns what `simulation` shows; `results` in mph per kgf and mph
  * @throws InputError for an unknown setting or one out of its range

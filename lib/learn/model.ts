@@ -121,16 +121,17 @@ export function short(value: number): number {
   return Number(value.toPrecision(5));
 }
 
-/** The mean of `count` readings with an error each, about a true value. */
+/**
+ * The mean of `count` readings with a normal error each, about a true value. It is drawn at once:
+ * such a mean is itself normal, with the error divided by √count.
+ */
 export function meanReading(
   stream: RandomStream,
   truth: number,
   error: number,
   count: number,
 ): number {
-  let total = 0;
-  for (let i = 0; i < count; i++) total += stream.normal();
-  return truth + (error * total) / count;
+  return truth + (error / Math.sqrt(count)) * stream.normal();
 }
 
 /** Limits for an axis that hold `size` on either side, so that small moves of a slider keep it. */

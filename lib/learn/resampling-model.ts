@@ -3,7 +3,8 @@ import { type RandomStream, randomStream } from "../num/random.js";
 import type { Panel } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
 import { bootstrap } from "../stats/bootstrap.js";
-import { describe, quantile } from "../stats/describe.js";
+import { meanAndSd } from "../stats/describe.js";
+import { replicateQuantile } from "../stats/selection.js";
 import { type Estimated, holds, intervalsPanel } from "./intervals-picture.js";
 import {
   type ChoiceControl,
@@ -66,18 +67,23 @@ interface Resampled {
   readonly by: Readonly<Record<"percentile" | "bca" | "t", Estimated>>;
 }
 
-/** One study: its golfers resampled once, read as percentile and as BCa interval, beside Student's t. */
+/**
+ * One study: its golfers resampled once, read as percentile and as BCa interval, beside Student's t.
+ * @param t quantile for as many golfers
+ */
 function resampled(
   dials: Readonly<Record<Dial, number>>,
   long: boolean,
   stream: RandomStream,
+  t: number,
 ): Resampled {
   const changes = changesOf(dials, long, stream);
   const { resamples } = dials;
   const drawn = bootstrap([changes], meanOf, { resamples, seed: stream.uint32() });
-  const { mean, se, n } = describe(changes);
-  const half = studentT(n - 1).quantile(0.975) * se;
-  const limit = (p: number) => quantile(drawn.replicates, p, { definition: 6 });
+  const { mean, sd } = meanAndSd(changes);
+  const half = (t * sd) / Math.sqrt(changes.length);
+  const replicates = Float64Array.from(drawn.replicates);
+  const limit = (p: number) => replicateQuantile(replicates, p);
   return {
     changes,
     replicates: drawn.replicates,
@@ -95,9 +101,9 @@ function firstPanel(
   side: number,
   word: keyof Resampled["by"],
 ): Panel {
-  const width = side / 40;
+  const width = side / 26;
   const heights = new Map<number, number>();
-  const most = 26;
+  const most = 18;
   const dots = replicates.map((value) => {
     const x = Math.round(value / width) * width;
     const y = (heights.get(x) ?? 0) + 1;
@@ -125,7 +131,7 @@ function firstPanel(
         tone: "speed",
         x: dots.map(({ x }) => x),
         y: dots.map(({ y }) => y),
-        radius: 1.7,
+        radius: 1.9,
       },
       { kind: "rule", axis: "y", tone: "control", value: 0, says: "" },
       {
@@ -139,6 +145,11 @@ function firstPanel(
   };
 }
 
+const titles = {
+  percentile: "Percentile intervals",
+  bca: "BCa intervals",
+  t: "Student's t intervals",
+} as const;
 const names = { percentile: "percentile", bca: "BCa", t: "Student's t" } as const;
 
 function run(
@@ -150,7 +161,8 @@ function run(
   const stream = randomStream(seed, "resampling");
   const long = words.shape === "long";
   const word = words.method as keyof Resampled["by"];
-  const drawn = Array.from({ length: studies }, () => resampled(dials, long, stream));
+  const t = studentT(people - 1).quantile(0.975);
+  const drawn = Array.from({ length: studies }, () => resampled(dials, long, stream, t));
   const holding = (name: keyof Resampled["by"]) =>
     drawn.filter(({ by }) => holds(by[name], effect)).length;
   const counts = { percentile: holding("percentile"), bca: holding("bca"), t: holding("t") };
@@ -170,7 +182,7 @@ function run(
         intervalsPanel(
           drawn.map(({ by }) => by[word]),
           {
-            title: `${names[word]} intervals, 95 %`,
+            title: `${titles[word]}, 95 %`,
             quantity: "Mean change (kgf)",
             side,
             truth: effect,
@@ -187,8 +199,8 @@ function run(
 export const resamplingModel: Model<Dial, Word> = {
   name: "resampling",
   controls: [
-    dial("people", "Golfers in a study", "", [3, 9, 40, 1]),
-    dial("resamples", "Resamples", "", [99, 199, 499, 50]),
+    dial("people", "Golfers in a study", "", [3, 9, 30, 1]),
+    dial("resamples", "Resamples", "", [99, 199, 299, 50]),
     dial("spread", "Spread of changes (SD)", "kgf", [0.5, 2, 5, 0.1]),
     dial("effect", "True mean change", "kgf", [0, 1, 4, 0.1]),
     shape,
@@ -202,7 +214,7 @@ export const resamplingModel: Model<Dial, Word> = {
  *
  * Changes of golfers are normal, or exponential with the same mean and SD; the mean of each study is
  * resampled by `bootstrap` and read as percentile and BCa interval, beside Student's t.
- * @param settings `people` 3 to 40, `resamples` 99 to 499, `spread` and `effect` in kgf, `shape`
+ * @param settings `people` 3 to 30, `resamples` 99 to 299, `spread` and `effect` in kgf, `shape`
  *   "even" or "long", `method` "percentile", "bca" or "t" for the intervals that are drawn
  * @param options `seed`: whole number from 0
  * @returns what `simulation` shows; `results`: studies of 200 whose interval holds the truth

@@ -92,7 +92,7 @@ function pictureOf(
   const names: Layer[] = [
     upright(-detectable, "−detectable", true),
     upright(detectable, "detectable change", true),
-    upright(0, "none", false),
+    upright(0, "no change", false),
     ...(change > 0 ? [{ ...upright(change, "true change", false), tone: "speed" } as Layer] : []),
   ];
   const panel = {

@@ -74,13 +74,16 @@ export function judgementOf(
   return run?.judgements.find((one) => one.kind === kind && one.id === id);
 }
 
-/** The studies, the one with the most notebooks first; notebooks without a study of their own last. */
+/**
+ * The studies, the one with the most notebooks first; notebooks without a study of their own last.
+ * Lessons are about method, not about a study, and are not among them.
+ */
 export function notebooksByStudy(
   context: SiteContext,
 ): { study: string; notebooks: RecordedNotebook[] }[] {
   const known = new Set(context.studies.map(({ name }) => name));
   const groups: { study: string; notebooks: RecordedNotebook[] }[] = [];
-  for (const notebook of context.notebooks) {
+  for (const notebook of context.notebooks.filter(({ lesson }) => lesson === undefined)) {
     const study = known.has(notebook.study) ? notebook.study : "";
     const group = groups.find((one) => one.study === study);
     if (group) group.notebooks.push(notebook);

@@ -5,7 +5,7 @@ const elements = new Set(
   ),
 );
 const attributes =
-  /^(?:class|id|d|x|y|x1|x2|y1|y2|cx|cy|r|rx|ry|dx|dy|width|height|transform|style|viewBox|fill|stroke|opacity|stroke-[a-z]+|fill-[a-z]+|font-[a-z]+|text-anchor|clip-path|offset|stop-[a-z]+|gradientUnits|preserveAspectRatio|role|aria-labelledby|pointer-events|shape-rendering|xml:space|data-[a-z-]+|xmlns|xmlns:xlink)$/;
+  /^(?:class|id|d|x|y|x1|x2|y1|y2|cx|cy|r|rx|ry|dx|dy|width|height|transform|style|viewBox|fill|stroke|opacity|stroke-[a-z]+|fill-[a-z]+|font-[a-z]+|text-anchor|clip-path|offset|stop-[a-z]+|gradientUnits|preserveAspectRatio|role|aria-label|aria-labelledby|pointer-events|shape-rendering|xml:space|data-[a-z-]+|xmlns|xmlns:xlink)$/;
 const picture = /^data:image\/png;base64,[A-Za-z0-9+/=]*$/;
 
 function attributeAllowed(name: string, value: string): boolean {

@@ -3,6 +3,7 @@ import { linkTo, notebooksByStudy, type SiteContext, type SitePage } from "./con
 import { claimHtml } from "./finding-html.js";
 import { flowHtml } from "./flow.js";
 import { ledgerHtml } from "./ledger.js";
+import { lessonList, lessonsOf } from "./lessons-page.js";
 import { recomputePanel } from "./recompute-panel.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 import { stripKey } from "./strip.js";
@@ -82,15 +83,21 @@ function studyHtml(
   return `<section class="study"><h2>${escapeHtml(title)}</h2>${question}${invented}${contents(context, title, notebooks)}${ledger}${claimsHtml(context, notebooks)}${flow}</section>`;
 }
 
+function lessonsSection(context: SiteContext): string {
+  if (lessonsOf(context).length === 0) return "";
+  return `<section><h2>Lessons</h2><p>Figures to play with and exercises that check themselves, for students.</p>${lessonList(context)}</section>`;
+}
+
 /** The first page: verdict, cautions, and study by study its question, findings and people. */
 export function indexPage(context: SiteContext): SitePage {
   const groups = notebooksByStudy(context);
   const sections = groups.map(({ study, notebooks }) => studyHtml(context, study, notebooks));
-  const panel = recomputePanel(context, context.notebooks, ["finding", "claim"]);
+  const shown = groups.flatMap(({ notebooks }) => notebooks);
+  const panel = recomputePanel(context, shown, ["finding", "claim"]);
   return {
     name: "index",
     title: "What was measured, and how surely",
     menu: "Overview",
-    html: `${verdictHtml(context)}${panel}${sections.join("")}${cautionsHtml(context.studies)}`,
+    html: `${verdictHtml(context)}${panel}${sections.join("")}${lessonsSection(context)}${cautionsHtml(context.studies)}`,
   };
 }

@@ -1,13 +1,14 @@
-import type { Simulation } from "../learn/simulation.js";
 import { escapeHtml, proseHtml } from "../show/markup.js";
-import { pictureSvg } from "../show/picture.js";
 import { tableHtml } from "../show/table.js";
-import { anchorOf, type SiteContext, type SitePage } from "./context.js";
+import { anchorOf, linkTo, type SiteContext, type SitePage } from "./context.js";
 import { figureSection } from "./figure-html.js";
 import { claimHtml, findingHtml } from "./finding-html.js";
+import { withFirstUses } from "./first-use.js";
+import { exerciseHtml, practiceHtml, studentHtml, termsListHtml } from "./lesson-html.js";
 import { markdownHtml } from "./markdown.js";
 import { recomputePanel } from "./recompute-panel.js";
 import type { RecordedCell, RecordedNotebook, Shown } from "./recorded.js";
+import { simulationHtml } from "./simulation-html.js";
 
 function shownHtml(
   context: SiteContext,
@@ -29,8 +30,18 @@ function shownHtml(
       const label = escapeHtml(String(shown.table.caption));
       return `<div class="wide result" id="${id}" role="region" tabindex="0" aria-label="${label}">${tableHtml(shown.table)}</div>`;
     }
-    case "simulation":
-      return simulationHtml(shown.simulation);
+    case "simulation": {
+      const id = anchorOf(notebook, "simulation", shown.simulation.id);
+      return simulationHtml(shown.simulation, id, context.recomputes);
+    }
+    case "exercise":
+      return exerciseHtml(notebook, shown.exercise);
+    case "student":
+      return studentHtml(notebook, shown.student);
+    case "practice":
+      return practiceHtml(notebook, shown.practice);
+    case "terms":
+      return termsListHtml(shown.terms);
     case "markdown":
       return markdownHtml(shown.text, `${notebook.slug}-${cell.number}`);
     case "image":
@@ -40,12 +51,6 @@ function shownHtml(
     case "text":
       return textHtml(shown.text, shown.stream);
   }
-}
-
-/** The first state of a simulation: its picture as an image, which runs nothing, and its result. */
-function simulationHtml({ picture, alt, caption, sentence }: Simulation): string {
-  const source = `data:image/svg+xml,${encodeURIComponent(pictureSvg(picture, String(alt)))}`;
-  return `<figure class="result"><img src="${source}" alt="${escapeHtml(String(alt))}"><figcaption>${proseHtml(String(caption))}</figcaption></figure><p>${proseHtml(String(sentence))}</p>`;
 }
 
 /** Text that a cell printed; a display without layout of its own reads as a paragraph. */
@@ -71,15 +76,31 @@ function codeHtml(cell: RecordedCell): string {
   return `<details class="code"><summary>Code of cell ${cell.number} <small>${lines} line${lines === 1 ? "" : "s"}</small></summary><pre tabindex="0"><code>${escapeHtml(cell.source)}</code></pre></details>`;
 }
 
+function proseCell(
+  context: SiteContext,
+  notebook: RecordedNotebook,
+  cell: RecordedCell,
+  seen: Set<string>,
+): string {
+  const source = cell.source.replace(/^#\s+.+$/m, (line) =>
+    line.slice(1).trim() === notebook.title ? "" : line,
+  );
+  const html = markdownHtml(source, `${notebook.slug}-${cell.number}`);
+  const link = (anchor: string) => linkTo(context, "glossary", anchor);
+  return `<div class="prose">${withFirstUses(html, seen, link)}</div>`;
+}
+
+/** Tags of a lesson's cells: a worked solution is folded away, the student's own cell is a form here. */
+const worked = "worked";
+const answer = "answer";
+
 function cellHtml(context: SiteContext, notebook: RecordedNotebook, cell: RecordedCell): string {
-  if (cell.kind === "prose") {
-    const source = cell.source.replace(/^#\s+.+$/m, (line) =>
-      line.slice(1).trim() === notebook.title ? "" : line,
-    );
-    return `<div class="prose">${markdownHtml(source, `${notebook.slug}-${cell.number}`)}</div>`;
-  }
-  const shown = cell.shown.map((one) => shownHtml(context, notebook, cell, one)).join("");
   const id = anchorOf(notebook, "cell", String(cell.number));
+  if (notebook.lesson && cell.tags.includes(answer)) return `<div class="cell" id="${id}"></div>`;
+  const shown = cell.shown.map((one) => shownHtml(context, notebook, cell, one)).join("");
+  if (notebook.lesson && cell.tags.includes(worked)) {
+    return `<div class="cell" id="${id}"><details class="worked"><summary>Worked solution, for after trying</summary><pre tabindex="0"><code>${escapeHtml(cell.source)}</code></pre>${shown}</details></div>`;
+  }
   return `<div class="cell" id="${id}">${shown}${codeHtml(cell)}</div>`;
 }
 
@@ -109,7 +130,12 @@ export function notebookPage(context: SiteContext, notebook: RecordedNotebook): 
     notebook.version && `version ${escapeHtml(notebook.version)}`,
     escapeHtml(notebook.path),
   ].filter(Boolean);
-  const cells = notebook.cells.map((cell) => cellHtml(context, notebook, cell));
+  const seen = new Set<string>();
+  const cells = notebook.cells.map((cell) =>
+    cell.kind === "prose"
+      ? proseCell(context, notebook, cell, seen)
+      : cellHtml(context, notebook, cell),
+  );
   const buttons = `<p class="tools"><button type="button" data-act="unfold">Unfold all code</button></p>`;
   const panel = context.oneFile
     ? ""
@@ -118,7 +144,7 @@ export function notebookPage(context: SiteContext, notebook: RecordedNotebook): 
     name: notebook.slug,
     title: notebook.title,
     menu: menuName(notebook.slug.replace(/^learn-/, "")),
-    ...(/(^|\/)learn\//.test(notebook.path) && { group: "Lessons" }),
+    ...(notebook.lesson && { group: "Lessons" }),
     html: `<p class="about">${about.join(" · ")}</p>${panel}${buttons}${cells.join("\n")}${changesHtml(notebook)}`,
   };
 }

@@ -2,11 +2,14 @@ import { createHash } from "node:crypto";
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { basename, join } from "node:path";
 import { InputError } from "../errors.js";
+import type { Exercise, Student } from "../learn/exercise.js";
+import type { Practice } from "../learn/practice.js";
 import type { Simulation } from "../learn/simulation.js";
 import type { Claim } from "../show/claim.js";
 import type { Figure } from "../show/figure.js";
 import type { Finding } from "../show/finding.js";
 import type { Table } from "../show/table.js";
+import type { Terms } from "../show/terms.js";
 
 /** One thing that a cell showed. */
 export type Shown =
@@ -15,6 +18,10 @@ export type Shown =
   | { readonly kind: "figure"; readonly figure: Figure; readonly svg?: string | undefined }
   | { readonly kind: "table"; readonly table: Table }
   | { readonly kind: "simulation"; readonly simulation: Simulation }
+  | { readonly kind: "exercise"; readonly exercise: Exercise }
+  | { readonly kind: "student"; readonly student: Student }
+  | { readonly kind: "practice"; readonly practice: Practice }
+  | { readonly kind: "terms"; readonly terms: Terms }
   | { readonly kind: "markdown"; readonly text: string }
   | { readonly kind: "text"; readonly text: string; readonly stream?: string | undefined }
   | { readonly kind: "image"; readonly mime: string; readonly base64: string }
@@ -26,7 +33,15 @@ export interface RecordedCell {
   readonly id: string;
   readonly kind: "prose" | "code";
   readonly source: string;
+  readonly tags: readonly string[];
   readonly shown: readonly Shown[];
+}
+
+/** What a lesson says of itself. */
+export interface Lesson {
+  readonly number: number;
+  readonly minutes: number;
+  readonly idea: string;
 }
 
 /** A recorded notebook as the pages use it. */
@@ -44,6 +59,8 @@ export interface RecordedNotebook {
     readonly what: string;
   }[];
   readonly cells: readonly RecordedCell[];
+  /** Left out where the notebook is no lesson. */
+  readonly lesson?: Lesson | undefined;
   readonly sha256: string;
   /** The file as JSON, for the comparison in the page. */
   readonly json: Json;
@@ -80,10 +97,8 @@ function ourContent(data: Json): Shown | undefined {
   if (Array.isArray(table.rows) && Array.isArray(table.columns)) {
     return { kind: "table", table: table as never };
   }
-  const simulation = record(data[`${ours}simulation+json`]);
-  if (typeof simulation.id === "string" && Array.isArray(record(simulation.picture).panels)) {
-    return { kind: "simulation", simulation: simulation as never };
-  }
+  const lesson = lessonContent(data);
+  if (lesson) return lesson;
   const { data: traces, layout } = record(data["application/vnd.plotly.v1+json"]);
   const figure: Json = { data: traces, layout, ...record(data[`${ours}figure+json`]) };
   if (typeof figure.id === "string" && Array.isArray(figure.data)) {
@@ -94,6 +109,54 @@ function ourContent(data: Json): Shown | undefined {
     };
   }
   return undefined;
+}
+
+/** What only lessons show. */
+function lessonContent(data: Json): Shown | undefined {
+  const simulation = record(data[`${ours}simulation+json`]);
+  if (typeof simulation.id === "string" && isPlayable(simulation)) {
+    return { kind: "simulation", simulation: simulation as never };
+  }
+  const exercise = record(data[`${ours}exercise+json`]);
+  if (typeof exercise.id === "string") return { kind: "exercise", exercise: exercise as never };
+  const student = record(data[`${ours}student+json`]);
+  if (typeof student.code === "string") return { kind: "student", student: student as never };
+  const practice = record(data[`${ours}practice+json`]);
+  const { rows, columns } = record(practice.table);
+  if (Array.isArray(rows) && Array.isArray(columns)) {
+    return { kind: "practice", practice: practice as never };
+  }
+  const terms = record(data[`${ours}terms+json`]);
+  return Array.isArray(terms.terms) ? { kind: "terms", terms: terms as never } : undefined;
+}
+
+const isRecord = (value: unknown) => Object.keys(record(value)).length > 0;
+
+/** The shape that a painter and a form can rely on; texts and numbers inside may be anything. */
+function isPlayable({ picture, controls, settings }: Json): boolean {
+  const { panels } = record(picture);
+  if (!Array.isArray(panels) || !Array.isArray(controls)) return false;
+  const whole = panels.map(record).every(({ x, y, layers }) => {
+    return isRecord(x) && isRecord(y) && Array.isArray(layers) && layers.every(isLayer);
+  });
+  const dials = controls.map(record).every(({ kind, options }) => {
+    return kind === "number" || (Array.isArray(options) && options.every(isRecord));
+  });
+  return whole && dials && settings !== null && typeof settings === "object";
+}
+
+const columnsOfLayers: Readonly<Record<string, readonly string[]>> = {
+  dots: ["x", "y"],
+  strokes: ["x", "y", "toX", "toY"],
+  line: ["x", "y"],
+  band: ["x", "low", "high"],
+  rule: [],
+};
+
+function isLayer(value: unknown): boolean {
+  const layer = record(value);
+  const columns = columnsOfLayers[String(layer.kind)];
+  return columns?.every((name) => Array.isArray(layer[name])) ?? false;
 }
 
 /** Other libraries' outputs: their picture or their plain text, never their markup. */
@@ -122,11 +185,23 @@ function cellOf(value: unknown, index: number): RecordedCell | undefined {
     number: index + 1,
     id: String(cell.id ?? `cell-${index + 1}`),
     source: joined(cell.source),
+    tags: tagsOf(cell),
   };
   if (cell.cell_type === "markdown") return { ...common, kind: "prose", shown: [] };
   if (cell.cell_type !== "code") return undefined;
   const outputs = Array.isArray(cell.outputs) ? cell.outputs : [];
   return { ...common, kind: "code", shown: outputs.map(shownBy) };
+}
+
+function tagsOf(cell: Json): string[] {
+  const { tags } = record(cell.metadata);
+  return Array.isArray(tags) ? tags.map(String) : [];
+}
+
+function lessonOf(value: unknown): Lesson | undefined {
+  const { number, minutes, idea } = record(value);
+  if (typeof number !== "number") return undefined;
+  return { number, minutes: Number(minutes), idea: String(idea ?? "") };
 }
 
 function titleOf(cells: readonly RecordedCell[], fallback: string): string {
@@ -178,6 +253,7 @@ export function recordedNotebook(path: string, text: string): RecordedNotebook {
     version: String(about.version ?? ""),
     changes: changesOf(about.changes),
     cells,
+    lesson: lessonOf(about.lesson),
     sha256: createHash("sha256").update(text).digest("hex"),
     json,
   };

@@ -5,7 +5,9 @@ import { anchorOf, type SiteContext, type SitePage, type SiteVerdict } from "./c
 import { drawFigures } from "./drawing.js";
 import { figureCsv, figureData } from "./figure-data.js";
 import { removeStale, writeFiles } from "./folder.js";
+import { glossaryPage } from "./glossary-page.js";
 import { indexPage } from "./index-page.js";
+import { lessonsOf, lessonsPage } from "./lessons-page.js";
 import { methodsPage } from "./methods-page.js";
 import { drawingKey, notebookPage } from "./notebook-page.js";
 import { documentHtml, type PageAssets } from "./page-frame.js";
@@ -48,8 +50,13 @@ async function missingDrawings(
 function pagesOf(context: SiteContext): SitePage[] {
   return [
     indexPage(context),
-    ...context.notebooks.map((notebook) => notebookPage(context, notebook)),
+    ...context.notebooks
+      .filter(({ lesson }) => lesson === undefined)
+      .map((notebook) => notebookPage(context, notebook)),
+    ...lessonsPage(context),
+    ...lessonsOf(context).map((notebook) => notebookPage(context, notebook)),
     ...(context.studies.length ? [methodsPage(context), checksPage(context)] : []),
+    ...(context.notebooks.length ? [glossaryPage()] : []),
     versionsPage(context),
   ];
 }

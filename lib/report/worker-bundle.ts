@@ -122,7 +122,8 @@ function problemsOf(programs: readonly NotebookProgram[]): Map<string, string> {
 
 /**
  * The library, the raw data and the notebooks' cells as one program for a worker of a page: the same
- * TypeScript that ran in the kernel, translated and bundled, with the data inside.
+ * TypeScript that ran in the kernel, translated and bundled, with the data inside. Lessons need the
+ * library even where no notebook can be run again.
  */
 export async function workerBundle(
   root: string,
@@ -134,10 +135,12 @@ export async function workerBundle(
   const heavy = JSON.stringify(studies).length > mostBytes;
   if (heavy)
     for (const { slug } of notebooks) problems.set(slug, "its raw data are too large for a page");
-  if (heavy || problems.size === notebooks.length) return { text: undefined, problems };
+  const none = heavy || problems.size === notebooks.length;
+  if (none && !notebooks.some(({ lesson }) => lesson)) return { text: undefined, problems };
+  const contents = none ? entryOf([], []) : entryOf(programs, studies);
   const made = await build({
     ...bundling,
-    stdin: { contents: entryOf(programs, studies), resolveDir: dirname(libraryFile("browser.js")) },
+    stdin: { contents, resolveDir: dirname(libraryFile("browser.js")) },
     plugins: [swaps()],
   });
   return { text: made.outputFiles[0]!.text, problems };

@@ -99,12 +99,13 @@ const ink = `var(--ink,${colours.ink})`;
 const soft = `var(--soft,#525d6a)`;
 const paper = `var(--paper,${colours.paper})`;
 
+/** The colour of a tone; a record from a file may hold any text, which never becomes a style. */
 function paint(tone: Tone): string {
-  return `var(--${tone},${colours[tone]})`;
+  return Object.hasOwn(colours, tone) ? `var(--${tone},${colours[tone]})` : ink;
 }
 
 function px(value: number): string {
-  return String(Math.round(value * 10) / 10);
+  return String(Math.round(Number(value) * 10) / 10);
 }
 
 /** Steps of 1, 2 or 5 times a power of ten, about `wanted` of them over the axis. */
@@ -175,7 +176,7 @@ function strokes(layer: StrokesLayer, frame: Frame): string {
       `M${px(frame.x(value))} ${px(frame.y(y[i]!))}L${px(frame.x(toX[i]!))} ${px(frame.y(toY[i]!))}`,
   );
   const opacity = faint ? ";stroke-opacity:.45" : "";
-  return `<path d="${paths.join("")}" style="fill:none;stroke:${paint(tone)};stroke-width:${width}${opacity}"/>`;
+  return `<path d="${paths.join("")}" style="fill:none;stroke:${paint(tone)};stroke-width:${px(width)}${opacity}"/>`;
 }
 
 function points(x: readonly number[], y: readonly number[], frame: Frame): string {
@@ -184,7 +185,7 @@ function points(x: readonly number[], y: readonly number[], frame: Frame): strin
 
 function line({ tone, x, y, width = 2, dashed }: LineLayer, frame: Frame): string {
   const dash = dashed ? ";stroke-dasharray:6 4" : "";
-  return `<path d="M${points(x, y, frame)}" style="fill:none;stroke:${paint(tone)};stroke-width:${width}${dash}"/>`;
+  return `<path d="M${points(x, y, frame)}" style="fill:none;stroke:${paint(tone)};stroke-width:${px(width)}${dash}"/>`;
 }
 
 function band({ tone, x, low, high }: BandLayer, frame: Frame): string {

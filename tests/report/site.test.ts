@@ -35,6 +35,7 @@ describe("the report site", () => {
     expect(pages.sort()).toEqual([
       "1-change.html",
       "data-checks.html",
+      "glossary.html",
       "index.html",
       "methods.html",
       "versions.html",

@@ -23,3 +23,11 @@ export function wake(name: string, file: string): Promise<void> {
   loading.set(name, started);
   return started;
 }
+
+/** The program of the page's worker: its sleeping text, or the file that hands it out. */
+export async function workerText(): Promise<string> {
+  const asleep = asleepText("worker");
+  if (asleep !== undefined) return asleep;
+  await wake("worker", "assets/worker.js");
+  return (window as unknown as { tautlineWorker: string }).tautlineWorker;
+}

@@ -1,3 +1,10 @@
+import {
+  answerTo,
+  type LessonAnswer,
+  type LessonLibrary,
+  type NumberedQuestion,
+} from "./lesson-worker.js";
+
 /** What the page asks: the record of one notebook, to be held against a new run. */
 export interface RecomputeOrder {
   readonly slug: string;
@@ -23,7 +30,7 @@ export type RecomputeNews =
   | { readonly kind: "done"; readonly slug: string; readonly comparison: unknown }
   | { readonly kind: "failed"; readonly slug: string; readonly message: string };
 
-interface Library {
+interface Library extends LessonLibrary {
   onDisplay(sink: (bundle: { data: Readonly<Record<string, unknown>> }) => void): () => void;
   compareNotebooks(record: unknown, rerun: unknown): unknown;
 }
@@ -34,8 +41,8 @@ type Cells = (
 ) => Promise<void>;
 
 interface WorkerScope {
-  onmessage: ((event: { data: RecomputeOrder }) => void) | null;
-  postMessage(news: RecomputeNews): void;
+  onmessage: ((event: { data: RecomputeOrder | NumberedQuestion }) => void) | null;
+  postMessage(news: RecomputeNews | LessonAnswer): void;
 }
 
 /** The forms that the comparison judges, as plain JSON. */
@@ -81,7 +88,7 @@ async function rerun(
   };
 }
 
-/** Answers the page's orders, one notebook after the other. */
+/** Answers the page's orders, one notebook after the other, and a lesson's questions at once. */
 export function serve(
   library: Library,
   modules: Readonly<Record<string, unknown>>,
@@ -91,6 +98,10 @@ export function serve(
   const tell = (news: RecomputeNews) => scope.postMessage(news);
   let turn = Promise.resolve();
   scope.onmessage = ({ data: order }) => {
+    if ("ask" in order) {
+      scope.postMessage(answerTo(library, order));
+      return;
+    }
     turn = turn.then(async () => {
       try {
         const again = await rerun(library, modules, notebooks[order.slug]!, order, tell);

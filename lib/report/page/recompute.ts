@@ -1,7 +1,7 @@
 import type { Comparison, Judgement } from "../../notebook/compare.js";
 import { type Finding, findingSentence } from "../../show/finding.js";
 import { companionText, intervalText, valueText } from "../../show/wording.js";
-import { asleepText, wake } from "./programs.js";
+import { workerText } from "./programs.js";
 import type { PageCell, PageOutput, RecomputeNews, RecomputeOrder } from "./recompute-worker.js";
 
 type Json = Record<string, unknown>;
@@ -28,13 +28,6 @@ function ordersOf(panel: HTMLElement): RecomputeOrder[] {
     const whole = cells.map((cell: PageCell) => ({ ...cell, outputs: cell.outputs.map(resolved) }));
     return { slug, kinds, record: { cells: whole } };
   });
-}
-
-async function workerText(): Promise<string> {
-  const asleep = asleepText("worker");
-  if (asleep !== undefined) return asleep;
-  await wake("worker", "assets/worker.js");
-  return (window as unknown as { tautlineWorker: string }).tautlineWorker;
 }
 
 /** Runs the orders in a worker; `tell` hears of every cell. */

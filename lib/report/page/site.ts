@@ -1,5 +1,8 @@
+import { offerExercises } from "./exercise.js";
+import { workerDesk } from "./lesson-desk.js";
 import { repaintFigures, watchFigures, watchPrinting } from "./live-figures.js";
 import { offerRecomputing } from "./recompute.js";
+import { offerSimulations } from "./simulation.js";
 import { applyTheme, offerTheme } from "./theme.js";
 
 function offerUnfolding(): void {
@@ -20,6 +23,9 @@ document.addEventListener("DOMContentLoaded", () => {
   offerTheme(repaintFigures);
   offerUnfolding();
   offerRecomputing();
+  const desk = workerDesk();
+  offerSimulations(desk);
+  offerExercises(desk);
   watchFigures();
   watchPrinting();
 });

@@ -1,0 +1,82 @@
+import { readFileSync } from "node:fs";
+import { resolve } from "node:path";
+import { type AnswerLine, answersOf } from "../learn/answers.js";
+import { classCode } from "../learn/exercise.js";
+import { fixedText } from "../show/wording.js";
+import { csvText } from "../study/csv-writing.js";
+import { exitCodes, type Help, type Io } from "./io.js";
+import { readOptions, UsageError } from "./options.js";
+
+export const help: Help = {
+  usage: "tautline answers [code…] [options]",
+  what: "Lists the answers to the lessons' exercises, for a teacher: each student's code has golfers of its own.",
+  options: [
+    { name: "--from <file>", what: "text file with one code a line" },
+    { name: "--lesson <number>", what: "only the exercises of this lesson" },
+    { name: "--csv", what: "as CSV, for a spreadsheet" },
+    { name: "--json", what: "one JSON document on the standard output" },
+  ],
+  examples: [
+    { line: "tautline answers", what: "the class's own golfers, as the notebooks are recorded" },
+    { line: "tautline answers heron otter --lesson 1", what: "two students, first lesson" },
+    { line: "tautline answers --from codes.txt --csv", what: "everybody, for a spreadsheet" },
+  ],
+};
+
+const columns = ["student", "lesson", "exercise", "asks", "answer", "unit"] as const;
+
+export async function run(args: string[], io: Io): Promise<number> {
+  const { options, words } = readOptions(args, {
+    from: "text",
+    lesson: "number",
+    csv: "flag",
+    json: "flag",
+  });
+  const codes = [...words, ...(options.from ? codesIn(options.from, io.cwd) : [])];
+  const lines = (codes.length ? codes : [classCode]).flatMap(answersOf);
+  const kept = lines.filter(
+    ({ lesson }) => options.lesson === undefined || lesson.startsWith(`${options.lesson} `),
+  );
+  if (kept.length === 0) throw new UsageError(`there is no lesson ${options.lesson}`);
+  if (options.json) io.out(`${JSON.stringify({ answers: kept }, null, 2)}\n`);
+  else io.out(options.csv ? csvText([...columns], kept.map(csvRow)) : answersText(kept));
+  return exitCodes.fine;
+}
+
+function codesIn(file: string, cwd: string): string[] {
+  let text: string;
+  try {
+    text = readFileSync(resolve(cwd, file), "utf8");
+  } catch (error) {
+    throw new UsageError(`${file}: ${(error as Error).message}`);
+  }
+  const codes = text
+    .split(/\r?\n/)
+    .map((line) => line.trim())
+    .filter(Boolean);
+  if (codes.length === 0) throw new UsageError(`${file} holds no code`);
+  return codes;
+}
+
+function written({ answer, digits }: AnswerLine): string {
+  return fixedText(answer, digits);
+}
+
+function csvRow({ digits, answer, ...line }: AnswerLine) {
+  return { ...line, answer: answer.toFixed(digits) };
+}
+
+/** A paragraph for each student and lesson, an exercise a line. */
+function answersText(lines: readonly AnswerLine[]): string {
+  const widest = Math.max(...lines.map(({ asks }) => asks.length));
+  let heading = "";
+  return lines
+    .map((line) => {
+      const own = `${line.student}, lesson ${line.lesson}`;
+      const head = own === heading ? "" : `${heading ? "\n" : ""}${own}\n`;
+      heading = own;
+      return `${head}  ${line.asks.padEnd(widest)}  ${written(line)} ${line.unit}`.trimEnd();
+    })
+    .join("\n")
+    .concat("\n");
+}

@@ -1,0 +1,36 @@
+import { escapeHtml, proseHtml } from "../show/markup.js";
+import { linkTo, type SiteContext, type SitePage } from "./context.js";
+import type { RecordedNotebook } from "./recorded.js";
+
+/** The lessons among the notebooks, in their order. */
+export function lessonsOf({ notebooks }: Pick<SiteContext, "notebooks">): RecordedNotebook[] {
+  return notebooks
+    .filter(({ lesson }) => lesson !== undefined)
+    .sort((a, b) => a.lesson!.number - b.lesson!.number);
+}
+
+/** The lessons as a list: title, idea, minutes. */
+export function lessonList(context: SiteContext): string {
+  const items = lessonsOf(context).map(({ slug, title, lesson }) => {
+    const { idea, minutes } = lesson!;
+    const time = Number.isFinite(minutes) ? ` <small>about ${minutes} min</small>` : "";
+    const words = title.replace(/^\d+\s+/, "");
+    return `<li value="${lesson!.number}"><a href="${linkTo(context, slug)}">${escapeHtml(words)}</a>${time}<br>${proseHtml(idea)}</li>`;
+  });
+  return `<ol class="contents lessons">${items.join("")}</ol>`;
+}
+
+/** The way into the lessons; nothing where there are none. */
+export function lessonsPage(context: SiteContext): SitePage[] {
+  if (lessonsOf(context).length === 0) return [];
+  const glossary = linkTo(context, "glossary");
+  return [
+    {
+      name: "lessons",
+      title: "Lessons",
+      menu: "All lessons",
+      group: "Lessons",
+      html: `<p>For somebody who has had one course of statistics. Each lesson has one idea, one figure to play with, three exercises that check themselves, and a paragraph on what a coach may say. Everything runs in this page; nothing is sent anywhere. Words are explained where they are first used, and all together in the <a href="${glossary}">glossary</a>.</p>${lessonList(context)}<p>The same lessons are notebooks, in <code>notebooks/learn</code>: there the exercises are answered in cells. A teacher prints everybody's answers with <code>npx tautline answers</code> and the students' codes.</p>`,
+    },
+  ];
+}
