@@ -115,7 +115,7 @@ function show(record: Check, words: string): Check {
 
 function check(id: string, answer?: unknown): Check {
   const tried = wrongAnswers.get(id) ?? new Set<string>();
-  const written = String(answer);
+  const written = typeof answer === "object" ? "a record" : String(answer);
   const before = tried.size - (tried.has(written) ? 1 : 0);
   const judged = respond(id, current, answer, before);
   if (judged.verdict === "wrong") wrongAnswers.set(id, tried.add(written));

@@ -41,16 +41,20 @@ function drawing(svg: string, alt: string): string {
   return `<img src="data:image/svg+xml,${encodeURIComponent(svg)}" alt="${text(alt)}">`;
 }
 
-function formHtml({ controls, settings, seed }: Simulation, prefix: string): string {
+function formHtml({ controls, settings, seed, chance }: Simulation, prefix: string): string {
   const dials = controls.map((control) => controlHtml(control, settings, prefix));
-  const chance = `<label for="${prefix}-seed">Draw number</label> <input type="number" id="${prefix}-seed" name="seed" min="0" max="999999" step="1" value="${text(seed)}">`;
-  const buttons = [
+  const number = `<label for="${prefix}-seed">Draw number</label> <input type="number" id="${prefix}-seed" name="seed" min="0" max="999999" step="1" value="${text(seed)}">`;
+  const draws = [
+    `<span class="chance">${number}</span>`,
     button("again", "Draw again"),
     button("on", "Keep drawing", ' aria-pressed="false"'),
+  ];
+  const buttons = [
+    ...(chance === false ? [] : draws),
     button("start", "First state"),
     button("link", "Link to this setting"),
   ];
-  return `<form class="dials"><div class="settings">${dials.join("")}</div><div class="acts"><span class="chance">${chance}</span>${buttons.join("")}</div></form>`;
+  return `<form class="dials"><div class="settings">${dials.join("")}</div><div class="acts">${buttons.join("")}</div></form>`;
 }
 
 /**
