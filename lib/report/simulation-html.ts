@@ -72,12 +72,12 @@ export function simulationHtml(simulation: Simulation, id: string, live: boolean
     : "";
   const still = `<p class="still"><small>This is the first state. ${live ? "With scripts allowed it has sliders; in" : "In"} the notebook, change the settings in the cell and run it again.</small></p>`;
   const parts = [
-    `<figure><div class="canvas">${drawing(svg, String(alt))}</div><figcaption>${proseHtml(String(caption))}</figcaption></figure>`,
+    `<figure><div class="canvas">${drawing(svg, String(alt))}</div><figcaption id="${anchor}-caption">${proseHtml(String(caption))}</figcaption></figure>`,
     `<p class="says">${proseHtml(String(sentence))}</p>`,
     live ? `<p class="heard" role="status" aria-live="polite"></p>` : "",
     live ? formHtml(simulation, anchor) : "",
     still,
     spec,
   ];
-  return `<section class="play${live ? " ready" : ""}" id="${anchor}" aria-label="A figure to play with">${parts.join("")}</section>`;
+  return `<section class="play${live ? " ready" : ""}" id="${anchor}" aria-labelledby="${anchor}-caption">${parts.join("")}</section>`;
 }
