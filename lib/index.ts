@@ -1,3 +1,4 @@
+import { playInPlace } from "./learn/simulation.js";
 import { displayInKernel } from "./notebook/bridge.js";
 import { onDisplay as sendDisplays } from "./show/display.js";
 
@@ -233,6 +234,14 @@ export { type Quantity, readUnit, type Unit, type UnitSymbol, unitsKnown } from 
 
 // In a notebook, findings, figures and tables go to the cell that states them.
 sendDisplays(displayInKernel);
+
+// In a Jupyter front end a simulation is played with where it stands; see notebook/study-kernel.ts.
+if (Object.hasOwn(globalThis, Symbol.for("tautline.front-end"))) {
+  void import("./report/live-output.js").then(
+    ({ liveOutput }) => playInPlace(liveOutput),
+    () => undefined, // without the bundler the first state is shown
+  );
+}
 
 export { type AnswerLine, answersOf } from "./learn/answers.js";
 export { playBeforeAfter } from "./learn/before-after-model.js";

@@ -186,6 +186,7 @@ function run(
     Math.max(...list.map(({ slope }) => slope)) - Math.min(...list.map(({ slope }) => slope));
   const odd = slopes.filter((value, i) => value * crowdSlopes[i]! < 0).length;
   const two = (value: number) => fixedText(value, 2);
+  const pace = (slope: number) => `${two(Math.abs(slope))} mph ${slope < 0 ? "slower" : "faster"}`;
   const how = mixed
     ? ` The mixed model draws the lines together: their slopes span ${two(spread(people1))}, the golfers' own span ${two(spread(own[0]!.subjects))} mph per kgf.`
     : "";
@@ -194,7 +195,7 @@ function run(
       height: 400,
       panels: [golfersPanel(first, people1, crowd), slopesPanel(slopes, crowdSlopes, 0)],
     },
-    sentence: `${people} golfers with ${visits} visits each. Across the crowd, a golfer stronger by 1 kgf swings ${two(crowd.slope)} mph faster; within golfers, 1 kgf more than usual goes with ${two(slopes[0]!)} mph on average. In ${odd} of ${studies} such studies the two slopes differ in sign.${how}`,
+    sentence: `${people} golfers with ${visits} visits each. Across the crowd, a golfer stronger by 1 kgf swings ${pace(crowd.slope)}; within golfers, 1 kgf more than usual goes with a swing ${pace(slopes[0]!)}, on average. In ${odd} of ${studies} such studies the two slopes differ in sign.${how}`,
     alt: "On the left, short lines of golfers among their visits and a long dashed line through the crowd. On the right, a cloud of studies by the two slopes, with lines at zero.",
     results: {
       crowd: crowd.slope,

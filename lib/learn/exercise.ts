@@ -115,7 +115,7 @@ function show(record: Check, words: string): Check {
 
 function check(id: string, answer?: unknown): Check {
   const tried = wrongAnswers.get(id) ?? new Set<string>();
-  // only numbers and texts can be wrong, and some other values have no text at all
+  // Only numbers and texts can be wrong, and some other values have no text at all.
   const written = typeof answer === "number" || typeof answer === "string" ? String(answer) : "";
   const before = tried.size - (tried.has(written) ? 1 : 0);
   const judged = respond(id, current, answer, before);

@@ -1,6 +1,7 @@
 import { InputError } from "../errors.js";
 import type { RandomStream } from "../num/random.js";
 import type { Picture } from "../show/picture.js";
+import { frozen } from "../show/record.js";
 import { quantile } from "../stats/describe.js";
 
 /** A number that the reader of a simulation may change. */
@@ -45,12 +46,16 @@ export interface Played extends Outcome {
   readonly controls: readonly Control[];
   readonly settings: Settings;
   readonly seed: number;
+  /** False where nothing is drawn at random and the seed has no part. */
+  readonly chance: boolean;
 }
 
 /** Something to play with: controls, and a function that draws its studies from a seed. */
 export interface Model<N extends string = string, W extends string = string> {
   readonly name: string;
   readonly controls: readonly Control[];
+  /** False where nothing is drawn at random. */
+  readonly chance?: boolean;
   /** @param numbers by control, words by choice: checked */
   run(
     numbers: Readonly<Record<N, number>>,
@@ -107,8 +112,9 @@ export function play(model: Model, given: Settings, seed: number): Played {
     else words[control.name] = checkedChoice(control, value, where);
   }
   const outcome = model.run(numbers, words, seed);
-  const { name, controls } = model;
-  return { model: name, controls, settings: { ...numbers, ...words }, seed, ...outcome };
+  const { name, controls, chance = true } = model;
+  const settings = { ...numbers, ...words };
+  return frozen({ model: name, controls, settings, seed, chance, ...outcome });
 }
 
 /** The middle 95 % of simulated results. */

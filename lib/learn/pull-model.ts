@@ -9,6 +9,7 @@ import {
   type Outcome,
   type Played,
   play,
+  roomFor,
   type Settings,
   short,
 } from "./model.js";
@@ -45,6 +46,7 @@ function run(
   const hold = (pull: ClubPull) => holdDemand({ pullN: pull.band, friction }).readingN;
   const needs = curve.map(hold);
   const need = hold(here);
+  const tallest = roomFor(kgf(needs.at(-1)!.high), [60, 100, 150, 250, 400, 700]);
   const dot = (tone: "lead" | "trail", mph: number, pull: ClubPull): Layer => ({
     kind: "dots",
     tone,
@@ -79,7 +81,7 @@ function run(
         {
           title: "Squeeze of both hands that friction alone asks for",
           x: { title: "Club-head speed (mph)", low: slowest, high: fastest },
-          y: { title: "Dynamometer readings added (kgf)", low: 0, high: 120 },
+          y: { title: "Dynamometer readings added (kgf)", low: 0, high: tallest },
           layers: [
             {
               kind: "band",
@@ -114,6 +116,7 @@ function run(
 
 export const pullModel: Model<Dial, never> = {
   name: "pull",
+  chance: false,
   controls: [
     dial("speed", "Club-head speed", "mph", [60, 100, 120, 1]),
     dial("head", "Mass of the head", "g", [180, 200, 220, 1]),

@@ -19,6 +19,7 @@ export interface Simulation {
   readonly controls: readonly Control[];
   readonly settings: Settings;
   readonly seed: number;
+  readonly chance: boolean;
   readonly sentence: string;
   readonly alt: string;
   readonly picture: Picture;
@@ -35,7 +36,15 @@ export function settingText(control: Control, settings: Settings): string {
   return `${control.label}: ${chosen?.label ?? value}`;
 }
 
-const withoutScript = "This is the first state: change the settings in the cell and run it again.";
+const withoutScript =
+  "This is the first state. Change the settings in the cell and run it again; in the report page the picture has sliders.";
+
+let playable: ((record: Simulation) => string) | undefined;
+
+/** In a front end that runs scripts, `maker` gives the output's markup with sliders. */
+export function playInPlace(maker: (record: Simulation) => string): void {
+  playable = maker;
+}
 
 /** The first state without any script: picture, sentence, settings. */
 function stillHtml(record: Simulation): string {
@@ -46,8 +55,9 @@ function stillHtml(record: Simulation): string {
 }
 
 /**
- * Shows a figure to play with: the picture and the sentence of a model for its first settings. The
- * settings stand in the cell; the report shows the first state.
+ * Shows a figure to play with: the picture and the sentence of a model for its first settings. In
+ * the report's pages, and in a notebook whose scripts are trusted, it has sliders, and the model runs
+ * in the browser; without script the first state is shown, and the settings stand in the cell.
  *
  * Spread what a model returned into it: `simulation({ id, caption, ...playSqueeze({ trials: 1 }) })`.
  * @throws InputError when the caption is missing or no sentence, or no model was spread into it
@@ -60,7 +70,7 @@ export function simulation(input: SimulationInput): Simulation {
   if (typeof input.model !== "string" || !Array.isArray(input.controls)) {
     refuse("what a model returned, such as ...playSqueeze()", input.model, where);
   }
-  const { model, controls, settings, seed, alt, picture, results } = input;
+  const { model, controls, settings, seed, chance, alt, picture, results } = input;
   const record: Simulation = frozen({
     kind: "simulation",
     id,
@@ -69,6 +79,7 @@ export function simulation(input: SimulationInput): Simulation {
     controls,
     settings,
     seed,
+    chance,
     sentence: input.sentence,
     alt,
     picture: plainJson(picture, `${where}, picture`) as Picture,
@@ -76,7 +87,7 @@ export function simulation(input: SimulationInput): Simulation {
   });
   display({
     [mimeTypes.simulation]: record,
-    [mimeTypes.html]: stillHtml(record),
+    [mimeTypes.html]: playable?.(record) ?? stillHtml(record),
     [mimeTypes.plain]: record.sentence,
   });
   return record;

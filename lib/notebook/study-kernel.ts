@@ -31,6 +31,7 @@ interface ReplyMessage {
  */
 export function startStudyKernel(configPath: string): void {
   const interactive = !isGuarded();
+  if (interactive) Object.assign(globalThis, { [Symbol.for("tautline.front-end")]: true });
   const tell = guardAgainstParent(configPath);
   const tslab = loadTslab(interactive);
   const runs = new CellRuns(tslab);

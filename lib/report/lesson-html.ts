@@ -30,7 +30,7 @@ export function exerciseHtml(notebook: Page, exercise: Exercise): string {
   const places = `${text(digits)} decimal${digits === 1 ? "" : "s"}`;
   const wants = unit ? `in ${text(unit)}, to ${places}` : `to ${places}`;
   const field = `${anchor}-answer`;
-  return `<section class="exercise" id="${anchor}" data-exercise="${text(id)}" aria-label="Exercise"><p>${proseHtml(String(prompt))}</p><form class="answer"><label for="${field}">Your answer ${wants}</label> <input id="${field}" name="answer" inputmode="text" autocomplete="off" size="12"> <button type="submit">Check</button><p role="status"></p></form><p class="still"><small>Answer ${wants}. It is checked in the notebook, or here with scripts allowed.</small></p></section>`;
+  return `<section class="exercise" id="${anchor}" data-exercise="${text(id)}" aria-labelledby="${anchor}-prompt"><p id="${anchor}-prompt">${proseHtml(String(prompt))}</p><form class="answer"><label for="${field}">Your answer ${wants}</label> <input id="${field}" name="answer" inputmode="text" autocomplete="off" size="12"> <button type="submit">Check</button><p role="status"></p></form><p class="still"><small>Answer ${wants}. It is checked in the notebook, or here with scripts allowed.</small></p></section>`;
 }
 
 export function termsListHtml({ terms }: Terms): string {

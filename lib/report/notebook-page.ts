@@ -1,5 +1,6 @@
 import { escapeHtml, proseHtml } from "../show/markup.js";
 import { tableHtml } from "../show/table.js";
+import type { Terms } from "../show/terms.js";
 import { anchorOf, linkTo, type SiteContext, type SitePage } from "./context.js";
 import { figureSection } from "./figure-html.js";
 import { claimHtml, findingHtml } from "./finding-html.js";
@@ -76,6 +77,11 @@ function codeHtml(cell: RecordedCell): string {
   return `<details class="code"><summary>Code of cell ${cell.number} <small>${lines} line${lines === 1 ? "" : "s"}</small></summary><pre tabindex="0"><code>${escapeHtml(cell.source)}</code></pre></details>`;
 }
 
+/** Terms that a list on the page defines need no link further down. */
+function explained({ terms }: Terms, seen: Set<string>): void {
+  for (const one of terms) seen.add(String(one?.term));
+}
+
 function proseCell(
   context: SiteContext,
   notebook: RecordedNotebook,
@@ -131,11 +137,12 @@ export function notebookPage(context: SiteContext, notebook: RecordedNotebook): 
     escapeHtml(notebook.path),
   ].filter(Boolean);
   const seen = new Set<string>();
-  const cells = notebook.cells.map((cell) =>
-    cell.kind === "prose"
+  const cells = notebook.cells.map((cell) => {
+    for (const one of cell.shown) if (one.kind === "terms") explained(one.terms, seen);
+    return cell.kind === "prose"
       ? proseCell(context, notebook, cell, seen)
-      : cellHtml(context, notebook, cell),
-  );
+      : cellHtml(context, notebook, cell);
+  });
   const buttons = `<p class="tools"><button type="button" data-act="unfold">Unfold all code</button></p>`;
   const panel = context.oneFile
     ? ""

@@ -41,16 +41,20 @@ function drawing(svg: string, alt: string): string {
   return `<img src="data:image/svg+xml,${encodeURIComponent(svg)}" alt="${text(alt)}">`;
 }
 
-function formHtml({ controls, settings, seed }: Simulation, prefix: string): string {
+function formHtml({ controls, settings, seed, chance }: Simulation, prefix: string): string {
   const dials = controls.map((control) => controlHtml(control, settings, prefix));
-  const chance = `<label for="${prefix}-seed">Draw number</label> <input type="number" id="${prefix}-seed" name="seed" min="0" max="999999" step="1" value="${text(seed)}">`;
-  const buttons = [
+  const number = `<label for="${prefix}-seed">Draw number</label> <input type="number" id="${prefix}-seed" name="seed" min="0" max="999999" step="1" value="${text(seed)}">`;
+  const draws = [
+    `<span class="chance">${number}</span>`,
     button("again", "Draw again"),
     button("on", "Keep drawing", ' aria-pressed="false"'),
+  ];
+  const buttons = [
+    ...(chance === false ? [] : draws),
     button("start", "First state"),
     button("link", "Link to this setting"),
   ];
-  return `<form class="dials"><div class="settings">${dials.join("")}</div><div class="acts"><span class="chance">${chance}</span>${buttons.join("")}</div></form>`;
+  return `<form class="dials"><div class="settings">${dials.join("")}</div><div class="acts">${buttons.join("")}</div></form>`;
 }
 
 /**
@@ -68,12 +72,12 @@ export function simulationHtml(simulation: Simulation, id: string, live: boolean
     : "";
   const still = `<p class="still"><small>This is the first state. ${live ? "With scripts allowed it has sliders; in" : "In"} the notebook, change the settings in the cell and run it again.</small></p>`;
   const parts = [
-    `<figure><div class="canvas">${drawing(svg, String(alt))}</div><figcaption>${proseHtml(String(caption))}</figcaption></figure>`,
+    `<figure><div class="canvas">${drawing(svg, String(alt))}</div><figcaption id="${anchor}-caption">${proseHtml(String(caption))}</figcaption></figure>`,
     `<p class="says">${proseHtml(String(sentence))}</p>`,
     live ? `<p class="heard" role="status" aria-live="polite"></p>` : "",
     live ? formHtml(simulation, anchor) : "",
     still,
     spec,
   ];
-  return `<section class="play${live ? " ready" : ""}" id="${anchor}" aria-label="A figure to play with">${parts.join("")}</section>`;
+  return `<section class="play${live ? " ready" : ""}" id="${anchor}" aria-labelledby="${anchor}-caption">${parts.join("")}</section>`;
 }

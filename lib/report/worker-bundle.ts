@@ -67,6 +67,7 @@ function swaps(): Plugin {
         resolveDir: dist,
       }));
       bundler.onLoad({ filter: /[\\/]notebook[\\/]bridge\.js$/ }, () => empty);
+      bundler.onLoad({ filter: /[\\/]report[\\/]live-output\.js$/ }, () => absent);
       bundler.onLoad(
         { filter: /[\\/]arquero[\\/]src[\\/]expression[\\/]row-object\.js$/ },
         ({ path }) => ({

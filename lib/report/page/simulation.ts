@@ -1,5 +1,6 @@
 import type { Settings } from "../../learn/model.js";
 import type { Simulation } from "../../learn/simulation.js";
+import { proseHtml } from "../../show/markup.js";
 import { type Picture, pictureSvg } from "../../show/picture.js";
 import type { Desk } from "./lesson-desk.js";
 import { linkedSetting, settingHash } from "./setting-link.js";
@@ -156,7 +157,7 @@ export class LiveSimulation {
       });
       this.width = 0;
       this.paint();
-      this.figure.querySelector(".says")!.textContent = this.shown.sentence;
+      this.figure.querySelector(".says")!.innerHTML = proseHtml(this.shown.sentence);
       this.figure.dataset.took = (performance.now() - start).toFixed(1);
     } catch (error) {
       this.say(error instanceof Error ? error.message : String(error));

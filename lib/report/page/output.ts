@@ -1,0 +1,25 @@
+import type { Played, Settings } from "../../learn/model.js";
+import type { Desk } from "./lesson-desk.js";
+import { LiveSimulation } from "./simulation.js";
+
+type PlayAgain = (model: string, settings: Settings, seed: number) => Played;
+
+/** So many frames an output may take to be put into its document. */
+const patience = 300;
+
+/**
+ * Gives an output of a notebook its sliders. The model runs in the document itself: an output has no
+ * worker of its own.
+ */
+export function enlivenOutput(playAgain: PlayAgain, id: string, frames = patience): void {
+  const place = document.getElementById(id);
+  if (!place) {
+    if (frames > 0) requestAnimationFrame(() => enlivenOutput(playAgain, id, frames - 1));
+    return;
+  }
+  if (place.dataset.live) return;
+  place.dataset.live = "yes";
+  const desk = (async (question: { model: string; settings: Settings; seed: number }) =>
+    playAgain(question.model, question.settings, question.seed)) as unknown as Desk;
+  new LiveSimulation(place, desk);
+}
