@@ -1,7 +1,6 @@
-import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Notebook } from "../notebook/nbformat.js";
-import { descriptorName } from "../study/files.js";
+import { descriptorName, isStudy } from "../study/files.js";
 import { plainWords } from "./io.js";
 
 /** A row or a file of raw data that no analysis can use until a person has put it right. */
@@ -30,7 +29,9 @@ export function dataFolders(files: Iterable<string>): string[] {
  * read, so the command has to say which they are; a folder that holds no study has none.
  */
 export async function dataErrors(root: string, folders: Iterable<string>): Promise<DataError[]> {
-  const studies = [...new Set(folders)].sort().filter((folder) => holdsStudy(join(root, folder)));
+  const studies = [...new Set(folders)]
+    .sort()
+    .filter((folder) => isStudy(join(root, folder, descriptorName)));
   if (studies.length === 0) return [];
   const { inspectStudy } = await import("../study/open.js");
   return studies.flatMap((folder) =>
@@ -40,17 +41,6 @@ export async function dataErrors(root: string, folders: Iterable<string>): Promi
         return { file: `${folder}/${file}`, row, column, message };
       }),
   );
-}
-
-/** Published values also lie in a folder with a descriptor, which is no study's. */
-function holdsStudy(folder: string): boolean {
-  const path = join(folder, descriptorName);
-  if (!existsSync(path)) return false;
-  try {
-    return Object.hasOwn(JSON.parse(readFileSync(path, "utf8")) as object, "study");
-  } catch {
-    return true; // reading it as a study says what is wrong with it
-  }
 }
 
 const shown = 20;
