@@ -1,0 +1,15 @@
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+
+/** All temporary files of a test run lie in one folder, which goes when the run ends. */
+export function temporaryFolder(): string {
+  return mkdtempSync(join(tmpdir(), "tautline-tests-"));
+}
+
+/** Called by vitest when all tests are done. */
+export function teardown(): void {
+  const folder = process.env.TMPDIR;
+  if (folder?.includes("tautline-tests-"))
+    rmSync(folder, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 });
+}
