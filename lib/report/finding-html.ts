@@ -81,7 +81,9 @@ function fragilityEntry(finding: Finding): string {
 /** What becomes of the verdict, that zero lies inside the interval, above or below it. */
 function turnsWords(finding: Finding): string {
   const turns = finding.fragility?.turns ?? [];
-  if (turns.length > 0) return `the verdict turns without ${listed(turns)}`;
+  // A study's label may hold commas of its own.
+  const between = turns.some((name) => name.includes(",")) ? "; " : ", ";
+  if (turns.length > 0) return `the verdict turns without ${turns.map(escapeHtml).join(between)}`;
   return finding.low === undefined
     ? "without an interval there is no verdict to turn"
     : `no single ${leftOut(finding)} turns the verdict`;
