@@ -1,6 +1,7 @@
 import type { AccountLine, Issue, Severity } from "../study/issue.js";
 import type { Inspection } from "../study/study.js";
 import type { Counts } from "./intake.js";
+import { plainWords } from "./io.js";
 
 interface TextOptions {
   readonly counts: Counts;
@@ -34,21 +35,21 @@ export function intakeText(inspection: Inspection, options: TextOptions): string
 }
 
 function titleOf({ name, study }: Inspection): string {
-  if (!study) return plain(name);
+  if (!study) return plainWords(name);
   const said = !study.simulated || /simulated/i.test(study.title);
-  return plain(`${name}: ${study.title}${said ? "" : " (simulated data)"}`);
+  return plainWords(`${name}: ${study.title}${said ? "" : " (simulated data)"}`);
 }
 
 function readLines(account: readonly AccountLine[]): string[] {
   const rows = account.map(({ file, rows, used }) => {
-    return [plain(file), String(rows), String(used), String(rows - used)];
+    return [plainWords(file), String(rows), String(used), String(rows - used)];
   });
   return aligned([["file", "rows", "in use", "set aside"], ...rows]);
 }
 
 function asideLines(account: readonly AccountLine[]): string[] {
   const rows = account.flatMap(({ file, setAside }) =>
-    setAside.map(({ reason, rows }) => [plain(file), String(rows), plain(reason)]),
+    setAside.map(({ reason, rows }) => [plainWords(file), String(rows), plainWords(reason)]),
   );
   if (rows.length === 0) return [];
   return ["Why rows were set aside", ...aligned([["file", "rows", "reason"], ...rows])];
@@ -95,8 +96,8 @@ const shownRows = 8;
 function told(group: readonly Issue[], { width }: TextOptions): string[] {
   const { severity, file, row, column, message } = group[0]!;
   const place = [file, row > 0 ? `row ${row}` : "", column].filter((part) => part !== "");
-  const head = `  ${words[severity].one}  ${plain(place.join(", "))}`;
-  return [head, ...wrapped(plain(message), width, "      "), ...moreLines(group, width)];
+  const head = `  ${words[severity].one}  ${plainWords(place.join(", "))}`;
+  return [head, ...wrapped(plainWords(message), width, "      "), ...moreLines(group, width)];
 }
 
 function moreLines(group: readonly Issue[], width: number): string[] {
@@ -150,9 +151,4 @@ function adviceLines({ account }: Inspection, counts: Counts): string[] {
     );
   else if (steps.length === 0) steps.push("Nothing: the files can be analysed as they are.");
   return steps.map((step, i) => `  ${i + 1}. ${step}`);
-}
-
-/** What stands in a file may not steer the terminal: no control or direction marks. */
-function plain(text: string): string {
-  return text.replace(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/gu, "\ufffd");
 }

@@ -38,3 +38,8 @@ export interface Command {
   readonly help?: Help;
   run(args: string[], io: Io): Promise<number>;
 }
+
+/** What stands in a file may not steer the terminal: no control or direction marks. */
+export function plainWords(text: string): string {
+  return text.replace(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/gu, "\ufffd");
+}

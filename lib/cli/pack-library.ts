@@ -1,6 +1,6 @@
 import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
 import { dirname, join } from "node:path";
-import { buildFolder, libraryFolder } from "../notebook/build.js";
+import { buildFolder, buildMark, libraryFolder } from "../notebook/build.js";
 import { type Lockfile, lockedFor, type Manifest } from "../report/package-lockfile.js";
 import { UsageError } from "./options.js";
 
@@ -89,14 +89,15 @@ function manifestFor(study: string, own: Manifest): Manifest {
   };
 }
 
+/** Sources that were saved after the library was built, or never compiled. */
 function unbuiltAmong(sources: readonly string[]): string[] {
   const folder = libraryFolder();
+  const built = statSync(buildMark, { throwIfNoEntry: false })?.mtimeMs ?? Number.NEGATIVE_INFINITY;
   return sources
     .filter((path) => path.endsWith(".ts") && !path.endsWith(".d.ts"))
-    .filter((path) => {
-      const built = statSync(join(buildFolder, path.replace(/\.ts$/, ".js")), {
-        throwIfNoEntry: false,
-      });
-      return !built || built.mtimeMs < statSync(join(folder, path)).mtimeMs;
-    });
+    .filter(
+      (path) =>
+        !existsSync(join(buildFolder, path.replace(/\.ts$/, ".js"))) ||
+        built < statSync(join(folder, path)).mtimeMs,
+    );
 }

@@ -9,6 +9,13 @@ import { type Notebook, writeNotebook } from "../notebook/nbformat.js";
 import { readNotebook, sweepTemporaries, writeAtomically } from "../notebook/record.js";
 import { type RunLimits, usualLimits } from "../notebook/run.js";
 import type { Job, Outcome } from "../notebook/suite.js";
+import {
+  type DataError,
+  dataErrors,
+  dataErrorText,
+  dataFolders,
+  statedStudy,
+} from "./data-errors.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { type LedgerEntry, ledgerLines, ledgerText } from "./ledger.js";
 import { readOptions } from "./options.js";
@@ -64,6 +71,8 @@ export interface Rebuilt {
     readonly seconds: number;
   }[];
   readonly warnings: readonly string[];
+  /** Rows and files of the studies behind these notebooks that cannot be used. */
+  readonly dataErrors: readonly DataError[];
   readonly page?: string | undefined;
 }
 
@@ -91,7 +100,8 @@ export async function run(args: string[], io: Io): Promise<number> {
     });
     lines.close();
     tell(rebuilt, io, options);
-    return rebuilt.faults.length > 0 ? exitCodes.failed : exitCodes.fine;
+    if (rebuilt.faults.length > 0) return exitCodes.failed;
+    return rebuilt.dataErrors.length > 0 ? exitCodes.differences : exitCodes.fine;
   } catch (error) {
     lines.close();
     if (!(error instanceof LockedError)) throw error;
@@ -148,6 +158,7 @@ class Rebuild {
       faults: this.faults,
       recorded: this.recorded,
       warnings: this.warnings,
+      dataErrors: await dataErrors(this.root, this.dataBehind(items)),
       ran: outcomes.map(({ job, seconds }, i) => ({
         notebook: job.name,
         reasons: toRun[i]!.reasons,
@@ -169,6 +180,13 @@ class Rebuild {
       this.fail(name, error.fault);
       return [];
     }
+  }
+
+  private dataBehind(items: readonly Item[]): string[] {
+    return items.flatMap(({ name, notebook }) => [
+      ...statedStudy(notebook),
+      ...dataFolders(Object.keys(this.runs.of(name)?.data ?? {})),
+    ]);
   }
 
   private leave({ name, notebook }: Item): void {
@@ -251,6 +269,7 @@ function tell(rebuilt: Rebuilt, io: Io, options: { json: boolean; quiet: boolean
     if (!options.quiet) io.err(`Note: ${warning}\n`);
   }
   for (const fault of rebuilt.faults) io.err(`\n${describeFault(fault)}\n`);
+  io.err(dataErrorText(rebuilt.dataErrors));
   if (options.json) {
     const { entries, ...rest } = rebuilt;
     io.out(`${JSON.stringify({ ...rest, findings: ledgerLines(entries) }, null, 2)}\n`);

@@ -1,7 +1,9 @@
+import { existsSync, readdirSync } from "node:fs";
 import { join, relative, resolve } from "node:path";
 import type { SiteVerdict } from "../report/context.js";
 import { readNotebooks } from "../report/recorded.js";
 import { writeReport } from "../report/site.js";
+import { descriptorName, readStudyFiles, type StudyFiles } from "../study/files.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
 import { studyRoot } from "./root.js";
@@ -46,7 +48,19 @@ export async function report(
     root,
     out,
     studies: studyAccounts(root, names),
+    data: dataPackages(root),
     ...options,
   });
   return pages;
+}
+
+/** Every data package under data/, with the files that its descriptor names and no other. */
+export function dataPackages(root: string): StudyFiles[] {
+  const data = join(root, "data");
+  if (!existsSync(data)) return [];
+  return readdirSync(data)
+    .map((name) => join(data, name))
+    .filter((folder) => existsSync(join(folder, descriptorName)))
+    .sort()
+    .map(readStudyFiles);
 }

@@ -7,6 +7,13 @@ import { readNotebook } from "../notebook/record.js";
 import { type RunLimits, usualLimits } from "../notebook/run.js";
 import type { Job, Outcome } from "../notebook/suite.js";
 import { type MoveNotice, moveNotice } from "../notebook/versions.js";
+import {
+  type DataError,
+  dataErrors,
+  dataErrorText,
+  dataFolders,
+  statedStudy,
+} from "./data-errors.js";
 import { commitOf, fileAt, hasHistory } from "./git.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
@@ -71,9 +78,12 @@ export async function run(args: string[], io: Io): Promise<number> {
   lines.close();
   const { faults } = verification;
   for (const fault of faults) io.err(`\n${describeFault(fault)}\n`);
-  const fine = faults.length === 0 && verified.every(({ passes }) => passes);
-  if (options.json) io.out(`${JSON.stringify(document(verified, faults, fine), null, 2)}\n`);
-  else io.out(verdictText(verified, options));
+  const errors = await dataErrors(root, verification.dataBehind);
+  io.err(dataErrorText(errors));
+  const fine = faults.length === 0 && errors.length === 0 && verified.every(({ passes }) => passes);
+  if (options.json) {
+    io.out(`${JSON.stringify(document(verified, faults, errors, fine), null, 2)}\n`);
+  } else io.out(verdictText(verified, options));
   if (faults.length > 0) return exitCodes.failed;
   return fine ? exitCodes.fine : exitCodes.differences;
 }
@@ -89,6 +99,8 @@ interface VerifyOptions {
 
 class Verification {
   readonly faults: Fault[] = [];
+  /** Folders of the data that these notebooks are about or have read. */
+  readonly dataBehind: string[] = [];
   private readonly root: string;
   private readonly lines: ProgressLines;
   private readonly options: VerifyOptions;
@@ -118,7 +130,9 @@ class Verification {
 
   private job(name: string): Job[] {
     try {
-      return [{ name, notebook: readNotebook(join(this.root, name), name).notebook }];
+      const { notebook } = readNotebook(join(this.root, name), name);
+      this.dataBehind.push(...statedStudy(notebook));
+      return [{ name, notebook }];
     } catch (error) {
       if (!(error instanceof NotebookFailure)) throw error;
       this.faults.push(error.fault);
@@ -149,7 +163,10 @@ class Verification {
       onDone: ({ job, kind, seconds }) =>
         this.lines.end(job.name, kind === "ran" ? `ran in ${seconds.toFixed(1)} s` : "failed"),
     });
-    for (const outcome of outcomes) if (outcome.kind === "failed") this.faults.push(outcome.fault);
+    for (const outcome of outcomes) {
+      if (outcome.kind === "failed") this.faults.push(outcome.fault);
+      else this.dataBehind.push(...dataFolders(Object.keys(outcome.ran.files)));
+    }
     return outcomes;
   }
 
@@ -185,6 +202,7 @@ class Verification {
 function document(
   verified: readonly Verified[],
   faults: readonly Fault[],
+  dataErrors: readonly DataError[],
   agrees: boolean,
 ): unknown {
   return {
@@ -205,6 +223,7 @@ function document(
       }),
     })),
     faults,
+    dataErrors,
   };
 }
 

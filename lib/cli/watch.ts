@@ -5,6 +5,7 @@ import { LockedError } from "../notebook/lock.js";
 import { usualLimits } from "../notebook/run.js";
 import { anchorOf } from "../report/context.js";
 import { slugOf } from "../report/recorded.js";
+import { dataErrorText } from "./data-errors.js";
 import { FolderWatch } from "./folder-watch.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { buildLibrary } from "./library-build.js";
@@ -146,7 +147,7 @@ class Watching {
   }
 
   private async rebuild(): Promise<void> {
-    const { faults, recorded, ran, page } = await rebuild(
+    const { faults, recorded, ran, page, dataErrors } = await rebuild(
       this.root,
       this.options.names(),
       this.lines,
@@ -158,7 +159,10 @@ class Watching {
       },
     );
     for (const fault of faults) this.io.err(`\n${describeFault(fault)}\n`);
-    if (this.options.json) this.io.out(`${JSON.stringify({ ran, recorded, page, faults })}\n`);
+    this.io.err(dataErrorText(dataErrors));
+    if (this.options.json) {
+      this.io.out(`${JSON.stringify({ ran, recorded, page, faults, dataErrors })}\n`);
+    }
     this.server.tell({ faults: faults.map(forPage) });
   }
 }

@@ -5,7 +5,7 @@ import { describe } from "../stats/describe.js";
 import type { Estimate } from "../stats/estimate.js";
 import { welch } from "../stats/groups.js";
 import { pairColumns } from "../stats/pairs.js";
-import { type Estimated, holds, intervalsPanel } from "./intervals-picture.js";
+import { type Estimated, holds, intervalsPanel, sideFor } from "./intervals-picture.js";
 import {
   type ChoiceControl,
   dial,
@@ -14,7 +14,6 @@ import {
   type Outcome,
   type Played,
   play,
-  roomFor,
   type Settings,
   studies,
 } from "./model.js";
@@ -127,8 +126,7 @@ function run(
     drawn.map((one) => one.against),
     effect,
   );
-  const reach = Math.max(Math.abs(alone.mean) + 2.2 * alone.half, effect + 2.2 * against.half);
-  const side = roomFor(reach, [4, 6, 8, 10, 13, 16, 20, 30]);
+  const side = sideFor(alone.list, against.list);
   const one = (value: number) => fixedText(value, 1);
   const who = weakest ? ", the weakest third of those tested" : "";
   return {

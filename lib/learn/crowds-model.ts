@@ -5,6 +5,7 @@ import { fitMixed } from "../stats/mixed.js";
 import { fitLine } from "../stats/regression.js";
 import { subjectSlopes } from "../stats/slopes.js";
 import {
+  axisHolding,
   type ChoiceControl,
   dial,
   type Model,
@@ -105,8 +106,8 @@ function golfersPanel(first: Visits, people: readonly PersonLine[], crowd: Perso
   const to = Math.max(...first.means.grip);
   return {
     title: "First study: dots are visits, short lines golfers",
-    x: { title: "Lead-hand grip force (kgf)", low: 20, high: 64 },
-    y: { title: "Driver speed (mph)", low: 62, high: 122 },
+    x: { title: "Lead-hand grip force (kgf)", ...axisHolding(first.grip, [25, 60], 5) },
+    y: { title: "Driver speed (mph)", ...axisHolding(first.speed, [75, 110], 5) },
     layers: [
       {
         kind: "dots",
@@ -129,7 +130,11 @@ function golfersPanel(first: Visits, people: readonly PersonLine[], crowd: Perso
 }
 
 function slopesPanel(own: readonly number[], crowd: readonly number[], first: number): Panel {
-  const both = { low: -1.6, high: 1.6 };
+  const both = axisHolding(
+    [...own, ...crowd, -Math.min(...own), -Math.min(...crowd)],
+    [-1.5, 1.5],
+    0.5,
+  );
   const odd = (i: number) => own[i]! * crowd[i]! < 0;
   const pick = (column: readonly number[], kept: (i: number) => boolean) =>
     column.filter((_, i) => kept(i)).map(short);

@@ -1,6 +1,6 @@
 import type { Panel, StrokesLayer, Tone } from "../show/picture.js";
 import type { Interval } from "../stats/estimate.js";
-import { short } from "./model.js";
+import { roomFor, short } from "./model.js";
 
 /** An estimate of one simulated study. */
 export interface Estimated {
@@ -24,6 +24,17 @@ function strokes(tone: Tone, kept: readonly (readonly [Estimated, number])[]): S
   };
 }
 
+/** Left of zero a panel goes this share of how far it goes right. */
+const leftShare = 0.6;
+
+/** How far right a panel must go to hold all of these intervals. */
+export function sideFor(...lists: readonly (readonly Estimated[])[]): number {
+  const reaches = lists.flat().map(({ interval: { low, high } }) => {
+    return Math.max(high, -low / leftShare);
+  });
+  return roomFor(Math.max(...reaches), [4, 6, 8, 10, 13, 16, 20, 25, 30, 40, 60, 100]);
+}
+
 /**
  * Intervals of many studies, one above another; those that miss the truth in the other colour and
  * with a mark at their middle.
@@ -42,7 +53,7 @@ export function intervalsPanel(
   const wrong = placed.filter(([one]) => !holds(one, truth));
   return {
     title,
-    x: { title: quantity, low: -0.6 * side, high: side },
+    x: { title: quantity, low: -leftShare * side, high: side },
     y: { title: `${studies.length} studies`, low: 0, high: studies.length + 1, numbered: false },
     layers: [
       { ...strokes("control", right), faint: true },

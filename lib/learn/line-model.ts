@@ -4,6 +4,7 @@ import { fixedText } from "../show/wording.js";
 import { predictLine } from "../stats/prediction.js";
 import { fitLine, type LineFit } from "../stats/regression.js";
 import {
+  axisHolding,
   dial,
   type Model,
   meanReading,
@@ -47,7 +48,13 @@ function heights(fit: LineFit, grips: readonly number[]): number[] {
   return grips.map((grip) => short(fit.intercept.value + fit.slope.value * grip));
 }
 
-function layersOf(first: Drawn, fits: readonly LineFit[], slope: number, stranger: boolean) {
+function layersOf(
+  first: Drawn,
+  fits: readonly LineFit[],
+  grips: { low: number; high: number },
+  { slope, stranger: off }: Readonly<Record<Dial, number>>,
+) {
+  const stranger = off !== 0;
   const [fit] = fits;
   const { from, to } = fit!.centre;
   const grid = Array.from({ length: 25 }, (_, i) => short(from + ((to - from) * i) / 24));
@@ -79,7 +86,14 @@ function layersOf(first: Drawn, fits: readonly LineFit[], slope: number, strange
     bandOf("single"),
     strokes,
     bandOf("mean"),
-    { kind: "line", tone: "ink", x: [18, 66], y: [18, 66].map(truth), dashed: true, width: 1.4 },
+    {
+      kind: "line",
+      tone: "ink",
+      x: [grips.low, grips.high],
+      y: [grips.low, grips.high].map(truth),
+      dashed: true,
+      width: 1.4,
+    },
     {
       kind: "line",
       tone: "lead",
@@ -108,6 +122,7 @@ function run(
   const holding = fits.filter(({ slope: { interval } }) => {
     return interval!.low <= slope && slope <= interval!.high;
   }).length;
+  const grips = axisHolding(first.grip, [20, 65], 5);
   const [fit] = fits;
   const [at] = predictLine(fit!, [fit!.centre.x]);
   const half = ({ low, high }: { low: number; high: number }) => (high - low) / 2;
@@ -124,9 +139,9 @@ function run(
       panels: [
         {
           title: `${people} golfers, their line, and the lines of ${studies - 1} other such studies`,
-          x: { title: "Lead-hand grip force (kgf)", low: 18, high: 66 },
-          y: { title: "Driver speed (mph)", low: 56, high: 134 },
-          layers: layersOf(first, fits, slope, stranger !== 0),
+          x: { title: "Lead-hand grip force (kgf)", ...grips },
+          y: { title: "Driver speed (mph)", ...axisHolding(first.speed, [60, 130], 10) },
+          layers: layersOf(first, fits, grips, dials),
         },
       ],
     },

@@ -144,3 +144,17 @@ export function meanReading(
 export function roomFor(size: number, steps: readonly number[]): number {
   return steps.find((step) => step >= size) ?? steps.at(-1)!;
 }
+
+/** The usual limits of an axis, moved outwards by whole steps until every value is inside. */
+export function axisHolding(
+  values: readonly number[],
+  [low, high]: readonly [number, number],
+  step: number,
+): { low: number; high: number } {
+  const least = Math.min(...values) - step / 4;
+  const most = Math.max(...values) + step / 4;
+  return {
+    low: least < low ? low - step * Math.ceil((low - least) / step) : low,
+    high: most > high ? high + step * Math.ceil((most - high) / step) : high,
+  };
+}

@@ -5,8 +5,9 @@ import { fixedText } from "../show/wording.js";
 import { bootstrap } from "../stats/bootstrap.js";
 import { meanAndSd } from "../stats/describe.js";
 import { replicateQuantile } from "../stats/selection.js";
-import { type Estimated, holds, intervalsPanel } from "./intervals-picture.js";
+import { type Estimated, holds, intervalsPanel, sideFor } from "./intervals-picture.js";
 import {
+  axisHolding,
   type ChoiceControl,
   dial,
   type Model,
@@ -98,10 +99,13 @@ function resampled(
 /** The first study: its golfers in a row, above them its resampled means in narrow columns. */
 function firstPanel(
   { changes, replicates, by }: Resampled,
-  side: number,
+  { effect, spread }: Readonly<Record<Dial, number>>,
   word: keyof Resampled["by"],
 ): Panel {
-  const width = side / 26;
+  const { low, high } = by[word].interval;
+  const side = roomFor(effect + 1.5 * spread, [2, 3, 5, 8, 12, 16]);
+  const axis = axisHolding([...changes, low, high], [-side, side], 1);
+  const width = (axis.high - axis.low) / 52;
   const heights = new Map<number, number>();
   const most = 18;
   const dots = replicates.map((value) => {
@@ -111,10 +115,9 @@ function firstPanel(
     return { x: short(x), y };
   });
   const tallest = Math.max(most, ...heights.values());
-  const { low, high } = by[word].interval;
   return {
     title: "First study: golfers below, resampled means above",
-    x: { title: "Change of grip force (kgf)", low: -side, high: side },
+    x: { title: "Change of grip force (kgf)", ...axis },
     y: { title: "Resamples", low: -tallest / 6, high: tallest + 1, numbered: false },
     layers: [
       { kind: "rule", axis: "x", tone: "ink", value: short(low), says: "low limit", dashed: true },
@@ -157,7 +160,7 @@ function run(
   words: Readonly<Record<Word, string>>,
   seed: number,
 ): Outcome {
-  const { people, effect, spread, resamples } = dials;
+  const { people, effect, resamples } = dials;
   const stream = randomStream(seed, "resampling");
   const long = words.shape === "long";
   const word = words.method as keyof Resampled["by"];
@@ -166,8 +169,8 @@ function run(
   const holding = (name: keyof Resampled["by"]) =>
     drawn.filter(({ by }) => holds(by[name], effect)).length;
   const counts = { percentile: holding("percentile"), bca: holding("bca"), t: holding("t") };
-  const side = roomFor(effect + 2.4 * spread, [3, 5, 8, 12, 16, 24]);
   const first = drawn[0]!;
+  const drawnIntervals = drawn.map(({ by }) => by[word]);
   const { value, interval } = first.by[word];
   const one = (number: number) => fixedText(number, 1);
   const few =
@@ -178,16 +181,13 @@ function run(
     picture: {
       height: 400,
       panels: [
-        firstPanel(first, side, word),
-        intervalsPanel(
-          drawn.map(({ by }) => by[word]),
-          {
-            title: `${titles[word]}, 95 %`,
-            quantity: "Mean change (kgf)",
-            side,
-            truth: effect,
-          },
-        ),
+        firstPanel(first, dials, word),
+        intervalsPanel(drawnIntervals, {
+          title: `${titles[word]}, 95 %`,
+          quantity: "Mean change (kgf)",
+          side: sideFor(drawnIntervals),
+          truth: effect,
+        }),
       ],
     },
     sentence: `The first study's ${people} golfers changed by ${one(value)} kgf on average; ${resamples} resamples give a ${names[word]} interval from ${one(interval.low)} to ${one(interval.high)}. Of ${studies} such studies, the percentile interval holds the true change in ${counts.percentile} (${Math.round((100 * counts.percentile) / studies)} %), BCa in ${counts.bca} (${Math.round((100 * counts.bca) / studies)} %), Student's t in ${counts.t} (${Math.round((100 * counts.t) / studies)} %); each promises 95 %.${few}`,

@@ -1,5 +1,5 @@
 import { realpathSync } from "node:fs";
-import { dirname } from "node:path";
+import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 
 /**
@@ -14,3 +14,6 @@ export const buildFolder = fileURLToPath(
 export function libraryFolder(): string {
   return realpathSync(dirname(buildFolder));
 }
+
+/** The build ends by writing this file; the compiler leaves files alone that would not change. */
+export const buildMark = join(buildFolder, ".built");

@@ -64,7 +64,7 @@ export async function runSuite(jobs: readonly Job[], options: SuiteOptions): Pro
   try {
     await Promise.all(Array.from({ length: workers }, worker));
   } finally {
-    checker?.stop();
+    await checker?.stop();
   }
   return outcomes;
 }

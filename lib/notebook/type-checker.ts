@@ -31,9 +31,10 @@ export interface CheckAnswer {
  */
 export class TypeChecker {
   private readonly child: ChildProcess;
+  private readonly gone: Promise<void>;
   private readonly waiting = new Map<number, (converted: Converted | undefined) => void>();
   private asked = 0;
-  private readonly stopAtExit = () => this.stop();
+  private readonly stopAtExit = () => void this.stop();
 
   constructor() {
     this.child = fork(join(buildFolder, "notebook", "type-checker-process.js"), {
@@ -44,8 +45,14 @@ export class TypeChecker {
       this.waiting.get(id)?.(converted);
       this.waiting.delete(id);
     });
-    this.child.on("error", () => this.giveUp());
-    this.child.on("exit", () => this.giveUp());
+    this.gone = new Promise((resolve) => {
+      for (const end of ["error", "exit"]) {
+        this.child.on(end, () => {
+          this.giveUp();
+          resolve();
+        });
+      }
+    });
     process.on("exit", this.stopAtExit);
   }
 
@@ -62,9 +69,11 @@ export class TypeChecker {
     });
   }
 
-  stop(): void {
+  /** Settles when the process is gone, so that it cannot hold a folder after the run. */
+  stop(): Promise<void> {
     process.off("exit", this.stopAtExit);
     this.child.kill("SIGKILL");
+    return this.gone;
   }
 
   private giveUp(): void {

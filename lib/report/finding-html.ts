@@ -53,11 +53,12 @@ function entry(term: string, html: string): string {
 function sourceEntries({ source }: Finding): string[] {
   if (!source) return [entry("Rows", "not stated by the cell")];
   const aside = source.setAside.map(
-    ({ reason, rows }) => `<li>${escapeHtml(reason)}: ${rows} row${rows === 1 ? "" : "s"}</li>`,
+    ({ reason, rows }) =>
+      `<li>${escapeHtml(reason)}: ${Number(rows)} row${Number(rows) === 1 ? "" : "s"}</li>`,
   );
   return [
     entry("Files", listed(source.files)),
-    entry("Rows used", String(source.rowsUsed)),
+    entry("Rows used", escapeHtml(String(source.rowsUsed))),
     entry("Rows set aside", aside.length ? `<ul>${aside.join("")}</ul>` : "none"),
     entry(`Participants (${source.participants.length})`, listed(source.participants)),
   ];

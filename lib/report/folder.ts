@@ -3,7 +3,7 @@ import {
   fsyncSync,
   mkdirSync,
   openSync,
-  readdirSync,
+  readFileSync,
   renameSync,
   rmSync,
   writeSync,
@@ -37,13 +37,29 @@ export function writeFiles(out: string, files: ReadonlyMap<string, string | Uint
   for (const [path, content] of order) writeWhole(join(out, path), content);
 }
 
-/** Removes files of a kind that an earlier run wrote and this one did not. */
-export function removeStale(folder: string, kept: ReadonlySet<string>, kind: RegExp): void {
-  let names: string[];
-  try {
-    names = readdirSync(folder);
-  } catch {
-    return; // no folder, nothing stale
+/** Hidden list, in a report's folder, of what a run wrote there. */
+const listName = ".written.json";
+
+/**
+ * Removes what an earlier run wrote into this folder and this one did not, and nothing else: other
+ * files are somebody's own.
+ * @param kept paths inside the folder, with forward slashes
+ */
+export function removeStale(folder: string, kept: readonly string[]): void {
+  const stays = new Set(kept);
+  for (const path of listedIn(folder)) {
+    const inside = /^(?:[\w-][\w.-]*\/)*[\w-][\w.-]*$/.test(path);
+    if (inside && !stays.has(path)) rmSync(join(folder, path), { force: true });
   }
-  for (const name of names) if (kind.test(name) && !kept.has(name)) rmSync(join(folder, name));
+  writeWhole(join(folder, listName), `${JSON.stringify([...stays].sort(), null, 1)}\n`);
+}
+
+/** Without a list that can be read, nothing is known to be stale. */
+function listedIn(folder: string): string[] {
+  try {
+    const list: unknown = JSON.parse(readFileSync(join(folder, listName), "utf8"));
+    return Array.isArray(list) ? list.filter((path) => typeof path === "string") : [];
+  } catch {
+    return [];
+  }
 }

@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
 import type { Part } from "./context.js";
 
 const require = createRequire(import.meta.url);
@@ -35,7 +36,7 @@ function versionOf(name: string): string | undefined {
 }
 
 function ownVersion(): string {
-  for (let folder = dirname(new URL(import.meta.url).pathname); ; folder = dirname(folder)) {
+  for (let folder = dirname(fileURLToPath(import.meta.url)); ; folder = dirname(folder)) {
     try {
       const { name, version } = JSON.parse(readFileSync(join(folder, "package.json"), "utf8"));
       if (name === "tautline") return String(version);

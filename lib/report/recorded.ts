@@ -85,7 +85,30 @@ const ours = "application/vnd.tautline.";
 function isFinding(value: Json): boolean {
   const { value: number, low, high } = value;
   const limits = [low, high].every((limit) => limit === undefined || typeof limit === "number");
-  return typeof value.id === "string" && typeof number === "number" && limits;
+  const { source, fragility } = value;
+  const parts =
+    (source === undefined || isSource(record(source))) &&
+    (fragility === undefined || isFragility(record(fragility)));
+  return typeof value.id === "string" && typeof number === "number" && limits && parts;
+}
+
+const areTexts = (value: unknown) =>
+  Array.isArray(value) && value.every((item) => typeof item === "string");
+
+function isSource({ files, rowsUsed, setAside, participants }: Json): boolean {
+  return (
+    areTexts(files) &&
+    areTexts(participants) &&
+    typeof rowsUsed === "number" &&
+    Array.isArray(setAside) &&
+    setAside.map(record).every(({ reason, rows }) => {
+      return typeof reason === "string" && typeof rows === "number";
+    })
+  );
+}
+
+function isFragility({ low, high, turns }: Json): boolean {
+  return typeof low === "number" && typeof high === "number" && areTexts(turns);
 }
 
 function ourContent(data: Json): Shown | undefined {
@@ -264,9 +287,25 @@ export function readNotebooks(root: string): RecordedNotebook[] {
   const inOrder = new Intl.Collator("en", { numeric: true }).compare;
   const own = notebooksUnder(root, "notebooks").sort(inOrder);
   const ofStudies = notebooksUnder(root, "data").filter((path) => path.split("/").length >= 3);
-  return [...own, ...ofStudies.sort(inOrder)].map((path) =>
-    recordedNotebook(path, readFileSync(join(root, path), "utf8")),
+  return withOwnPages(
+    [...own, ...ofStudies.sort(inOrder)].map((path) =>
+      recordedNotebook(path, readFileSync(join(root, path), "utf8")),
+    ),
   );
+}
+
+/** Pages of the report that are no notebook's. */
+export const namesTaken = ["index", "lessons", "methods", "data-checks", "glossary", "versions"];
+
+/** Notebooks whose pages would have one name, also where letters' case is one, get a number. */
+function withOwnPages(notebooks: readonly RecordedNotebook[]): RecordedNotebook[] {
+  const taken = new Set(namesTaken);
+  return notebooks.map((notebook) => {
+    let { slug } = notebook;
+    for (let i = 2; taken.has(slug.toLowerCase()); i++) slug = `${notebook.slug}-${i}`;
+    taken.add(slug.toLowerCase());
+    return { ...notebook, slug };
+  });
 }
 
 function notebooksUnder(root: string, folder: string): string[] {

@@ -17,7 +17,7 @@ import { type RecordedNotebook, readNotebooks, shownOf } from "./recorded.js";
 import type { StudyAccount } from "./study-account.js";
 import { stylesheet } from "./stylesheet.js";
 import { versionsPage } from "./versions-page.js";
-import { workerBundle } from "./worker-bundle.js";
+import { type RawData, workerBundle } from "./worker-bundle.js";
 
 export interface ReportInput {
   /** The folder with notebooks/ and data/. */
@@ -26,6 +26,8 @@ export interface ReportInput {
   readonly out: string;
   readonly verdict?: SiteVerdict | undefined;
   readonly studies?: readonly StudyAccount[] | undefined;
+  /** The raw data that pages carry, so that they can run their notebooks again. */
+  readonly data?: readonly RawData[] | undefined;
   /** All pages, programs and figures in out/index.html alone. */
   readonly oneFile?: boolean | undefined;
 }
@@ -107,10 +109,10 @@ async function sleepingPrograms(out: string, oneFile: boolean): Promise<Record<s
  * data checks and versions. The pages need no network and no server, and read without scripts.
  */
 export async function writeReport(input: ReportInput): Promise<WrittenReport> {
-  const { root, out, verdict, studies = [], oneFile = false } = input;
+  const { root, out, verdict, studies = [], data = [], oneFile = false } = input;
   const notebooks = readNotebooks(root);
   const [worker, drawings, script, programs] = await Promise.all([
-    workerBundle(root, notebooks),
+    workerBundle(notebooks, data),
     missingDrawings(notebooks),
     siteScript(),
     sleepingPrograms(out, oneFile),
@@ -132,12 +134,7 @@ export async function writeReport(input: ReportInput): Promise<WrittenReport> {
   const assets = { style: stylesheet, script, asleep, inline: oneFile };
   const files = siteFiles(context, assets);
   writeFiles(out, files);
-  const kept = new Set([...files.keys()]);
-  if (!oneFile) {
-    removeStale(out, kept, /^[^.].*\.html$/);
-    const csv = [...kept].map((path) => path.replace("assets/figures/", ""));
-    removeStale(join(out, "assets/figures"), new Set(csv), /\.csv$/);
-  }
-  const pages = [...kept].filter((path) => path.endsWith(".html"));
+  if (!oneFile) removeStale(out, [...files.keys(), "assets/plotly.js"]);
+  const pages = [...files.keys()].filter((path) => path.endsWith(".html"));
   return { pages: pages.map((path) => join(out, path)) };
 }

@@ -1,4 +1,4 @@
-import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
+import { readFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { build, type Plugin } from "esbuild";
 import { type NotebookProgram, notebookProgram } from "./notebook-program.js";
@@ -17,28 +17,23 @@ interface Embedded {
 /** More raw data than this makes a page too heavy to send. */
 const mostBytes = 20 * 2 ** 20;
 
-function embeddedFile(folder: string, path: string): Embedded["files"][number] {
-  const bytes = readFileSync(join(folder, path));
+/** A data package's name and the bytes of its files, by their path in its folder. */
+export interface RawData {
+  readonly name: string;
+  readonly files: ReadonlyMap<string, Uint8Array>;
+}
+
+function embeddedFile(path: string, content: Uint8Array): Embedded["files"][number] {
+  const bytes = Buffer.from(content);
   const text = bytes.toString("utf8");
   return Buffer.from(text, "utf8").equals(bytes)
     ? { path, text }
     : { path, base64: bytes.toString("base64") };
 }
 
-/** Every data folder with a descriptor, with the files the descriptor names. */
-function embeddedStudies(root: string): Embedded[] {
-  const data = join(root, "data");
-  if (!existsSync(data)) return [];
-  const names = readdirSync(data).filter((name) =>
-    existsSync(join(data, name, "datapackage.json")),
-  );
-  return names.map((name) => {
-    const folder = join(data, name);
-    const paths = readdirSync(folder, { recursive: true, encoding: "utf8" })
-      .map((path) => path.replaceAll("\\", "/"))
-      .filter((path) => statSync(join(folder, path)).isFile());
-    return { name, files: paths.sort().map((path) => embeddedFile(folder, path)) };
-  });
+function embedded({ name, files }: RawData): Embedded {
+  const inOrder = [...files].sort(([a], [b]) => (a < b ? -1 : 1));
+  return { name, files: inOrder.map(([path, bytes]) => embeddedFile(path, bytes)) };
 }
 
 /**
@@ -127,12 +122,12 @@ function problemsOf(programs: readonly NotebookProgram[]): Map<string, string> {
  * library even where no notebook can be run again.
  */
 export async function workerBundle(
-  root: string,
   notebooks: readonly RecordedNotebook[],
+  data: readonly RawData[],
 ): Promise<WorkerBundle> {
   const programs = await Promise.all(notebooks.map(notebookProgram));
   const problems = problemsOf(programs);
-  const studies = embeddedStudies(root);
+  const studies = data.map(embedded);
   const heavy = JSON.stringify(studies).length > mostBytes;
   if (heavy)
     for (const { slug } of notebooks) problems.set(slug, "its raw data are too large for a page");

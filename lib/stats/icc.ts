@@ -52,6 +52,7 @@ export function iccOf(table: TrialTable, level: number): Icc {
   const twoBelow = people + (k - 1) * error + (k * (trials - error)) / n;
   const twoMeanBelow = people + (trials - error) / n;
   const interval = agreementInterval(table, level);
+  const meanInterval = ofMeans(interval, k);
   const test = fTest(people, error, n - 1, (n - 1) * (k - 1));
   const forms: [IccForm, Estimate | undefined][] = [
     ["ICC(1,1)", one.single],
@@ -64,13 +65,18 @@ export function iccOf(table: TrialTable, level: number): Icc {
     [
       "ICC(2,k)",
       twoMeanBelow > 0
-        ? { value: (people - error) / twoMeanBelow, ...test, ...ofMeans(interval, k) }
+        ? { value: (people - error) / twoMeanBelow, ...test, interval: meanInterval }
         : undefined,
     ],
     ["ICC(3,k)", three.average],
   ];
   const present = forms.filter((form): form is [IccForm, Estimate] => form[1] !== undefined);
   warn(meanSquares, forms, warnings);
+  if (interval !== undefined && twoMeanBelow > 0 && meanInterval === undefined) {
+    warnings.push(
+      "ICC(2,k) has no interval: the lower limit for one trial lies where Spearman–Brown has no meaning.",
+    );
+  }
   return frozen({
     kind: "icc",
     n,
@@ -157,12 +163,10 @@ function agreementInterval(
   const tail = (1 + level) / 2;
   const down = fisherF(n - 1, df).quantile(tail);
   const up = fisherF(df, n - 1).quantile(tail);
-  return {
-    low: (n * (b - down * e)) / (down * rest + n * b),
-    high: (n * (up * b - e)) / (rest + n * up * b),
-    level,
-    method,
-  };
+  const low = (n * (b - down * e)) / (down * rest + n * b);
+  const high = (n * (up * b - e)) / (rest + n * up * b);
+  // where both limits are one number, rounding may turn them around
+  return { low: Math.min(low, high), high: Math.max(low, high), level, method };
 }
 
 function agreementDf(n: number, k: number, b: number, t: number, e: number): number {
@@ -176,8 +180,9 @@ function agreementDf(n: number, k: number, b: number, t: number, e: number): num
 }
 
 /** Spearman–Brown: limits for one trial turned into limits for the mean of k. */
-function ofMeans(interval: Interval | undefined, k: number): { interval?: Interval } {
-  if (interval === undefined) return {};
+function ofMeans(interval: Interval | undefined, k: number): Interval | undefined {
+  // below −1/(k − 1) the formula has no meaning for limits, and would turn them around
+  if (interval === undefined || 1 + (k - 1) * interval.low <= 0) return undefined;
   const step = (r: number) => (k * r) / (1 + (k - 1) * r);
-  return { interval: { ...interval, low: step(interval.low), high: step(interval.high) } };
+  return { ...interval, low: step(interval.low), high: step(interval.high) };
 }

@@ -90,7 +90,7 @@ export function studyNames(): string[] {
 }
 
 /** A data package is a study when it says so; published tables lie in packages of their own. */
-function isStudy(descriptor: string): boolean {
+export function isStudy(descriptor: string): boolean {
   try {
     return "study" in (JSON.parse(readFileSync(descriptor, "utf8")) as object);
   } catch {

@@ -169,6 +169,21 @@ describe("every model", () => {
     }
   });
 
+  it.each(all)("%s leaves no dot and no interval outside its panel", (_, run) => {
+    for (let seed = 1; seed <= 25; seed++) {
+      for (const { x, y, layers } of run({}, { seed }).picture.panels) {
+        for (const layer of layers) {
+          if (layer.kind !== "dots" && layer.kind !== "strokes") continue;
+          const across = layer.kind === "strokes" ? [...layer.x, ...layer.toX] : layer.x;
+          for (const value of layer.kind === "dots" || y.numbered === false ? across : [])
+            expect(value >= x.low && value <= x.high, `${seed}: ${value}`).toBe(true);
+          for (const value of layer.y)
+            expect(value >= y.low && value <= y.high, `${seed}: ${value}`).toBe(true);
+        }
+      }
+    }
+  });
+
   it.each(all)("%s refuses what it does not know", (_, run) => {
     expect(() => run({ wind: 3 })).toThrow("expected one of");
     const [first] = run().controls;

@@ -1,5 +1,6 @@
 import { createContext, runInContext, runInNewContext } from "node:vm";
 import { describe, expect, it } from "vitest";
+import { dataPackages } from "../../lib/cli/report.js";
 import type { Comparison } from "../../lib/notebook/compare.js";
 import type { RecomputeNews } from "../../lib/report/page/recompute-worker.js";
 import { type RecordedNotebook, readNotebooks } from "../../lib/report/recorded.js";
@@ -42,7 +43,7 @@ function recordOf({ json }: RecordedNotebook): object {
 describe("the notebooks of this repository in a page", () => {
   it("come out as recorded, from the embedded raw data and without compiling text", async () => {
     const notebooks = readNotebooks(process.cwd());
-    const { text, problems } = await workerBundle(process.cwd(), notebooks);
+    const { text, problems } = await workerBundle(notebooks, dataPackages(process.cwd()));
     const ready = notebooks.filter(({ slug }) => !problems.has(slug));
     expect(ready.length).toBeGreaterThan(2);
     const heard: RecomputeNews[] = [];

@@ -16,8 +16,8 @@ describe("the type checker beside the kernels", () => {
     study = temporaryStudy([]);
     checker = new TypeChecker();
   });
-  afterAll(() => {
-    checker.stop();
+  afterAll(async () => {
+    await checker.stop();
     study.remove();
   });
 
@@ -48,7 +48,7 @@ describe("the type checker beside the kernels", () => {
   );
 
   it("leaves every cell to the kernel once its process is gone, and the kernel compiles it", async () => {
-    checker.stop();
+    await checker.stop();
     expect(await converted(cells)).toEqual([undefined, undefined, undefined]);
     const folder = study.path("notebooks");
     const kernel = await startKernel({ folder, root: study.root, memoryMegabytes: 1024 });

@@ -1,11 +1,13 @@
 import { describe, expect, it } from "vitest";
 import { repeatedMeasuresCorrelation } from "../../lib/stats/correlation.js";
+import { fitDeming } from "../../lib/stats/deming.js";
+import { fitMixed } from "../../lib/stats/mixed.js";
 import { fitLine } from "../../lib/stats/regression.js";
 import { subjectSlopes } from "../../lib/stats/slopes.js";
 import { gripWithSpeed } from "../../lib/study/grip-with-speed.js";
 import type { SimulationOptions } from "../../lib/study/simulation.js";
 import { summariseGrip, summariseSpeed } from "../../lib/study/summary.js";
-import { agrees } from "../reference/agree.js";
+import { agreesAsPrinted, referenceCase } from "../reference/cases.js";
 import { faultless, simulatedStudy } from "./simulated.js";
 
 const where = { hand: "lead", position: "address" };
@@ -55,29 +57,41 @@ describe("grip and speed, against the simulator's truth", () => {
   });
 });
 
+/** The estimates of the notebook, on data whose answers are in print. */
 describe("grip and speed, against published values", () => {
-  it("the mean slope of two people of sleepstudy (Belenky et al. 2003) is the mean of their own least-squares slopes", () => {
-    const subject = ["308", "308", "308", "308", "309", "309", "309", "309"];
-    const days = [0, 1, 2, 3, 0, 1, 2, 3];
-    const y = [249.56, 258.7047, 250.8006, 321.4398, 222.7339, 205.2658, 202.9778, 204.707];
-    const own = subjectSlopes(subject, days, y);
-    const by = (id: string) =>
-      fitLine(
-        days.slice(0, 4),
-        y.filter((_, i) => subject[i] === id),
-      ).slope.value;
-    agrees(own.slope.value, (by("308") + by("309")) / 2, {
-      quantity: "mean slope",
-      rel: 1e-12,
-      why: "an identity",
-    });
+  it("within people: pH and PaCO2 of eight patients (Bland & Altman 1995)", () => {
+    const one = referenceCase("correlation", "bland1995");
+    const result = repeatedMeasuresCorrelation(
+      one.data.Subject.map(String),
+      one.data.pH,
+      one.data.PaCO2,
+    );
+    agreesAsPrinted(result.value, one, "r (rmcorr)");
+    agreesAsPrinted(result.p!, one, "p (rmcorr)");
+    agreesAsPrinted(result.df!, one, "df");
   });
 
-  it("is a correlation of −1 within people whose lines fall together, whatever the crowd does", () => {
-    const subject = ["a", "a", "a", "b", "b", "b", "c", "c", "c"];
+  it("slopes of people and of the crowd: reaction time by days (Belenky et al. 2003)", () => {
+    const one = referenceCase("regression", "sleepstudy");
+    const { Subject, Days, Reaction } = one.data;
+    const own = subjectSlopes(Subject, Days, Reaction);
+    agreesAsPrinted(own.slope.value, one, "Days");
+    const mixed = fitMixed({ subject: Subject, y: Reaction, terms: { Days } }, { slope: "Days" });
+    agreesAsPrinted(mixed.fixed.Days!.value, one, "Days");
+    agreesAsPrinted(mixed.fixed.Days!.se!, one, "SE Days");
+  });
+
+  it("error in both columns: Pearson's line of closest fit (1901)", () => {
+    const one = referenceCase("regression", "pearson_1901");
+    const line = fitDeming(one.data.x, one.data.y);
+    agreesAsPrinted(line.slope.value, one, "slope");
+  });
+
+  it("two slopes of one crowd: it rises while everybody falls", () => {
+    const golfer = ["a", "a", "a", "b", "b", "b", "c", "c", "c"];
     const x = [1, 2, 3, 11, 12, 13, 21, 22, 23];
     const y = [3, 2, 1, 13, 12, 11, 23, 22, 21];
-    expect(repeatedMeasuresCorrelation(subject, x, y).value).toBeCloseTo(-1, 12);
+    expect(repeatedMeasuresCorrelation(golfer, x, y).value).toBeCloseTo(-1, 12);
     expect(fitLine(x, y).slope.value).toBeGreaterThan(0.9);
   });
 });

@@ -1,4 +1,4 @@
-import { cpSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { mkdtempSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -13,6 +13,7 @@ import { changeStrip } from "../../lib/show/people.js";
 import { table } from "../../lib/show/table.js";
 import { pairedChange } from "../../lib/stats/change.js";
 import { beforeAfter } from "../../lib/study/before-after.js";
+import { readStudyFiles } from "../../lib/study/files.js";
 import { openStudy } from "../../lib/study/open.js";
 import { browserFile, openBrowser } from "./browser.js";
 import {
@@ -111,9 +112,9 @@ async function makeSites(): Promise<void> {
     "2-speed.ipynb": speed!,
     "3-nine.ipynb": nine!,
   });
-  cpSync("data/coach-nine", join(root, "data", "coach-nine"), { recursive: true });
-  await writeReport({ root, out: site, studies: [sampleAccount] });
-  await writeReport({ root, out: oneFile, studies: [sampleAccount], oneFile: true });
+  const common = { root, studies: [sampleAccount], data: [readStudyFiles("coach-nine")] };
+  await writeReport({ ...common, out: site });
+  await writeReport({ ...common, out: oneFile, oneFile: true });
 }
 
 async function violations(page: Page): Promise<string[]> {

@@ -1,8 +1,9 @@
 import { createHash } from "node:crypto";
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { cpSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
+import { dataPackages } from "../../lib/cli/report.js";
 import { isPlainDrawing } from "../../lib/report/drawing-check.js";
 import { figureCsv, figureData } from "../../lib/report/figure-data.js";
 import { markdownHtml } from "../../lib/report/markdown.js";
@@ -25,7 +26,10 @@ const verdict = {
 beforeAll(async () => {
   mkdirSync(join(out, "figures"));
   writeFileSync(join(out, "figures", "kept.svg"), "<svg/>");
-  writeFileSync(join(out, "gone.html"), "an earlier page");
+  writeFileSync(join(out, "thesis.html"), "somebody's own page");
+  const more = { "1-change.ipynb": changeNotebook(), "gone.ipynb": changeNotebook() };
+  await writeReport({ root: sampleRoot(more), out });
+  expect(readdirSync(out)).toContain("gone.html");
   await writeReport({ root, out, studies: [sampleAccount], verdict });
 });
 
@@ -38,8 +42,10 @@ describe("the report site", () => {
       "glossary.html",
       "index.html",
       "methods.html",
+      "thesis.html",
       "versions.html",
     ]);
+    expect(readdirSync(join(out, "assets", "figures")).join()).not.toContain("gone");
     expect(readdirSync(join(out, "figures"))).toEqual(["kept.svg"]);
     expect(readdirSync(join(out, "assets")).sort()).toEqual([
       "figures",
@@ -97,7 +103,9 @@ describe("the report site", () => {
   });
 
   it("loads nothing from a network and runs no inline script", () => {
-    for (const name of readdirSync(out).filter((file) => file.endsWith(".html"))) {
+    for (const name of readdirSync(out).filter(
+      (file) => file.endsWith(".html") && file !== "thesis.html",
+    )) {
       const page = read(name);
       expect(page).toContain("default-src 'none'; script-src 'self' file:;");
       expect(page).toContain("connect-src 'none'");
@@ -145,7 +153,56 @@ describe("the report site", () => {
   });
 });
 
+describe("names of pages", () => {
+  it("never let one notebook's page take the place of another's", async () => {
+    const twins = sampleRoot({
+      "methods.ipynb": changeNotebook(),
+      "nine-golfers.ipynb": changeNotebook(),
+      "Nine Golfers.ipynb": changeNotebook(),
+    });
+    const folder = mkdtempSync(join(tmpdir(), "twins-"));
+    await writeReport({ root: twins, out: folder, studies: [sampleAccount] });
+    const pages = readdirSync(folder).filter((name) => name.endsWith(".html"));
+    expect(pages.sort()).toEqual([
+      "Nine-Golfers.html",
+      "data-checks.html",
+      "glossary.html",
+      "index.html",
+      "methods-2.html",
+      "methods.html",
+      "nine-golfers-2.html",
+      "versions.html",
+    ]);
+  });
+});
+
 describe("what no page may carry", () => {
+  it("carries the files that a descriptor names, and none that lie beside them", async () => {
+    const home = sampleRoot({ "1-change.ipynb": changeNotebook() });
+    const folder = join(home, "data", "coach-nine");
+    cpSync("data/coach-nine", folder, { recursive: true });
+    mkdirSync(join(folder, "private"));
+    for (const name of ["who-is-who.csv", ".notes", "private/list.csv"])
+      writeFileSync(join(folder, name), "golfer,name\nN01,Rowan Halloway\n");
+    const one = mkdtempSync(join(tmpdir(), "private-"));
+    await writeReport({ root: home, out: one, data: dataPackages(home), oneFile: true });
+    const page = readFileSync(join(one, "index.html"), "utf8");
+    expect(page).toContain("grip-trials.csv");
+    expect(page).not.toMatch(/Halloway|who-is-who/);
+  });
+
+  it("takes no finding for one whose rows or participants are markup", async () => {
+    const notebook = JSON.stringify(changeNotebook()).replaceAll(
+      /"rowsUsed":\d+/g,
+      `"rowsUsed":${JSON.stringify("<meta http-equiv=refresh>")}`,
+    );
+    const home = sampleRoot({ "a.ipynb": JSON.parse(notebook) });
+    const folder = mkdtempSync(join(tmpdir(), "rows-"));
+    await writeReport({ root: home, out: folder });
+    expect(notebook).toContain("http-equiv");
+    expect(readFileSync(join(folder, "a.html"), "utf8")).not.toContain("<meta http-equiv=refresh");
+  });
+
   const planted = '<img src=x onerror="window.hit=1"><script>window.hit=1</script>';
   /** The record with markup in every text under these keys. */
   const withMarkup = <T>(record: T, keys: string): T =>

@@ -157,6 +157,34 @@ describe("reliability at the edges", () => {
 });
 
 describe("icc", () => {
+  it("has limits in order, around the value, or none", () => {
+    const row = fc.integer({ min: 20, max: 60 });
+    const tables = fc
+      .tuple(fc.integer({ min: 3, max: 8 }), fc.integer({ min: 2, max: 3 }))
+      .chain(([n, k]) =>
+        fc.array(fc.array(row, { minLength: k, maxLength: k }), { minLength: n, maxLength: n }),
+      );
+    let without = 0;
+    fc.assert(
+      fc.property(tables, (rows) => {
+        fc.pre(new Set(rows.flat()).size > 1);
+        const result = icc(rows);
+        for (const form of ["ICC(1,1)", "ICC(2,1)", "ICC(3,1)", "ICC(2,k)"] as const) {
+          const { value, interval } = result[form] ?? {};
+          if (form === "ICC(2,k)" && value !== undefined && !interval) without++;
+          if (!interval || value === undefined) continue;
+          expect(interval.low).toBeLessThanOrEqual(interval.high);
+          expect(value).toBeGreaterThanOrEqual(interval.low - 1e-9);
+          expect(value).toBeLessThanOrEqual(interval.high + 1e-9);
+        }
+        if (result["ICC(2,k)"] && !result["ICC(2,k)"].interval)
+          expect(result.warnings.join()).toContain("ICC(2,k)");
+      }),
+      { seed: 5, numRuns: 2000 },
+    );
+    expect(without).toBeGreaterThan(10);
+  });
+
   const forms = {
     "ICC(1,1)": "ICC1_1",
     "ICC(2,1)": "ICC2_1",

@@ -182,10 +182,19 @@ export class LiveSimulation {
   }
 }
 
+/** A record that cannot be read leaves its first state, and the rest of the page alive. */
+function enlivened(figure: HTMLElement, desk: Desk): LiveSimulation[] {
+  try {
+    return [new LiveSimulation(figure, desk)];
+  } catch {
+    return [];
+  }
+}
+
 /** Brings the simulations of the page to life and takes up the setting of a link. */
 export function offerSimulations(desk: Desk): void {
   const figures = [...document.querySelectorAll<HTMLElement>(".play.ready")];
-  const live = figures.map((figure) => new LiveSimulation(figure, desk));
+  const live = figures.flatMap((figure) => enlivened(figure, desk));
   const follow = () => live.some((one) => one.follow(location.hash));
   follow();
   addEventListener("hashchange", follow);
