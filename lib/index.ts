@@ -289,7 +289,12 @@ export {
 } from "./stats/consistency.js";
 export { correlationOfZ, fisherZ } from "./stats/fisher.js";
 export { type Influence, influence, type RowInfluence } from "./stats/influence.js";
-export { type WithoutEach, withoutEachPerson } from "./stats/leave-out.js";
+export {
+  type EachStudyOut,
+  leaveEachStudyOut,
+  type WithoutEach,
+  withoutEachPerson,
+} from "./stats/leave-out.js";
 export { type Normality, normality } from "./stats/normality.js";
 export { type SignFlip, signFlip } from "./stats/permutation.js";
 export {
