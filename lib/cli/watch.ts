@@ -3,7 +3,7 @@ import { describeFault, type Fault } from "../notebook/errors.js";
 import { LockedError } from "../notebook/lock.js";
 import type { RunLimits } from "../notebook/run.js";
 import { anchorOf } from "../report/context.js";
-import { slugOf } from "../report/recorded.js";
+import { notebookPaths, slugsOf } from "../report/recorded.js";
 import { dataErrorText } from "./data-errors.js";
 import { FolderWatch } from "./folder-watch.js";
 import { exitCodes, type Help, type Io } from "./io.js";
@@ -149,14 +149,14 @@ class Watching {
     if (this.options.json) {
       this.io.out(`${JSON.stringify({ ran, recorded, page, faults, dataErrors })}\n`);
     }
-    this.server.tell({ faults: faults.map(forPage) });
+    const slugs = slugsOf(notebookPaths(this.root));
+    this.server.tell({ faults: faults.map((fault) => forPage(fault, slugs)) });
   }
 }
 
 /** What the page needs to show a fault beside its cell. */
-function forPage(fault: Fault) {
-  const path = fault.notebook.replace(/^notebooks\//, "").replace(/\.ipynb$/, "");
-  const slug = slugOf(path.replaceAll("/", "-"));
-  const place = fault.cell ? anchorOf({ slug }, "cell", String(fault.cell.number)) : null;
+function forPage(fault: Fault, slugs: ReadonlyMap<string, string>) {
+  const slug = slugs.get(fault.notebook);
+  const place = fault.cell && slug ? anchorOf({ slug }, "cell", String(fault.cell.number)) : null;
   return { notebook: fault.notebook, place, text: describeFault(fault) };
 }
