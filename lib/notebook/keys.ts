@@ -1,12 +1,12 @@
 import { createHash } from "node:crypto";
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
+import { writeAtomically } from "../whole-file.js";
 import { buildFolder } from "./build.js";
 import { drawingBuild } from "./drawings.js";
 import { stateFolder } from "./lock.js";
 import { type Notebook, sorted } from "./nbformat.js";
 import type { ReadFiles } from "./reads.js";
-import { writeAtomically } from "./record.js";
 
 /** Everything that a notebook's results can depend on, as hashes. */
 export interface RunKey {
