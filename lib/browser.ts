@@ -1,6 +1,6 @@
 /**
- * The library as a page gets it. The bundler puts browser-files.ts in the place of study/files.ts
- * and leaves the kernel's bridge out; everything else is the same code that runs in a notebook.
+ * The library as a page gets it. The bundler puts browser-files.ts in the place of study/files.ts;
+ * everything else is the same code that runs in a notebook.
  */
 export { embedStudies } from "./browser-files.js";
 export * from "./index.js";

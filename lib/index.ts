@@ -1,10 +1,26 @@
-import { playInPlace } from "./learn/simulation.js";
-import { displayInKernel } from "./notebook/bridge.js";
-import { onDisplay as sendDisplays } from "./show/display.js";
+/** The public names: everything that a notebook, and a page of the report, can call. */
 
 // Tables are named through this package: a study's own folder need not have arquero.
 export type { ColumnTable } from "arquero";
 export * from "./errors.js";
+export { type AnswerLine, answersOf } from "./learn/answers.js";
+export { playBeforeAfter } from "./learn/before-after-model.js";
+export { playCrowds } from "./learn/crowds-model.js";
+export {
+  type Check,
+  type Exercise,
+  exercise,
+  practiceTable,
+  type Student,
+  student,
+} from "./learn/exercise.js";
+export { playLine } from "./learn/line-model.js";
+export type { Control, Outcome, Played, Settings } from "./learn/model.js";
+export { type Practice, type PracticeSet, practice, studentCode } from "./learn/practice.js";
+export { playPull } from "./learn/pull-model.js";
+export { playResampling } from "./learn/resampling-model.js";
+export { type Simulation, type SimulationInput, simulation } from "./learn/simulation.js";
+export { playSqueeze } from "./learn/squeeze-model.js";
 export type { Distribution } from "./num/distributions.js";
 export { chiSquared, fisherF, noncentralT, normal, studentT } from "./num/distributions.js";
 export type { RandomStream } from "./num/random.js";
@@ -28,6 +44,13 @@ export {
   type Yardstick,
 } from "./show/finding.js";
 export { type ForestPlotInput, type ForestRow, forestPlot } from "./show/forest.js";
+export { glossary, type Term } from "./show/glossary.js";
+export {
+  type GroupLinesInput,
+  groupLines,
+  type LinedGroup,
+  type LineSpan,
+} from "./show/group-lines.js";
 export { colours, type Mark, marks, type Role } from "./show/look.js";
 export {
   type ChangeGroup,
@@ -38,8 +61,16 @@ export {
   pairedDots,
 } from "./show/people.js";
 export { type PersonLine, type PersonSlopesInput, personSlopes } from "./show/person-slopes.js";
+export { type Picture, pictureSvg } from "./show/picture.js";
+export {
+  type ForceSpeedPlaneInput,
+  forceSpeedPlane,
+  type PlaneGroup,
+  type SpeedForce,
+} from "./show/plane.js";
 export type { Plot, ReferenceLine, Scale } from "./show/plot.js";
 export { type Prose, prose } from "./show/prose.js";
+export { type RangeRow, type RangeRowsInput, rangeRows } from "./show/ranges.js";
 export {
   agreementPlot,
   type FittedScatterInput,
@@ -55,6 +86,7 @@ export {
   type TableRow,
   table,
 } from "./show/table.js";
+export { type Terms, termFor, terms } from "./show/terms.js";
 export {
   companionText,
   decimalsFor,
@@ -65,11 +97,14 @@ export {
   significantText,
   valueText,
 } from "./show/wording.js";
+export { type Agreement, agreement, type LimitIntervals } from "./stats/agreement.js";
 export {
   type ApparentResponders,
   apparentResponders,
   type ResponderWorld,
 } from "./stats/apparent-responders.js";
+export { armEffect, type EffectChoice, effectChoices } from "./stats/arm-effect.js";
+export { type Attenuation, attenuation } from "./stats/attenuation.js";
 export {
   type AdjustedGroup,
   adjustForBaseline,
@@ -88,6 +123,13 @@ export type { Statistic } from "./stats/bootstrap-draws.js";
 export type { BootstrapMethod } from "./stats/bootstrap-limits.js";
 export { type PairedChange, pairedChange } from "./stats/change.js";
 export {
+  type CorrelationCheck,
+  checkCorrelation,
+  criticalCorrelation,
+  type GainReview,
+  reviewGains,
+} from "./stats/consistency.js";
+export {
   type Correlation,
   type CorrelationKind,
   correlation,
@@ -105,9 +147,11 @@ export {
 export { type DoseRelation, doseRelation } from "./stats/dose.js";
 export { hedgesFactor } from "./stats/effect.js";
 export type { Estimate, Interval, Labels, Numbers } from "./stats/estimate.js";
+export { correlationOfZ, fisherZ } from "./stats/fisher.js";
 export type { Fit } from "./stats/fit.js";
 export { compareGroups, type GroupComparison } from "./stats/groups.js";
 export { type Icc, type IccForm, icc } from "./stats/icc.js";
+export { type Influence, influence, type RowInfluence } from "./stats/influence.js";
 export {
   type EffectAt,
   type EffectByTrait,
@@ -115,6 +159,12 @@ export {
   type TraitColumns,
 } from "./stats/interaction.js";
 export { type Jackknife, jackknife } from "./stats/jackknife.js";
+export {
+  type EachStudyOut,
+  leaveEachStudyOut,
+  type WithoutEach,
+  withoutEachPerson,
+} from "./stats/leave-out.js";
 export {
   fitMixed,
   type MixedColumns,
@@ -129,12 +179,14 @@ export {
 } from "./stats/mixed-bootstrap.js";
 export type { RandomSpread, SubjectLine } from "./stats/mixed-summary.js";
 export { type Adjustment, adjustP } from "./stats/multiplicity.js";
+export { type Normality, normality } from "./stats/normality.js";
 export {
   type AdjustedPercent,
   adjustedPercent,
   type PercentDifference,
   percentDifference,
 } from "./stats/percent.js";
+export { type SignFlip, signFlip } from "./stats/permutation.js";
 export {
   type GroupsDesign,
   type GroupsPlan,
@@ -159,7 +211,13 @@ export {
   type CorrelationPool,
   poolCorrelations,
 } from "./stats/pool-correlations.js";
+export {
+  type WithoutEachStudy,
+  type WithoutStudy,
+  withoutEachStudy,
+} from "./stats/pool-without.js";
 export { type Prediction, predictLine } from "./stats/prediction.js";
+export { type LineReading, type PublishedLine, readPublishedLine } from "./stats/published-line.js";
 export {
   type FitOptions,
   type FTest,
@@ -169,10 +227,40 @@ export {
   type LineFit,
 } from "./stats/regression.js";
 export { type Reliability, reliability } from "./stats/reliability.js";
+export {
+  type ErrorByTrials,
+  errorByTrials,
+  type RepeatsRow,
+  spearmanBrown,
+} from "./stats/repeats.js";
+export {
+  type IndividualResponse,
+  individualResponse,
+  type Responder,
+  responders,
+  type SmallestWorthwhile,
+  smallestWorthwhile,
+} from "./stats/responders.js";
 export type { StandardErrors } from "./stats/robust.js";
+export { type SignedRank, signedRank, type ZeroChanges } from "./stats/signed-rank.js";
 export { type SubjectSlope, type SubjectSlopes, subjectSlopes } from "./stats/slopes.js";
+export {
+  type GroupLine,
+  type Reversal,
+  type SlopesByGroup,
+  slopesByGroup,
+} from "./stats/slopes-by-group.js";
+export {
+  type Choice,
+  type Specification,
+  type SpecificationCurve,
+  specificationCurve,
+} from "./stats/specification.js";
+export { type ChoiceLine, summariseSpecifications } from "./stats/specification-summary.js";
 export type { MeanSquares } from "./stats/trials.js";
 export { type OneWayAnova, oneWayAnova, type VarianceLine } from "./stats/variance.js";
+export { splitWithinBetween, type WithinBetween } from "./stats/within-between.js";
+export { type Allocation, allocate } from "./study/allocation.js";
 export {
   type BeforeAfter,
   type BeforeAfterOptions,
@@ -180,6 +268,7 @@ export {
   type Missing,
 } from "./study/before-after.js";
 export type { CalibrationLine } from "./study/calibration.js";
+export { csvText } from "./study/csv-writing.js";
 export { coachNine, demoStudies, winterBlock } from "./study/demo.js";
 export type {
   Arm,
@@ -190,8 +279,10 @@ export type {
   StudyPlan,
 } from "./study/design.js";
 export { type DataFrame, toFrame } from "./study/frame.js";
+export { type GripInSwing, gripInSwing, type HandInSwing } from "./study/grip-in-swing.js";
 export { type GripWithSpeed, gripWithSpeed } from "./study/grip-with-speed.js";
 export type { AccountLine, Issue, IssueCode, SetAside, Severity } from "./study/issue.js";
+export { leaveEachOut } from "./study/leave-out.js";
 export {
   type NormBand,
   type NormPerson,
@@ -201,9 +292,24 @@ export {
   normPercentile,
 } from "./study/norms.js";
 export { type InspectOptions, inspectStudy, openStudy, readStudy } from "./study/open.js";
+export { withoutOutlyingTrials } from "./study/outlying.js";
+export {
+  type Decision,
+  type PlanInput,
+  recordPlan,
+  recordPlanChange,
+} from "./study/plan-record.js";
 export { checkPackage, type PackageCheck, type ProfileFault } from "./study/profile.js";
+export { type PublishedColumn, type PublishedTable, publishedTable } from "./study/published.js";
 export { gripRules, type RuleChoice, type SummaryRule, speedRules } from "./study/rules.js";
 export type { Where } from "./study/selection.js";
+export {
+  type GripTask,
+  type RecordingSheets,
+  recordingSheets,
+  type SheetPerson,
+} from "./study/sheets.js";
+export { type TestOrder, testOrders, williamsOrders } from "./study/sheets-order.js";
 export { simulateStudy } from "./study/simulate.js";
 export type {
   SimulatedArm,
@@ -213,8 +319,21 @@ export type {
 } from "./study/simulation.js";
 export { type SmallCell, type SmallCells, smallCells } from "./study/small-cells.js";
 export { type SourceOptions, type SourceRecord, sourceOf } from "./study/source.js";
+export { emptyStudy, type StarterOptions } from "./study/starter.js";
 export type { Inspection, Study } from "./study/study.js";
 export { type SummaryOptions, summariseGrip, summariseSpeed } from "./study/summary.js";
+export {
+  summariseTraining,
+  type TrainedPerson,
+  type TrainingOptions,
+  type TrainingSummary,
+} from "./study/training.js";
+export {
+  participantColumn,
+  type TrialsByPerson,
+  type TrialsOptions,
+  trialsByPerson,
+} from "./study/trials-by-person.js";
 export { withoutParticipant, withSetAsides } from "./study/variants.js";
 export type { AmountRange, AmountRangeLike } from "./swing/amount.js";
 export { type ClubLength, clubLength } from "./swing/club.js";
@@ -231,136 +350,3 @@ export { type PlayLevel, playLevels, type TradeSayings, tradeSayings } from "./s
 export { type ClubPull, clubPull, type PullInput, type Swinger } from "./swing/pull.js";
 export { conversionFactor, convert } from "./units/convert.js";
 export { type Quantity, readUnit, type Unit, type UnitSymbol, unitsKnown } from "./units/unit.js";
-
-// In a notebook, findings, figures and tables go to the cell that states them.
-sendDisplays(displayInKernel);
-
-// In a Jupyter front end a simulation is played with where it stands; see notebook/study-kernel.ts.
-if (Object.hasOwn(globalThis, Symbol.for("tautline.front-end"))) {
-  void import("./report/live-output.js").then(
-    ({ liveOutput }) => playInPlace(liveOutput),
-    () => undefined, // without the bundler the first state is shown
-  );
-}
-
-export { type AnswerLine, answersOf } from "./learn/answers.js";
-export { playBeforeAfter } from "./learn/before-after-model.js";
-export { playCrowds } from "./learn/crowds-model.js";
-export {
-  type Check,
-  type Exercise,
-  exercise,
-  practiceTable,
-  type Student,
-  student,
-} from "./learn/exercise.js";
-export { playLine } from "./learn/line-model.js";
-export type { Control, Outcome, Played, Settings } from "./learn/model.js";
-export { type Practice, type PracticeSet, practice, studentCode } from "./learn/practice.js";
-export { playPull } from "./learn/pull-model.js";
-export { playResampling } from "./learn/resampling-model.js";
-export { type Simulation, type SimulationInput, simulation } from "./learn/simulation.js";
-export { playSqueeze } from "./learn/squeeze-model.js";
-export { glossary, type Term } from "./show/glossary.js";
-export {
-  type GroupLinesInput,
-  groupLines,
-  type LinedGroup,
-  type LineSpan,
-} from "./show/group-lines.js";
-export { type Picture, pictureSvg } from "./show/picture.js";
-export {
-  type ForceSpeedPlaneInput,
-  forceSpeedPlane,
-  type PlaneGroup,
-  type SpeedForce,
-} from "./show/plane.js";
-export { type RangeRow, type RangeRowsInput, rangeRows } from "./show/ranges.js";
-export { type Terms, termFor, terms } from "./show/terms.js";
-export { type Agreement, agreement, type LimitIntervals } from "./stats/agreement.js";
-export { armEffect, type EffectChoice, effectChoices } from "./stats/arm-effect.js";
-export { type Attenuation, attenuation } from "./stats/attenuation.js";
-export {
-  type CorrelationCheck,
-  checkCorrelation,
-  criticalCorrelation,
-  type GainReview,
-  reviewGains,
-} from "./stats/consistency.js";
-export { correlationOfZ, fisherZ } from "./stats/fisher.js";
-export { type Influence, influence, type RowInfluence } from "./stats/influence.js";
-export {
-  type EachStudyOut,
-  leaveEachStudyOut,
-  type WithoutEach,
-  withoutEachPerson,
-} from "./stats/leave-out.js";
-export { type Normality, normality } from "./stats/normality.js";
-export { type SignFlip, signFlip } from "./stats/permutation.js";
-export {
-  type WithoutEachStudy,
-  type WithoutStudy,
-  withoutEachStudy,
-} from "./stats/pool-without.js";
-export { type LineReading, type PublishedLine, readPublishedLine } from "./stats/published-line.js";
-export {
-  type ErrorByTrials,
-  errorByTrials,
-  type RepeatsRow,
-  spearmanBrown,
-} from "./stats/repeats.js";
-export {
-  type IndividualResponse,
-  individualResponse,
-  type Responder,
-  responders,
-  type SmallestWorthwhile,
-  smallestWorthwhile,
-} from "./stats/responders.js";
-export { type SignedRank, signedRank, type ZeroChanges } from "./stats/signed-rank.js";
-export {
-  type GroupLine,
-  type Reversal,
-  type SlopesByGroup,
-  slopesByGroup,
-} from "./stats/slopes-by-group.js";
-export {
-  type Choice,
-  type Specification,
-  type SpecificationCurve,
-  specificationCurve,
-} from "./stats/specification.js";
-export { type ChoiceLine, summariseSpecifications } from "./stats/specification-summary.js";
-export { splitWithinBetween, type WithinBetween } from "./stats/within-between.js";
-export { type Allocation, allocate } from "./study/allocation.js";
-export { csvText } from "./study/csv-writing.js";
-export { type GripInSwing, gripInSwing, type HandInSwing } from "./study/grip-in-swing.js";
-export { leaveEachOut } from "./study/leave-out.js";
-export { withoutOutlyingTrials } from "./study/outlying.js";
-export {
-  type Decision,
-  type PlanInput,
-  recordPlan,
-  recordPlanChange,
-} from "./study/plan-record.js";
-export { type PublishedColumn, type PublishedTable, publishedTable } from "./study/published.js";
-export {
-  type GripTask,
-  type RecordingSheets,
-  recordingSheets,
-  type SheetPerson,
-} from "./study/sheets.js";
-export { type TestOrder, testOrders, williamsOrders } from "./study/sheets-order.js";
-export { emptyStudy, type StarterOptions } from "./study/starter.js";
-export {
-  summariseTraining,
-  type TrainedPerson,
-  type TrainingOptions,
-  type TrainingSummary,
-} from "./study/training.js";
-export {
-  participantColumn,
-  type TrialsByPerson,
-  type TrialsOptions,
-  trialsByPerson,
-} from "./study/trials-by-person.js";

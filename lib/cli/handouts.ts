@@ -1,6 +1,6 @@
 import { basename, dirname, join, relative, resolve } from "node:path";
 import { coachPage } from "../report/coach-page.js";
-import { writeWhole } from "../report/folder.js";
+import { placeFile } from "../report/folder.js";
 import { golferSheet } from "../report/golfer-sheet.js";
 import { readNotebooks, slugOf } from "../report/recorded.js";
 import { openStudy } from "../study/open.js";
@@ -53,7 +53,7 @@ function golferFiles(folder: string, codes: readonly string[], out: string): str
   const chosen = accounts.filter(({ code }) => codes.length === 0 || codes.includes(code));
   return chosen.map((account) => {
     const path = join(out, `golfer-${slugOf(account.code)}.html`);
-    writeWhole(path, golferSheet(account));
+    placeFile(path, golferSheet(account));
     return path;
   });
 }
@@ -62,6 +62,6 @@ function coachFile(root: string, name: string, out: string): string | undefined 
   const [study] = studyAccounts(root, [name]);
   if (!study) return undefined;
   const path = join(out, "coach.html");
-  writeWhole(path, coachPage(study, readNotebooks(root)));
+  placeFile(path, coachPage(study, readNotebooks(root)));
   return path;
 }

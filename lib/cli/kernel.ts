@@ -2,7 +2,7 @@ import { existsSync, mkdirSync, readFileSync, rmSync } from "node:fs";
 import { homedir } from "node:os";
 import { join } from "node:path";
 import { buildFolder } from "../notebook/build.js";
-import { writeAtomically } from "../notebook/record.js";
+import { writeAtomically } from "../whole-file.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
 

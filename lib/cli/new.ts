@@ -51,7 +51,7 @@ export async function run(args: string[], io: Io): Promise<number> {
     weeks: options.weeks?.split(",").map(week),
     seed: options.seed,
   });
-  writeWhole(folder, files);
+  makeFolder(folder, files);
   const shown = relative(io.cwd, folder) || ".";
   if (options.json)
     io.out(`${JSON.stringify({ kind: "new", folder: shown, files: [...files.keys()] })}\n`);
@@ -73,7 +73,7 @@ function week(text: string): number {
 }
 
 /** The folder appears with all its files or not at all. */
-function writeWhole(folder: string, files: ReadonlyMap<string, string>): void {
+function makeFolder(folder: string, files: ReadonlyMap<string, string>): void {
   if (existsSync(folder) && readdirSync(folder).length > 0)
     throw new UsageError(`${folder} is not empty; a new study needs a folder of its own`);
   mkdirSync(dirname(folder), { recursive: true });

@@ -1,10 +1,10 @@
 import { mkdirSync, readdirSync, readFileSync } from "node:fs";
 import { basename, dirname, join, relative, resolve } from "node:path";
-import { writeAtomically } from "../notebook/record.js";
 import { type PackageFiles, writeArchive } from "../report/package-archive.js";
 import { descriptorName } from "../study/files.js";
 import { openStudy } from "../study/open.js";
 import type { Study } from "../study/study.js";
+import { writeAtomically } from "../whole-file.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
 import { dataFiles, notebooksOfStudy, type PackedNotebook, readFiles } from "./pack-contents.js";

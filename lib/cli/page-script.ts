@@ -1,3 +1,5 @@
+import { colours } from "../show/look.js";
+
 /**
  * The program that a served page runs: it reloads when a rebuild went well, keeping the place, and
  * shows what failed beside the cell it failed in. Texts are set as text, never as markup.
@@ -11,8 +13,8 @@ export const pageScript = `(() => {
     element.setAttribute("role", "alert");
     element.textContent = text;
     element.style.cssText =
-      "white-space:pre-wrap;border-left:4px solid #b5532d;padding:.6em 1em;margin:1em 0;" +
-      "background:#fff;color:#1d2733;overflow:auto";
+      "white-space:pre-wrap;border-left:4px solid ${colours.trail};padding:.6em 1em;margin:1em 0;" +
+      "background:#fff;color:${colours.ink};overflow:auto";
     boxes.push(element);
     return element;
   }

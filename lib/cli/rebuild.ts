@@ -5,9 +5,10 @@ import { describeFault, type Fault, NotebookFailure } from "../notebook/errors.j
 import { RememberedRuns, reasonsToRun, runKey, surroundings } from "../notebook/keys.js";
 import { LockedError, takeLock } from "../notebook/lock.js";
 import { type Notebook, writeNotebook } from "../notebook/nbformat.js";
-import { readNotebook, sweepTemporaries, writeAtomically } from "../notebook/record.js";
+import { readNotebook, sweepTemporaries } from "../notebook/record.js";
 import type { RunLimits } from "../notebook/run.js";
 import type { Job, Outcome } from "../notebook/suite.js";
+import { writeAtomically } from "../whole-file.js";
 import {
   type DataError,
   dataErrors,

@@ -5,7 +5,7 @@ import { buildFolder } from "../notebook/build.js";
 import { completeDrawings } from "../notebook/drawings.js";
 import { stateFolder } from "../notebook/lock.js";
 import type { Notebook } from "../notebook/nbformat.js";
-import { writeAtomically } from "../notebook/record.js";
+import { writeAtomically } from "../whole-file.js";
 import type { LedgerEntry } from "./ledger.js";
 import type { ProgressLines } from "./progress.js";
 

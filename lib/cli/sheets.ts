@@ -1,7 +1,6 @@
 import { existsSync, mkdirSync, readFileSync } from "node:fs";
 import { join, relative, resolve } from "node:path";
 import { InputError } from "../errors.js";
-import { writeAtomically } from "../notebook/record.js";
 import { csvText, looksLikeFormula } from "../study/csv-writing.js";
 import { openStudy } from "../study/open.js";
 import {
@@ -14,6 +13,7 @@ import {
 import { sheetPage } from "../study/sheets-page.js";
 import type { Study } from "../study/study.js";
 import { readUnit } from "../units/unit.js";
+import { writeAtomically } from "../whole-file.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
 import { namedStudy } from "./study-word.js";

@@ -1,29 +1,13 @@
 import { createHash } from "node:crypto";
 import { existsSync } from "node:fs";
 import { join } from "node:path";
-import type { ColumnTable } from "arquero";
-import type {
-  AccountFile,
-  AccountPlan,
-  ArmFlow,
-  ArmTraining,
-  PeopleFlow,
-  StudyAccount,
-} from "../report/study-account.js";
+import type { AccountFile, AccountPlan, StudyAccount } from "../report/study-account.js";
 import { readStudyFiles, type StudyFiles } from "../study/files.js";
+import { measuredDays, peopleFlow, whoTookPart } from "../study/flow.js";
+import { ruleTitle } from "../study/measures.js";
 import { readStudy } from "../study/open.js";
-import { gripRules, speedRules } from "../study/rules.js";
 import type { Study } from "../study/study.js";
-
-interface Person {
-  readonly participant: string;
-  readonly arm: string;
-  readonly sex: string | null;
-  readonly age_years: number | null;
-  readonly plays: string | null;
-  readonly withdrew_on: unknown;
-  readonly withdrew_reason: string | null;
-}
+import { trainingByArm } from "../study/training-by-arm.js";
 
 /** The studies that the notebooks name, as the report tells them; unreadable ones are left out. */
 export function studyAccounts(root: string, names: readonly string[]): StudyAccount[] {
@@ -38,7 +22,6 @@ export function studyAccounts(root: string, names: readonly string[]): StudyAcco
 
 function accountOf(study: Study, files: StudyFiles): StudyAccount {
   const descriptor = descriptorIn(files);
-  const people = study.participants.objects() as Person[];
   return {
     name: study.name,
     title: study.title,
@@ -50,10 +33,10 @@ function accountOf(study: Study, files: StudyFiles): StudyAccount {
     cautions: study.cautions,
     changes: study.changes,
     statements: statementsOf(descriptor),
-    flow: flowOf(study, people),
-    dates: datesOf(study),
-    training: trainingOf(study),
-    people: aboutPeople(people),
+    flow: peopleFlow(study),
+    dates: measuredDays(study),
+    training: trainingByArm(study),
+    people: aboutPeople(study),
     files: filesOf(study, files),
     issues: study.issues,
     setAside: study.setAside,
@@ -82,11 +65,9 @@ function statementsOf({ study }: Json): Record<string, string> {
 }
 
 function ruleText(rule: string | Readonly<Record<string, string>>): string {
-  const title = (id: string) =>
-    [...gripRules, ...speedRules].find((one) => one.id === id)?.title ?? id;
-  if (typeof rule === "string") return title(rule);
+  if (typeof rule === "string") return ruleTitle(rule);
   return Object.entries(rule)
-    .map(([occasion, name]) => `${title(name)} in ${occasion}`)
+    .map(([occasion, name]) => `${ruleTitle(name)} in ${occasion}`)
     .join(", ");
 }
 
@@ -112,120 +93,21 @@ function planOf({ plan, design }: Study): AccountPlan {
   };
 }
 
-/** Who has at least one trial in use, occasion by occasion. */
-function seenBy({ gripTrials, swingTrials }: Study): Map<string, Set<string>> {
-  const seen = new Map<string, Set<string>>();
-  for (const table of [gripTrials, swingTrials]) {
-    for (const { participant, occasion } of rowsOf(table)) {
-      const people = seen.get(occasion) ?? new Set();
-      seen.set(occasion, people.add(participant));
-    }
-  }
-  return seen;
-}
-
-function rowsOf(table: ColumnTable): { participant: string; occasion: string }[] {
-  const named = table.columnNames();
-  if (!named.includes("participant") || !named.includes("occasion")) return [];
-  return table.select("participant", "occasion").objects() as never;
-}
-
-function flowOf(study: Study, people: readonly Person[]): PeopleFlow {
-  const seen = seenBy(study);
-  const arms = study.design.arms.map(({ id, title }) =>
-    armFlow(
-      study,
-      title,
-      people.filter(({ arm }) => arm === id),
-      seen,
+function aboutPeople(study: Study): StudyAccount["people"] {
+  const { ages, sex, plays } = whoTookPart(study);
+  const shares = (label: string, says: string[]) =>
+    says.length > 0 ? [{ label, says: says.join(", ") }] : [];
+  return [
+    ...shares("Age", ages ? [`${ages.least} to ${ages.most} years`] : []),
+    ...shares(
+      "Sex",
+      sex.map(({ value, people }) => `${people} ${value}`),
     ),
-  );
-  return { enrolled: people.length, arms };
-}
-
-function armFlow(
-  { design }: Study,
-  title: string,
-  people: readonly Person[],
-  seen: ReadonlyMap<string, ReadonlySet<string>>,
-): ArmFlow {
-  const occasions = [...design.occasions].sort((a, b) => a.week - b.week);
-  const at = (occasion: string) =>
-    people.filter(({ participant }) => seen.get(occasion)?.has(participant));
-  const last = new Set(at(occasions.at(-1)!.id));
-  const left = people.filter(({ withdrew_on, withdrew_reason }) => withdrew_on || withdrew_reason);
-  return {
-    title,
-    enrolled: people.length,
-    seen: occasions.map(({ id, title }) => ({ occasion: title, people: at(id).length })),
-    withdrew: counted(left.map(({ withdrew_reason }) => withdrew_reason || "no reason given")).map(
-      ([reason, count]) => ({ reason, people: count }),
+    ...shares(
+      "Plays",
+      plays.map(({ value, people }) => `${people} ${value}-sided`),
     ),
-    analysed: at(occasions[0]!.id).filter((person) => last.has(person)).length,
-  };
-}
-
-function counted(values: readonly string[]): [string, number][] {
-  const counts = new Map<string, number>();
-  for (const value of values) counts.set(value, (counts.get(value) ?? 0) + 1);
-  return [...counts];
-}
-
-function shares(label: string, values: readonly (string | null)[]) {
-  const known = values.filter((value): value is string => !!value);
-  const says = counted(known).map(([value, count]) => `${count} ${value}`);
-  return known.length ? [{ label, says: says.join(", ") }] : [];
-}
-
-function aboutPeople(people: readonly Person[]): StudyAccount["people"] {
-  const ages = people.map(({ age_years }) => age_years).filter((age) => typeof age === "number");
-  const span = ages.length
-    ? [{ label: "Age", says: `${Math.min(...ages)} to ${Math.max(...ages)} years` }]
-    : [];
-  const sexes = people.map(({ sex }) => sex);
-  const sides = people.map(({ plays }) => plays && `${plays}-sided`);
-  return [...span, ...shares("Sex", sexes), ...shares("Plays", sides)];
-}
-
-function datesOf({ gripTrials, swingTrials }: Study): StudyAccount["dates"] {
-  const days = [gripTrials, swingTrials].flatMap((table) =>
-    table.columnNames().includes("date") ? (table.array("date") as (string | null)[]) : [],
-  );
-  const known = days.filter((day) => typeof day === "string").sort();
-  return known.length ? { first: known[0]!, last: known.at(-1)! } : undefined;
-}
-
-interface Bout {
-  readonly participant: string;
-  readonly arm: string;
-  readonly minutes: number | null;
-  readonly completed: string | null;
-  readonly discomfort: string | null;
-}
-
-function trainingOf({ trainingLog, design }: Study): ArmTraining[] {
-  if (trainingLog.totalRows() === 0 || !trainingLog.columnNames().includes("completed")) return [];
-  const bouts = trainingLog.objects() as Bout[];
-  return design.arms.flatMap(({ id, title }) => {
-    const own = bouts.filter(({ arm }) => arm === id);
-    return own.length ? [armTraining(title, own)] : [];
-  });
-}
-
-function armTraining(title: string, own: readonly Bout[]): ArmTraining {
-  const done = own.filter(({ completed }) => completed === "yes");
-  const minutes = done
-    .map((bout) => bout.minutes)
-    .filter((value) => typeof value === "number")
-    .sort((a, b) => a - b);
-  return {
-    title,
-    people: new Set(own.map(({ participant }) => participant)).size,
-    logged: own.length,
-    completed: done.length,
-    discomfort: own.filter(({ discomfort }) => discomfort && discomfort !== "none").length,
-    minutes: minutes[Math.floor((minutes.length - 1) / 2)],
-  };
+  ];
 }
 
 function filesOf({ account }: Study, { files }: StudyFiles): AccountFile[] {

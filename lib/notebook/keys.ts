@@ -1,12 +1,12 @@
 import { createHash } from "node:crypto";
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
+import { writeAtomically } from "../whole-file.js";
 import { buildFolder } from "./build.js";
 import { drawingBuild } from "./drawings.js";
 import { stateFolder } from "./lock.js";
 import { type Notebook, sorted } from "./nbformat.js";
 import type { ReadFiles } from "./reads.js";
-import { writeAtomically } from "./record.js";
 
 /** Everything that a notebook's results can depend on, as hashes. */
 export interface RunKey {
@@ -29,8 +29,11 @@ export function hashOf(content: string | Uint8Array): string {
   return createHash("sha256").update(content).digest("hex");
 }
 
-/** Parts of the build that no cell can reach. */
-const notForCells = /^(?:cli|report|browser\.js)/;
+/**
+ * Parts of the build that no cell of a recorded run can reach: node.ts loads of report/ only what
+ * plays a simulation in place, and only in a front end.
+ */
+const notForCells = /^(?:cli\/|report\/|browser)/;
 
 /** Hashes the library's build, the lockfile and the version of Node, once a run. */
 export function surroundings(root: string): Surroundings {

@@ -1,76 +1,12 @@
-import {
-  closeSync,
-  fsyncSync,
-  openSync,
-  readdirSync,
-  readFileSync,
-  renameSync,
-  statSync,
-  unlinkSync,
-  writeSync,
-} from "node:fs";
-import { basename, dirname, join } from "node:path";
+import { readFileSync } from "node:fs";
+import { removeQuietly, temporariesIn } from "../whole-file.js";
 import { isAlive } from "./connection.js";
 import { NotebookFailure } from "./errors.js";
 import { type Notebook, NotebookFileError, parseNotebook } from "./nbformat.js";
 
-const temporary = /^\..*\.(\d+)\.tmp$/;
-const underWay = new Set<string>();
-
-process.on("exit", () => {
-  for (const path of underWay) removeQuietly(path);
-});
-
-/**
- * Replaces a file as a whole: the new text is written beside it, pushed to the disk and renamed
- * over it. A stop at any moment leaves the old file or the new one.
- */
-export function writeAtomically(path: string, text: string | Uint8Array): void {
-  const beside = join(dirname(path), `.${basename(path)}.${process.pid}.tmp`);
-  underWay.add(beside);
-  try {
-    writeWhole(beside, typeof text === "string" ? Buffer.from(text) : text, modeOf(path));
-    renameSync(beside, path);
-  } catch (error) {
-    removeQuietly(beside);
-    throw error;
-  } finally {
-    underWay.delete(beside);
-  }
-}
-
-function writeWhole(path: string, bytes: Uint8Array, mode: number): void {
-  const file = openSync(path, "w", mode);
-  try {
-    for (let at = 0; at < bytes.length; ) at += writeSync(file, bytes, at);
-    fsyncSync(file);
-  } finally {
-    closeSync(file);
-  }
-}
-
-function modeOf(path: string): number {
-  try {
-    return statSync(path).mode & 0o777;
-  } catch {
-    return 0o644;
-  }
-}
-
-function removeQuietly(path: string): void {
-  try {
-    unlinkSync(path);
-  } catch {
-    // it was renamed, or never made
-  }
-}
-
 /** Removes what a run that was killed in the middle of a write left in a folder. */
 export function sweepTemporaries(folder: string): void {
-  for (const name of readdirSync(folder)) {
-    const owner = temporary.exec(name)?.[1];
-    if (owner && !isAlive(Number(owner))) removeQuietly(join(folder, name));
-  }
+  for (const { path, owner } of temporariesIn(folder)) if (!isAlive(owner)) removeQuietly(path);
 }
 
 /**

@@ -1,7 +1,7 @@
 import { join } from "node:path";
 import { drawFigures } from "./drawing.js";
 import { figureCsv, figureData } from "./figure-data.js";
-import { writeWhole } from "./folder.js";
+import { placeFile } from "./folder.js";
 import { paintedPng } from "./painting.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 
@@ -113,7 +113,7 @@ export async function writeFigureFiles(input: FigureFilesInput): Promise<string[
       for (const [format, content] of files.filter(([format]) => formats.includes(format))) {
         const name = format === "csv" ? figure.id : `${figure.id}-${width.name}`;
         const path = join(out, notebook.slug, `${name}.${format}`);
-        writeWhole(path, content);
+        placeFile(path, content);
         written.push(path);
       }
     }

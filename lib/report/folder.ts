@@ -1,40 +1,18 @@
-import {
-  closeSync,
-  fsyncSync,
-  mkdirSync,
-  openSync,
-  readFileSync,
-  renameSync,
-  rmSync,
-  writeSync,
-} from "node:fs";
-import { basename, dirname, join } from "node:path";
+import { mkdirSync, readFileSync, rmSync } from "node:fs";
+import { dirname, join } from "node:path";
+import { writeAtomically } from "../whole-file.js";
 
-/** Replaces a file as a whole: a stop at any moment leaves the old one or the new one. */
-export function writeWhole(path: string, content: string | Uint8Array): void {
+/** Writes a file whole or not at all, in a folder that may not be there yet. */
+export function placeFile(path: string, content: string | Uint8Array): void {
   mkdirSync(dirname(path), { recursive: true });
-  const beside = join(dirname(path), `.${basename(path)}.${process.pid}.tmp`);
-  const bytes = typeof content === "string" ? Buffer.from(content) : content;
-  try {
-    const file = openSync(beside, "w");
-    try {
-      for (let at = 0; at < bytes.length; ) at += writeSync(file, bytes, at);
-      fsyncSync(file);
-    } finally {
-      closeSync(file);
-    }
-    renameSync(beside, path);
-  } catch (error) {
-    rmSync(beside, { force: true });
-    throw error;
-  }
+  writeAtomically(path, content);
 }
 
 /** Writes files into a folder, assets before the pages that ask for them. */
 export function writeFiles(out: string, files: ReadonlyMap<string, string | Uint8Array>): void {
   const depth = (path: string) => path.split("/").length;
   const order = [...files].sort(([a], [b]) => depth(b) - depth(a) || (a < b ? -1 : 1));
-  for (const [path, content] of order) writeWhole(join(out, path), content);
+  for (const [path, content] of order) placeFile(join(out, path), content);
 }
 
 /** Hidden list, in a report's folder, of what a run wrote there. */
@@ -51,7 +29,7 @@ export function removeStale(folder: string, kept: readonly string[]): void {
     const inside = /^(?:[\w-][\w.-]*\/)*[\w-][\w.-]*$/.test(path);
     if (inside && !stays.has(path)) rmSync(join(folder, path), { force: true });
   }
-  writeWhole(join(folder, listName), `${JSON.stringify([...stays].sort(), null, 1)}\n`);
+  placeFile(join(folder, listName), `${JSON.stringify([...stays].sort(), null, 1)}\n`);
 }
 
 /** Without a list that can be read, nothing is known to be stale. */

@@ -1,3 +1,4 @@
+import { markPath, type Role } from "../show/look.js";
 import { escapeHtml, proseHtml } from "../show/markup.js";
 import { companionText, fixedText, withUnit } from "../show/wording.js";
 import type { GolferAccount, GolferChange, GolferNorm, GolferSeries } from "./golfer-account.js";
@@ -54,14 +55,8 @@ function seriesTable(account: GolferAccount): string {
 
 const plot = { width: 640, height: 150, left: 44, right: 10, top: 12, bottom: 26 };
 
-function mark(role: GolferSeries["role"], x: number, y: number): string {
-  const at = `${x.toFixed(1)} ${y.toFixed(1)}`;
-  const shapes = {
-    lead: `<circle class="lead" cx="${x.toFixed(1)}" cy="${y.toFixed(1)}" r="3.2"/>`,
-    trail: `<path class="trail" d="M${at}m0-4.4l4.4 4.4-4.4 4.4-4.4-4.4z"/>`,
-    speed: `<path class="speed" d="M${at}m-3-3h6v6h-6z"/>`,
-  };
-  return shapes[role];
+function mark(role: Role, x: number, y: number): string {
+  return `<path class="${role}" d="${markPath(role, x, y, 3.2)}"/>`;
 }
 
 /** Every trial of the grip series as a mark, visit by visit, series beside series. */

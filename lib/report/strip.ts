@@ -1,5 +1,5 @@
 import type { Finding } from "../show/finding.js";
-import type { Role } from "../show/look.js";
+import { markPath, type Role } from "../show/look.js";
 import { escapeHtml } from "../show/markup.js";
 import { countedOf, fixedText } from "../show/wording.js";
 
@@ -101,13 +101,7 @@ export function roleOf(finding: Finding): Role {
 }
 
 function markAt(role: Role, x: number, y: number): string {
-  const shape: Record<Role, string> = {
-    lead: `<circle cx="${x}" cy="${y}" r="5"/>`,
-    trail: `<path d="M${x} ${y - 6}l6 6-6 6-6-6z"/>`,
-    speed: `<path d="M${x - 4.5} ${y - 4.5}h9v9h-9z"/>`,
-    control: `<path d="M${x - 5.5} ${y - 4}h11l-5.5 9z"/>`,
-  };
-  return `<g class="mark ${role}">${shape[role]}</g>`;
+  return `<g class="mark ${role}"><path d="${markPath(role, x, y, 5)}"/></g>`;
 }
 
 /** One finding as a strip: interval, mark, zero and yardsticks. Its words stand beside it. */

@@ -1,6 +1,6 @@
 import { join } from "node:path";
 import { heading, type Table, type TableValue } from "../show/table.js";
-import { writeWhole } from "./folder.js";
+import { placeFile } from "./folder.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 import { type Sheet, type SheetCell, workbookFile } from "./workbook.js";
 
@@ -115,7 +115,7 @@ function notesSheet(
 export function writeTableFiles({ notebooks, out, formats }: TableFilesInput): string[] {
   const written: string[] = [];
   const write = (path: string, content: string | Uint8Array) => {
-    writeWhole(path, content);
+    placeFile(path, content);
     written.push(path);
   };
   for (const notebook of notebooks) {

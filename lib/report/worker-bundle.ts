@@ -51,7 +51,6 @@ const plainRows = `export function rowObjectBuilder(table, props = table.columnN
 /** What a page has no use for, or has in another form. */
 function swaps(): Plugin {
   const dist = dirname(libraryFile("browser.js"));
-  const empty = { contents: "export function displayInKernel() {}", loader: "js" } as const;
   const absent = { contents: 'throw new Error("not in a page");', loader: "js" } as const;
   return {
     name: "page",
@@ -61,8 +60,6 @@ function swaps(): Plugin {
         loader: "js",
         resolveDir: dist,
       }));
-      bundler.onLoad({ filter: /[\\/]notebook[\\/]bridge\.js$/ }, () => empty);
-      bundler.onLoad({ filter: /[\\/]report[\\/]live-output\.js$/ }, () => absent);
       bundler.onLoad(
         { filter: /[\\/]arquero[\\/]src[\\/]expression[\\/]row-object\.js$/ },
         ({ path }) => ({

@@ -2,6 +2,7 @@
 export const colours = {
   paper: "#fbfaf6",
   ink: "#1d2733",
+  soft: "#525d6a",
   lead: "#0b6e69",
   trail: "#b5532d",
   speed: "#3f4a9a",
@@ -24,6 +25,25 @@ export const marks: Readonly<Record<Role, Mark>> = {
   speed: { colour: colours.speed, symbol: "square", dash: "solid" },
   control: { colour: colours.control, symbol: "triangle-down-open", dash: "dot" },
 };
+
+/** A coordinate of a drawing, to a tenth of a pixel. */
+export function px(value: number): string {
+  return String(Math.round(Number(value) * 10) / 10);
+}
+
+/**
+ * The outline of a mark around (x, y) as the data of an SVG path: a circle, or the diamond, square
+ * or triangle of `marks`, each about as large to the eye as a circle of radius r.
+ */
+export function markPath(role: Role | "ink", x: number, y: number, r: number): string {
+  const at = `M${px(x)} ${px(y)}`;
+  if (role === "trail")
+    return `${at}m0 ${px(-1.3 * r)}l${px(1.3 * r)} ${px(1.3 * r)} ${px(-1.3 * r)} ${px(1.3 * r)} ${px(-1.3 * r)} ${px(-1.3 * r)}z`;
+  if (role === "speed") return `${at}m${px(-r)} ${px(-r)}h${px(2 * r)}v${px(2 * r)}h${px(-2 * r)}z`;
+  if (role === "control")
+    return `${at}m${px(-1.1 * r)} ${px(-0.8 * r)}h${px(2.2 * r)}l${px(-1.1 * r)} ${px(1.9 * r)}z`;
+  return `${at}m${px(-r)} 0a${px(r)} ${px(r)} 0 1 0 ${px(2 * r)} 0a${px(r)} ${px(r)} 0 1 0 ${px(-2 * r)} 0`;
+}
 
 /** The family that the drawing metrics are taken from, then faces of the same widths. */
 export const figureFont = "DejaVu Sans, Verdana, Geneva, sans-serif";

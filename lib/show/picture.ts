@@ -1,9 +1,9 @@
-import { colours, figureFont } from "./look.js";
+import { colours, figureFont, markPath, px, type Role } from "./look.js";
 import { escapeHtml } from "./markup.js";
 import { fixedText } from "./wording.js";
 
 /** What a part of a picture stands for; it decides colour and shape together. */
-export type Tone = "lead" | "trail" | "speed" | "control" | "ink";
+export type Tone = Role | "ink";
 
 export interface PictureAxis {
   /** Quantity and unit: "Grip force (kgf)". */
@@ -96,16 +96,12 @@ const letter = 6.7;
 const rowHeight = 15;
 
 const ink = `var(--ink,${colours.ink})`;
-const soft = `var(--soft,#525d6a)`;
+const soft = `var(--soft,${colours.soft})`;
 const paper = `var(--paper,${colours.paper})`;
 
 /** The colour of a tone; a record from a file may hold any text, which never becomes a style. */
 function paint(tone: Tone): string {
   return Object.hasOwn(colours, tone) ? `var(--${tone},${colours[tone]})` : ink;
-}
-
-function px(value: number): string {
-  return String(Math.round(Number(value) * 10) / 10);
 }
 
 /** Steps of 1, 2 or 5 times a power of ten, about `wanted` of them over the axis. */
@@ -153,18 +149,8 @@ function yAxis({ y: axis }: Panel, frame: Frame): string {
   return `${marks.join("")}${label(x, middle, axis.title, turned)}`;
 }
 
-function shape(tone: Tone, x: number, y: number, r: number): string {
-  const at = `M${px(x)} ${px(y)}`;
-  if (tone === "trail")
-    return `${at}m0 ${px(-1.3 * r)}l${px(1.3 * r)} ${px(1.3 * r)} ${px(-1.3 * r)} ${px(1.3 * r)} ${px(-1.3 * r)} ${px(-1.3 * r)}z`;
-  if (tone === "speed") return `${at}m${px(-r)} ${px(-r)}h${px(2 * r)}v${px(2 * r)}h${px(-2 * r)}z`;
-  if (tone === "control")
-    return `${at}m${px(-1.1 * r)} ${px(-0.8 * r)}h${px(2.2 * r)}l${px(-1.1 * r)} ${px(1.9 * r)}z`;
-  return `${at}m${px(-r)} 0a${px(r)} ${px(r)} 0 1 0 ${px(2 * r)} 0a${px(r)} ${px(r)} 0 1 0 ${px(-2 * r)} 0`;
-}
-
 function dots({ tone, x, y, radius = 3.4, hollow }: DotsLayer, frame: Frame): string {
-  const paths = x.map((value, i) => shape(tone, frame.x(value), frame.y(y[i]!), radius));
+  const paths = x.map((value, i) => markPath(tone, frame.x(value), frame.y(y[i]!), radius));
   const fill = hollow ? paper : paint(tone);
   return `<path d="${paths.join("")}" style="fill:${fill};stroke:${paint(tone)};stroke-width:1.2"/>`;
 }

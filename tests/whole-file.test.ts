@@ -1,0 +1,39 @@
+import { spawnSync } from "node:child_process";
+import { chmodSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { expect, it } from "vitest";
+import { sweepTemporaries } from "../lib/notebook/record.js";
+import { placeFile } from "../lib/report/folder.js";
+import { temporariesIn, writeAtomically } from "../lib/whole-file.js";
+import { temporaryFolder } from "./temporary-folder.js";
+
+it("replaces a page or a record whole, with the mode it had, and leaves nothing beside it", () => {
+  const folder = temporaryFolder();
+  const path = join(folder, "coach.html");
+  writeFileSync(path, "old");
+  chmodSync(path, 0o662);
+  placeFile(path, "new");
+  expect(readFileSync(path, "utf8")).toBe("new");
+  expect(statSync(path).mode & 0o777).toBe(0o662);
+  placeFile(join(folder, "deep", "er", "page.html"), new Uint8Array([104, 105]));
+  expect(readFileSync(join(folder, "deep", "er", "page.html"), "utf8")).toBe("hi");
+  expect(readdirSync(folder).sort()).toEqual(["coach.html", "deep"]);
+});
+
+it("leaves the old and nothing beside it where the new cannot be put in place", () => {
+  const folder = temporaryFolder();
+  const path = join(folder, "taken");
+  mkdirSync(path);
+  expect(() => writeAtomically(path, "new")).toThrow();
+  expect(readdirSync(folder)).toEqual(["taken"]);
+});
+
+it("sweeps what a killed write left, and no other's write under way", () => {
+  const folder = temporaryFolder();
+  const gone = spawnSync(process.execPath, ["--eval", ""]).pid;
+  const names = [`.a.html.${gone}.tmp`, `.b.html.${process.pid}.tmp`];
+  for (const name of [...names, "c.html"]) writeFileSync(join(folder, name), "half");
+  expect(temporariesIn(folder).map(({ owner }) => owner)).toEqual([gone, process.pid]);
+  sweepTemporaries(folder);
+  expect(readdirSync(folder).sort()).toEqual([names[1], "c.html"]);
+});
