@@ -12,11 +12,7 @@ export interface Revision {
 const largestFile = 200 * 1024 * 1024;
 
 function git(root: string, ...args: string[]): { ok: boolean; text: string } {
-  const run = spawnSync("git", ["-c", "core.quotePath=false", ...args], {
-    cwd: root,
-    encoding: "utf8",
-    maxBuffer: largestFile,
-  });
+  const run = spawnSync("git", args, { cwd: root, encoding: "utf8", maxBuffer: largestFile });
   return { ok: run.status === 0, text: run.stdout ?? "" };
 }
 
@@ -70,6 +66,7 @@ export function revisionsOf(root: string, path: string): Revision[] {
 
 /** Every notebook path that any commit knew, so that findings of a removed notebook are found. */
 export function notebooksEver(root: string): string[] {
-  const { text } = git(root, "log", "--format=", "--name-only", "--relative", "--", "*.ipynb");
-  return [...new Set(text.split("\n").filter((line) => line !== ""))].sort();
+  const named = ["--format=", "--name-only", "-z", "--relative"];
+  const { text } = git(root, "log", ...named, "--", "*.ipynb");
+  return [...new Set(text.split("\0").filter((path) => path !== ""))].sort();
 }

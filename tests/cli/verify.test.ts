@@ -117,7 +117,7 @@ describe("tautline verify and history", () => {
   });
 
   it("finds the past of a notebook whose name is not plain ASCII", async () => {
-    const other = "notebooks/größe [1].ipynb";
+    const other = 'notebooks/größe "a" [1].ipynb';
     study.write(other, study.read(notebook).replaceAll('\\"mean\\"', '\\"middle\\"'));
     await tautline(study, "rebuild", "--no-report");
     commit(study, "Another notebook");
