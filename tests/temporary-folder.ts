@@ -1,10 +1,12 @@
-import { mkdtempSync, rmSync } from "node:fs";
+import { chmodSync, mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 
 /** All temporary files of a test run lie in one folder, which goes when the run ends. */
 export function temporaryFolder(): string {
-  return mkdtempSync(join(tmpdir(), "tautline-tests-"));
+  const folder = mkdtempSync(join(tmpdir(), "tautline-tests-"));
+  chmodSync(folder, 0o1777); // as temporary folders are: one test runs the program as another user
+  return folder;
 }
 
 /** Called by vitest when all tests are done. */

@@ -18,7 +18,7 @@ export const help: Help = {
   ],
   examples: [
     { line: "tautline answers", what: "the class's own golfers, as the notebooks are recorded" },
-    { line: "tautline answers heron otter --lesson 1", what: "two students, first lesson" },
+    { line: "tautline answers heron plover --lesson 1", what: "two students, first lesson" },
     { line: "tautline answers --from codes.txt --csv", what: "everybody, for a spreadsheet" },
   ],
 };

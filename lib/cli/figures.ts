@@ -14,10 +14,10 @@ export const help: Help = {
   what: "Writes every recorded figure as SVG, PNG and CSV, without a browser.",
   usage: "tautline figures [notebook…] [options]",
   options: [
-    { name: "--width WIDTH", what: "one or two columns of a journal page, or millimetres (two)" },
-    { name: "--dpi NUMBER", what: "resolution of the PNG files (300)" },
-    { name: "--format LIST", what: "svg, png, csv, separated by commas (all three)" },
-    { name: "--out FOLDER", what: "where the files go (out/figures)" },
+    { name: "--width <width>", what: "one or two columns of a journal page, or millimetres (two)" },
+    { name: "--dpi <number>", what: "resolution of the PNG files (300)" },
+    { name: "--format <list>", what: "svg, png, csv, separated by commas (all three)" },
+    { name: "--out <folder>", what: "where the files go (out/figures)" },
     { name: "--json", what: "one JSON document on the standard output" },
   ],
   examples: [

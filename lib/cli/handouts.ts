@@ -15,8 +15,8 @@ export const help: Help = {
   what: "Writes a page for each golfer with their own results, and a page for the coach.",
   usage: "tautline handouts <study> [options]",
   options: [
-    { name: "--golfer CODE", what: "only this golfer's sheet; may be repeated" },
-    { name: "--out FOLDER", what: "where the pages go (out/handouts/<study>)" },
+    { name: "--golfer <code>", what: "only this golfer's sheet; may be repeated" },
+    { name: "--out <folder>", what: "where the pages go (out/handouts/<study>)" },
     { name: "--json", what: "one JSON document on the standard output" },
   ],
   examples: [

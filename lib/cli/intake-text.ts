@@ -1,7 +1,9 @@
 import type { AccountLine, Issue, Severity } from "../study/issue.js";
 import type { Inspection } from "../study/study.js";
-import type { Counts } from "./intake.js";
 import { plainWords } from "./io.js";
+
+/** Number of issues of each severity. */
+export type Counts = Readonly<Record<Severity, number>>;
 
 interface TextOptions {
   readonly counts: Counts;

@@ -1,7 +1,7 @@
-import type { Issue, Severity } from "../study/issue.js";
+import type { Issue } from "../study/issue.js";
 import { inspectStudy } from "../study/open.js";
 import type { Inspection } from "../study/study.js";
-import { intakeText } from "./intake-text.js";
+import { type Counts, intakeText } from "./intake-text.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
 import { namedStudy } from "./study-word.js";
@@ -32,9 +32,6 @@ export async function run(args: string[], io: Io): Promise<number> {
   else io.out(intakeText(inspection, { counts, all: options.all, width: io.columns ?? 100 }));
   return counts.stop + counts.error > 0 ? exitCodes.differences : exitCodes.fine;
 }
-
-/** Number of issues of each severity. */
-export type Counts = Readonly<Record<Severity, number>>;
 
 function countsOf(issues: readonly Issue[]): Counts {
   const counts = { stop: 0, error: 0, ask: 0, note: 0 };

@@ -10,8 +10,6 @@ export interface Io {
   readonly columns?: number | undefined;
   /** Colours may be used: the standard output is a terminal and NO_COLOR is not set. */
   readonly colour?: boolean | undefined;
-  /** Aborted when the person stops a command that otherwise runs on. */
-  readonly stopped?: AbortSignal | undefined;
 }
 
 /** What a command's process ends with. */

@@ -1,4 +1,4 @@
-import type { Comparison, Judgement } from "../notebook/compare.js";
+import type { Comparison, Judgement, Verdict } from "../notebook/compare.js";
 
 /** A notebook's part of the ledger. */
 export interface LedgerEntry {
@@ -52,7 +52,7 @@ function summary(entries: readonly LedgerEntry[]): string {
   const tally = new Map<string, number>();
   for (const { comparison, unchanged } of entries) {
     for (const { verdict } of comparison.judgements) {
-      const word = unchanged ? "unchanged" : verdict === "same" ? "reproduced" : verdict;
+      const word = unchanged ? "unchanged" : verdictWord(verdict);
       tally.set(word, (tally.get(word) ?? 0) + 1);
     }
   }
@@ -60,15 +60,19 @@ function summary(entries: readonly LedgerEntry[]): string {
   return `Findings, figures, tables and texts: ${parts.join(", ")}.`;
 }
 
+/** A verdict as people read it, here and in the pages of the report. */
+export function verdictWord(verdict: Verdict): string {
+  return verdict === "same" ? "reproduced" : verdict;
+}
+
 function status({ verdict, recorded }: Judgement): string {
-  if (verdict === "same") return "reproduced";
-  if (verdict !== "different") return verdict;
+  if (verdict !== "different") return verdictWord(verdict);
   const value = (recorded as Json | undefined)?.value;
   return typeof value === "number" ? `different (was ${Number(value.toPrecision(6))})` : verdict;
 }
 
 /** Text of a finding is data from a notebook: control characters must not reach a terminal. */
-export function sentenceOf(finding: unknown): string {
+function sentenceOf(finding: unknown): string {
   const sentence = (finding as Json | undefined)?.sentence;
   return printable(typeof sentence === "string" ? sentence : "(no sentence)");
 }

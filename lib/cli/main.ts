@@ -122,7 +122,7 @@ function explained(error: unknown, name: string, io: Io): number {
 }
 
 /** The terminal that the program was started in. */
-export function terminal(stopped?: AbortSignal): Io {
+export function terminal(): Io {
   return {
     out: (text) => void process.stdout.write(text),
     err: (text) => void process.stderr.write(text),
@@ -130,6 +130,5 @@ export function terminal(stopped?: AbortSignal): Io {
     isTerminal: process.stderr.isTTY === true,
     columns: process.stderr.columns,
     colour: process.stdout.isTTY === true && !process.env.NO_COLOR,
-    stopped,
   };
 }

@@ -13,10 +13,20 @@ import {
 import { readmeText } from "../report/package-readme.js";
 import { descriptorName } from "../study/files.js";
 import type { Study } from "../study/study.js";
-import type { PackInput } from "./pack.js";
+import type { PackedNotebook } from "./pack-contents.js";
 import type { Credits } from "./pack-descriptor.js";
 
 const require = createRequire(import.meta.url);
+
+/** What a package is made from. */
+export interface PackInput {
+  readonly root: string;
+  readonly name: string;
+  readonly study: Study;
+  readonly notebooks: readonly PackedNotebook[];
+  readonly data: readonly string[];
+  readonly date: string;
+}
 
 /** Programs that make a record, in the versions that run now. */
 export function programsNow(version: string): CrateProgram[] {

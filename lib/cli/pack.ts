@@ -11,7 +11,7 @@ import { dataFiles, notebooksOfStudy, type PackedNotebook, readFiles } from "./p
 import { type Credits, creditsOf, newestDay } from "./pack-descriptor.js";
 import { packedLibrary } from "./pack-library.js";
 import { privacyOf } from "./pack-privacy.js";
-import { withDescriptions } from "./pack-record.js";
+import { type PackInput, withDescriptions } from "./pack-record.js";
 import { privateFolder, writeNewFiles } from "./private-folder.js";
 import { report } from "./report.js";
 import { studyRoot } from "./root.js";
@@ -107,16 +107,6 @@ function dayOf(
 function isDay(text: string): boolean {
   const time = Date.parse(`${text}T00:00:00Z`);
   return !Number.isNaN(time) && new Date(time).toISOString().startsWith(text);
-}
-
-/** What a package is made from. */
-export interface PackInput {
-  readonly root: string;
-  readonly name: string;
-  readonly study: Study;
-  readonly notebooks: readonly PackedNotebook[];
-  readonly data: readonly string[];
-  readonly date: string;
 }
 
 async function packageOf(input: PackInput) {

@@ -1,4 +1,3 @@
-import { availableParallelism } from "node:os";
 import { dirname, join } from "node:path";
 import { compareNotebooks } from "../notebook/compare.js";
 import { carryDrawings } from "../notebook/drawings.js";
@@ -7,7 +6,7 @@ import { RememberedRuns, reasonsToRun, runKey, surroundings } from "../notebook/
 import { LockedError, takeLock } from "../notebook/lock.js";
 import { type Notebook, writeNotebook } from "../notebook/nbformat.js";
 import { readNotebook, sweepTemporaries } from "../notebook/record.js";
-import { type RunLimits, usualLimits } from "../notebook/run.js";
+import type { RunLimits } from "../notebook/run.js";
 import type { Job, Outcome } from "../notebook/suite.js";
 import { writeAtomically } from "../whole-file.js";
 import {
@@ -23,15 +22,14 @@ import { readOptions } from "./options.js";
 import { type ProgressLines, progressLines } from "./progress.js";
 import { addDrawings, makeReport } from "./report-step.js";
 import { chosenNotebooks, studyRoot } from "./root.js";
+import { limitsOf, parallelOf, runHelp, runShapes } from "./run-options.js";
 
 export const help: Help = {
   what: "Runs the notebooks that changed, records their outputs, and makes the report.",
   usage: "tautline rebuild [notebook…] [options]",
   options: [
     { name: "--all", what: "run unchanged notebooks too" },
-    { name: "--limit SECONDS", what: "time that one cell may take (120)" },
-    { name: "--memory MEGABYTES", what: "memory that a notebook may use (2048)" },
-    { name: "--jobs NUMBER", what: "notebooks that run at one time (one a core)" },
+    ...runHelp,
     { name: "--no-report", what: "record the notebooks only" },
     { name: "--quiet", what: "tell failures only" },
     { name: "--json", what: "one JSON document on the standard output" },
@@ -45,9 +43,7 @@ export const help: Help = {
 
 const shapes = {
   all: "flag",
-  limit: "number",
-  memory: "number",
-  jobs: "whole",
+  ...runShapes,
   "no-report": "flag",
   quiet: "flag",
   json: "flag",
@@ -93,11 +89,8 @@ export async function run(args: string[], io: Io): Promise<number> {
     const rebuilt = await rebuild(root, names, lines, {
       all: options.all,
       report: !options["no-report"],
-      limits: {
-        cellSeconds: options.limit ?? usualLimits.cellSeconds,
-        memoryMegabytes: options.memory ?? usualLimits.memoryMegabytes,
-      },
-      parallel: options.jobs ?? availableParallelism(),
+      limits: limitsOf(options),
+      parallel: parallelOf(options),
     });
     lines.close();
     tell(rebuilt, io, options);

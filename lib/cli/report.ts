@@ -13,7 +13,7 @@ export const help: Help = {
   what: "Makes the report from the recorded notebooks, without running them.",
   usage: "tautline report [options]",
   options: [
-    { name: "--out FOLDER", what: "where the pages go (out)" },
+    { name: "--out <folder>", what: "where the pages go (out)" },
     { name: "--one-file", what: "everything in one page that can be sent by mail" },
     { name: "--json", what: "one JSON document on the standard output" },
   ],

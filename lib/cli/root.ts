@@ -1,6 +1,7 @@
 import { existsSync, readdirSync, statSync } from "node:fs";
 import { dirname, isAbsolute, join, relative, resolve, sep } from "node:path";
 import { libraryFolder } from "../notebook/build.js";
+import { notebookPaths } from "../report/recorded.js";
 import { UsageError } from "./options.js";
 
 /** How a folder outside of the library's own repository gets the library. */
@@ -27,7 +28,9 @@ export function studyRoot(from: string): string {
  */
 export function chosenNotebooks(words: readonly string[], root: string, cwd: string): string[] {
   const paths =
-    words.length === 0 ? notebooksOf(root) : words.flatMap((word) => notebooksFor(word, root, cwd));
+    words.length === 0
+      ? notebookPaths(root).map((path) => join(root, path))
+      : words.flatMap((word) => notebooksFor(word, root, cwd));
   if (paths.length === 0) {
     throw new UsageError("there are no notebooks in notebooks/ or in a study's folder in data/");
   }
@@ -49,16 +52,7 @@ function notebooksFor(word: string, root: string, cwd: string): string[] {
   throw new UsageError(`there is no notebook ${JSON.stringify(word)}`);
 }
 
-function notebooksOf(root: string): string[] {
-  const studies = readdirSync(join(root, "data"), { withFileTypes: true })
-    .filter((entry) => entry.isDirectory() && !entry.name.startsWith("."))
-    .map(({ name }) => join(root, "data", name))
-    .sort();
-  return [join(root, "notebooks"), ...studies].flatMap(notebooksIn);
-}
-
 function notebooksIn(folder: string): string[] {
-  if (!existsSync(folder)) return [];
   return readdirSync(folder, { recursive: true, encoding: "utf8" })
     .filter((name) => name.endsWith(".ipynb") && !/(?:^|[\\/])\./.test(name))
     .sort()

@@ -9,8 +9,8 @@ export const help: Help = {
   what: "Writes every recorded table as CSV, and a workbook for each notebook.",
   usage: "tautline tables [notebook…] [options]",
   options: [
-    { name: "--format LIST", what: "csv, xlsx, separated by commas (both)" },
-    { name: "--out FOLDER", what: "where the files go (out/tables)" },
+    { name: "--format <list>", what: "csv, xlsx, separated by commas (both)" },
+    { name: "--out <folder>", what: "where the files go (out/tables)" },
     { name: "--json", what: "one JSON document on the standard output" },
   ],
   examples: [

@@ -1,6 +1,6 @@
-import type { Comparison, Judgement } from "../notebook/compare.js";
+import type { Comparison, Judgement, Verdict } from "../notebook/compare.js";
 import type { MoveNotice } from "../notebook/versions.js";
-import { printable } from "./ledger.js";
+import { printable, verdictWord } from "./ledger.js";
 
 type Json = Record<string, unknown>;
 
@@ -36,7 +36,7 @@ export function verdictText(
 function countsText({ counts }: Comparison): string {
   const parts = Object.entries(counts)
     .filter(([, count]) => count > 0)
-    .map(([verdict, count]) => `${count} ${verdict}`);
+    .map(([verdict, count]) => `${count} ${verdictWord(verdict as Verdict)}`);
   return parts.join(", ") || "shows nothing";
 }
 
@@ -58,7 +58,7 @@ function closing(verified: readonly Verified[], from: string | undefined): strin
 }
 
 /** "Lead-hand grip at address: change: 2.61 → 2.58 kgf (cell 7, different)". */
-export function judgementSentence(judgement: Judgement): string {
+function judgementSentence(judgement: Judgement): string {
   const { kind, id, cell, verdict, difference, largest } = judgement;
   const place = `(cell ${cell.number}, ${verdict})`;
   if (verdict === "missing") return `${named(judgement)} is no longer shown ${place}`;

@@ -1,10 +1,9 @@
-import { availableParallelism } from "node:os";
 import { join } from "node:path";
 import { type Comparison, compareNotebooks, type Judgement } from "../notebook/compare.js";
 import { describeFault, type Fault, NotebookFailure } from "../notebook/errors.js";
 import { type Notebook, NotebookFileError, parseNotebook } from "../notebook/nbformat.js";
 import { readNotebook } from "../notebook/record.js";
-import { type RunLimits, usualLimits } from "../notebook/run.js";
+import type { RunLimits } from "../notebook/run.js";
 import type { Job, Outcome } from "../notebook/suite.js";
 import { type MoveNotice, moveNotice } from "../notebook/versions.js";
 import {
@@ -19,6 +18,7 @@ import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
 import { type ProgressLines, progressLines } from "./progress.js";
 import { chosenNotebooks, studyRoot } from "./root.js";
+import { limitsOf, parallelOf, runHelp, runShapes } from "./run-options.js";
 import { type Verified, verdictText } from "./verdicts.js";
 
 export const help: Help = {
@@ -26,11 +26,9 @@ export const help: Help = {
   usage: "tautline verify [notebook…] [options]",
   options: [
     { name: "--twice", what: "run twice, to catch a notebook that does not agree with itself" },
-    { name: "--from REVISION", what: "compare with the record at that git revision" },
-    { name: "--pack FILE", what: "check a package of tautline pack and run what it holds" },
-    { name: "--limit SECONDS", what: "time that one cell may take (120)" },
-    { name: "--memory MEGABYTES", what: "memory that a notebook may use (2048)" },
-    { name: "--jobs NUMBER", what: "notebooks that run at one time (one a core)" },
+    { name: "--from <revision>", what: "compare with the record at that git revision" },
+    { name: "--pack <file>", what: "check a package of tautline pack and run what it holds" },
+    ...runHelp,
     { name: "--quiet", what: "tell differences and failures only" },
     { name: "--json", what: "one JSON document on the standard output" },
   ],
@@ -47,9 +45,7 @@ const shapes = {
   twice: "flag",
   from: "text",
   pack: "text",
-  limit: "number",
-  memory: "number",
-  jobs: "whole",
+  ...runShapes,
   quiet: "flag",
   json: "flag",
 } as const;
@@ -68,11 +64,8 @@ export async function run(args: string[], io: Io): Promise<number> {
     twice: options.twice,
     commit,
     from: options.from,
-    parallel: options.jobs ?? availableParallelism(),
-    limits: {
-      cellSeconds: options.limit ?? usualLimits.cellSeconds,
-      memoryMegabytes: options.memory ?? usualLimits.memoryMegabytes,
-    },
+    parallel: parallelOf(options),
+    limits: limitsOf(options),
   });
   const verified = await verification.of(names);
   lines.close();

@@ -1,10 +1,9 @@
-import { availableParallelism } from "node:os";
 import { join, sep } from "node:path";
 import { describeFault, type Fault } from "../notebook/errors.js";
 import { LockedError } from "../notebook/lock.js";
-import { usualLimits } from "../notebook/run.js";
+import type { RunLimits } from "../notebook/run.js";
 import { anchorOf } from "../report/context.js";
-import { slugOf } from "../report/recorded.js";
+import { notebookPaths, slugsOf } from "../report/recorded.js";
 import { dataErrorText } from "./data-errors.js";
 import { FolderWatch } from "./folder-watch.js";
 import { exitCodes, type Help, type Io } from "./io.js";
@@ -15,14 +14,14 @@ import { type ProgressLines, progressLines } from "./progress.js";
 import { rebuild } from "./rebuild.js";
 import { reportFolder } from "./report-step.js";
 import { chosenNotebooks, studyRoot } from "./root.js";
+import { limitHelp, limitShapes, limitsOf, parallelOf } from "./run-options.js";
 
 export const help: Help = {
   what: "Rebuilds what depends on a file whenever it is saved, and reloads the report in the browser.",
   usage: "tautline watch [notebook…] [options]",
   options: [
-    { name: "--port NUMBER", what: "port of the page on this machine (any free one)" },
-    { name: "--limit SECONDS", what: "time that one cell may take (120)" },
-    { name: "--memory MEGABYTES", what: "memory that a notebook may use (2048)" },
+    { name: "--port <number>", what: "port of the page on this machine (any free one)" },
+    ...limitHelp,
     { name: "--quiet", what: "tell failures only" },
     { name: "--json", what: "one JSON document a line: each rebuild" },
   ],
@@ -37,8 +36,7 @@ export const help: Help = {
 
 const shapes = {
   port: "port",
-  limit: "number",
-  memory: "number",
+  ...limitShapes,
   quiet: "flag",
   json: "flag",
 } as const;
@@ -56,23 +54,18 @@ export async function run(args: string[], io: Io): Promise<number> {
     return exitCodes.wrongUse;
   }
   io.err(`The report: ${server.address}\nStop with Ctrl+C.\n`);
-  const limits = {
-    cellSeconds: options.limit ?? usualLimits.cellSeconds,
-    memoryMegabytes: options.memory ?? usualLimits.memoryMegabytes,
-  };
   const watching = new Watching(root, server, lines, io, {
     json: options.json,
-    limits,
+    limits: limitsOf(options),
     names: () => chosenNotebooks(words, root, io.cwd),
   });
-  await watching.untilStopped();
-  lines.close();
-  return exitCodes.fine;
+  watching.start();
+  return await new Promise<never>(() => {}); // a signal ends the program
 }
 
 interface WatchOptions {
   readonly json: boolean;
-  readonly limits: typeof usualLimits;
+  readonly limits: RunLimits;
   /** Looked up at every rebuild: notebooks come and go. */
   readonly names: () => string[];
 }
@@ -101,19 +94,12 @@ class Watching {
     this.options = options;
   }
 
-  /** Rebuilds once, then after every save, until the person stops the command. */
-  async untilStopped(): Promise<void> {
-    const folders = ["notebooks", "data", "lib"].map((name) => join(this.root, name));
-    const watches = folders.map((folder) => new FolderWatch(folder, (path) => this.later(path)));
+  /** Rebuilds once, then after every save. */
+  start(): void {
+    for (const name of ["notebooks", "data", "lib"]) {
+      new FolderWatch(join(this.root, name), (path) => this.later(path));
+    }
     this.later("");
-    await new Promise<void>((resolve) => {
-      if (this.io.stopped?.aborted) resolve();
-      this.io.stopped?.addEventListener("abort", () => resolve());
-    });
-    clearTimeout(this.timer);
-    for (const watch of watches) watch.close();
-    await this.busy;
-    await this.server.close();
   }
 
   private later(path: string): void {
@@ -155,7 +141,7 @@ class Watching {
         all: false,
         report: true,
         limits: this.options.limits,
-        parallel: availableParallelism(),
+        parallel: parallelOf(),
       },
     );
     for (const fault of faults) this.io.err(`\n${describeFault(fault)}\n`);
@@ -163,14 +149,14 @@ class Watching {
     if (this.options.json) {
       this.io.out(`${JSON.stringify({ ran, recorded, page, faults, dataErrors })}\n`);
     }
-    this.server.tell({ faults: faults.map(forPage) });
+    const slugs = slugsOf(notebookPaths(this.root));
+    this.server.tell({ faults: faults.map((fault) => forPage(fault, slugs)) });
   }
 }
 
 /** What the page needs to show a fault beside its cell. */
-function forPage(fault: Fault) {
-  const path = fault.notebook.replace(/^notebooks\//, "").replace(/\.ipynb$/, "");
-  const slug = slugOf(path.replaceAll("/", "-"));
-  const place = fault.cell ? anchorOf({ slug }, "cell", String(fault.cell.number)) : null;
+function forPage(fault: Fault, slugs: ReadonlyMap<string, string>) {
+  const slug = slugs.get(fault.notebook);
+  const place = fault.cell && slug ? anchorOf({ slug }, "cell", String(fault.cell.number)) : null;
   return { notebook: fault.notebook, place, text: describeFault(fault) };
 }

@@ -27,7 +27,7 @@ const longestSocketPath = 100;
 const folderPattern = /^tautline-(\d+)-[A-Za-z0-9]+$/;
 
 /** Unix sockets in a private folder where the system has them, else ports of the loopback. */
-export function preferredTransport(folder: string): Transport {
+function preferredTransport(folder: string): Transport {
   const fits = join(folder, "kernel-1").length <= longestSocketPath;
   return process.platform !== "win32" && fits ? "ipc" : "tcp";
 }

@@ -198,24 +198,24 @@ class Client implements Kernel {
       for await (const frames of socket) {
         const received = unpack(frames, this.key);
         if (received.kind === "message") this.hand(received.message, take);
-        else this.drop(received.reason);
+        else this.dropped[received.reason] = (this.dropped[received.reason] ?? 0) + 1;
       }
     } catch {
       // the socket was closed while it waited
     }
   }
 
-  /** One message that cannot be taken must not keep the ones after it from their cells. */
+  /** A message that cannot be taken fails the request it belongs to, so that nothing is lost unsaid. */
   private hand(message: Message, take: (message: Message) => void): void {
     try {
       take(message);
     } catch (error) {
-      this.drop(`not taken for ${(error as Error).message}`);
+      const evalue = `a message of the kernel could not be taken: ${(error as Error).message}`;
+      const id = message.parent.msg_id ?? "";
+      const content = { status: "error", ename: "", evalue };
+      this.pending.get(id)?.settle({ kind: "reply", content, metadata: {} });
+      this.pending.delete(id);
     }
-  }
-
-  private drop(reason: string): void {
-    this.dropped[reason] = (this.dropped[reason] ?? 0) + 1;
   }
 
   private onReply(message: Message): void {

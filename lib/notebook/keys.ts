@@ -54,7 +54,7 @@ export function surroundings(root: string): Surroundings {
   };
 }
 
-export function cellHashes(notebook: Notebook): string[] {
+function cellHashes(notebook: Notebook): string[] {
   return notebook.cells.map((cell) => hashOf(`${cell.cell_type}\n${cell.source}`));
 }
 

@@ -2,14 +2,11 @@ import { linkSync, mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } 
 import { join } from "node:path";
 import { isAlive } from "./connection.js";
 
-/** Somebody else records notebooks in this folder now. */
+/** The lock of this folder cannot be had now; the message says what to do. */
 export class LockedError extends Error {
-  readonly pid: number;
-
-  constructor(pid: number) {
-    super(`another rebuild (process ${pid}) is at work in this study; wait for it or stop it`);
+  constructor(message: string) {
+    super(message);
     this.name = "LockedError";
-    this.pid = pid;
   }
 }
 
@@ -24,15 +21,18 @@ export function stateFolder(root: string): string {
  * Takes the lock of a study repository, so that two rebuilds do not record over each other. A lock
  * whose owner is gone is taken over.
  * @returns a function that gives it back; it is given back at exit in any case
- * @throws LockedError when its owner is alive
+ * @throws LockedError when its owner is alive, or when a stale lock cannot be taken away
  */
 export function takeLock(root: string): () => void {
   const path = join(stateFolder(root), "lock");
   for (;;) {
     if (created(path)) break;
     const owner = ownerOf(path);
-    if (owner !== undefined && owner !== process.pid && isAlive(owner))
-      throw new LockedError(owner);
+    if (owner !== undefined && owner !== process.pid && isAlive(owner)) {
+      throw new LockedError(
+        `another rebuild (process ${owner}) is at work in this study; wait for it or stop it`,
+      );
+    }
     moveAway(path, owner);
   }
   const release = () => {
@@ -76,8 +76,11 @@ function moveAway(path: string, stale: number | undefined): void {
   try {
     renameSync(path, aside);
   } catch (error) {
-    if ((error as NodeJS.ErrnoException).code === "ENOENT") return; // the other was faster
-    throw error;
+    const { code, message } = error as NodeJS.ErrnoException;
+    if (code === "ENOENT") return; // the other was faster
+    throw new LockedError(
+      `the lock of a rebuild that is gone cannot be taken away (${message}); remove ${path}`,
+    );
   }
   const moved = ownerOf(aside);
   if (moved !== stale && moved !== undefined && isAlive(moved)) renameSync(aside, path);

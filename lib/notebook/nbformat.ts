@@ -82,8 +82,9 @@ export function parseNotebook(text: string): Notebook {
 
 /**
  * The one way a notebook is written: sorted keys, one space of indent, texts as lists of lines, a
- * final newline. It is byte for byte what nbformat's own writer makes of the same content, so that
- * saving in a front end and recording here do not undo each other.
+ * final newline. nbformat's own writer, given this file, writes the same bytes again, so that saving
+ * in a front end and recording here do not undo each other. Every number is read back as it was;
+ * but JavaScript has one kind of number, so that a 2.0 or -0.0 that Python wrote becomes 2 or 0.
  */
 export function writeNotebook(notebook: Notebook): string {
   const cells = notebook.cells.map((cell) =>

@@ -9,7 +9,7 @@ type AnyFunction = (this: unknown, ...args: unknown[]) => unknown;
 export type ReadFiles = Record<string, string | null>;
 
 /** The hook that lib/study calls with the absolute path of each file it reads. */
-export const readHook = Symbol.for("tautline.read");
+const readHook = Symbol.for("tautline.read");
 
 const fs = createRequire(import.meta.url)("node:fs") as typeof import("node:fs");
 const plainRead = fs.readFileSync;

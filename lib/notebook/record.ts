@@ -20,7 +20,7 @@ export function readNotebook(path: string, name: string): { notebook: Notebook; 
 }
 
 /** A notebook from its text, with its name in the message when it is not one. */
-export function notebookFrom(text: string, name: string): Notebook {
+function notebookFrom(text: string, name: string): Notebook {
   try {
     return parseNotebook(text);
   } catch (error) {

@@ -3,7 +3,7 @@ import { dirname } from "node:path";
 import { Worker } from "node:worker_threads";
 
 /** File descriptor of the pipe to the process that started this kernel. */
-export const parentPipe = 3;
+const parentPipe = 3;
 
 /** Whether this kernel was started by a run of this library, not by a Jupyter front end. */
 export function isGuarded(): boolean {

@@ -21,7 +21,7 @@ export interface Stated {
 }
 
 const verdictWords: Readonly<Record<string, { says: string; mood: string }>> = {
-  same: { says: "same in the last re-run", mood: "good" },
+  same: { says: "reproduced in the last re-run", mood: "good" },
   "within tolerance": { says: "within tolerance in the last re-run", mood: "good" },
   different: { says: "different in the last re-run", mood: "bad" },
   missing: { says: "missing in the last re-run", mood: "bad" },

@@ -265,12 +265,7 @@ export function recordedNotebook(path: string, text: string): RecordedNotebook {
   const name = basename(path, ".ipynb");
   return {
     path,
-    slug: slugOf(
-      path
-        .replace(/^notebooks\//, "")
-        .replace(/\.ipynb$/, "")
-        .replaceAll("/", "-"),
-    ),
+    slug: slugOfPath(path),
     title: titleOf(cells, name),
     study: typeof about.study === "string" ? about.study : "",
     version: String(about.version ?? ""),
@@ -282,30 +277,22 @@ export function recordedNotebook(path: string, text: string): RecordedNotebook {
   };
 }
 
-/** Every recorded notebook under notebooks/, then those in the studies' own folders in data/. */
+/** Every recorded notebook of a study repository. */
 export function readNotebooks(root: string): RecordedNotebook[] {
+  const paths = notebookPaths(root);
+  const slugs = slugsOf(paths);
+  return paths.map((path) => ({
+    ...recordedNotebook(path, readFileSync(join(root, path), "utf8")),
+    slug: slugs.get(path)!,
+  }));
+}
+
+/** Where notebooks are: under notebooks/, then in the studies' own folders in data/. */
+export function notebookPaths(root: string): string[] {
   const inOrder = new Intl.Collator("en", { numeric: true }).compare;
   const own = notebooksUnder(root, "notebooks").sort(inOrder);
   const ofStudies = notebooksUnder(root, "data").filter((path) => path.split("/").length >= 3);
-  return withOwnPages(
-    [...own, ...ofStudies.sort(inOrder)].map((path) =>
-      recordedNotebook(path, readFileSync(join(root, path), "utf8")),
-    ),
-  );
-}
-
-/** Pages of the report that are no notebook's. */
-export const namesTaken = ["index", "lessons", "methods", "data-checks", "glossary", "versions"];
-
-/** Notebooks whose pages would have one name, also where letters' case is one, get a number. */
-function withOwnPages(notebooks: readonly RecordedNotebook[]): RecordedNotebook[] {
-  const taken = new Set(namesTaken);
-  return notebooks.map((notebook) => {
-    let { slug } = notebook;
-    for (let i = 2; taken.has(slug.toLowerCase()); i++) slug = `${notebook.slug}-${i}`;
-    taken.add(slug.toLowerCase());
-    return { ...notebook, slug };
-  });
+  return [...own, ...ofStudies.sort(inOrder)];
 }
 
 function notebooksUnder(root: string, folder: string): string[] {
@@ -313,6 +300,31 @@ function notebooksUnder(root: string, folder: string): string[] {
   return readdirSync(join(root, folder), { recursive: true, encoding: "utf8" })
     .map((path) => `${folder}/${path.replaceAll("\\", "/")}`)
     .filter((path) => path.endsWith(".ipynb") && !/(^|\/)\./.test(path));
+}
+
+/** Pages of the report that are no notebook's. */
+export const namesTaken = ["index", "lessons", "methods", "data-checks", "glossary", "versions"];
+
+/**
+ * The names of the notebooks' pages, by path. Notebooks whose pages would have one name, also where
+ * letters' case is one, get a number.
+ */
+export function slugsOf(paths: readonly string[]): Map<string, string> {
+  const taken = new Set(namesTaken);
+  const slugs = new Map<string, string>();
+  for (const path of paths) {
+    const plain = slugOfPath(path);
+    let slug = plain;
+    for (let i = 2; taken.has(slug.toLowerCase()); i++) slug = `${plain}-${i}`;
+    taken.add(slug.toLowerCase());
+    slugs.set(path, slug);
+  }
+  return slugs;
+}
+
+function slugOfPath(path: string): string {
+  const name = path.replace(/^notebooks\//, "").replace(/\.ipynb$/, "");
+  return slugOf(name.replaceAll("/", "-"));
 }
 
 /** Everything of one kind that a notebook shows, with its cell. */

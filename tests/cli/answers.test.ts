@@ -30,9 +30,9 @@ describe("tautline answers", () => {
   });
 
   it("lists each code of a file and of the command line, as JSON and as CSV", async () => {
-    writeFileSync(join(folder, "codes.txt"), "Heron\r\n\n otter \n");
+    writeFileSync(join(folder, "codes.txt"), "Heron\r\n\n plover \n");
     const { out } = await answers("crane", "--from", "codes.txt", "--json");
-    const expected = ["crane", "heron", "otter"].flatMap((code) => answersOf(code));
+    const expected = ["crane", "heron", "plover"].flatMap((code) => answersOf(code));
     expect(JSON.parse(out)).toEqual({ answers: expected });
     const csv = await answers("heron", "--csv", "--lesson", "1");
     const [first] = answersOf("heron");

@@ -170,7 +170,7 @@ describe("tautline pack and verify --pack", () => {
   it("reproduces itself, and leaves nothing behind", async () => {
     const { code, out, err } = await verified(bytes);
     expect(out).toBe(
-      `study.zip: ${files.size - 1} files, each as listed.\n${notebook}: 1 same\nEverything agrees with the record.\n`,
+      `study.zip: ${files.size - 1} files, each as listed.\n${notebook}: 1 reproduced\nEverything agrees with the record.\n`,
     );
     expect(code).toBe(0);
     expect(err).toContain("with your rights on this machine");

@@ -51,7 +51,7 @@ describe("tautline verify and history", () => {
   it("agrees with the record, and writes no file", async () => {
     const before = filesOf(study);
     const { code, out } = await tautline(study, "verify");
-    expect(out).toBe(`${notebook}: 5 same\nEverything agrees with the record.\n`);
+    expect(out).toBe(`${notebook}: 5 reproduced\nEverything agrees with the record.\n`);
     expect(code).toBe(0);
     expect(filesOf(study)).toEqual(before);
   });
@@ -61,7 +61,7 @@ describe("tautline verify and history", () => {
     const { code, out } = await tautline(study, "verify");
     expect(code).toBe(1);
     const lines = out.split("\n");
-    expect(lines[0]).toBe(`${notebook}: 2 same, 3 different`);
+    expect(lines[0]).toBe(`${notebook}: 2 reproduced, 3 different`);
     expect(lines[1]).toBe(
       "  Mean grip 41.6 → 41.5 kgf [40.6 to 42.6 → 40.5 to 42.5] (cell 3, different)",
     );

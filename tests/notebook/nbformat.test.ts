@@ -102,7 +102,21 @@ describe("the notebook format", () => {
     () => {
       const text = writeNotebook({
         ...parseNotebook(notebookOf("const ü = 'é';\nü")),
-        metadata: { z: [1, 2.5, { b: [], a: {} }], a: "\u2028 “quoted” \\ /" },
+        metadata: {
+          z: [1, 2.5, { b: [], a: {} }],
+          a: "\u2028 “quoted” \\ /",
+          numbers: [
+            0.000002,
+            -1e-9,
+            5e-324,
+            0.0001,
+            2 ** 53,
+            1e16,
+            123456789012345680,
+            1e21,
+            1e300,
+          ],
+        },
       });
       const script =
         "import sys, nbformat\n" +

@@ -98,6 +98,40 @@ describe("a message that was not signed rightly", () => {
   });
 });
 
+describe("a message that cannot be taken", () => {
+  it("fails its own request with words, and no other", async () => {
+    const speaking = new SpeakingKernel(await openConnection());
+    await speaking.listen(async (parent) => {
+      await speaking.publish(speaking.about(parent, "stream", { name: "stdout", text: "one" }));
+    });
+    const kernel = await connectKernel(zeromq, speaking.connection, speaking.process);
+    const broken = await kernel.execute("1", "c1", () => {
+      throw new Error("no room for it");
+    });
+    expect(broken).toMatchObject({
+      content: {
+        status: "error",
+        evalue: "a message of the kernel could not be taken: no room for it",
+      },
+    });
+    const fine = await kernel.execute("2", "c2", () => {});
+    expect(fine).toMatchObject({ kind: "reply", content: { status: "ok" } });
+    await kernel.stop();
+  });
+});
+
+describe("a kernel that listens and never answers", () => {
+  it("is given up after the limit of its start", async () => {
+    const connection = await openConnection();
+    const { process } = new SpeakingKernel(connection);
+    const start = performance.now();
+    await expect(connectKernel(zeromq, connection, process, 300)).rejects.toThrow(
+      "it does not answer",
+    );
+    expect(performance.now() - start).toBeLessThan(2000);
+  });
+});
+
 describe("a real kernel", () => {
   let study: TemporaryStudy;
   beforeAll(() => {

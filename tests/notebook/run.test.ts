@@ -126,6 +126,13 @@ describe("running a notebook", () => {
   });
 });
 
+describe("a limit longer than a timer can be", () => {
+  it("does not interrupt at once", async () => {
+    await runAll(["prints-a-number"], { ...usual, cellSeconds: 3_000_000 });
+    expect(outputs(ranOf("prints-a-number"), 2)).toHaveLength(1);
+  });
+});
+
 describe("a notebook that fails", () => {
   it("tells the line of an exception with a caret, and who called it", () => {
     const fault = faultOf("throws");

@@ -60,7 +60,7 @@ describe("the report site", () => {
     expect(index).toContain("Lead-hand grip at address: change");
     expect(index).toContain('<b data-shown="value">2.6&nbsp;kgf</b>');
     expect(index).toContain("1.9 to 3.4");
-    expect(index).toContain("same in the last re-run");
+    expect(index).toContain("reproduced in the last re-run");
     expect(index.match(/<svg class="strip" viewBox="0 0 260/g)).toHaveLength(6);
   });
 

@@ -106,7 +106,8 @@ interface Line {
 function lineOf(slug: string, judgement: Judgement): Line {
   const wrong = misprint(slug, judgement);
   const agrees = judgement.verdict === "same" || judgement.verdict === "within tolerance";
-  const words = wrong ?? [judgement.verdict, judgement.difference].filter(Boolean).join(": ");
+  const verdict = judgement.verdict === "same" ? "reproduced" : judgement.verdict;
+  const words = wrong ?? [verdict, judgement.difference].filter(Boolean).join(": ");
   return { slug, judgement, good: agrees && !wrong, words };
 }
 
@@ -167,7 +168,7 @@ function mark({ slug, judgement, good, words }: Line): void {
     target.replaceChildren(
       element(
         "span",
-        good ? "recomputed here: same" : `recomputed here: ${words}`,
+        good ? "recomputed here: reproduced" : `recomputed here: ${words}`,
         `badge ${good ? "good" : "bad"}`,
       ),
     );

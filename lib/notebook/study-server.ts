@@ -1,0 +1,222 @@
+import { type CellFault, traceback } from "./cell-fault.js";
+import type { CellRuns, Run } from "./cell-runs.js";
+import { OutputCap } from "./output-cap.js";
+import type { Converted, Executor, Tslab } from "./tslab.js";
+import { isSigned } from "./wire.js";
+
+/** The parts of tslab's messages that are used here; its declarations keep the class private. */
+interface KernelMessage {
+  readonly header: { readonly msg_type: string; readonly msg_id: string };
+  readonly content: unknown;
+  readonly metadata: {
+    readonly cellId?: unknown;
+    readonly settle?: unknown;
+    readonly converted?: Converted;
+  };
+  createReply(): ReplyMessage;
+}
+
+interface ReplyMessage {
+  header: { msg_type: string };
+  metadata: object;
+  content: object;
+  signAndSend(key: string, socket: unknown): void;
+}
+
+/** What became of a cell, in tslab's words. */
+interface Result {
+  readonly status: string;
+  readonly execution_count: number;
+  readonly seconds?: number;
+}
+
+type Handler = InstanceType<Tslab["jupyter"]["JupyterHandlerImpl"]>;
+type HandleShell = (socket: never, ...frames: Buffer[]) => Promise<void>;
+
+/** The parts of tslab's server that are used or replaced here. */
+interface Server {
+  readonly connInfo: { readonly key: string };
+  iopub: Outlet;
+  init(): Promise<void>;
+  bindSocket(socket: Outlet, port: number): Promise<void>;
+  handleShellMessage: HandleShell;
+  handleExecute(socket: unknown, message: KernelMessage): Promise<void>;
+}
+
+interface CellOfRequest {
+  readonly cell: string;
+  readonly converted?: Converted | undefined;
+}
+
+/** tslab's server with the corrections that startStudyKernel tells of. */
+export class StudyServer {
+  private readonly runs: CellRuns;
+  private readonly handler: Handler;
+  private readonly server: Server;
+  private readonly ofRequest = new WeakMap<object, Run>();
+  private readonly cellOf = new WeakMap<object, CellOfRequest>();
+  private requests = 0;
+
+  constructor(tslab: Tslab, runs: CellRuns, executor: Executor, configPath: string) {
+    this.runs = runs;
+    this.handler = new tslab.jupyter.JupyterHandlerImpl(executor, false);
+    this.server = new tslab.jupyter.ZmqServer(this.handler, configPath) as unknown as Server;
+    this.followRuns();
+    this.checkSignatures();
+    this.server.handleExecute = (socket, message) => this.execute(socket, message);
+    keepEveryMessage(this.server);
+  }
+
+  init(): Promise<void> {
+    return this.server.init();
+  }
+
+  /** Tells the runs which cell tslab executes, and fails it for what went wrong beside its call. */
+  private followRuns(): void {
+    const inner = this.handler as unknown as {
+      handleExecuteImpl(request: object, ...writers: unknown[]): Promise<object>;
+    };
+    const executeCell = inner.handleExecuteImpl.bind(inner);
+    inner.handleExecuteImpl = async (content, ...writers) => {
+      const { cell, converted } = this.cellOf.get(content)!;
+      const run = this.runs.begin(cell, converted);
+      this.ofRequest.set(content, run);
+      try {
+        const count = await executeCell(content, ...writers);
+        await nextTurn();
+        if (run.fault) throw count;
+        return count;
+      } finally {
+        this.runs.end();
+      }
+    };
+  }
+
+  /** tslab parses a message before it looks at the signature; here nothing unsigned reaches it. */
+  private checkSignatures(): void {
+    const { server } = this;
+    const handle = server.handleShellMessage.bind(server);
+    server.handleShellMessage = async (socket, ...frames) => {
+      const at = frames.findIndex((frame) => frame.toString("latin1") === "<IDS|MSG>");
+      const [signed, ...parts] = frames.slice(at + 1);
+      if (at < 0 || !signed || !isSigned(parts, signed, server.connInfo.key)) return;
+      await handle(socket, ...frames);
+    };
+  }
+
+  private async execute(socket: unknown, request: KernelMessage): Promise<void> {
+    if (request.metadata.settle === true) return await this.settle(socket, request);
+    const content = request.content as object & { code?: string };
+    const { cellId: id, converted } = request.metadata;
+    this.requests++;
+    const cell = typeof id === "string" && id ? id : `request-${this.requests}`;
+    this.cellOf.set(content, { cell, converted });
+    this.say(request, "execute_input", { code: content.code, execution_count: this.requests });
+    const result = await this.result(request, content);
+    this.answer(socket, request, result, this.ofRequest.get(content)?.fault);
+  }
+
+  private async result(request: KernelMessage, content: object): Promise<Result> {
+    const start = performance.now();
+    const cap = new OutputCap((type, part) => this.say(request, type, part));
+    const reply = await this.handler.handleExecute(
+      content as never,
+      (name, text) => cap.stream(name, text),
+      (data, update) => cap.display(data, update),
+    );
+    cap.flush();
+    return { ...reply, seconds: (performance.now() - start) / 1000 };
+  }
+
+  /** Waits for work that cells left behind, then tells whether any of it failed. */
+  private async settle(socket: unknown, request: KernelMessage): Promise<void> {
+    const run = this.runs.begin("end");
+    await leftWork();
+    this.runs.end();
+    const status = run.fault ? "error" : "ok";
+    this.answer(socket, request, { status, execution_count: 0 }, run.fault);
+  }
+
+  private answer(socket: unknown, request: KernelMessage, result: Result, fault?: CellFault): void {
+    const { status, seconds } = result;
+    const error = fault && {
+      ename: fault.name,
+      evalue: fault.message,
+      traceback: traceback(fault),
+    };
+    if (error && status === "error") this.say(request, "error", error);
+    const reply = request.createReply();
+    reply.header.msg_type = "execute_reply";
+    const files = this.runs.reads.files();
+    reply.metadata = { tautline: { files, seconds, ...(fault && { fault }) } };
+    reply.content = replyContent(result, error);
+    reply.signAndSend(this.server.connInfo.key, socket);
+  }
+
+  private say(request: KernelMessage, type: string, content: object): void {
+    const message = request.createReply();
+    message.header.msg_type = type;
+    message.content = content;
+    message.signAndSend(this.server.connInfo.key, this.server.iopub);
+  }
+}
+
+/** An execute_reply of the Jupyter messaging protocol. */
+function replyContent({ status, execution_count }: Result, error: object | undefined): object {
+  return {
+    status: status === "abort" ? "aborted" : status,
+    execution_count,
+    ...(status === "ok" && { payload: [], user_expressions: {} }),
+    ...(status === "error" && (error ?? { ename: "Error", evalue: "", traceback: [] })),
+  };
+}
+
+/** Rejections surface one turn of the event loop after the code that caused them. */
+function nextTurn(): Promise<void> {
+  return new Promise((resolve) => setImmediate(resolve));
+}
+
+const longestSettling = 2000;
+
+/** Resolves when no timer that cells started is pending, or after two seconds. */
+async function leftWork(): Promise<void> {
+  const until = performance.now() + longestSettling;
+  await nextTurn();
+  const pending = () =>
+    process.getActiveResourcesInfo().filter((name) => name === "Timeout").length;
+  while (pending() > 0 && performance.now() < until) {
+    await new Promise((resolve) => setTimeout(resolve, 5));
+    await nextTurn();
+  }
+}
+
+interface Outlet {
+  send(frames: unknown): Promise<void>;
+  close(): void;
+}
+type Publisher = Outlet & { sendHighWaterMark: number };
+
+/**
+ * tslab sends without waiting. Its socket takes some five hundred messages that way within one turn
+ * of the event loop and refuses the rest, and its publisher drops what exceeds its limit of a
+ * thousand: a cell that prints much would lose lines in silence. Here messages wait for their turn.
+ */
+function keepEveryMessage(server: Server): void {
+  const bind = server.bindSocket.bind(server);
+  server.bindSocket = (socket, port) => {
+    if (socket === server.iopub) server.iopub = inTurn(socket as Publisher);
+    return bind(socket, port);
+  };
+}
+
+function inTurn(publisher: Publisher): Outlet {
+  publisher.sendHighWaterMark = 0;
+  let turn: Promise<void> = Promise.resolve();
+  return {
+    send(frames) {
+      turn = turn.then(() => publisher.send(frames)).catch(() => {}); // closed: nobody listens
+      return turn;
+    },
+    close: () => publisher.close(),
+  };
+}
