@@ -1,6 +1,6 @@
 import { InputError } from "../errors.js";
 import { mean, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
-import { type Estimate, frozen, type Labels, type Numbers } from "./estimate.js";
+import { type Estimate, frozen, type Labels, type Numbers, unheld } from "./estimate.js";
 import { confidenceLevel, labels, numbers, sameLength } from "./input.js";
 import { groupRows } from "./people.js";
 import { studentEstimate } from "./student.js";
@@ -120,12 +120,15 @@ function ownLine(x: Float64Array, y: Float64Array) {
   const xx = sumOfSquaredDeviations(x, centre.x);
   const slope = sumOfProductDeviations(x, y, centre.x, centre.y) / xx;
   const residuals = x.map((value, i) => y[i]! - centre.y - slope * (value - centre.x));
+  const squares = sumOfSquaredDeviations(residuals, 0);
+  if (squares === 0 && residuals.some((miss) => miss !== 0))
+    throw unheld(0, "subjectSlopes, residuals that differ");
   const n = x.length;
   return {
     n,
     slope,
     intercept: centre.y - slope * centre.x,
-    ...(n > 2 && { residualSd: Math.sqrt(sumOfSquaredDeviations(residuals, 0) / (n - 2)) }),
+    ...(n > 2 && { residualSd: Math.sqrt(squares / (n - 2)) }),
   };
 }
 
