@@ -424,6 +424,28 @@ describe("the descriptor", () => {
     expect(codes(parts)).toEqual(["package-incomplete"]);
   });
 
+  it.each([
+    ["minimum", "abc", "a number"],
+    ["maximum", "", "a number"],
+    ["maximum", {}, "a number"],
+    ["required", "yes", "true or false"],
+    ["enum", "valid", "a list of values"],
+  ])("a constraint that cannot be read is said, not dropped: %s %j", (name, value, expected) => {
+    const fields = [{ name: "force", type: "number", constraints: { [name]: value } }];
+    const { issues } = inspect({ descriptor: withResource("grip-trials", { schema: { fields } }) });
+    const place = issues.find(({ column }) => column.endsWith(`fields[0].constraints.${name}`))!;
+    expect(place).toMatchObject({ severity: "stop", value: JSON.stringify(value), expected });
+    expect(place.message).toContain(`constraints.${name} needs ${expected}; it has`);
+  });
+
+  it("a limit may be a number or the text of one, and is held to", () => {
+    for (const minimum of [30, "30"]) {
+      const fields = [{ name: "force", type: "number", constraints: { minimum } }];
+      const parts = { descriptor: withResource("grip-trials", { schema: { fields } }) };
+      expect(codes(parts)).toContain("below-least");
+    }
+  });
+
   it("keys that reach for a prototype do no harm", () => {
     const text = JSON.stringify(descriptor).replace(
       '"name":"two-golfers"',
