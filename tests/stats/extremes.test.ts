@@ -78,6 +78,12 @@ describe("columns as large or as small as a double allows", () => {
     expect(tautline.describe([1e-300, 1e-300]).sd).toBe(0);
   });
 
+  it("residuals that are rounding alone are no reason to refuse", () => {
+    const line = tautline.subjectSlopes(["a", "a", "a"], [33, 30.6, 30.6], [94.2, 94.5, 94.5]);
+    expect(line.slope.value).toBeCloseTo(-0.125, 12);
+    expect(line.subjects[0]!.residualSd).toBeLessThan(1e-13);
+  });
+
   it("a correlation keeps its value when only the product of the squares overflows", () => {
     const r = tautline.correlation(before, after).value;
     for (const by of [1e100, 1e-100])
