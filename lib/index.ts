@@ -61,7 +61,8 @@ export {
   pairedDots,
 } from "./show/people.js";
 export { type PersonLine, type PersonSlopesInput, personSlopes } from "./show/person-slopes.js";
-export { type Picture, pictureSvg } from "./show/picture.js";
+export type { Picture } from "./show/picture.js";
+export { pictureSvg } from "./show/picture-svg.js";
 export {
   type ForceSpeedPlaneInput,
   forceSpeedPlane,
