@@ -36,7 +36,7 @@ export function valueHtml(finding: Finding): string {
 }
 
 /** A strip of its own for one finding, with its axis and its words for those who do not see it. */
-export function soloStrip(finding: Finding): string {
+function soloStrip(finding: Finding): string {
   const scale = scaleFor([finding]);
   const unit = finding.unit === "" ? "" : ` <span class="unit">${escapeHtml(finding.unit)}</span>`;
   return `<div class="solo">${stripSvg(finding, scale)}${scaleSvg(scale)}${unit}</div>`;
@@ -83,7 +83,7 @@ function yardstickEntry({ versus, unit }: Finding): string[] {
 }
 
 /** From a number to its rows, its cell, and what it hangs on. */
-export function traceHtml(context: SiteContext, { notebook, cell, finding }: Stated): string {
+function traceHtml(context: SiteContext, { notebook, cell, finding }: Stated): string {
   const judged = judgementOf(context, notebook.path, "finding", finding.id);
   const home = linkTo(context, notebook.slug, anchorOf(notebook, "cell", String(cell.number)));
   const entries = [

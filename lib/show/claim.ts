@@ -5,7 +5,7 @@ import { finite, frozen, identifier, refuse, text } from "./record.js";
 import { decimalsFor, percentLevel, rounderFor, withUnit } from "./wording.js";
 
 /** The yardsticks a change is held against; a finding carries their values in `versus`. */
-export const yardstickNames = ["typical error", "mdc95", "worthwhile"] as const;
+const yardstickNames = ["typical error", "mdc95", "worthwhile"] as const;
 export type YardstickName = (typeof yardstickNames)[number];
 
 export interface ClaimInput {
