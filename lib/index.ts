@@ -160,7 +160,12 @@ export {
   type TraitColumns,
 } from "./stats/interaction.js";
 export { type Jackknife, jackknife } from "./stats/jackknife.js";
-export { type WithoutEach, withoutEachPerson } from "./stats/leave-out.js";
+export {
+  type EachStudyOut,
+  leaveEachStudyOut,
+  type WithoutEach,
+  withoutEachPerson,
+} from "./stats/leave-out.js";
 export {
   fitMixed,
   type MixedColumns,

@@ -28,7 +28,7 @@ const columns = ["student", "lesson", "exercise", "asks", "answer", "unit"] as c
 export async function run(args: string[], io: Io): Promise<number> {
   const { options, words } = readOptions(args, {
     from: "text",
-    lesson: "number",
+    lesson: "whole",
     csv: "flag",
     json: "flag",
   });

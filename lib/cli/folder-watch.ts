@@ -1,5 +1,5 @@
 import { type FSWatcher, readdirSync, watch } from "node:fs";
-import { join } from "node:path";
+import { join, sep } from "node:path";
 
 const ignored =
   /(?:^|[\\/])(?:node_modules|\.git|\.tautline|dist|out|\.ipynb_checkpoints)(?:[\\/]|$)|\.tmp$|~$|\.sw[px]$/;
@@ -40,8 +40,16 @@ export class FolderWatch {
   private told(folder: string, event: string, name: string | null): void {
     if (name === null || ignored.test(name)) return;
     const path = join(folder, name);
-    if (event === "rename") this.add(path); // it may be a new folder
+    if (event === "rename") {
+      this.dropTree(path); // a watcher goes on looking at the folder that was replaced
+      this.add(path);
+    }
     this.onChange(path);
+  }
+
+  private dropTree(folder: string): void {
+    for (const watched of [...this.watchers.keys()])
+      if (watched === folder || watched.startsWith(folder + sep)) this.drop(watched);
   }
 
   private drop(folder: string): void {

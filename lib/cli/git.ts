@@ -12,7 +12,11 @@ export interface Revision {
 const largestFile = 200 * 1024 * 1024;
 
 function git(root: string, ...args: string[]): { ok: boolean; text: string } {
-  const run = spawnSync("git", args, { cwd: root, encoding: "utf8", maxBuffer: largestFile });
+  const run = spawnSync("git", ["-c", "core.quotePath=false", ...args], {
+    cwd: root,
+    encoding: "utf8",
+    maxBuffer: largestFile,
+  });
   return { ok: run.status === 0, text: run.stdout ?? "" };
 }
 
@@ -47,7 +51,14 @@ export function fileAt(root: string, commit: string, path: string): string | und
 
 /** The commits that touched a file, oldest first. */
 export function revisionsOf(root: string, path: string): Revision[] {
-  const { text } = git(root, "log", "--reverse", "--format=%H%x09%as%x09%s", "--", path);
+  const { text } = git(
+    root,
+    "log",
+    "--reverse",
+    "--format=%H%x09%as%x09%s",
+    "--",
+    `:(literal)${path}`,
+  );
   return text
     .split("\n")
     .filter((line) => line !== "")

@@ -39,7 +39,7 @@ export async function run(args: string[], io: Io): Promise<number> {
     title: "text",
     arms: "text",
     weeks: "text",
-    seed: "number",
+    seed: "whole",
     json: "flag",
   });
   if (words.length !== 1) throw new UsageError("name one folder for the study");

@@ -1,12 +1,12 @@
-/** What an option holds: nothing (it is there or not), a text, a number, or several texts. */
-export type OptionShape = "flag" | "text" | "number" | "list";
+/** What an option holds: nothing (it is there or not), a text, a number, a whole number, a port, or several texts. */
+export type OptionShape = "flag" | "text" | "number" | "whole" | "port" | "list";
 
 /** The options a command knows, by name without the dashes. */
 export type OptionShapes = Readonly<Record<string, OptionShape>>;
 
 type Value<S extends OptionShape> = S extends "flag"
   ? boolean
-  : S extends "number"
+  : S extends "number" | "whole" | "port"
     ? number | undefined
     : S extends "list"
       ? readonly string[]
@@ -65,7 +65,18 @@ function take(
     throw new UsageError(`--${name} needs a value`);
   }
   if (shape === "list") (found[name] as string[]).push(value);
-  else found[name] = shape === "number" ? positive(name, value) : value;
+  else if (shape === "text") found[name] = value;
+  else found[name] = shape === "number" ? positive(name, value) : whole(name, value, shape);
+}
+
+const largestPort = 65535;
+
+function whole(name: string, text: string, shape: "whole" | "port"): number {
+  const most = shape === "port" ? largestPort : Number.MAX_SAFE_INTEGER;
+  const value = Number(text);
+  if (/^\d+$/.test(text) && value >= 1 && value <= most) return value;
+  const range = shape === "port" ? `from 1 to ${most}` : "above 0";
+  throw new UsageError(`--${name} needs a whole number ${range}, got ${JSON.stringify(text)}`);
 }
 
 function positive(name: string, text: string): number {

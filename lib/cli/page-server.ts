@@ -1,4 +1,4 @@
-import { createReadStream, existsSync, readFileSync, statSync } from "node:fs";
+import { createReadStream, existsSync, readFileSync, realpathSync, statSync } from "node:fs";
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from "node:http";
 import { extname, join, normalize, sep } from "node:path";
 import { pageScript } from "./page-script.js";
@@ -61,6 +61,11 @@ async function closeServer(server: Server, pages: Pages): Promise<void> {
   await new Promise((resolve) => server.close(resolve));
 }
 
+/** The path of a request, without its query; only this server is asked, whatever host it names. */
+function pathOf(url: string): string {
+  return new URL(url.startsWith("/") ? `http://${host}${url}` : url).pathname;
+}
+
 class Pages {
   port = 0;
   private readonly listeners = new Set<ServerResponse>();
@@ -87,7 +92,16 @@ class Pages {
       response.writeHead(403).end();
       return;
     }
-    const path = new URL(request.url ?? "/", `http://${host}`).pathname;
+    try {
+      this.answerFor(pathOf(request.url ?? "/"), response);
+    } catch {
+      // no path at all, or a page that was replaced while it was read
+      if (!response.headersSent) response.writeHead(404);
+      response.end();
+    }
+  }
+
+  private answerFor(path: string, response: ServerResponse): void {
     if (path === eventsPath) this.listen(response);
     else if (path === scriptPath) send(response, types[".js"]!, pageScript);
     else this.sendFile(path, response);
@@ -128,15 +142,12 @@ class Pages {
   }
 
   private fileFor(path: string): string | undefined {
-    let name: string;
-    try {
-      name = normalize(decodeURIComponent(path === "/" ? "/index.html" : path));
-    } catch {
-      return undefined; // not a path at all
-    }
+    const name = normalize(decodeURIComponent(path === "/" ? "/index.html" : path));
     const file = join(this.folder, name);
-    const inside = file.startsWith(this.folder + sep) && !name.includes("\0");
-    return inside && existsSync(file) && statSync(file).isFile() ? file : undefined;
+    if (name.includes("\0") || !existsSync(file) || !statSync(file).isFile()) return undefined;
+    // a link in the folder may lead elsewhere
+    const inside = realpathSync(file).startsWith(realpathSync(this.folder) + sep);
+    return inside ? file : undefined;
   }
 }
 

@@ -47,7 +47,7 @@ const shapes = {
   all: "flag",
   limit: "number",
   memory: "number",
-  jobs: "number",
+  jobs: "whole",
   "no-report": "flag",
   quiet: "flag",
   json: "flag",
@@ -221,6 +221,7 @@ class Rebuild {
     try {
       const notebook = await addDrawings(this.withEarlierDrawings(item, ran.notebook));
       const text = writeNotebook(notebook);
+      if (this.wasSaved(item)) return this.fail(name, savedMeanwhile(name));
       if (text !== item.text) {
         writeAtomically(join(this.root, name), text);
         this.recorded.push(name);
@@ -235,6 +236,11 @@ class Rebuild {
     const { different, missing } = comparison.counts;
     const moved = different + missing > 0 ? `, ${different + missing} results moved` : "";
     this.lines.end(name, `done in ${outcome.seconds.toFixed(1)} s${moved}`);
+  }
+
+  /** Somebody saved the notebook while it ran: their work is not to be written over. */
+  private wasSaved({ name, text }: Item): boolean {
+    return readNotebook(join(this.root, name), name).text !== text;
   }
 
   private withEarlierDrawings(item: Item, rerun: Notebook): Notebook {
@@ -252,6 +258,17 @@ class Rebuild {
     if (this.faults.length > 0) return undefined;
     return await makeReport(this.root, [...this.entries.values()], this.lines);
   }
+}
+
+function savedMeanwhile(notebook: string): Fault {
+  return {
+    kind: "notebook file",
+    notebook,
+    name: "",
+    message: "it was saved by somebody else while it ran, so its outputs were not recorded",
+    frames: [],
+    advice: "Run it again.",
+  };
 }
 
 function notRecorded(notebook: string, error: Error): Fault {

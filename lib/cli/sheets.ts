@@ -40,10 +40,10 @@ export const help: Help = {
 export async function run(args: string[], io: Io): Promise<number> {
   const { options, words } = readOptions(args, {
     occasion: "text",
-    people: "number",
+    people: "whole",
     "force-unit": "text",
     "speed-unit": "text",
-    seed: "number",
+    seed: "whole",
     out: "text",
     json: "flag",
   });

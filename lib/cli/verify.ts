@@ -49,7 +49,7 @@ const shapes = {
   pack: "text",
   limit: "number",
   memory: "number",
-  jobs: "number",
+  jobs: "whole",
   quiet: "flag",
   json: "flag",
 } as const;

@@ -36,7 +36,7 @@ export const help: Help = {
 };
 
 const shapes = {
-  port: "number",
+  port: "port",
   limit: "number",
   memory: "number",
   quiet: "flag",

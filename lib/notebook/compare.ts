@@ -34,7 +34,9 @@ export interface Comparison {
 type Json = Record<string, unknown>;
 
 /** Numbers that differ by less than this share of their neighbours' size are rounding. */
-export const relativeTolerance = 1e-9;
+const relativeTolerance = 1e-9;
+/** A sum over a list is rounded like its largest member, so a member near zero may move this much. */
+const listTolerance = 1e-13;
 
 /** Compares what two recordings of a notebook show, result by result. */
 export function compareNotebooks(record: RecordedNotebook, rerun: RecordedNotebook): Comparison {
@@ -178,8 +180,8 @@ class Walk {
     const difference = Math.abs(before - after);
     if (difference > this.largest) this.largest = difference;
     const own = (estimateKeys as readonly string[]).includes(path) ? this.estimate : undefined;
-    const sizes = [before, after, scale, own?.scale ?? 0].map(Math.abs);
-    const rounding = relativeTolerance * Math.max(...sizes);
+    const sizes = [before, after, own?.scale ?? 0].map(Math.abs);
+    const rounding = relativeTolerance * Math.max(...sizes) + listTolerance * scale;
     // a decimal tolerance such as 0.1 is met by 2.6 and 2.7, whose difference is a little more
     if (difference > (own?.tolerance ?? 0) * (1 + relativeTolerance) + rounding) {
       this.differ(path, `${before} → ${after}`);

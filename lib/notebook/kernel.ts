@@ -73,8 +73,9 @@ export async function startKernel(options: KernelOptions): Promise<Kernel> {
   for (let attempt = 1; ; attempt++) {
     const connection = await openConnection(options.transport, options.choosePorts);
     const child = startProcess(connection, options);
-    const said = await within(child.announced, options.startLimit ?? usualStartLimit);
-    if (said === "ready") return await connectKernel(await zeromq, connection, child);
+    const limit = options.startLimit ?? usualStartLimit;
+    const said = await within(child.announced, limit);
+    if (said === "ready") return await connectKernel(await zeromq, connection, child, limit);
     child.kill();
     const { stderr, outOfMemory } = await child.ended;
     if (outOfMemory) throw new KernelStartError("it passed its memory limit");
@@ -98,6 +99,7 @@ export async function connectKernel(
   zeromq: typeof import("zeromq"),
   connection: Connection,
   child: KernelProcess,
+  startLimit = usualStartLimit,
 ): Promise<Kernel> {
   const shell = new zeromq.Dealer({ linger: 0, routingId: randomBytes(8).toString("hex") });
   const iopub = new zeromq.Subscriber({ linger: 0, receiveHighWaterMark: 0 });
@@ -105,7 +107,7 @@ export async function connectKernel(
   iopub.connect(connection.address("iopub"));
   iopub.subscribe();
   const client = new Client(connection.key, child, shell, iopub);
-  await client.greet();
+  await client.greet(startLimit);
   return client;
 }
 
@@ -131,10 +133,10 @@ class Client implements Kernel {
   }
 
   /** Asks who is there until both channels work: a subscription takes a moment to arrive. */
-  async greet(): Promise<void> {
+  async greet(limit: number): Promise<void> {
     const patience = 50;
-    const tries = 100;
-    for (let i = 0; i < tries; i++) {
+    const start = performance.now();
+    while (performance.now() - start < limit) {
       const answer = await within(
         this.ask("kernel_info_request", {}, {}, () => {}),
         patience,
@@ -195,12 +197,25 @@ class Client implements Kernel {
     try {
       for await (const frames of socket) {
         const received = unpack(frames, this.key);
-        if (received.kind === "message") take(received.message);
-        else this.dropped[received.reason] = (this.dropped[received.reason] ?? 0) + 1;
+        if (received.kind === "message") this.hand(received.message, take);
+        else this.drop(received.reason);
       }
     } catch {
       // the socket was closed while it waited
     }
+  }
+
+  /** One message that cannot be taken must not keep the ones after it from their cells. */
+  private hand(message: Message, take: (message: Message) => void): void {
+    try {
+      take(message);
+    } catch (error) {
+      this.drop(`not taken for ${(error as Error).message}`);
+    }
+  }
+
+  private drop(reason: string): void {
+    this.dropped[reason] = (this.dropped[reason] ?? 0) + 1;
   }
 
   private onReply(message: Message): void {

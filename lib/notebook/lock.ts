@@ -1,4 +1,4 @@
-import { mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs";
+import { linkSync, mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { isAlive } from "./connection.js";
 
@@ -43,13 +43,18 @@ export function takeLock(root: string): () => void {
   return release;
 }
 
+/** The lock appears with its owner in it: an empty one would look like nobody's. */
 function created(path: string): boolean {
+  const beside = `${path}.new.${process.pid}`;
+  writeFileSync(beside, `${process.pid}\n`);
   try {
-    writeFileSync(path, `${process.pid}\n`, { flag: "wx" });
+    linkSync(beside, path);
     return true;
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code === "EEXIST") return false;
     throw error;
+  } finally {
+    rmSync(beside, { force: true });
   }
 }
 
@@ -70,8 +75,9 @@ function moveAway(path: string, stale: number | undefined): void {
   const aside = `${path}.${process.pid}`;
   try {
     renameSync(path, aside);
-  } catch {
-    return; // the other process was faster
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === "ENOENT") return; // the other was faster
+    throw error;
   }
   const moved = ownerOf(aside);
   if (moved !== stale && moved !== undefined && isAlive(moved)) renameSync(aside, path);

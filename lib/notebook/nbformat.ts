@@ -91,7 +91,20 @@ export function writeNotebook(notebook: Notebook): string {
       ? { ...cell, source: lines(cell.source), outputs: cell.outputs.map(storedOutput) }
       : { ...cell, source: lines(cell.source) },
   );
-  return `${JSON.stringify(sorted({ ...notebook, cells }), null, 1)}\n`;
+  return `${asOthersWrite(JSON.stringify(sorted({ ...notebook, cells }), null, 1))}\n`;
+}
+
+const stringOrNumber = /"(?:[^"\\]|\\.)*"|-?\d[\d.]*(?:e[+-]?\d+)?/g;
+
+/** Numbers below 0.0001 as Python writes them, 2e-06 where JavaScript writes 0.000002. */
+function asOthersWrite(json: string): string {
+  return json.replace(stringOrNumber, (token) => {
+    const size = token.startsWith('"') ? 0 : Math.abs(Number(token));
+    if (size === 0 || size >= 1e-4) return token;
+    return Number(token)
+      .toExponential()
+      .replace(/e-(\d)$/, "e-0$1");
+  });
 }
 
 /** The same JSON with the keys of every object in order of their code units. */

@@ -8,11 +8,17 @@ type Stream = Writable<Extract<Output, { output_type: "stream" }>>;
 
 /** A path or a process number would differ on the next machine, and so has no place in a record. */
 export function withoutMachine(text: string, root: string): string {
-  return text
-    .replaceAll(`${root}/`, "")
-    .replaceAll(root, ".")
-    .replaceAll(homedir(), "~")
-    .replace(/\(node:\d+\)/g, "(node)");
+  const inRoot = withoutFolder(text, root, { inside: "", alone: "." });
+  const inHome = withoutFolder(inRoot, homedir(), { inside: "~/", alone: "~" });
+  return inHome.replace(/\(node:\d+\)/g, "(node)");
+}
+
+/** A home may be "/" or nothing, as in a container; that would be found everywhere. */
+function withoutFolder(text: string, folder: string, as: { inside: string; alone: string }) {
+  if (folder.length < 2) return text;
+  const name = folder.replace(/[.*+?^${}()|[\]\\]/g, "\\$&");
+  const paths = new RegExp(`(?<![\\w.-])${name}(?:(/)|(?![\\w.-]))`, "g");
+  return text.replace(paths, (_, slash?: string) => (slash ? as.inside : as.alone));
 }
 
 /** Collects what a cell publishes into the outputs that a notebook stores. */

@@ -100,6 +100,9 @@ async function started(starting: Promise<Kernel>, notebook: string): Promise<Ker
   }
 }
 
+/** A timer for longer than this many milliseconds would ring at once. */
+const longestTimer = 2 ** 31 - 1;
+
 class NotebookRun {
   private readonly outputs = new Map<string, Outputs>();
   private readonly warnings: string[] = [];
@@ -131,12 +134,20 @@ class NotebookRun {
       await this.run(cell, await this.converted.of(i));
     }
     this.tell("finishing", this.cells.length);
-    this.take(await this.kernel.settle(), this.cells.at(-1));
+    await this.settle();
     for (const [reason, count] of Object.entries(this.kernel.dropped)) {
       this.warnings.push(`messages dropped, ${reason}: ${count}`);
     }
     const { files, warnings, times } = this;
     return { notebook: this.recorded(), files, warnings, times };
+  }
+
+  /** What the cells left running may end, or fail, within the limit of one cell. */
+  private async settle(): Promise<void> {
+    const last = this.cells.at(-1);
+    const { answer, late } = await this.withinLimit(this.kernel.settle());
+    if (late && last) throw this.overTime(last, answer);
+    this.take(answer, last);
   }
 
   private tell(state: Progress["state"], done: number): void {
@@ -166,12 +177,15 @@ class NotebookRun {
   ): Promise<{ answer: Answer; late: boolean }> {
     let late = false;
     let killing: NodeJS.Timeout | undefined;
-    const limit = setTimeout(() => {
-      late = true;
-      this.tell("interrupting", this.times.length);
-      this.kernel.interrupt();
-      killing = setTimeout(() => void this.kernel.stop(), graceAfterInterrupt);
-    }, this.options.limits.cellSeconds * 1000);
+    const limit = setTimeout(
+      () => {
+        late = true;
+        this.tell("interrupting", this.times.length);
+        this.kernel.interrupt();
+        killing = setTimeout(() => void this.kernel.stop(), graceAfterInterrupt);
+      },
+      Math.min(this.options.limits.cellSeconds * 1000, longestTimer),
+    );
     const answer = await answering;
     clearTimeout(limit);
     clearTimeout(killing);

@@ -4,7 +4,7 @@ import { escapeHtml, proseHtml } from "../show/markup.js";
 import { companionText, valueText } from "../show/wording.js";
 import { cautionsHtml, handoutHtml } from "./handout-frame.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
-import { scaleFor, scaleSvg, stripSvg } from "./strip.js";
+import { soloStrip } from "./strip.js";
 import type { StudyAccount } from "./study-account.js";
 
 /** Whether the direction of the value is a question: changes, differences, slopes, correlations. */
@@ -33,8 +33,7 @@ export function plainWords(finding: Finding): string {
 }
 
 function findingItem(finding: Finding): string {
-  const scale = scaleFor([finding]);
-  return `<li>${proseHtml(plainWords(finding))}<div class="solo">${stripSvg(finding, scale)}${scaleSvg(scale)}<span class="unit">${escapeHtml(finding.unit)}</span></div></li>`;
+  return `<li>${proseHtml(plainWords(finding))}${soloStrip(finding)}</li>`;
 }
 
 /** Units that a coach measures in; standardised effects and p values stay in the report. */

@@ -1,10 +1,17 @@
 import type { Claim } from "../show/claim.js";
 import type { Finding } from "../show/finding.js";
 import { escapeHtml, proseHtml } from "../show/markup.js";
-import { companionText, intervalText, percentLevel, valueText } from "../show/wording.js";
+import {
+  companionText,
+  countedOf,
+  intervalText,
+  percentLevel,
+  rounderFor,
+  valueText,
+} from "../show/wording.js";
 import { anchorOf, type Judged, judgementOf, linkTo, type SiteContext } from "./context.js";
 import type { RecordedCell, RecordedNotebook } from "./recorded.js";
-import { scaleFor, scaleSvg, stripSvg } from "./strip.js";
+import { soloStrip } from "./strip.js";
 
 /** A finding with the place it was stated. */
 export interface Stated {
@@ -35,13 +42,6 @@ export function valueHtml(finding: Finding): string {
   return `<b data-shown="value">${proseHtml(valueText(finding, finding.unit))}</b>${beside}`;
 }
 
-/** A strip of its own for one finding, with its axis and its words for those who do not see it. */
-function soloStrip(finding: Finding): string {
-  const scale = scaleFor([finding]);
-  const unit = finding.unit === "" ? "" : ` <span class="unit">${escapeHtml(finding.unit)}</span>`;
-  return `<div class="solo">${stripSvg(finding, scale)}${scaleSvg(scale)}${unit}</div>`;
-}
-
 function listed(items: readonly string[]): string {
   return items.length === 0 ? "none" : items.map(escapeHtml).join(", ");
 }
@@ -64,14 +64,43 @@ function sourceEntries({ source }: Finding): string[] {
   ];
 }
 
-function fragilityEntry({ fragility, unit, value, low, high }: Finding): string {
+function fragilityEntry(finding: Finding): string {
+  const { fragility, unit, value, low, high } = finding;
   if (!fragility) return entry("Leaving one person out", "not stated by the cell");
+  const total = countedOf(unit);
   const write = (end: number) => proseHtml(valueText({ value: end, low, high }, unit));
-  const range = `the value lies between ${write(fragility.low)} and ${write(fragility.high)} (now ${write(value)})`;
-  const turns = fragility.turns.length
-    ? `; the verdict turns without ${listed(fragility.turns)}`
-    : "; no single person turns the verdict";
-  return entry("Leaving one person out", `${range}${turns}.`);
+  const range =
+    total === undefined
+      ? `the value lies between ${write(fragility.low)} and ${write(fragility.high)}`
+      : `the count lies between ${Number(fragility.low)} and ${Number(fragility.high)}, out of ${total - 1} when one is left out`;
+  return entry(
+    `Leaving one ${leftOut(finding)} out`,
+    `${range} (now ${write(value)}); ${turnsWords(finding)}.`,
+  );
+}
+
+/** What becomes of the verdict, that zero lies inside the interval, above or below it. */
+function turnsWords(finding: Finding): string {
+  const turns = finding.fragility?.turns ?? [];
+  // A study's label may hold commas of its own.
+  const between = turns.some((name) => name.includes(",")) ? "; " : ", ";
+  if (turns.length > 0) return `the verdict turns without ${turns.map(escapeHtml).join(between)}`;
+  return finding.low === undefined
+    ? "without an interval there is no verdict to turn"
+    : `no single ${leftOut(finding)} turns the verdict`;
+}
+
+function leftOut({ fragility }: Finding): string {
+  return fragility?.leaving === "study" ? "study" : "person";
+}
+
+/** The same in short, for the ledger: the range, and who turns the verdict. */
+export function fragilityHtml(finding: Finding): string {
+  const { fragility, low, high, value } = finding;
+  if (!fragility) return "";
+  const write = rounderFor({ value, low, high });
+  const turns = fragility.turns.length > 0 ? `; ${turnsWords(finding)}` : "";
+  return `<small class="fragility">one ${leftOut(finding)} left out: ${proseHtml(`${write(fragility.low)} to ${write(fragility.high)}`)}${turns}</small>`;
 }
 
 function yardstickEntry({ versus, unit }: Finding): string[] {

@@ -1,6 +1,7 @@
 import { escapeHtml } from "../show/markup.js";
 import { anchorOf, judgementOf, linkTo, type SiteContext } from "./context.js";
 import {
+  fragilityHtml,
   intervalHtml,
   ofAttributes,
   type Stated,
@@ -8,7 +9,14 @@ import {
   verdictBadge,
 } from "./finding-html.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
-import { type StripScale, scaleFor, scaleSvg, sharedScales, stripSvg } from "./strip.js";
+import {
+  isDrawable,
+  type StripScale,
+  scaleFor,
+  scaleSvg,
+  sharedScales,
+  stripSvg,
+} from "./strip.js";
 
 /** Every finding of a notebook with its place. */
 export function statedIn(notebook: RecordedNotebook): Stated[] {
@@ -19,24 +27,28 @@ export function statedIn(notebook: RecordedNotebook): Stated[] {
   }));
 }
 
-function row(context: SiteContext, stated: Stated, scale: StripScale): string {
+function row(context: SiteContext, stated: Stated, scale: StripScale | undefined): string {
   const { notebook, finding } = stated;
   const link = linkTo(context, notebook.slug, anchorOf(notebook, "finding", finding.id));
   const judged = judgementOf(context, notebook.path, "finding", finding.id);
   const check = context.verdict ? `<td class="check">${verdictBadge(judged)}</td>` : "";
   const { n, method } = finding;
-  return `<tr ${ofAttributes(notebook, "finding", finding.id)}><th scope="row"><a href="${link}">${escapeHtml(String(finding.says).replace(/:\s*$/, ""))}</a><small>n = ${n}, ${escapeHtml(method)}</small><span class="recomputed"></span></th><td class="value">${valueHtml(finding)}</td><td class="limits">${intervalHtml(finding)}</td><td class="picture">${stripSvg(finding, scale)}</td>${check}</tr>`;
+  return `<tr ${ofAttributes(notebook, "finding", finding.id)}><th scope="row"><a href="${link}">${escapeHtml(String(finding.says).replace(/:\s*$/, ""))}</a><small>n = ${n}, ${escapeHtml(method)}</small><span class="recomputed"></span></th><td class="value">${valueHtml(finding)}</td><td class="limits">${intervalHtml(finding)}${fragilityHtml(finding)}</td><td class="picture">${scale ? stripSvg(finding, scale) : ""}</td>${check}</tr>`;
 }
 
 function unitName(unit: string): string {
   return unit === "" || unit === "1" ? "no unit" : unit;
 }
 
-/** A set of findings that share one scale, with the scale under them. */
+/** A set of findings that share one scale, with the scale under them where there is one to draw. */
 function set(context: SiteContext, rows: readonly Stated[]): string {
-  const scale = scaleFor(rows.map(({ finding }) => finding));
-  const unit = escapeHtml(unitName(rows[0]!.finding.unit));
-  const axis = `<tr class="axis"><td colspan="3"></td><td class="picture">${scaleSvg(scale)}<small>${unit}</small></td>${context.verdict ? "<td></td>" : ""}</tr>`;
+  const findings = rows.map(({ finding }) => finding);
+  const drawn = findings.length > 1 || findings.some(isDrawable);
+  const scale = drawn ? scaleFor(findings) : undefined;
+  const unit = escapeHtml(unitName(findings[0]!.unit));
+  const check = context.verdict ? "<td></td>" : "";
+  const picture = scale ? `${scaleSvg(scale)}<small>${unit}</small>` : "";
+  const axis = `<tr class="axis"><td colspan="3"></td><td class="picture">${picture}</td>${check}</tr>`;
   return `<tbody>${rows.map((stated) => row(context, stated, scale)).join("")}${axis}</tbody>`;
 }
 
@@ -45,7 +57,7 @@ export function ledgerHtml(context: SiteContext, notebook: RecordedNotebook): st
   const stated = statedIn(notebook);
   if (stated.length === 0) return "";
   const link = linkTo(context, notebook.slug);
-  const names = ["Finding", "Value", "Interval", "Interval drawn"];
+  const names = ["Finding", "Value", "Interval, and with one left out", "Interval drawn"];
   const head = [...names, ...(context.verdict ? ["Last check"] : [])]
     .map((name) => `<th scope="col">${name}</th>`)
     .join("");

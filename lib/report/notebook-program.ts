@@ -30,6 +30,8 @@ function bindings(
 function withoutImports(code: string, modules: Set<string>): string {
   return code.replace(importing, (_, first, named, all, from: string) => {
     modules.add(from);
+    // the library loads data frames when it is asked for one
+    if (from === "tautline" && /\btoFrame\b/.test(named ?? "")) modules.add("danfojs-node");
     return `const ${bindings(first, named, all)} = __module(${JSON.stringify(from)});`;
   });
 }

@@ -1,7 +1,7 @@
 import type { Finding } from "../show/finding.js";
 import { markPath, type Role } from "../show/look.js";
 import { escapeHtml } from "../show/markup.js";
-import { fixedText } from "../show/wording.js";
+import { countedOf, fixedText } from "../show/wording.js";
 
 /** A span of the number line that several strips share. */
 export interface StripScale {
@@ -25,8 +25,23 @@ function ends(finding: Finding): number[] {
   return [value, low, high, ...versus.map((mark) => mark.value)];
 }
 
+/** Whether a picture tells more than the number: an interval, yardsticks, or a share of a count. */
+export function isDrawable({ low, versus, unit }: Finding): boolean {
+  return low !== undefined || Boolean(versus?.length) || Boolean(countedOf(unit));
+}
+
+/** From none to all of those counted. */
+function countScale(total: number): StripScale {
+  const step = Math.max(1, stepFor(total));
+  const inner = Array.from({ length: Math.ceil(total / step) }, (_, i) => i * step);
+  const ticks = [...inner.filter((tick) => tick === 0 || tick < total - step / 2), total];
+  return { from: 0, to: total, ticks };
+}
+
 /** The scale that shows all of these findings, with zero on it when they come near. */
 export function scaleFor(findings: readonly Finding[]): StripScale {
+  const total = countedOf(findings[0]?.unit ?? "");
+  if (total && findings.every(({ unit }) => countedOf(unit) === total)) return countScale(total);
   const all = findings.flatMap(ends);
   let [low, high] = [Math.min(...all), Math.max(...all)];
   const span = high - low;
@@ -125,6 +140,14 @@ export function scaleSvg(scale: StripScale): string {
 
 function keyEntry(inside: string, words: string): string {
   return `<li><svg class="strip" viewBox="0 0 24 18" aria-hidden="true">${inside}</svg> ${words}</li>`;
+}
+
+/** A strip of its own for one finding, with its axis; nothing where the number says it all. */
+export function soloStrip(finding: Finding): string {
+  if (!isDrawable(finding)) return "";
+  const scale = scaleFor([finding]);
+  const unit = finding.unit === "" ? "" : `<span class="unit">${escapeHtml(finding.unit)}</span>`;
+  return `<div class="solo">${stripSvg(finding, scale)}${scaleSvg(scale)}${unit}</div>`;
 }
 
 /** What the marks of the strips stand for. */

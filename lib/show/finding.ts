@@ -12,8 +12,10 @@ export interface Source {
   readonly participants: readonly string[];
 }
 
-/** How far the value moves when single participants are left out, and whose absence turns the verdict. */
+/** How far the value moves when one is left out at a time, and whose absence turns the verdict. */
 export interface Fragility {
+  /** What is left out: a person unless it says otherwise. */
+  readonly leaving?: "person" | "study" | undefined;
   readonly low: number;
   readonly high: number;
   readonly turns: readonly string[];
@@ -128,7 +130,12 @@ function sourceOf(source: Source, where: string): Source {
 }
 
 function fragilityOf(fragility: Fragility, where: string): Fragility {
+  const leaving = fragility?.leaving;
+  if (leaving !== undefined && leaving !== "person" && leaving !== "study") {
+    refuse('"person" or "study"', leaving, `${where}.leaving`);
+  }
   return {
+    ...(leaving !== undefined && { leaving }),
     low: finite(fragility?.low, `${where}.low`),
     high: finite(fragility?.high, `${where}.high`),
     turns: texts(fragility?.turns, `${where}.turns`),

@@ -108,7 +108,8 @@ export function forceSpeedPlane(input: ForceSpeedPlaneInput): Plot {
     layout: {
       xaxis: { ...titled(force), rangemode: "tozero" },
       yaxis: titled(speed),
-      legend: { orientation: "v", y: 1, yanchor: "top", x: 1.02, xanchor: "left" },
+      // Below the plot, where its long names take no width from the plane.
+      legend: { orientation: "h", x: 0, xanchor: "left", y: -0.2, yanchor: "top" },
     },
   };
 }

@@ -142,3 +142,9 @@ export function companionText(measured: Measured, unit: string): string | undefi
   const value = measured.value * other.factor;
   return valueText({ value, low: times(measured.low), high: times(measured.high) }, other.unit);
 }
+
+/** How many a counting result is out of, when its unit says so ("of 26"); undefined for all else. */
+export function countedOf(unit: string): number | undefined {
+  const total = /^of (\d+)$/.exec(unit)?.[1];
+  return total === undefined ? undefined : Number(total);
+}

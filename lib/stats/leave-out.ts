@@ -19,6 +19,23 @@ export interface WithoutEach {
   readonly impossible: readonly { readonly participant: string; readonly reason: string }[];
 }
 
+/** What becomes of an estimate without each study in turn. */
+export interface EachStudyOut {
+  readonly kind: "each study left out";
+  readonly leaving: "study";
+  /** Studies left out, one at a time. */
+  readonly n: number;
+  /** Lowest and highest value among the estimates, the one from all studies included. */
+  readonly low: number;
+  readonly high: number;
+  /** Studies without which the verdict is another: zero inside the interval, above it or below. */
+  readonly turns: readonly string[];
+  /** The estimate without each study, in order of first appearance. */
+  readonly without: readonly { readonly study: string; readonly value: number }[];
+  /** Studies without which the estimate cannot be made, and why. */
+  readonly impossible: readonly { readonly study: string; readonly reason: string }[];
+}
+
 /** Where zero lies: 1 when the whole interval is above it, −1 below, 0 when it is inside. */
 export function sideOfZero({ interval }: Pick<Estimate, "interval">): number {
   if (!interval) return 0;
@@ -44,9 +61,8 @@ export function withoutEachPerson(
   estimate: (rows: number[]) => Estimate,
 ): WithoutEach {
   const names = labels(people, "withoutEachPerson, people", people?.length ?? 0);
-  const rowsBut = (person: string) => names.flatMap((name, i) => (name === person ? [] : [i]));
   return withoutEach([...groupRows(names).keys()], estimate(names.map((_, i) => i)), (person) =>
-    estimate(rowsBut(person)),
+    estimate(rowsBut(names, person)),
   );
 }
 
@@ -56,27 +72,72 @@ export function withoutEach(
   whole: Estimate,
   estimateWithout: (person: string) => Estimate,
 ): WithoutEach {
-  const without: { participant: string; value: number }[] = [];
+  const { without, impossible, ...rest } = oneByOne(people, whole, estimateWithout);
+  return frozen({
+    kind: "without each person" as const,
+    ...rest,
+    without: without.map(({ name, value }) => ({ participant: name, value })),
+    impossible: impossible.map(({ name, reason }) => ({ participant: name, reason })),
+  });
+}
+
+/**
+ * Fragility of a result that rests on studies: makes the estimate again without each study in turn,
+ * all the rows of that study at once. For a pool of three or more, `withoutEachStudy` pools again by
+ * itself; this one serves whatever else is made from studies: a pool of two, of which one is left, a
+ * count, a range for a next study.
+ *
+ * @param studies labels, one a row of the columns that `estimate` reads
+ * @param estimate makes the estimate from the row numbers that stay; called once with all of them
+ *   and once for each study
+ * @returns the range of the value, and the studies whose absence turns the verdict
+ * @throws InputError when `studies` is no column of labels, and whatever `estimate` throws for all
+ *   rows; an InputError for the rows less one study is told in `impossible`
+ * @see Viechtbauer & Cheung (2010) Res Synth Methods 1:112–125 (deletion of studies)
+ * @example leaveEachStudyOut(["A", "B", "C"], (rows) => ({ value: [3, 4, 8].filter((_, i) => rows.includes(i)).length })).low // 2
+ */
+export function leaveEachStudyOut(
+  studies: Labels,
+  estimate: (rows: number[]) => Estimate,
+): EachStudyOut {
+  const names = labels(studies, "leaveEachStudyOut, studies", studies?.length ?? 0);
+  const { without, impossible, ...rest } = oneByOne(
+    [...groupRows(names).keys()],
+    estimate(names.map((_, i) => i)),
+    (study) => estimate(rowsBut(names, study)),
+  );
+  return frozen({
+    kind: "each study left out" as const,
+    leaving: "study" as const,
+    ...rest,
+    without: without.map(({ name, value }) => ({ study: name, value })),
+    impossible: impossible.map(({ name, reason }) => ({ study: name, reason })),
+  });
+}
+
+function rowsBut(names: readonly string[], leftOut: string): number[] {
+  return names.flatMap((name, i) => (name === leftOut ? [] : [i]));
+}
+
+function oneByOne(
+  names: readonly string[],
+  whole: Estimate,
+  estimateWithout: (name: string) => Estimate,
+) {
+  const without: { name: string; value: number }[] = [];
   const turns: string[] = [];
-  const impossible: { participant: string; reason: string }[] = [];
-  for (const participant of people) {
+  const impossible: { name: string; reason: string }[] = [];
+  for (const name of names) {
     try {
-      const one = estimateWithout(participant);
-      without.push({ participant, value: one.value });
-      if (sideOfZero(one) !== sideOfZero(whole)) turns.push(participant);
+      const one = estimateWithout(name);
+      without.push({ name, value: one.value });
+      if (sideOfZero(one) !== sideOfZero(whole)) turns.push(name);
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
-      impossible.push({ participant, reason: error.message });
+      impossible.push({ name, reason: error.message });
     }
   }
   const values = [whole.value, ...without.map(({ value }) => value)];
-  return frozen({
-    kind: "without each person" as const,
-    n: people.length,
-    low: Math.min(...values),
-    high: Math.max(...values),
-    turns,
-    without,
-    impossible,
-  });
+  const [low, high] = [Math.min(...values), Math.max(...values)];
+  return { n: names.length, low, high, turns, without, impossible };
 }

@@ -22,6 +22,7 @@ export interface WithoutStudy {
 /** A pool, and the same pool without each study in turn. */
 export interface WithoutEachStudy {
   readonly kind: "without each study";
+  readonly leaving: "study";
   /** Studies. */
   readonly n: number;
   readonly whole: Pool | CorrelationPool;
@@ -61,6 +62,7 @@ export function withoutEachStudy(
   const values = [whole.estimate.value, ...rows.map(({ estimate }) => estimate.value)];
   return frozen({
     kind: "without each study" as const,
+    leaving: "study" as const,
     n,
     whole,
     rows,

@@ -233,6 +233,9 @@ function predictionInterval(
     warnings.push("two studies allow no prediction interval with t(k − 2)");
     return undefined;
   }
+  if (k === 2) {
+    warnings.push("a prediction interval from two studies rests on one degree of freedom");
+  }
   const half = studentT(df).quantile((1 + level) / 2) * Math.sqrt(tau2 + se * se);
   return { low: mean - half, high: mean + half, level, method: `prediction, t(${df})` };
 }

@@ -136,6 +136,24 @@ describe("two rebuilds at once", () => {
   });
 });
 
+describe("a notebook that is saved while it runs", () => {
+  it("keeps what was saved, and says that it was not recorded", async () => {
+    const study = temporaryStudy(["prints-a-number"]);
+    const saved = study.read(number).replace("x + 1", "x + 7");
+    const slow = study
+      .read(number)
+      .replace("x + 1", "await new Promise((r) => setTimeout(r, 3000))");
+    study.write(number, slow);
+    const running = tautline(study, "rebuild", "--no-report");
+    setTimeout(() => study.write(number, saved), 1500);
+    const { code, err } = await running;
+    expect(code).toBe(3);
+    expect(err).toContain("it was saved by somebody else while it ran");
+    expect(study.read(number)).toBe(saved);
+    study.remove();
+  });
+});
+
 describe("wrong use", () => {
   let study: TemporaryStudy;
   beforeAll(() => {
@@ -147,6 +165,8 @@ describe("wrong use", () => {
     [["rebuild", "--limt", "3"], "unknown option --limt; did you mean --limit?"],
     [["rebuild", "--limit"], "--limit needs a value"],
     [["rebuild", "--limit=soon"], '--limit needs a number above 0, got "soon"'],
+    [["rebuild", "--jobs", "1.5"], '--jobs needs a whole number above 0, got "1.5"'],
+    [["watch", "--port", "70000"], '--port needs a whole number from 1 to 65535, got "70000"'],
     [["rebuild", "-x"], "unknown option -x"],
     [["rebuild", "prints-a-numbr"], 'there is no notebook "prints-a-numbr"'],
     [["rebiuld"], 'unknown command "rebiuld"; did you mean rebuild?'],

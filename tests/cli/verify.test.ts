@@ -1,5 +1,5 @@
 import { spawnSync } from "node:child_process";
-import { statSync } from "node:fs";
+import { rmSync, statSync } from "node:fs";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import {
   notebookOf,
@@ -114,6 +114,17 @@ describe("tautline verify and history", () => {
     const wrong = await tautline(study, "history", "maen");
     expect(wrong.code).toBe(2);
     expect(wrong.err).toContain("did you mean mean?");
+  });
+
+  it("finds the past of a notebook whose name is not plain ASCII", async () => {
+    const other = "notebooks/größe [1].ipynb";
+    study.write(other, study.read(notebook).replaceAll('\\"mean\\"', '\\"middle\\"'));
+    await tautline(study, "rebuild", "--no-report");
+    commit(study, "Another notebook");
+    const { points } = JSON.parse((await tautline(study, "history", "middle", "--json")).out);
+    expect(points).toHaveLength(1);
+    rmSync(study.path(other));
+    commit(study, "Without the other notebook");
   });
 
   it("refuses a revision that git does not know", async () => {

@@ -1,6 +1,9 @@
+import { mkdirSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
 import { request } from "node:http";
+import { basename } from "node:path";
 import type { BrowserContext } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { FolderWatch } from "../../lib/cli/folder-watch.js";
 import { type PageServer, servePages } from "../../lib/cli/page-server.js";
 import { type Running, startProgram } from "../notebook/bystanders.js";
 import { type TemporaryStudy, temporaryStudy } from "../notebook/temporary-study.js";
@@ -60,6 +63,16 @@ describe("the page server of watch", () => {
     },
   );
 
+  it.each(["//", "http://[", "//elsewhere/index.html"])("outlives the request %s", async (path) => {
+    expect((await ask(server.address, path)).status).toBe(404);
+    expect((await ask(server.address, "/")).status).toBe(200);
+  });
+
+  it("does not follow a link out of the folder", async () => {
+    symlinkSync(study.path("secret.txt"), study.path("out/link.txt"));
+    expect((await ask(server.address, "/link.txt")).status).toBe(404);
+  });
+
   it("does not answer to another name", async () => {
     expect((await ask(server.address, "/", "study.example.org")).status).toBe(403);
   });
@@ -67,6 +80,27 @@ describe("the page server of watch", () => {
   it("tells that a wanted port is taken", async () => {
     const { port } = new URL(server.address);
     expect(await servePages(study.path("out"), Number(port))).toBeUndefined();
+  });
+});
+
+describe("the folders that watch looks at", () => {
+  it("are looked at again when they are replaced as a whole", async () => {
+    const study = temporaryStudy([]);
+    const folder = study.path("data/block");
+    mkdirSync(folder, { recursive: true });
+    const seen: string[] = [];
+    const watch = new FolderWatch(study.path("data"), (path) => seen.push(basename(path)));
+    rmSync(folder, { recursive: true });
+    mkdirSync(folder);
+    await expect.poll(() => seen).toContain("block");
+    await expect
+      .poll(() => {
+        writeFileSync(`${folder}/trials.csv`, `${seen.length}\n`);
+        return seen;
+      })
+      .toContain("trials.csv");
+    watch.close();
+    study.remove();
   });
 });
 

@@ -120,6 +120,7 @@ describe("the judge", () => {
     const figure = (y: number[]) => ({ kind: "figure", id: "f", data: [{ y }], layout: {} });
     expect(judged(figure([1e-15, 40]), figure([2e-15, 40])).verdict).toBe("within tolerance");
     expect(judged(figure([1e-15]), figure([2e-15])).verdict).toBe("different");
+    expect(judged(figure([1e6, 0.0001]), figure([1e6, 0.001])).verdict).toBe("different");
   });
 
   it("does not look at the drawing of a figure", () => {

@@ -37,6 +37,16 @@ describe("the notebook format", () => {
     expect(writeNotebook(parseNotebook(text))).toBe(text);
   });
 
+  it("writes small numbers as Python's json does, and texts as they are", () => {
+    const numbers = [1e-9, 0.000002, 0.00001, 0.0001, -3.5e-7, 1.25e-300, 0, 1e21, 1e100, -0.5];
+    const words = 'a \\ "0.000002", 1e-9';
+    const written = writeNotebook(parseNotebook(cellWith({ metadata: { numbers, words } })));
+    const pythons = "1e-09, 2e-06, 1e-05, 0.0001, -3.5e-07, 1.25e-300, 0, 1e+21, 1e+100, -0.5";
+    expect(written.replace(/\s+/g, " ")).toContain(`[ ${pythons} ]`);
+    expect(JSON.parse(written).cells[0].metadata).toEqual({ numbers, words });
+    expect(written).toContain(JSON.stringify(words));
+  });
+
   it("keeps any cell source through a round trip", () => {
     fc.assert(
       fc.property(fc.array(fc.string({ unit: "binary" })), (sources) => {

@@ -42,7 +42,7 @@ const failing = [
   "dies",
   "exits",
 ];
-const overTime = ["never-ends", "never-settles", "ignores-interrupts"];
+const overTime = ["never-ends", "never-settles", "ignores-interrupts", "leaves-a-loop"];
 const overMemory = ["eats-the-heap", "eats-buffers"];
 
 beforeAll(async () => {
@@ -173,6 +173,7 @@ describe("a notebook that fails", () => {
     ["never-ends", 2, "was interrupted"],
     ["never-settles", 1, "was interrupted"],
     ["ignores-interrupts", 1, "did not stop when interrupted and was ended"],
+    ["leaves-a-loop", 1, "did not stop when interrupted and was ended"],
   ])("stops %s at the limit and names the cell", (name, number, end) => {
     const fault = faultOf(name);
     expect(fault).toMatchObject({ kind: "time limit", cell: { number } });

@@ -3,9 +3,11 @@ import { pairedChange } from "../../lib/stats/change.js";
 import { reliability } from "../../lib/stats/reliability.js";
 import { errorByTrials } from "../../lib/stats/repeats.js";
 import { beforeAfter } from "../../lib/study/before-after.js";
+import { openStudy } from "../../lib/study/open.js";
 import { summariseGrip } from "../../lib/study/summary.js";
 import { trialsByPerson } from "../../lib/study/trials-by-person.js";
 import { agrees } from "../reference/agree.js";
+import { expectLedger, expectRange, meanOf, withoutEachValue } from "./recorded.js";
 import { faultless, simulatedStudy } from "./simulated.js";
 
 const where = { hand: "lead", position: "address" };
@@ -84,5 +86,29 @@ describe("what the measurements are worth, against published arithmetic", () => 
       rel: 2e-4,
       why: "four printed digits of 1.96 × √2 × 1.8",
     });
+  });
+});
+
+describe("the ledger of the measurements", () => {
+  const findings = () => expectLedger("2-measurements", []);
+
+  it("says for every finding what leaving one golfer out does", () => {
+    for (const { fragility } of findings()) expect(fragility?.leaving).toBeUndefined();
+  });
+
+  it("is what the trials give without each golfer: third trial less first", () => {
+    const rows = openStudy("winter-block").gripTrials.objects() as Record<string, unknown>[];
+    const at = rows.filter(
+      ({ occasion, hand, position }) =>
+        occasion === "w0" && hand === "lead" && position === "address",
+    );
+    const force = (person: unknown, trial: number) =>
+      Number(at.find((row) => row.participant === person && row.trial === trial)!.force_kgf);
+    const people = [...new Set(at.map(({ participant }) => participant))];
+    const shifts = people.map((one) => force(one, 3) - force(one, 1));
+    expect(shifts).toHaveLength(26);
+    const found = findings().find(({ id }) => id === "trial-shift-primary")!;
+    expectRange(found, meanOf(shifts), withoutEachValue(shifts, meanOf));
+    expect(found.fragility!.turns.every((one) => people.includes(one))).toBe(true);
   });
 });

@@ -5,6 +5,7 @@ import { allocate } from "../../lib/study/allocation.js";
 import { beforeAfter } from "../../lib/study/before-after.js";
 import { coachNine } from "../../lib/study/demo.js";
 import { summariseGrip } from "../../lib/study/summary.js";
+import { expectLedger, expectRange, meanOf, rawRows, withoutEachValue } from "./recorded.js";
 import { simulatedStudy } from "./simulated.js";
 
 const where = { hand: "lead", position: "address" };
@@ -59,5 +60,35 @@ describe("the plan, against simulated studies", () => {
     expect(allocate(codes, { arms: ["grip", "swing"], seed: 11 })).toEqual(drawn);
     const grip = drawn.assignments.filter(({ arm }) => arm === "grip").length;
     expect(Math.abs(2 * grip - 25)).toBe(1);
+  });
+});
+
+describe("the ledger of the plan", () => {
+  const findings = () => expectLedger("1-plan", []);
+
+  it("says for every finding what leaving one golfer of the pilot out does", () => {
+    for (const { fragility } of findings()) expect(fragility?.leaving).toBeUndefined();
+  });
+
+  it("is what the raw trials give without each golfer: spread of changes", () => {
+    const trials = rawRows("coach-nine/grip-trials.csv").filter(
+      ({ hand, position, status }) =>
+        hand === "lead" && position === "address" && status === "valid",
+    );
+    const meanAt = (person: string, visit: string) =>
+      meanOf(
+        trials
+          .filter(({ participant, occasion }) => participant === person && occasion === visit)
+          .map(({ force }) => Number(force)),
+      );
+    const people = [...new Set(trials.map(({ participant }) => participant!))];
+    const changes = people.map((one) => meanAt(one, "after") - meanAt(one, "before"));
+    expect(changes).toHaveLength(9);
+    const spread = (values: number[]) =>
+      Math.sqrt(
+        values.reduce((total, x) => total + (x - meanOf(values)) ** 2, 0) / (values.length - 1),
+      );
+    const found = findings().find(({ id }) => id === "pilot-grip-sd-change")!;
+    expectRange(found, spread(changes), withoutEachValue(changes, spread));
   });
 });

@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { adjustForBaseline } from "../../lib/stats/baseline.js";
 import { pool } from "../../lib/stats/pool.js";
@@ -6,6 +7,7 @@ import { beforeAfter } from "../../lib/study/before-after.js";
 import { publishedTable } from "../../lib/study/published.js";
 import { summariseSpeed } from "../../lib/study/summary.js";
 import { agrees } from "../reference/agree.js";
+import { expectLedger, expectRange, meanOf, rawRows, withoutEachValue } from "./recorded.js";
 import { faultless, simulatedStudy } from "./simulated.js";
 
 /** Controlled gain in speed of one simulated study. */
@@ -72,5 +74,70 @@ describe("pooling, against published values", () => {
       });
     }
     expect(rows.length).toBeGreaterThan(0);
+  });
+});
+
+describe("the ledger of the pool", () => {
+  const findings = () => expectLedger("8-pool", []);
+  const one = (id: string) => findings().find((found) => found.id === id)!;
+
+  it("leaves studies out of what is pooled, and golfers out of what comes from one study", () => {
+    const byGolfer = findings().filter(({ fragility }) => fragility?.leaving !== "study");
+    expect(byGolfer.map(({ id }) => id)).toEqual(["controlled-speed"]);
+  });
+
+  it("is what the printed correlations give without each study, by Fisher's z and weights n − 3", () => {
+    const printed = publishedTable("correlations").rows.filter((row) =>
+      one("correlation-pooled").fragility!.turns.some((label) => {
+        const [author, year] = label.split(/[ ,]/);
+        const same = String(row.study).startsWith(author!) && String(row.year) === year;
+        return same && label.endsWith(String(row.outcome)) && /grip/.test(String(row.predictor));
+      }),
+    );
+    expect(printed).toHaveLength(3);
+    // Without heterogeneity beyond chance the random-effects weights are those of a common effect.
+    const common = (rows: typeof printed) => {
+      const weights = rows.map((row) => Number(row.n) - 3);
+      const sum = rows.reduce(
+        (total, row, i) => total + weights[i]! * Math.atanh(Number(row.r)),
+        0,
+      );
+      return Math.tanh(sum / weights.reduce((total, w) => total + w, 0));
+    };
+    expectRange(one("correlation-pooled"), common(printed), withoutEachValue(printed, common));
+  });
+
+  it("leaves of a pool of two the other study's own change, from its raw trials", () => {
+    const trials = rawRows("coach-nine/grip-trials.csv").filter(
+      ({ hand, position, status }) =>
+        hand === "lead" && position === "address" && status === "valid",
+    );
+    const people = [...new Set(trials.map(({ participant }) => participant))];
+    const meanAt = (person: unknown, visit: string) =>
+      meanOf(
+        trials
+          .filter(({ participant, occasion }) => participant === person && occasion === visit)
+          .map(({ force }) => Number(force)),
+      );
+    const logs = people.map((who) => Math.log(meanAt(who, "after") / meanAt(who, "before")));
+    const { low, high } = one("own-grip-pooled").fragility!;
+    const alone = 100 * Math.expm1(meanOf(logs));
+    const nearest = Math.abs(alone - low) < Math.abs(alone - high) ? low : high;
+    agrees(nearest, alone, {
+      quantity: "nine golfers alone",
+      rel: 1e-9,
+      why: "the same arithmetic in another order",
+    });
+  });
+
+  it("names the interval of a pool of two, warns of it, and gives it no range for a next study", () => {
+    const record = readFileSync(new URL("../../notebooks/8-pool.ipynb", import.meta.url), "utf8");
+    for (const id of ["own-grip-pooled", "own-speed-pooled"]) {
+      expect(one(id).sentence).toContain("normal interval, too narrow beyond these studies");
+    }
+    expect(record).toContain("no range for a next study can be given");
+    expect(
+      findings().filter(({ method }) => /prediction interval, 2 studies/.test(method)),
+    ).toEqual([]);
   });
 });

@@ -35,6 +35,19 @@ describe("drawing without a browser", () => {
     expect(svg).not.toMatch(/url\((&quot;|')/);
   });
 
+  it("says the look of a crowd of dots once, and paints the same pixels", async () => {
+    const dots = { type: "scatter", mode: "markers", x: [1, 2, 3, 4], y: [2, 1, 4, 3] };
+    const crowd = { id: "crowd", data: [dots], layout: { width: 300, height: 200 } };
+    const svg = (await drawFigures([crowd])).get("crowd")!;
+    const group = /<g style="(opacity: 1;[^"]*)">((?:<path class="point"[^>]*>)+)<\/g>/.exec(svg)!;
+    expect(group[2]!.match(/<path/g)).toHaveLength(4);
+    expect(group[2]).not.toContain("style=");
+    const spelled = group[2]!.replaceAll(" d=", ` style="${group[1]}" d=`);
+    const each = svg.replace(group[0], spelled);
+    const paint = (drawing: string) => paintedPng(drawing, { width: 300, dpi: 96 });
+    expect(Buffer.compare(paint(svg), paint(each))).toBe(0);
+  });
+
   it("gives the same bytes in another process and another order", async () => {
     const here = await drawFigures([heat, one]);
     const program = `

@@ -9,7 +9,7 @@ import { figureCsv, figureData } from "../../lib/report/figure-data.js";
 import { markdownHtml } from "../../lib/report/markdown.js";
 import { certItems, consortItems, filled } from "../../lib/report/reporting-items.js";
 import { writeReport } from "../../lib/report/site.js";
-import { scaleFor, sharedScales } from "../../lib/report/strip.js";
+import { scaleFor, sharedScales, soloStrip } from "../../lib/report/strip.js";
 import { finding } from "../../lib/show/finding.js";
 import { changeNotebook, sampleAccount, sampleNotebook, sampleRoot } from "./sample.js";
 
@@ -319,6 +319,41 @@ describe("strips", () => {
     const scale = scaleFor([of("a", 2, 1, 3.4).finding]);
     expect(scale.ticks).toEqual([0, 1, 2, 3, 4]);
     expect(scaleFor([of("m", 41, 38, 44).finding]).from).toBe(38);
+  });
+
+  it("show a count against all who were counted, and nothing where there is no interval", () => {
+    const bare = { says: "Golfers", value: 2, n: 26, method: "counting" };
+    const counted = finding({ ...bare, id: "count", unit: "of 26" });
+    expect(scaleFor([counted])).toEqual({ from: 0, to: 26, ticks: [0, 10, 20, 26] });
+    expect(soloStrip(counted)).toContain(">26</text>");
+    expect(soloStrip(finding({ ...bare, id: "alone", unit: "kgf" }))).toBe("");
+  });
+});
+
+describe("the ledger of what a finding hangs on", () => {
+  const fragile = (leaving?: "study") => () => {
+    const fragility = { low: 1, high: 3, turns: ["N07"], ...(leaving && { leaving }) };
+    const base = { id: `by-${leaving ?? "golfer"}`, says: "Grip: change", value: 2, n: 9 };
+    finding({ ...base, low: 0.5, high: 3.5, unit: "kgf", method: "paired t", fragility });
+  };
+  const count = () => {
+    const fragility = { low: 1, high: 2, turns: [] };
+    const base = { id: "counted", says: "Golfers in the corner:", value: 2, n: 26 };
+    finding({ ...base, unit: "of 26", method: "counting", fragility });
+  };
+
+  it("stands beside each finding, and tells golfers from studies", async () => {
+    const folder = mkdtempSync(join(tmpdir(), "ledger-"));
+    const cells = [fragile(), fragile("study"), count].map((shows) => ({ code: "1;", shows }));
+    const notebook = sampleNotebook("demo", cells);
+    await writeReport({ root: sampleRoot({ "1-frail.ipynb": notebook }), out: folder });
+    const page = readFileSync(join(folder, "index.html"), "utf8");
+    expect(page).toContain("one person left out: 1.0 to 3.0; the verdict turns without N07");
+    expect(page).toContain("one study left out: 1.0 to 3.0; the verdict turns without N07");
+    const own = readFileSync(join(folder, "1-frail.html"), "utf8");
+    expect(own).toContain("<dt>Leaving one study out</dt>");
+    expect(own).toContain("the count lies between 1 and 2, out of 25 when one is left out");
+    expect(own).toContain("without an interval there is no verdict to turn");
   });
 });
 

@@ -66,6 +66,14 @@ describe("finding", () => {
     expect(Object.isFrozen(record.source?.setAside)).toBe(true);
   });
 
+  it("says when it is studies that were left out, and refuses anything else", () => {
+    const fragility = { leaving: "study" as const, low: 2.1, high: 3, turns: ["North"] };
+    expect(finding({ ...good, fragility }).fragility).toEqual(fragility);
+    expect(() =>
+      finding({ ...good, fragility: { ...fragility, leaving: "club" as never } }),
+    ).toThrow(/"person" or "study"/);
+  });
+
   it.each([
     ["no id", { id: "" }, "finding, id"],
     ["an id with markup", { id: "<b>" }, "finding, id"],

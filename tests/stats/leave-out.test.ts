@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { InputError } from "../../lib/errors.js";
 import { pairedChange } from "../../lib/stats/change.js";
 import { jackknife } from "../../lib/stats/jackknife.js";
-import { withoutEachPerson } from "../../lib/stats/leave-out.js";
+import { leaveEachStudyOut, withoutEachPerson } from "../../lib/stats/leave-out.js";
 import { fitLine } from "../../lib/stats/regression.js";
 
 describe("without each person", () => {
@@ -61,5 +61,34 @@ describe("without each person", () => {
   it("passes on what fails for everyone", () => {
     expect(() => withoutEachPerson(["a", "b"], () => fitLine([1], [1]).slope)).toThrow(InputError);
     expect(() => withoutEachPerson([1, 2] as never, () => ({ value: 1 }))).toThrow(InputError);
+  });
+});
+
+describe("leaving each study out", () => {
+  const studies = ["North", "South", "South"];
+  const gains = [4, 1, 3];
+  const meanOf = (rows: number[]) => {
+    const value = rows.reduce((total, i) => total + gains[i]!, 0) / rows.length;
+    return { value, interval: { low: value - 3, high: value + 3, level: 0.95, method: "made" } };
+  };
+
+  it("leaves all rows of a study out, names studies and the one that turns the verdict", () => {
+    // all three: 8/3, not above zero; without South: 4, above zero; without North: 2
+    const found = leaveEachStudyOut(studies, meanOf);
+    expect(found).toMatchObject({ leaving: "study", n: 2, low: 2, high: 4, turns: ["South"] });
+    expect(found.without).toEqual([
+      { study: "North", value: 2 },
+      { study: "South", value: 4 },
+    ]);
+  });
+
+  it("tells without which study nothing can be made, and refuses what are no labels", () => {
+    const found = leaveEachStudyOut(["A", "B"], (rows) => {
+      if (rows.length < 2)
+        throw new InputError({ expected: "two studies", got: "one", where: "test" });
+      return { value: 1 };
+    });
+    expect(found.impossible.map(({ study }) => study)).toEqual(["A", "B"]);
+    expect(() => leaveEachStudyOut([1] as never, () => ({ value: 1 }))).toThrow(InputError);
   });
 });

@@ -1,0 +1,24 @@
+import { describe, expect, it } from "vitest";
+import { expectLedger } from "./recorded.js";
+
+/** Findings beside which no ledger can stand, for each notebook; DEVELOPERS.md says why. */
+const bare: Readonly<Record<string, readonly string[]>> = {
+  "3-change": ["specification-joint"],
+  "4-responders": ["apparent-by-mdc", "apparent-by-worthwhile", "apparent-again"],
+  "5-dose": [],
+  "6-grip-and-speed": [],
+  "nine-golfers": [],
+};
+
+describe("what findings hang on", () => {
+  it.each(Object.entries(bare))(
+    "%s says it beside every finding made from golfers",
+    (name, ids) => {
+      for (const { id, value, fragility } of expectLedger(name, ids)) {
+        if (!fragility) continue;
+        expect(fragility.low, id).toBeLessThanOrEqual(value);
+        expect(fragility.high, id).toBeGreaterThanOrEqual(value);
+      }
+    },
+  );
+});
