@@ -29,8 +29,8 @@ export {
   type Claim,
   type ClaimInput,
   claim,
+  type HeldAgainstName,
   type Support,
-  type YardstickName,
 } from "./show/claim.js";
 export { type DisplayBundle, type DisplaySink, onDisplay } from "./show/display.js";
 export { boxPlot, type HistogramInput, histogram, type ValueGroup } from "./show/distribution.js";
@@ -40,8 +40,8 @@ export {
   type FindingInput,
   type Fragility,
   finding,
+  type HeldAgainst,
   type Source,
-  type Yardstick,
 } from "./show/finding.js";
 export { type ForestPlotInput, type ForestRow, forestPlot } from "./show/forest.js";
 export { glossary, type Term } from "./show/glossary.js";
@@ -61,7 +61,8 @@ export {
   pairedDots,
 } from "./show/people.js";
 export { type PersonLine, type PersonSlopesInput, personSlopes } from "./show/person-slopes.js";
-export { type Picture, pictureSvg } from "./show/picture.js";
+export type { Picture } from "./show/picture.js";
+export { pictureSvg } from "./show/picture-svg.js";
 export {
   type ForceSpeedPlaneInput,
   forceSpeedPlane,

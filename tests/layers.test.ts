@@ -8,7 +8,7 @@ const lib = resolve(dirname(fileURLToPath(import.meta.url)), "../lib");
 /** Who may import whom. Files at the top of lib/ count as a folder of their own name. */
 const mayImport: Record<string, { folders: string[]; packages: string[]; typesFrom?: string[] }> = {
   errors: { folders: [], packages: [] },
-  num: { folders: ["errors"], packages: ["@stdlib/*"] },
+  num: { folders: ["errors"], packages: [] },
   stats: { folders: ["num", "errors"], packages: [] },
   units: { folders: ["errors"], packages: [] },
   swing: { folders: ["units", "errors"], packages: [] },
@@ -85,12 +85,7 @@ function allowed(
 ): boolean {
   if (from.startsWith("node:")) return !pure.includes(file.folder);
   if (!from.startsWith(".")) {
-    return rule.packages.some(
-      (name) =>
-        name === "*" ||
-        name === from ||
-        (name.endsWith("/*") && from.startsWith(name.slice(0, -1))),
-    );
+    return rule.packages.some((name) => name === "*" || name === from);
   }
   const target = folderOf(
     posix.normalize(posix.join(posix.dirname(file.path), from)).replace(/\.js$/, ".ts"),

@@ -1,4 +1,14 @@
-import { mkdirSync, mkdtempSync, realpathSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  realpathSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from "node:fs";
+import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
 import { libraryFolder } from "../notebook/build.js";
@@ -33,8 +43,25 @@ export function writeNewFiles(folder: string, files: PackageFiles): void {
   }
 }
 
-/** Lets notebooks in the folder import the library that runs now. */
+/** Lets notebooks in the folder import the library that runs now, and the packages it stands on. */
 export function linkLibrary(folder: string): void {
-  mkdirSync(join(folder, "node_modules"));
-  symlinkSync(libraryFolder(), join(folder, "node_modules", "tautline"), "junction");
+  const library = libraryFolder();
+  link(folder, "tautline", library);
+  const manifest = JSON.parse(readFileSync(join(library, "package.json"), "utf8"));
+  for (const name of Object.keys((manifest as { dependencies: object }).dependencies)) {
+    const installed = installedBeside(library, name);
+    if (installed) link(folder, name, installed);
+  }
+}
+
+function link(folder: string, name: string, target: string): void {
+  const path = join(folder, "node_modules", name);
+  mkdirSync(dirname(path), { recursive: true });
+  symlinkSync(target, path, "junction");
+}
+
+/** The folder of a package as the library finds it: in the nearest node_modules above. */
+function installedBeside(library: string, name: string): string | undefined {
+  const places = createRequire(join(library, "package.json")).resolve.paths(name) ?? [];
+  return places.map((place) => join(place, name)).find((path) => existsSync(path));
 }

@@ -20,7 +20,7 @@ export interface Practice {
   readonly table: { readonly columns: readonly TableColumn[]; readonly rows: readonly TableRow[] };
 }
 
-export const practiceSets = ["squeezes", "golfers", "block", "cards", "visits"] as const;
+const practiceSets = ["squeezes", "golfers", "block", "cards", "visits"] as const;
 export type PracticeSet = (typeof practiceSets)[number];
 
 interface Made {

@@ -1,4 +1,4 @@
-import type { Layer } from "../show/picture.js";
+import type { Layer, Panel } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
 import { holdDemand } from "../swing/hold.js";
 import { type ClubPull, clubPull } from "../swing/pull.js";
@@ -32,77 +32,81 @@ function kgf(newtons: number): number {
   return short(convert(newtons, "N", "kgf"));
 }
 
+const grid = Array.from({ length: 35 }, (_, i) => slowest + ((fastest - slowest) * i) / 34);
+const speedAxis = { title: "Club-head speed (mph)", low: slowest, high: fastest };
+
+interface Needs {
+  readonly low: number;
+  readonly high: number;
+}
+
+function dot(tone: "lead" | "trail", mph: number, pull: ClubPull): Layer {
+  return { kind: "dots", tone, x: [short(mph)], y: [kgf(pull.forceN)], radius: 5 };
+}
+
+/** The curve of pull with its band, under the dots of single speeds. */
+function pullPanel(curve: readonly ClubPull[], dots: readonly Layer[]): Panel {
+  const band: Layer = {
+    kind: "band",
+    tone: "lead",
+    x: grid.map(short),
+    low: curve.map(({ band }) => kgf(band.low)),
+    high: curve.map(({ band }) => kgf(band.high)),
+  };
+  const middle = curve.map(({ forceN }) => kgf(forceN));
+  return {
+    title: "Pull of the club on both hands together",
+    x: speedAxis,
+    y: { title: "Pull (kgf)", low: 0, high: 80 },
+    layers: [band, { kind: "line", tone: "lead", x: grid.map(short), y: middle }, ...dots],
+  };
+}
+
+/** What friction alone asks for at every speed, and at one. */
+function squeezePanel(needs: readonly Needs[], speed: number, need: Needs): Panel {
+  const band: Layer = {
+    kind: "band",
+    tone: "trail",
+    x: grid.map(short),
+    low: needs.map(({ low }) => kgf(low)),
+    high: needs.map(({ high }) => kgf(high)),
+  };
+  const here: Layer = {
+    kind: "strokes",
+    tone: "ink",
+    x: [short(speed)],
+    y: [kgf(need.low)],
+    toX: [short(speed)],
+    toY: [kgf(need.high)],
+    width: 3,
+  };
+  const tallest = roomFor(kgf(needs.at(-1)!.high), [60, 100, 150, 250, 400, 700]);
+  return {
+    title: "Squeeze of both hands that friction alone asks for",
+    x: speedAxis,
+    y: { title: "Dynamometer readings added (kgf)", low: 0, high: tallest },
+    layers: [band, here],
+  };
+}
+
 function run(
   dials: Readonly<Record<Dial, number>>,
   _words: Readonly<Record<never, string>>,
   _seed: number,
 ): Outcome {
   const { speed, poor, good } = dials;
-  const grid = Array.from({ length: 35 }, (_, i) => slowest + ((fastest - slowest) * i) / 34);
   const curve = grid.map((mph) => pullAt(mph, dials));
   const here = pullAt(speed, dials);
   const faster = pullAt(1.1 * speed, dials);
   const friction = { low: Math.min(poor, good), high: Math.max(poor, good) };
   const hold = (pull: ClubPull) => holdDemand({ pullN: pull.band, friction }).readingN;
-  const needs = curve.map(hold);
   const need = hold(here);
-  const tallest = roomFor(kgf(needs.at(-1)!.high), [60, 100, 150, 250, 400, 700]);
-  const dot = (tone: "lead" | "trail", mph: number, pull: ClubPull): Layer => ({
-    kind: "dots",
-    tone,
-    x: [short(mph)],
-    y: [kgf(pull.forceN)],
-    radius: 5,
-  });
-  const bands: Layer[] = [
-    {
-      kind: "band",
-      tone: "lead",
-      x: grid.map(short),
-      low: curve.map(({ band }) => kgf(band.low)),
-      high: curve.map(({ band }) => kgf(band.high)),
-    },
-    { kind: "line", tone: "lead", x: grid.map(short), y: curve.map(({ forceN }) => kgf(forceN)) },
-    dot("lead", speed, here),
-    dot("trail", 1.1 * speed, faster),
-  ];
+  const dots = [dot("lead", speed, here), dot("trail", 1.1 * speed, faster)];
+  const panels = [pullPanel(curve, dots), squeezePanel(curve.map(hold), speed, need)];
   const whole = (value: number) => fixedText(value, 0);
   const more = 100 * (faster.forceN / here.forceN - 1);
   return {
-    picture: {
-      height: 380,
-      panels: [
-        {
-          title: "Pull of the club on both hands together",
-          x: { title: "Club-head speed (mph)", low: slowest, high: fastest },
-          y: { title: "Pull (kgf)", low: 0, high: 80 },
-          layers: bands,
-        },
-        {
-          title: "Squeeze of both hands that friction alone asks for",
-          x: { title: "Club-head speed (mph)", low: slowest, high: fastest },
-          y: { title: "Dynamometer readings added (kgf)", low: 0, high: tallest },
-          layers: [
-            {
-              kind: "band",
-              tone: "trail",
-              x: grid.map(short),
-              low: needs.map(({ low }) => kgf(low)),
-              high: needs.map(({ high }) => kgf(high)),
-            },
-            {
-              kind: "strokes",
-              tone: "ink",
-              x: [short(speed)],
-              y: [kgf(need.low)],
-              toX: [short(speed)],
-              toY: [kgf(need.high)],
-              width: 3,
-            },
-          ],
-        },
-      ],
-    },
+    picture: { height: 380, panels },
     sentence: `At ${whole(speed)} mph the club pulls along its shaft with ${whole(here.forceN)} N (${whole(kgf(here.forceN))} kgf), somewhere from ${whole(here.band.low)} to ${whole(here.band.high)} N. Swung 10 % faster it pulls with ${whole(more)} % more. For friction alone to hold it, the readings of both hands would add up to anything from ${whole(kgf(need.low))} to ${whole(kgf(need.high))} kgf: a factor of ${fixedText(need.high / need.low, 1)} that nobody has measured away.`,
     alt: "On the left a curve of pull that rises with the square of speed, with a narrow band. On the right a very wide band of squeezes that would hold it.",
     results: {

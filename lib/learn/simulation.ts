@@ -1,6 +1,7 @@
 import { display, mimeTypes } from "../show/display.js";
 import { escapeHtml, proseHtml } from "../show/markup.js";
-import { type Picture, pictureSvg } from "../show/picture.js";
+import type { Picture } from "../show/picture.js";
+import { pictureSvg } from "../show/picture-svg.js";
 import { frozen, identifier, plainJson, refuse, sentence } from "../show/record.js";
 import type { Control, Played, Settings } from "./model.js";
 
@@ -27,7 +28,7 @@ export interface Simulation {
 }
 
 /** A setting as a reader sees it: "Golfers in a squad: 12". */
-export function settingText(control: Control, settings: Settings): string {
+function settingText(control: Control, settings: Settings): string {
   const value = settings[control.name];
   if (control.kind === "number") {
     return `${control.label}: ${value}${control.unit ? ` ${control.unit}` : ""}`;

@@ -29,7 +29,7 @@ export function mean(x: Column): number {
 }
 
 /** Mean of x − origin. */
-export function meanFrom(x: Column, origin: number): number {
+function meanFrom(x: Column, origin: number): number {
   let total = 0;
   let lost = 0;
   for (let i = 0; i < x.length; i++) {

@@ -231,7 +231,7 @@ export function ownBox(element: Element): Box | undefined {
 }
 
 /** The box of an element with its own transform applied. */
-export function placedBox(element: Element): Box | undefined {
+function placedBox(element: Element): Box | undefined {
   const box = shapeBox(element);
   return box && moved(box, transformOf(element));
 }

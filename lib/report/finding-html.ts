@@ -112,7 +112,7 @@ function yardstickEntry({ versus, unit }: Finding): string[] {
 }
 
 /** From a number to its rows, its cell, and what it hangs on. */
-export function traceHtml(context: SiteContext, { notebook, cell, finding }: Stated): string {
+function traceHtml(context: SiteContext, { notebook, cell, finding }: Stated): string {
   const judged = judgementOf(context, notebook.path, "finding", finding.id);
   const home = linkTo(context, notebook.slug, anchorOf(notebook, "cell", String(cell.number)));
   const entries = [

@@ -21,7 +21,7 @@ function chunk(type: string, body: Uint8Array): Buffer {
 }
 
 /** Eight-bit RGBA pixels as a PNG file. */
-export function pngOf(pixels: Uint8ClampedArray, width: number, height: number): Buffer {
+function pngOf(pixels: Uint8ClampedArray, width: number, height: number): Buffer {
   const header = Buffer.alloc(13);
   header.writeUInt32BE(width, 0);
   header.writeUInt32BE(height, 4);

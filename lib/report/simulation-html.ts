@@ -1,7 +1,7 @@
 import type { ChoiceControl, Control, NumberControl, Settings } from "../learn/model.js";
 import type { Simulation } from "../learn/simulation.js";
 import { escapeHtml, proseHtml } from "../show/markup.js";
-import { pictureSvg } from "../show/picture.js";
+import { pictureSvg } from "../show/picture-svg.js";
 import { isPlainDrawing } from "./drawing-check.js";
 import { scriptJson } from "./figure-html.js";
 

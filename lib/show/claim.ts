@@ -5,8 +5,8 @@ import { finite, frozen, identifier, refuse, text } from "./record.js";
 import { decimalsFor, percentLevel, rounderFor, withUnit } from "./wording.js";
 
 /** The yardsticks a change is held against; a finding carries their values in `versus`. */
-export const yardstickNames = ["typical error", "mdc95", "worthwhile"] as const;
-export type YardstickName = (typeof yardstickNames)[number];
+const heldAgainstNames = ["typical error", "mdc95", "worthwhile"] as const;
+export type HeldAgainstName = (typeof heldAgainstNames)[number];
 
 export interface ClaimInput {
   /** The sentence a person wants to write. */
@@ -22,7 +22,7 @@ export interface ClaimInput {
   /** The sentence needs the value to differ from zero. */
   readonly excludesZero?: boolean | undefined;
   /** The sentence needs the size of the value to exceed this yardstick of the finding. */
-  readonly exceeds?: YardstickName | undefined;
+  readonly exceeds?: HeldAgainstName | undefined;
 }
 
 /** Whether every value, no value, or only some values in the interval agree with the sentence. */
@@ -71,7 +71,7 @@ function beyond(size: number): Condition[] {
   ];
 }
 
-function yardstick(finding: Finding, name: YardstickName, where: string): number {
+function yardstick(finding: Finding, name: HeldAgainstName, where: string): number {
   const found = finding.versus?.find((item) => item.says === name);
   if (!found) {
     refuse(

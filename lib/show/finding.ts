@@ -22,7 +22,7 @@ export interface Fragility {
 }
 
 /** A value to read a finding against: a smallest worthwhile change, a published result. */
-export interface Yardstick {
+export interface HeldAgainst {
   readonly says: string;
   readonly value: number;
 }
@@ -40,7 +40,7 @@ interface FindingBase {
   readonly tolerance?: number | undefined;
   readonly source?: Source | undefined;
   readonly fragility?: Fragility | undefined;
-  readonly versus?: readonly Yardstick[] | undefined;
+  readonly versus?: readonly HeldAgainst[] | undefined;
 }
 
 /** A finding in typed-out numbers. */
@@ -78,7 +78,7 @@ export interface Finding {
   readonly sentence: string;
   readonly source?: Source;
   readonly fragility?: Fragility;
-  readonly versus?: readonly Yardstick[];
+  readonly versus?: readonly HeldAgainst[];
 }
 
 type Values = Pick<Finding, "value" | "low" | "high" | "level">;
@@ -142,7 +142,7 @@ function fragilityOf(fragility: Fragility, where: string): Fragility {
   };
 }
 
-function yardsticksOf(versus: readonly Yardstick[], where: string): Yardstick[] {
+function yardsticksOf(versus: readonly HeldAgainst[], where: string): HeldAgainst[] {
   if (!Array.isArray(versus)) refuse("a list {says, value}", versus, where);
   return versus.map((item, i) => ({
     says: text(item?.says, `${where}, index ${i}, says`),

@@ -108,7 +108,7 @@ function isPlain(value: unknown): value is Plain {
 }
 
 /** Lays `over` on `under`, record by record; what `over` says wins. */
-export function laidOver(under: Plain, over: Plain): Plain {
+function laidOver(under: Plain, over: Plain): Plain {
   const result: Plain = { ...under };
   for (const [key, value] of Object.entries(over)) {
     const below = result[key];

@@ -129,7 +129,7 @@ export interface SelectionGain {
  *   `below`: whoever measures less is picked; one unit for all
  * @returns the expected rise in that unit, for normal values
  * @throws InputError when a number is not finite, sd is not above 0, or the error exceeds the sd
- * @see Davis (1976) Am J Epidemiol 104:493–498; Barnett, van der Pols, Dobson (2005) Int J
+ * @see Davis (1976) Am J Epidemiol 104:493–498 (cited from memory); Barnett, van der Pols, Dobson (2005) Int J
  *   Epidemiol 34:215–220
  * @example selectionGain({ mean: 40, sd: 8, typicalError: 2, below: 40 }).value // 0.3989422804014327
  */

@@ -67,13 +67,13 @@ function tails(level: number): [number, number] {
 }
 
 /** Replicate quantiles at the nominal probabilities. */
-export function percentileLimits(from: Replication, level: number, note = ""): Limits {
+function percentileLimits(from: Replication, level: number, note = ""): Limits {
   const method = note ? `percentile bootstrap (${note})` : "percentile bootstrap";
   return atProbabilities(from, tails(level), level, method);
 }
 
 /** Percentile limits reflected about the estimate: 2θ − q₁₋ₐ to 2θ − qₐ. */
-export function basicLimits(from: Replication, level: number): Limits {
+function basicLimits(from: Replication, level: number): Limits {
   const { interval, warnings } = percentileLimits(from, level);
   const low = 2 * from.estimate - interval.high;
   const high = 2 * from.estimate - interval.low;
@@ -81,7 +81,7 @@ export function basicLimits(from: Replication, level: number): Limits {
 }
 
 /** Estimate less its bias, plus and minus z standard errors. */
-export function normalLimits({ estimate, bias, se }: Replication, level: number): Limits {
+function normalLimits({ estimate, bias, se }: Replication, level: number): Limits {
   const half = standardNormal.quantile((1 + level) / 2) * se;
   const centre = estimate - bias;
   return {
@@ -102,11 +102,7 @@ export interface Errors {
 }
 
 /** θ − t₁₋ₐ se to θ − tₐ se, where t are the studentized replicates (θ* − θ)/se*. */
-export function studentizedLimits(
-  from: Replication,
-  level: number,
-  { error, errors }: Errors,
-): Limits {
+function studentizedLimits(from: Replication, level: number, { error, errors }: Errors): Limits {
   const { estimate, replicates } = from;
   const t = replicates.map((value, r) => (value - estimate) / errors[r]!).filter(Number.isFinite);
   const lost = replicates.length - t.length;
@@ -152,7 +148,7 @@ function adjusted(p: number, z0: number, acceleration: number): number {
  * Where they are undefined the percentile limits stand in, and the method and a warning say why.
  * @see Efron (1987) Better bootstrap confidence intervals. JASA 82:171–185
  */
-export function bcaLimits(from: Replication, level: number): Limits {
+function bcaLimits(from: Replication, level: number): Limits {
   const obstacle = obstacleToBca(from);
   if (obstacle) return standIn(from, level, obstacle);
   const [low, high] = tails(level).map((p) => adjusted(p, from.z0, from.acceleration));

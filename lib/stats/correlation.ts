@@ -54,7 +54,10 @@ function fromMean(x: Float64Array): Float64Array {
 
 /** r, and t = r √(df / (1 − r²)) with its two-sided p; t is infinite for a perfect line. */
 function testedCorrelation({ xx, yy, xy, residual }: Deviations, df: number) {
-  const r = Math.max(-1, Math.min(1, xy / Math.sqrt(xx * yy))); // rounding may pass ±1
+  const product = xx * yy; // may overflow or vanish where neither sum does
+  const scale =
+    product > 1e-290 && product < 1e300 ? Math.sqrt(product) : Math.sqrt(xx) * Math.sqrt(yy);
+  const r = Math.max(-1, Math.min(1, xy / scale)); // rounding may pass ±1
   const statistic =
     (Math.sign(xy) * Math.sqrt(df * (1 - residual / yy))) / Math.sqrt(residual / yy);
   const perfect = !Number.isFinite(statistic);

@@ -1,6 +1,6 @@
 import { InputError } from "../errors.js";
 import { mean, sum, sumOfSquaredDeviations } from "../num/sums.js";
-import { frozen, type Numbers } from "./estimate.js";
+import { frozen, type Numbers, unheld } from "./estimate.js";
 import { numbers, shown } from "./input.js";
 
 /** One column in numbers; every one but `n` and `cvPercent` is in the unit of the column. */
@@ -90,7 +90,9 @@ function variationPercent(
 export function meanAndSd(x: Float64Array): { mean: number; sd: number } {
   const average = mean(x);
   if (x.every((value) => value === x[0])) return { mean: x[0]!, sd: 0 };
-  return { mean: average, sd: Math.sqrt(sumOfSquaredDeviations(x, average) / (x.length - 1)) };
+  const sd = Math.sqrt(sumOfSquaredDeviations(x, average) / (x.length - 1));
+  if (sd === 0) throw unheld(sd, "standard deviation of values that differ");
+  return { mean: average, sd };
 }
 
 /** Median of checked values in any order. */

@@ -1,3 +1,5 @@
+import { InputError } from "../errors.js";
+
 /** A range with the confidence level it was made for and the method that made it. */
 export interface Interval {
   readonly low: number;
@@ -23,10 +25,35 @@ export type Numbers = ArrayLike<number>;
 /** Labels of one column, such as participant codes. */
 export type Labels = ArrayLike<string>;
 
-/** Freezes a plain record and every plain record or array inside it; typed arrays stay as they are. */
+/**
+ * Freezes a plain record and every plain record or array inside it; typed arrays stay as they are.
+ * No result holds a number that is none: where columns are so large or so small that their squares
+ * overflow or vanish, the record is refused.
+ * @throws InputError when a number in it is not finite; `where` names its place in the record
+ */
 export function frozen<T>(record: T): T {
-  if (record === null || typeof record !== "object" || ArrayBuffer.isView(record)) return record;
-  if (Object.isFrozen(record)) return record;
-  for (const part of Object.values(record)) frozen(part);
-  return Object.freeze(record);
+  return frozenAt(record, "");
+}
+
+function frozenAt<T>(part: T, path: string): T {
+  if (part === null || typeof part !== "object" || ArrayBuffer.isView(part)) return part;
+  if (Object.isFrozen(part)) return part;
+  for (const [name, inside] of Object.entries(part)) {
+    if (typeof inside === "number") {
+      if (!Number.isFinite(inside)) throw unheld(inside, placeIn(part, path, name));
+    } else if (typeof inside === "object") frozenAt(inside, placeIn(part, path, name));
+  }
+  return Object.freeze(part);
+}
+
+/** "description, sd": the kind of the outermost record, then the fields down to the number. */
+function placeIn(part: { kind?: unknown }, path: string, name: string): string {
+  if (path !== "") return `${path}, ${name}`;
+  return typeof part.kind === "string" ? `${part.kind}, ${name}` : name;
+}
+
+/** The refusal of numbers whose squares overflow or vanish. */
+export function unheld(got: number, where: string): InputError {
+  const expected = "numbers whose squares a double can hold (differences of about 1e-150 to 1e150)";
+  return new InputError({ expected, got: `a result of ${got}`, where });
 }

@@ -8,3 +8,38 @@ export function groupRows(label: readonly string[]): Map<string, number[]> {
   }
   return groups;
 }
+
+/** The rows of one label as columns of their own. */
+export interface LabelledRows {
+  readonly label: string;
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+}
+
+/** Two columns taken apart by label, labels in order of first appearance. */
+export function rowsByLabel(
+  label: readonly string[],
+  x: Float64Array,
+  y: Float64Array,
+): LabelledRows[] {
+  return Array.from(groupRows(label), ([name, rows]) => ({
+    label: name,
+    x: picked(x, rows),
+    y: picked(y, rows),
+  }));
+}
+
+/** Some values of a column; a loop, because `from` with a function takes far longer. */
+function picked(column: Float64Array, rows: readonly number[]): Float64Array {
+  const values = new Float64Array(rows.length);
+  for (let k = 0; k < values.length; k++) values[k] = column[rows[k]!]!;
+  return values;
+}
+
+/** Why no line can be laid through these rows, in words; "" where one can. */
+export function obstacleToLine(x: Float64Array, least: number): string {
+  if (x.length < least) {
+    return `${x.length} ${x.length === 1 ? "row" : "rows"}, a line needs ${least}`;
+  }
+  return x.every((value) => value === x[0]) ? "x is the same in every row" : "";
+}

@@ -62,7 +62,8 @@ export interface AdjustedPercent {
  * @returns percent with its interval from the logarithms; no standard error, because a ratio has none
  *   that is the same on both sides
  * @throws InputError when a value is not positive, there are not two arms, or as adjustForBaseline
- * @see Bland & Altman (1996) BMJ 312:1153, for differences of logarithms as ratios
+ * @see Bland & Altman (1996) BMJ 312:1153, for differences of logarithms as ratios (cited from
+ *   memory)
  * @example adjustedPercent({ before: [40, 42, 44, 41, 43, 45], after: [44, 46.2, 48.4, 41, 43, 45], group: ["t", "t", "t", "c", "c", "c"], reference: "c" }).difference.value // 10.0
  */
 export function adjustedPercent(

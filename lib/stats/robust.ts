@@ -2,7 +2,7 @@ import { InputError } from "../errors.js";
 import { shown } from "./input.js";
 
 /** Ordinary errors trust one residual variance; HC0–HC3 let it differ from row to row. */
-export const standardErrorKinds = ["ordinary", "HC0", "HC1", "HC2", "HC3"] as const;
+const standardErrorKinds = ["ordinary", "HC0", "HC1", "HC2", "HC3"] as const;
 export type StandardErrors = (typeof standardErrorKinds)[number];
 
 /** Residual and leverage of each row, and the degrees of freedom left. */

@@ -2,7 +2,7 @@ import { InputError } from "../errors.js";
 import { mean, sum, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
 import { type Estimate, frozen, type Labels, type Numbers } from "./estimate.js";
 import { confidenceLevel, labels, numbers, sameLength } from "./input.js";
-import { groupRows } from "./people.js";
+import { type LabelledRows, obstacleToLine, rowsByLabel } from "./people.js";
 import { fitLine, type LineFit } from "./regression.js";
 import { studentEstimate } from "./student.js";
 
@@ -66,15 +66,10 @@ export function slopesByGroup(
   const xs = numbers(x, `${where}, x`, 4);
   const ys = numbers(y, `${where}, y`, 4);
   sameLength(ys.length, xs.length, `${where}, y`);
-  const rows = groupRows(labels(group, `${where}, group`, xs.length));
-  const parts = [...rows].map(([name, own]) => ({
-    group: name,
-    x: Float64Array.from(own, (i) => xs[i]!),
-    y: Float64Array.from(own, (i) => ys[i]!),
-  }));
+  const parts = rowsByLabel(labels(group, `${where}, group`, xs.length), xs, ys);
   const within = commonSlope(parts, xs.length - parts.length - 1, level);
   const crowd = fitLine(xs, ys, { level });
-  const fitted = parts.filter((part) => obstacle(part) === "");
+  const fitted = parts.filter(({ x }) => obstacleToLine(x, 3) === "");
   return frozen({
     kind: "slopes by group" as const,
     n: xs.length,
@@ -83,30 +78,19 @@ export function slopesByGroup(
     within,
     reversal: reversalOf(crowd.slope, within),
     setAside: parts
-      .filter((part) => obstacle(part) !== "")
-      .map((part) => ({ group: part.group, reason: obstacle(part) })),
+      .map(({ label, x }) => ({ group: label, reason: obstacleToLine(x, 3) }))
+      .filter(({ reason }) => reason !== ""),
     method: "least squares, groups ignored, apart, and as parallel lines",
     warnings: within.se === 0 ? ["the parallel lines fit perfectly: no standard error"] : [],
   });
 }
 
-interface Part {
-  readonly group: string;
-  readonly x: Float64Array;
-  readonly y: Float64Array;
-}
-
-function obstacle({ x }: Part): string {
-  if (x.length < 3) return `${x.length} ${x.length === 1 ? "row" : "rows"}, a line needs 3`;
-  return x.every((value) => value === x[0]) ? "x is the same in every row" : "";
-}
-
-function groupLine({ group, x, y }: Part, level: number): GroupLine {
+function groupLine({ label, x, y }: LabelledRows, level: number): GroupLine {
   const { n, slope, intercept, centre } = fitLine(x, y, { level });
-  return { group, n, slope, intercept, from: centre.from, to: centre.to };
+  return { group: label, n, slope, intercept, from: centre.from, to: centre.to };
 }
 
-function commonSlope(parts: readonly Part[], df: number, level: number): Estimate {
+function commonSlope(parts: readonly LabelledRows[], df: number, level: number): Estimate {
   const where = "slopesByGroup, group";
   if (parts.length < 2) {
     throw new InputError({ expected: "two or more groups", got: `${parts.length}`, where });

@@ -1,8 +1,8 @@
 import { InputError } from "../errors.js";
 import { mean, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
-import { type Estimate, frozen, type Labels, type Numbers } from "./estimate.js";
+import { type Estimate, frozen, type Labels, type Numbers, unheld } from "./estimate.js";
 import { confidenceLevel, labels, numbers, sameLength } from "./input.js";
-import { groupRows } from "./people.js";
+import { obstacleToLine, rowsByLabel } from "./people.js";
 import { studentEstimate } from "./student.js";
 
 /** One person's own line. */
@@ -66,15 +66,14 @@ export function subjectSlopes(
   const xs = numbers(x, `${where}, x`, 2);
   const ys = numbers(y, `${where}, y`, 2);
   sameLength(ys.length, xs.length, `${where}, y`);
-  const people = groupRows(labels(subject, `${where}, subject`, xs.length));
+  const people = rowsByLabel(labels(subject, `${where}, subject`, xs.length), xs, ys);
 
   const subjects: SubjectSlope[] = [];
   const setAside: { subject: string; reason: string }[] = [];
-  for (const [name, rows] of people) {
-    const own = { x: picked(xs, rows), y: picked(ys, rows) };
+  for (const { label, ...own } of people) {
     const reason = obstacleToLine(own.x, leastRows);
-    if (reason) setAside.push({ subject: name, reason });
-    else subjects.push({ subject: name, ...ownLine(own.x, own.y) });
+    if (reason) setAside.push({ subject: label, reason });
+    else subjects.push({ subject: label, ...ownLine(own.x, own.y) });
   }
   if (subjects.length === 0) {
     throw new InputError({
@@ -101,31 +100,20 @@ export function subjectSlopes(
   });
 }
 
-/** Some values of a column; a loop, because `from` with a function takes far longer. */
-function picked(column: Float64Array, rows: readonly number[]): Float64Array {
-  const values = new Float64Array(rows.length);
-  for (let k = 0; k < values.length; k++) values[k] = column[rows[k]!]!;
-  return values;
-}
-
-function obstacleToLine(x: Float64Array, leastRows: number): string {
-  if (x.length < leastRows) {
-    return `${x.length} ${x.length === 1 ? "row" : "rows"}, a line needs ${leastRows}`;
-  }
-  return x.every((value) => value === x[0]) ? "x is the same in every row" : "";
-}
-
 function ownLine(x: Float64Array, y: Float64Array) {
   const centre = { x: mean(x), y: mean(y) };
   const xx = sumOfSquaredDeviations(x, centre.x);
   const slope = sumOfProductDeviations(x, y, centre.x, centre.y) / xx;
   const residuals = x.map((value, i) => y[i]! - centre.y - slope * (value - centre.x));
+  const squares = sumOfSquaredDeviations(residuals, 0);
+  if (residuals.some((miss) => miss !== 0) && residuals.every((miss) => miss ** 2 === 0))
+    throw unheld(0, "subjectSlopes, residuals that differ");
   const n = x.length;
   return {
     n,
     slope,
     intercept: centre.y - slope * centre.x,
-    ...(n > 2 && { residualSd: Math.sqrt(sumOfSquaredDeviations(residuals, 0) / (n - 2)) }),
+    ...(n > 2 && { residualSd: Math.sqrt(squares / (n - 2)) }),
   };
 }
 

@@ -1,5 +1,6 @@
 import { InputError } from "../errors.js";
 import { groupSums, mean, sum } from "../num/sums.js";
+import { unheld } from "./estimate.js";
 import { numbers, sameLength, shown } from "./input.js";
 
 /** A full table of repeated trials, a row a person, taken apart by two-way analysis of variance. */
@@ -40,7 +41,12 @@ export function trialTable(table: ArrayLike<ArrayLike<number>>, where: string): 
   const rows = Array.from(table, (row, i) => numbers(row, `${where}, row ${i}`, 2));
   const trials = rows[0]!.length;
   for (const [i, row] of rows.entries()) sameLength(row.length, trials, `${where}, row ${i}`);
-  return tableOf(rows);
+  const made = tableOf(rows);
+  const { people, within } = made.meanSquares;
+  const [first] = rows[0]!;
+  if (people + within === 0 && rows.some((row) => row.some((value) => value !== first)))
+    throw unheld(0, `${where}, mean squares of values that differ`);
+  return made;
 }
 
 /** The table of checked rows, mean squares and all. */

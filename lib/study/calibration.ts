@@ -8,7 +8,7 @@ import type { IssueLog } from "./log.js";
 import type { Trials } from "./trials.js";
 
 /** Largest error of a reading that is accepted, in percent of the load. Common practice, no source. */
-export const calibrationLimitPercent = 5;
+const calibrationLimitPercent = 5;
 
 /** How a device reads known loads: reading = intercept + slope × load, in kgf. */
 export interface CalibrationLine {

@@ -33,7 +33,7 @@ export const resourceNames = [
 export type ResourceName = (typeof resourceNames)[number];
 
 /** Whether a trial counts, and if not what kept it from counting. A missing value is never 0. */
-export const trialStatuses = ["valid", "pain-stop", "refused", "device"] as const;
+const trialStatuses = ["valid", "pain-stop", "refused", "device"] as const;
 
 const id = (name: string, description: string): Field => ({
   name,

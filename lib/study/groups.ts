@@ -7,11 +7,6 @@ export interface Groups {
   readonly order: Int32Array;
 }
 
-/** Rows of one group. */
-export function rowsIn({ starts, order }: Groups, group: number): Int32Array {
-  return order.subarray(starts[group]!, starts[group + 1]!);
-}
-
 /**
  * Groups rows by several coded columns, in the order of their codes, by counting: linear in rows.
  */

@@ -101,7 +101,7 @@ function checkedRows(resource: Resource, sheet: MappedSheet, log: IssueLog): Row
 }
 
 function sayOddities(sheet: Sheet, file: string, log: IssueLog): void {
-  if (sheet.blankRows > 0) log.add({ file, code: "blank-rows", value: sheet.blankRows });
+  if (sheet.blankRows > 0) log.add({ file, code: "rows-empty", value: sheet.blankRows });
   if (sheet.hiddenRows.length > 0)
     log.add({ file, code: "hidden-rows", value: sheet.hiddenRows.slice(0, 20).join(", ") });
   if (sheet.mergedCells.length > 0)
@@ -168,7 +168,7 @@ function readLevel(text: string, field: Field, mark: DecimalMark | "unclear"): R
 
 function missingCell(field: Field): ReadCell {
   if (!field.constraints?.required) return { value: null, fault: null };
-  return { value: null, fault: { code: "cell-missing", expected: "a value" } };
+  return { value: null, fault: { code: "value-needed", expected: "a value" } };
 }
 
 /** Names every row that holds a faulty text; asked only where there is one. */

@@ -88,7 +88,7 @@ const constraints = {
 } as const;
 
 /** Every type a column may have in the standard. */
-export const standardTypes = [
+const standardTypes = [
   "string",
   "number",
   "integer",

@@ -78,12 +78,36 @@ function resourceOf(parts: JsonParts, from: Json, where: string): Resource {
 
 function fieldsOf(parts: JsonParts, name: ResourceName, schema: Json, where: string): Field[] {
   const given = parts.list(schema, "fields", where);
-  for (const field of given) {
-    const pattern = isRecord(field.constraints) ? field.constraints.pattern : undefined;
-    if (typeof pattern === "string" && !isPlainPattern(pattern))
-      parts.fault(`${where}fields`, pattern, "a valid pattern without groups");
-  }
+  for (const [i, field] of given.entries())
+    checkConstraints(parts, name, field, `${where}fields[${i}].constraints`);
   return mergedFields(name, given);
+}
+
+/** A constraint that cannot be read would be a check that is silently off. */
+function checkConstraints(parts: JsonParts, name: ResourceName, field: Json, where: string): void {
+  const { constraints = {} } = field;
+  if (!isRecord(constraints)) {
+    parts.fault(where, constraints, "a record");
+    return;
+  }
+  const { required, pattern } = constraints;
+  if (required !== undefined && typeof required !== "boolean")
+    parts.fault(`${where}.required`, required, "true or false");
+  if (constraints.enum !== undefined && !Array.isArray(constraints.enum))
+    parts.fault(`${where}.enum`, constraints.enum, "a list of values");
+  if (pattern !== undefined && (typeof pattern !== "string" || !isPlainPattern(pattern)))
+    parts.fault(`${where}.pattern`, pattern, "a valid pattern without groups");
+  const type = dictionary[name].find((own) => own.name === field.name)?.type ?? typeOf(field);
+  if (type !== "number" && type !== "integer") return;
+  for (const limit of ["minimum", "maximum"])
+    if (constraints[limit] !== undefined && limitOf(constraints[limit]) === undefined)
+      parts.fault(`${where}.${limit}`, constraints[limit], "a number");
+}
+
+/** A limit as a number, or as the text of one. */
+function limitOf(value: unknown): number | undefined {
+  const number = typeof value === "string" && value.trim() !== "" ? Number(value) : value;
+  return typeof number === "number" && Number.isFinite(number) ? number : undefined;
 }
 
 /** Groups could make a pattern take for ever on a hostile cell; character classes are enough. */
@@ -181,11 +205,12 @@ function merged(field: Field, more: Json): Field {
 }
 
 function constraintsOf(from: Json): NonNullable<Field["constraints"]> {
+  const [minimum, maximum] = [limitOf(from.minimum), limitOf(from.maximum)];
   return {
     ...(from.required === true ? { required: true } : {}),
     ...(Array.isArray(from.enum) ? { enum: from.enum.map(String) } : {}),
-    ...(typeof from.minimum === "number" ? { minimum: from.minimum } : {}),
-    ...(typeof from.maximum === "number" ? { maximum: from.maximum } : {}),
+    ...(minimum === undefined ? {} : { minimum }),
+    ...(maximum === undefined ? {} : { maximum }),
     ...(typeof from.pattern === "string" && isPlainPattern(from.pattern)
       ? { pattern: from.pattern }
       : {}),

@@ -226,7 +226,7 @@ function sayNoValue(rows: Rows, index: number, kind: TrialKind, log: IssueLog): 
   const unit = rows.columns.get("unit")!;
   const column = unit.values[unit.codes[index]!] === null ? "unit" : kind.valueName;
   const where = { file: rows.file, row: rows.fileRow(index), column };
-  log.add({ ...where, code: "cell-missing", expected: "a value for a valid trial" });
+  log.add({ ...where, code: "value-needed", expected: "a value for a valid trial" });
   rows.fates.leaveOut(index, `${column} missing`, "error");
 }
 

@@ -38,7 +38,7 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
   "decimal-comma": () => "Numbers in this column were read with a decimal comma.",
   "column-unknown": (f) =>
     `The column ${said(f.value)} is not described in the datapackage; it was not read.`,
-  "blank-rows": (f) => `${f.value} blank rows were passed over.`,
+  "rows-empty": (f) => `${f.value} blank rows were passed over.`,
   "hidden-rows": (f) => `The sheet hides rows ${f.value}. They were read like the others.`,
   "merged-cells": (f) =>
     `The sheet has merged cells (${f.value}). Only the first cell of each carries its value; the others are empty.`,
@@ -46,7 +46,7 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
     `The workbook has several sheets (${f.expected}); ${said(f.value)} was read. Say in dialect.sheetName which one is meant.`,
   "formula-cells": (f) => `${f.value} cells hold formulas; the values stored with them were read.`,
   "row-width": (f) => `The row has ${f.value}; the header has ${f.expected}.`,
-  "cell-missing": (f) => `${f.column} is empty, but ${f.expected} is needed.`,
+  "value-needed": (f) => `${f.column} is empty, but ${f.expected} is needed.`,
   "cell-control": () => "The cell holds control characters. Type it again.",
   "cell-long": (f) => `The cell is too long: ${f.expected} are read.`,
   "cell-formula": (f) => `${said(f.value)} is a formula, which is not run. Put its value there.`,

@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { stripKey } from "../../lib/report/strip.js";
 import { colours, markPath, type Role } from "../../lib/show/look.js";
-import { pictureSvg } from "../../lib/show/picture.js";
+import { pictureSvg } from "../../lib/show/picture-svg.js";
 
 const roles = ["lead", "trail", "speed", "control"] as const satisfies readonly Role[];
 

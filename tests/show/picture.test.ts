@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { isPlainDrawing } from "../../lib/report/drawing-check.js";
-import { type Layer, type Picture, pictureSvg } from "../../lib/show/picture.js";
+import type { Layer, Picture } from "../../lib/show/picture.js";
+import { pictureSvg } from "../../lib/show/picture-svg.js";
 
 const dots: Layer = { kind: "dots", tone: "lead", x: [1, 3], y: [2, 4] };
 

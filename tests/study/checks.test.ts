@@ -339,8 +339,8 @@ describe("set-aside decisions", () => {
       "grip-trials,007,w0,left,address,,9,x,2025-02-20",
       "set-aside-unmatched",
     ],
-    ["no reason", "grip-trials,007,w0,left,address,,2,,2025-02-20", "cell-missing"],
-    ["no day", "grip-trials,007,w0,left,address,,2,x,", "cell-missing"],
+    ["no reason", "grip-trials,007,w0,left,address,,2,,2025-02-20", "value-needed"],
+    ["no day", "grip-trials,007,w0,left,address,,2,x,", "value-needed"],
   ])("%s is an error in its row", (_, line, code) => {
     const { issues, account } = inspect(decide(line));
     expect(issues).toMatchObject([{ file: "set-aside.csv", row: 2, code, severity: "error" }]);

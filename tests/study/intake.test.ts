@@ -65,11 +65,11 @@ describe("a faulty cell is one issue, named by file, row and column, and its row
     ["a number beyond measure", line.replace("28.0", "1e99"), "force", "above-most"],
     ["a bad unit", line.replace("kgf", "stone"), "unit", "unit-unknown"],
     ["a unit of another quantity", line.replace("kgf", "mph"), "unit", "unit-unknown"],
-    ["a missing unit", line.replace("kgf", ""), "unit", "cell-missing"],
-    ["a valid trial without a value", line.replace("28.0", ""), "force", "cell-missing"],
+    ["a missing unit", line.replace("kgf", ""), "unit", "value-needed"],
+    ["a valid trial without a value", line.replace("28.0", ""), "force", "value-needed"],
     ["a status that is none", line.replace("valid", "fine"), "status", "not-listed"],
     ["an unknown participant", line.replace("007", "7"), "participant", "participant-unknown"],
-    ["no participant", line.replace("007", ""), "participant", "cell-missing"],
+    ["no participant", line.replace("007", ""), "participant", "value-needed"],
     ["an unknown occasion", line.replace("w0", "w1"), "occasion", "occasion-unknown"],
     ["an unknown position", line.replace("address", "hanging"), "position", "position-unknown"],
     ["an unknown hand", line.replace("left", "L"), "hand", "not-listed"],
@@ -422,6 +422,28 @@ describe("the descriptor", () => {
     const fields = [{ name: "note", type: "string", constraints: { pattern: "(a+)+$" } }];
     const parts = { descriptor: withResource("grip-trials", { schema: { fields } }) };
     expect(codes(parts)).toEqual(["package-incomplete"]);
+  });
+
+  it.each([
+    ["minimum", "abc", "a number"],
+    ["maximum", "", "a number"],
+    ["maximum", {}, "a number"],
+    ["required", "yes", "true or false"],
+    ["enum", "valid", "a list of values"],
+  ])("a constraint that cannot be read is said, not dropped: %s %j", (name, value, expected) => {
+    const fields = [{ name: "force", type: "number", constraints: { [name]: value } }];
+    const { issues } = inspect({ descriptor: withResource("grip-trials", { schema: { fields } }) });
+    const place = issues.find(({ column }) => column.endsWith(`fields[0].constraints.${name}`))!;
+    expect(place).toMatchObject({ severity: "stop", value: JSON.stringify(value), expected });
+    expect(place.message).toContain(`constraints.${name} needs ${expected}; it has`);
+  });
+
+  it("a limit may be a number or the text of one, and is held to", () => {
+    for (const minimum of [30, "30"]) {
+      const fields = [{ name: "force", type: "number", constraints: { minimum } }];
+      const parts = { descriptor: withResource("grip-trials", { schema: { fields } }) };
+      expect(codes(parts)).toContain("below-least");
+    }
   });
 
   it("keys that reach for a prototype do no harm", () => {

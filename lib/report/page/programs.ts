@@ -1,5 +1,5 @@
 /** The text of a program that the page holds asleep, if this is a page in one file. */
-export function asleepText(name: string): string | undefined {
+function asleepText(name: string): string | undefined {
   return document.querySelector(`script[data-program="${name}"]`)?.textContent ?? undefined;
 }
 

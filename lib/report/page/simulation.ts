@@ -1,7 +1,8 @@
 import type { Settings } from "../../learn/model.js";
 import type { Simulation } from "../../learn/simulation.js";
 import { proseHtml } from "../../show/markup.js";
-import { type Picture, pictureSvg } from "../../show/picture.js";
+import type { Picture } from "../../show/picture.js";
+import { pictureSvg } from "../../show/picture-svg.js";
 import type { Desk } from "./lesson-desk.js";
 import { linkedSetting, settingHash } from "./setting-link.js";
 

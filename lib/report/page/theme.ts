@@ -20,7 +20,7 @@ function keep(theme: Theme): void {
   }
 }
 
-export function currentTheme(): Theme {
+function currentTheme(): Theme {
   const set = document.documentElement.dataset.theme;
   if (set === "light" || set === "dark") return set;
   return matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light";

@@ -1,0 +1,210 @@
+import { colours, figureFont, markPath, px } from "./look.js";
+import { escapeHtml } from "./markup.js";
+import type {
+  BandLayer,
+  DotsLayer,
+  Layer,
+  LineLayer,
+  Panel,
+  Picture,
+  PictureAxis,
+  RuleLayer,
+  StrokesLayer,
+  Tone,
+} from "./picture.js";
+import { fixedText } from "./wording.js";
+
+interface Frame {
+  readonly left: number;
+  readonly top: number;
+  readonly width: number;
+  readonly height: number;
+  readonly x: (value: number) => number;
+  readonly y: (value: number) => number;
+}
+
+/** Below this width of the drawing, panels stand one below another. */
+const narrow = 560;
+const gap = 18;
+const margin = { left: 62, right: 14, bottom: 50 };
+const letter = 6.7;
+const rowHeight = 15;
+
+const ink = `var(--ink,${colours.ink})`;
+const soft = `var(--soft,${colours.soft})`;
+const paper = `var(--paper,${colours.paper})`;
+
+/** The colour of a tone; a record from a file may hold any text, which never becomes a style. */
+function paint(tone: Tone): string {
+  return Object.hasOwn(colours, tone) ? `var(--${tone},${colours[tone]})` : ink;
+}
+
+/** Steps of 1, 2 or 5 times a power of ten, about `wanted` of them over the axis. */
+function axisTicks({ low, high }: PictureAxis, wanted: number): number[] {
+  const raw = (high - low) / wanted;
+  const power = 10 ** Math.floor(Math.log10(raw));
+  const step = [1, 2, 5, 10].map((n) => n * power).find((size) => size >= raw * 0.999)!;
+  const first = Math.ceil(low / step - 1e-9);
+  const last = Math.floor(high / step + 1e-9);
+  return Array.from({ length: last - first + 1 }, (_, i) => (first + i) * step);
+}
+
+function tickText(ticks: readonly number[]): (value: number) => string {
+  const step = ticks.length > 1 ? ticks[1]! - ticks[0]! : 1;
+  const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
+  return (value) => fixedText(value, decimals);
+}
+
+function label(x: number, y: number, words: string, more = ""): string {
+  return `<text x="${px(x)}" y="${px(y)}"${more}>${escapeHtml(words)}</text>`;
+}
+
+function xAxis({ x: axis }: Panel, frame: Frame): string {
+  const base = frame.top + frame.height;
+  const middle = frame.left + frame.width / 2;
+  const ticks = axis.numbered === false ? [] : axisTicks(axis, Math.max(3, frame.width / 70));
+  const write = tickText(ticks);
+  const marks = ticks.map((at) => {
+    const x = frame.left + frame.x(at);
+    return `<path d="M${px(x)} ${px(base)}v5" style="stroke:${ink}"/>${label(x, base + 19, write(at), ' text-anchor="middle"')}`;
+  });
+  return `${marks.join("")}${label(middle, base + 39, axis.title, ' text-anchor="middle"')}`;
+}
+
+function yAxis({ y: axis }: Panel, frame: Frame): string {
+  const middle = frame.top + frame.height / 2;
+  const ticks = axis.numbered === false ? [] : axisTicks(axis, Math.max(3, frame.height / 50));
+  const write = tickText(ticks);
+  const marks = ticks.map((at) => {
+    const y = frame.top + frame.y(at);
+    return `<path d="M${px(frame.left)} ${px(y)}h-5" style="stroke:${ink}"/>${label(frame.left - 9, y + 4, write(at), ' text-anchor="end"')}`;
+  });
+  const x = frame.left - 46;
+  const turned = ` text-anchor="middle" transform="rotate(-90 ${px(x)} ${px(middle)})"`;
+  return `${marks.join("")}${label(x, middle, axis.title, turned)}`;
+}
+
+function dots({ tone, x, y, radius = 3.4, hollow }: DotsLayer, frame: Frame): string {
+  const paths = x.map((value, i) => markPath(tone, frame.x(value), frame.y(y[i]!), radius));
+  const fill = hollow ? paper : paint(tone);
+  return `<path d="${paths.join("")}" style="fill:${fill};stroke:${paint(tone)};stroke-width:1.2"/>`;
+}
+
+function strokes(layer: StrokesLayer, frame: Frame): string {
+  const { tone, x, y, toX, toY, width = 1.2, faint } = layer;
+  const paths = x.map(
+    (value, i) =>
+      `M${px(frame.x(value))} ${px(frame.y(y[i]!))}L${px(frame.x(toX[i]!))} ${px(frame.y(toY[i]!))}`,
+  );
+  const opacity = faint ? ";stroke-opacity:.45" : "";
+  return `<path d="${paths.join("")}" style="fill:none;stroke:${paint(tone)};stroke-width:${px(width)}${opacity}"/>`;
+}
+
+function points(x: readonly number[], y: readonly number[], frame: Frame): string {
+  return x.map((value, i) => `${px(frame.x(value))} ${px(frame.y(y[i]!))}`).join("L");
+}
+
+function line({ tone, x, y, width = 2, dashed }: LineLayer, frame: Frame): string {
+  const dash = dashed ? ";stroke-dasharray:6 4" : "";
+  return `<path d="M${points(x, y, frame)}" style="fill:none;stroke:${paint(tone)};stroke-width:${px(width)}${dash}"/>`;
+}
+
+function band({ tone, x, low, high }: BandLayer, frame: Frame): string {
+  const back = points([...x].reverse(), [...low].reverse(), frame);
+  return `<path d="M${points(x, high, frame)}L${back}Z" style="fill:${paint(tone)};fill-opacity:.14"/>`;
+}
+
+function rule({ tone, axis, value, dashed }: RuleLayer, frame: Frame): string {
+  const path =
+    axis === "x"
+      ? `M${px(frame.x(value))} 0V${px(frame.height)}`
+      : `M0 ${px(frame.y(value))}H${px(frame.width)}`;
+  const dash = dashed ? ";stroke-dasharray:5 4" : "";
+  return `<path d="${path}" style="fill:none;stroke:${paint(tone)};stroke-width:1.4${dash}"/>`;
+}
+
+function layerSvg(layer: Layer, frame: Frame): string {
+  if (layer.kind === "dots") return dots(layer, frame);
+  if (layer.kind === "strokes") return strokes(layer, frame);
+  if (layer.kind === "line") return line(layer, frame);
+  return layer.kind === "band" ? band(layer, frame) : rule(layer, frame);
+}
+
+interface PlacedName {
+  readonly x: number;
+  readonly row: number;
+  readonly words: string;
+}
+
+function isNamed(layer: Layer, axis: "x" | "y"): layer is RuleLayer {
+  return layer.kind === "rule" && layer.axis === axis && layer.says !== "";
+}
+
+/** Names of upright rules over the panel, each in the lowest row where it touches no other. */
+function placedNames(panel: Panel, left: number, width: number): PlacedName[] {
+  const { low, high } = panel.x;
+  const ends: number[] = [];
+  const named = panel.layers.filter((layer) => isNamed(layer, "x")) as RuleLayer[];
+  return [...named]
+    .filter(({ value }) => value >= low && value <= high)
+    .sort((a, b) => a.value - b.value)
+    .map(({ value, says }) => {
+      const half = (says.length * letter) / 2;
+      const at = left + ((value - low) / (high - low)) * width;
+      const x = Math.min(Math.max(at, left - 40 + half), left + width + margin.right - half);
+      let row = ends.findIndex((end) => end + 8 <= x - half);
+      if (row < 0) row = ends.length;
+      ends[row] = x + half;
+      return { x, row, words: says };
+    });
+}
+
+function levelNames(panel: Panel, frame: Frame): string {
+  const named = panel.layers.filter((layer) => isNamed(layer, "y")) as RuleLayer[];
+  return named
+    .map(({ value, says }) =>
+      label(frame.width - 4, frame.y(value) - 5, says, ` text-anchor="end" style="fill:${soft}"`),
+    )
+    .join("");
+}
+
+function panelSvg(panel: Panel, left: number, top: number, width: number, height: number): string {
+  const inner = width - margin.left - margin.right;
+  const names = placedNames(panel, left + margin.left, inner);
+  const rows = Math.max(0, ...names.map(({ row }) => row + 1));
+  const head = 24 + rows * rowHeight;
+  const frame: Frame = {
+    left: left + margin.left,
+    top: top + head,
+    width: inner,
+    height: height - head - margin.bottom,
+    x: (value) => ((value - panel.x.low) / (panel.x.high - panel.x.low)) * inner,
+    y: (value) =>
+      (1 - (value - panel.y.low) / (panel.y.high - panel.y.low)) * (height - head - margin.bottom),
+  };
+  const over = names.map(({ x, row, words }) =>
+    label(x, frame.top - 6 - row * rowHeight, words, ` text-anchor="middle" style="fill:${soft}"`),
+  );
+  const inside = panel.layers.map((layer) => layerSvg(layer, frame)).join("");
+  const plot = `<svg x="${px(frame.left)}" y="${px(frame.top)}" width="${px(inner)}" height="${px(frame.height)}">${inside}${levelNames(panel, frame)}</svg>`;
+  const edge = `<path d="M${px(frame.left)} ${px(frame.top)}v${px(frame.height)}h${px(inner)}" style="fill:none;stroke:${ink}"/>`;
+  const title = label(left + 4, top + 15, panel.title, ' font-weight="600"');
+  return `${title}${over.join("")}${plot}${edge}${xAxis(panel, frame)}${yAxis(panel, frame)}`;
+}
+
+/**
+ * A picture as SVG text of a given width: the same painter for a notebook's output and for a page
+ * that draws again at every touch. Colours follow the page's theme and fall back to the palette.
+ * @param alt what is seen, for readers who cannot see it
+ * @param width of the drawing, px
+ * @example pictureSvg({ height: 200, panels: [] }, "Nothing.").slice(0, 4) // "<svg"
+ */
+export function pictureSvg({ panels, height }: Picture, alt: string, width = 720): string {
+  const columns = width < narrow ? 1 : Math.max(1, panels.length);
+  const own = (width - gap * (columns - 1)) / columns;
+  const rows = Math.ceil(panels.length / columns);
+  const drawn = panels.map((panel, i) =>
+    panelSvg(panel, (i % columns) * (own + gap), Math.floor(i / columns) * height, own, height),
+  );
+  return `<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="${escapeHtml(alt)}" viewBox="0 0 ${px(width)} ${px(rows * height)}" width="${px(width)}" height="${px(rows * height)}" style="font-family:${figureFont};font-size:12px"><g style="fill:${ink}">${drawn.join("")}</g></svg>`;
+}
