@@ -39,6 +39,10 @@ function verdictHtml({ verdict }: SiteContext): string {
   return `<div class="verdict bad"><p><b>Not reproduced.</b> In the last re-run${when} ${off.length} of ${all.length} results came out otherwise:</p><ul>${list.join("")}</ul></div>`;
 }
 
+function counted(number: number, what: string): string {
+  return number === 0 ? "" : `${number} ${what}${number === 1 ? "" : "s"}`;
+}
+
 function contents(
   context: SiteContext,
   title: string,
@@ -47,9 +51,7 @@ function contents(
   const items = notebooks.map((notebook) => {
     const findings = shownOf(notebook, "finding").length;
     const figures = shownOf(notebook, "figure").length;
-    const counts = [findings && `${findings} findings`, figures && `${figures} figures`].filter(
-      Boolean,
-    );
+    const counts = [counted(findings, "finding"), counted(figures, "figure")].filter(Boolean);
     return `<li><a href="${linkTo(context, notebook.slug)}">${escapeHtml(notebook.title)}</a> <small>${counts.join(", ")}</small></li>`;
   });
   return `<nav aria-label="Notebooks of ${escapeHtml(title)}"><ol class="contents">${items.join("")}</ol></nav>`;

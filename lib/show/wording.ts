@@ -78,7 +78,17 @@ export interface Measured {
 function places(measured: Measured): number | undefined {
   if (measured.low === undefined || measured.high === undefined) return undefined;
   const half = (measured.high - measured.low) / 2;
-  return half > 0 ? decimalsFor(half) : undefined;
+  return half > 0 ? tellingSides(decimalsFor(half), [measured.low, measured.high]) : undefined;
+}
+
+/** A limit beside zero must not read as zero: a reader wants to know on which side it lies. */
+function tellingSides(decimals: number, limits: readonly number[]): number {
+  const readsAsZero = (limit: number, places: number) =>
+    limit !== 0 && Math.abs(limit) < 0.5 * 10 ** -places;
+  const telling = [decimals, decimals + 1, decimals + 2].find(
+    (places) => !limits.some((limit) => readsAsZero(limit, places)),
+  );
+  return telling ?? decimals;
 }
 
 function crowded(measured: Measured, decimals: number): boolean {

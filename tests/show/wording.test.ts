@@ -54,6 +54,14 @@ describe("numbers in words", () => {
     expect(intervalText({ value: 1, low: 0, high: 2, level: 0.999 })).toContain("99.9 %");
   });
 
+  it("never lets a limit beside zero read as zero", () => {
+    const near = { value: -1, low: -2.02, high: 0.03 };
+    expect(intervalText(near)).toBe("95 % interval −2.02 to 0.03");
+    expect(intervalText({ ...near, high: -0.004 })).toBe("95 % interval −2.020 to −0.004");
+    expect(intervalText({ ...near, high: 1e-9 })).toBe("95 % interval −2.0 to 0.0");
+    expect(intervalText({ ...near, low: -2, high: 0 })).toBe("95 % interval −2.0 to 0.0");
+  });
+
   it("puts one space before a unit, none before degrees (SI brochure 5.3.3)", () => {
     expect(valueText({ value: 8.7 }, "%")).toBe("8.7 %");
     expect(valueText({ value: 12.5 }, "°")).toBe("12.5°");
