@@ -129,8 +129,8 @@ export interface SelectionGain {
  *   `below`: whoever measures less is picked; one unit for all
  * @returns the expected rise in that unit, for normal values
  * @throws InputError when a number is not finite, sd is not above 0, or the error exceeds the sd
- * @see Davis (1976) Am J Epidemiol 104:493–498 (cited from memory); Barnett, van der Pols, Dobson (2005) Int J
- *   Epidemiol 34:215–220
+ * @see Davis (1976) Am J Epidemiol 104:493–498; Barnett, van der Pols, Dobson (2005) Int J Epidemiol
+ *   34:215–220 (both cited from memory)
  * @example selectionGain({ mean: 40, sd: 8, typicalError: 2, below: 40 }).value // 0.3989422804014327
  */
 export function selectionGain({

@@ -2,6 +2,7 @@ import type { ColumnTable } from "arquero";
 import { frozen } from "../stats/estimate.js";
 import { hasColumn } from "./selection.js";
 import type { Study } from "./study.js";
+import { isNumber } from "./training.js";
 
 /** How many people one arm had from enrolment to analysis. */
 export interface ArmFlow {
@@ -107,7 +108,7 @@ function counted(values: readonly (string | null)[]): Count[] {
 /** Ages, sexes and playing sides of everybody enrolled. */
 export function whoTookPart(study: Study): WhoTookPart {
   const people = peopleIn(study);
-  const ages = people.map(({ age_years }) => age_years).filter((age) => typeof age === "number");
+  const ages = people.map(({ age_years }) => age_years).filter(isNumber);
   return frozen({
     kind: "whoTookPart",
     ...(ages.length > 0 ? { ages: { least: Math.min(...ages), most: Math.max(...ages) } } : {}),

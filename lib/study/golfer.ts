@@ -10,6 +10,7 @@ import {
 } from "./measuring-error.js";
 import { normPercentile } from "./norms.js";
 import type { Study } from "./study.js";
+import { isNumber } from "./training.js";
 
 /** One quantity of a golfer over the visits: a hand in a position, or a club. */
 export interface GolferSeries {
@@ -100,7 +101,7 @@ function seriesOf(
     const value = values.find(at)?.[measure.value];
     return {
       trials: trials.filter(at).map((row) => Number(row[measure.trial])),
-      value: typeof value === "number" ? value : null,
+      value: isNumber(value) ? value : null,
     };
   });
   const { name, role, unit, rule } = measure;
@@ -126,7 +127,7 @@ function normOf(person: Row, series: readonly GolferSeries[]): GolferNorm | stri
   const best = bestSqueeze(series);
   if (!best) return "no squeeze was recorded";
   const { sex, age_years: ageYears } = person;
-  if (typeof sex !== "string" || typeof ageYears !== "number") return "sex or age is not recorded";
+  if (typeof sex !== "string" || !isNumber(ageYears)) return "sex or age is not recorded";
   try {
     const place = normPercentile(
       { sex, ageYears, gripKgf: best.force },

@@ -36,7 +36,7 @@ export interface NormPlace {
   readonly middleKgf: number;
   /** Below the threshold of weakness that the source prints, mean − 1 SD ("steiber2016" only). */
   readonly belowThreshold?: boolean;
-  /** Grip of single people alike in age, height and mass: the middle ± 11 kgf. */
+  /** The middle ± 11 kgf, the spread of people alike in age, height and mass: the least to expect. */
   readonly individual: { readonly low: number; readonly high: number };
   readonly method: string;
   readonly source: string;
@@ -45,7 +45,8 @@ export interface NormPlace {
 
 /**
  * Residual SD of grip once age, height and mass are known is 5.57 kgf in 13,676 adults, so 95 % of
- * single people lie within about 11 kgf. Source: Bohannon RW, Wang YC, Yen SC, Grogan KA (2019) Am J
+ * people alike in all three lie within about 11 kgf of each other's middle; people alike in sex and
+ * age alone spread wider. Source: Bohannon RW, Wang YC, Yen SC, Grogan KA (2019) Am J
  * Occup Ther, doi:10.5014/ajot.2019.029538, abstract.
  */
 const individualSpreadKgf = 11;

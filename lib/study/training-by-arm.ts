@@ -2,6 +2,7 @@ import { quantile } from "../stats/describe.js";
 import { frozen } from "../stats/estimate.js";
 import { hasColumn } from "./selection.js";
 import type { Study } from "./study.js";
+import { isNumber } from "./training.js";
 
 /** What the training log holds for one arm. */
 export interface ArmTraining {
@@ -36,7 +37,7 @@ export function trainingByArm({ trainingLog, design }: Study): ArmTraining[] {
 
 function armTraining(title: string, own: readonly Bout[]): ArmTraining {
   const done = own.filter(({ completed }) => completed === "yes");
-  const minutes = done.map((bout) => bout.minutes).filter((value) => typeof value === "number");
+  const minutes = done.map((bout) => bout.minutes).filter(isNumber);
   return frozen({
     kind: "armTraining",
     title,

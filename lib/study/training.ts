@@ -180,7 +180,8 @@ function personOf(
   };
 }
 
-function isNumber(value: unknown): value is number {
+/** Whether a cell of a table of numbers holds one: empty cells are no numbers. */
+export function isNumber(value: unknown): value is number {
   return typeof value === "number" && Number.isFinite(value);
 }
 

@@ -19,7 +19,7 @@ export interface ClubLength {
  * @param options putter: true for a putter
  * @throws InputError when the length is not a positive number
  * @see USGA and R&A Equipment Rules 2019, part 2 section 1c: at most 48 in (1.219 m), putters
- *   excepted; the 46 in limit is a model local rule of January 2022, read in news of 2021
+ *   excepted (that from memory); the 46 in limit is a model local rule of January 2022, read in news of 2021
  * @example clubLength(1.1557).withinLocalRule // true
  */
 export function clubLength(lengthM: number, { putter = false } = {}): ClubLength {

@@ -8,7 +8,8 @@ import {
 } from "./amount.js";
 
 /**
- * Friction of dry skin, from a pinch on textured vinyl (0.5) to the whole hand on metal rails (1.7).
+ * Friction of skin, from a pinch on textured vinyl, dry and moist (0.5), to the whole dry hand on
+ * metal rails (1.7).
  * Slicker things are published (paper 0.27, aluminium 0.38, a soapy hand 0.46), and no value for the
  * rubber of a golf grip was found.
  * Source: Buchholz, Frederick, Armstrong (1988) Ergonomics 31:317–325, read in a university table;
