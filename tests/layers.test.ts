@@ -23,7 +23,7 @@ const mayImport: Record<string, { folders: string[]; packages: string[]; typesFr
   report: {
     folders: ["show", "errors", "whole-file"],
     packages: ["*"],
-    typesFrom: ["notebook", "learn"],
+    typesFrom: ["notebook", "learn", "study"],
   },
   // The public names carry nothing of the process they run in: that is node.ts's and browser.ts's.
   index: {

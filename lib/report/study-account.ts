@@ -1,3 +1,9 @@
+import type { PeopleFlow } from "../study/flow.js";
+import type { ArmTraining } from "../study/training-by-arm.js";
+
+export type { ArmFlow, PeopleFlow } from "../study/flow.js";
+export type { ArmTraining } from "../study/training-by-arm.js";
+
 /** A study as the report tells it: plain JSON that the command line makes from the opened study. */
 export interface StudyAccount {
   readonly name: string;
@@ -54,33 +60,6 @@ export interface AccountPlan {
   readonly level: number;
   readonly seed: number;
   readonly smallestWorthwhile: Readonly<Record<string, number>>;
-}
-
-/** How many people each arm had from enrolment to analysis. */
-export interface PeopleFlow {
-  readonly enrolled: number;
-  readonly arms: readonly ArmFlow[];
-}
-
-export interface ArmFlow {
-  readonly title: string;
-  readonly enrolled: number;
-  /** People with at least one usable trial, occasion by occasion. */
-  readonly seen: readonly { readonly occasion: string; readonly people: number }[];
-  readonly withdrew: readonly { readonly reason: string; readonly people: number }[];
-  /** People with a usable first and last occasion. */
-  readonly analysed: number;
-}
-
-export interface ArmTraining {
-  readonly title: string;
-  readonly people: number;
-  /** Bouts of training in the log, those marked completed, and those with any discomfort. */
-  readonly logged: number;
-  readonly completed: number;
-  readonly discomfort: number;
-  /** Middle of the minutes of a completed bout. */
-  readonly minutes?: number | undefined;
 }
 
 export interface AccountFile {

@@ -23,7 +23,9 @@ export interface GolferChange {
   /** 1.96 √2 typical errors: what an unchanged golfer's change stays within 95 times in 100. */
   readonly detectable: number;
   readonly verdict: "up" | "down" | "within error";
+  /** The error holds what visits differ by; without that it is too small, and the sheet says so. */
   readonly betweenVisits: boolean;
+  /** Where the error is from. */
   readonly from: string;
 }
 

@@ -1,7 +1,7 @@
 import { existsSync, mkdtempSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { type BrowserContext, chromium } from "playwright-core";
+import { type BrowserContext, chromium, type Page } from "playwright-core";
 
 /** The browser that the tests look with; without it they say so and are skipped. */
 export const browserFile = [
@@ -31,4 +31,17 @@ export function openBrowser(
       "--disable-sync",
     ],
   });
+}
+
+/** Every error that a page reports, and every request that leaves the disk. */
+export function watched(page: Page): string[] {
+  const seen: string[] = [];
+  page.on("pageerror", (error) => seen.push(error.message));
+  page.on("console", (message) => {
+    if (message.type() === "error") seen.push(message.text());
+  });
+  page.on("request", (request) => {
+    if (!/^(file|data|blob):/.test(request.url())) seen.push(request.url());
+  });
+  return seen;
 }

@@ -15,7 +15,7 @@ import { pairedChange } from "../../lib/stats/change.js";
 import { beforeAfter } from "../../lib/study/before-after.js";
 import { readStudyFiles } from "../../lib/study/files.js";
 import { openStudy } from "../../lib/study/open.js";
-import { browserFile, openBrowser } from "./browser.js";
+import { browserFile, openBrowser, watched } from "./browser.js";
 import {
   changeNotebook,
   figureNotebook,
@@ -128,19 +128,6 @@ async function violations(page: Page): Promise<string[]> {
     ({ id, nodes }) =>
       `${id}: ${nodes.map((node) => `${node.html.slice(0, 120)} ${node.failureSummary}`).join(" | ")}`,
   );
-}
-
-/** Every error that a page reports, and every request that leaves the disk. */
-function watched(page: Page): string[] {
-  const seen: string[] = [];
-  page.on("pageerror", (error) => seen.push(error.message));
-  page.on("console", (message) => {
-    if (message.type() === "error") seen.push(message.text());
-  });
-  page.on("request", (request) => {
-    if (!/^(file|data|blob):/.test(request.url())) seen.push(request.url());
-  });
-  return seen;
 }
 
 /** Opens everything that is folded away, so that it is judged too. */

@@ -331,6 +331,7 @@ export const sampleAccount: StudyAccount = {
   changes: [{ on: "2025-11-02", what: "Week 3 moved by two days", why: "snow" }],
   statements: { "consort 5a": "No funding: invented study." },
   flow: {
+    kind: "peopleFlow",
     enrolled: 26,
     arms: [
       {
@@ -359,7 +360,15 @@ export const sampleAccount: StudyAccount = {
   },
   dates: { first: "2025-10-06", last: "2025-11-19" },
   training: [
-    { title: "grip block", people: 13, logged: 230, completed: 201, discomfort: 9, minutes: 14 },
+    {
+      kind: "armTraining",
+      title: "grip block",
+      people: 13,
+      logged: 230,
+      completed: 201,
+      discomfort: 9,
+      minutes: 14,
+    },
   ],
   people: [{ label: "Age", says: "19 to 74 years" }],
   files: [

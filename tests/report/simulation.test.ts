@@ -10,7 +10,7 @@ import { simulation } from "../../lib/learn/simulation.js";
 import { playSqueeze } from "../../lib/learn/squeeze-model.js";
 import { liveOutput } from "../../lib/report/live-output.js";
 import { writeReport } from "../../lib/report/site.js";
-import { browserFile, openBrowser } from "./browser.js";
+import { browserFile, openBrowser, watched } from "./browser.js";
 
 /** A lesson whose record has markup in every text. */
 function plantedLesson(): string {
@@ -56,18 +56,6 @@ async function makeSites(): Promise<void> {
   cpSync("notebooks/learn", join(root, "notebooks", "learn"), { recursive: true });
   await writeReport({ root, out: site });
   await writeReport({ root, out: oneFile, oneFile: true });
-}
-
-function watched(page: Page): string[] {
-  const seen: string[] = [];
-  page.on("pageerror", (error) => seen.push(error.message));
-  page.on("console", (message) => {
-    if (message.type() === "error") seen.push(message.text());
-  });
-  page.on("request", (request) => {
-    if (!/^(file|data|blob):/.test(request.url())) seen.push(request.url());
-  });
-  return seen;
 }
 
 /** The sentence of the page's simulation; a number and its unit are kept together in the page. */
