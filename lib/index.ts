@@ -119,9 +119,10 @@ export {
   type SelectionGain,
   selectionGain,
 } from "./stats/baseline-relation.js";
-export { type Bootstrap, type BootstrapOptions, bootstrap } from "./stats/bootstrap.js";
-export type { Statistic } from "./stats/bootstrap-draws.js";
-export type { BootstrapMethod } from "./stats/bootstrap-limits.js";
+export { type Bootstrap, type BootstrapOptions, bootstrap } from "./stats/bootstrap/bootstrap.js";
+export type { Statistic } from "./stats/bootstrap/draws.js";
+export { type Jackknife, jackknife } from "./stats/bootstrap/jackknife.js";
+export type { BootstrapMethod } from "./stats/bootstrap/limits.js";
 export { type PairedChange, pairedChange } from "./stats/change.js";
 export {
   type CorrelationCheck,
@@ -159,7 +160,6 @@ export {
   effectByTrait,
   type TraitColumns,
 } from "./stats/interaction.js";
-export { type Jackknife, jackknife } from "./stats/jackknife.js";
 export {
   type EachStudyOut,
   leaveEachStudyOut,
@@ -172,13 +172,13 @@ export {
   type MixedFit,
   type MixedModel,
   type MixedOptions,
-} from "./stats/mixed.js";
+} from "./stats/mixed/mixed.js";
+export type { RandomSpread, SubjectLine } from "./stats/mixed/mixed-summary.js";
 export {
   bootstrapMixed,
   type MixedBootstrap,
   type MixedBootstrapOptions,
-} from "./stats/mixed-bootstrap.js";
-export type { RandomSpread, SubjectLine } from "./stats/mixed-summary.js";
+} from "./stats/mixed/parametric-bootstrap.js";
 export { type Adjustment, adjustP } from "./stats/multiplicity.js";
 export { type Normality, normality } from "./stats/normality.js";
 export {
@@ -201,22 +201,22 @@ export {
   powerTwoGroups,
 } from "./stats/plan.js";
 export {
+  type WithoutEachStudy,
+  type WithoutStudy,
+  withoutEachStudy,
+} from "./stats/pool/leave-study-out.js";
+export {
   type Pool,
   type PoolColumns,
   type PooledStudy,
   type PoolOptions,
   pool,
-} from "./stats/pool.js";
+} from "./stats/pool/pool.js";
 export {
   type CorrelationColumns,
   type CorrelationPool,
   poolCorrelations,
-} from "./stats/pool-correlations.js";
-export {
-  type WithoutEachStudy,
-  type WithoutStudy,
-  withoutEachStudy,
-} from "./stats/pool-without.js";
+} from "./stats/pool/pool-correlations.js";
 export { type Prediction, predictLine } from "./stats/prediction.js";
 export { type LineReading, type PublishedLine, readPublishedLine } from "./stats/published-line.js";
 export {
@@ -261,29 +261,9 @@ export { type ChoiceLine, summariseSpecifications } from "./stats/specification-
 export type { MeanSquares } from "./stats/trials.js";
 export { type OneWayAnova, oneWayAnova, type VarianceLine } from "./stats/variance.js";
 export { splitWithinBetween, type WithinBetween } from "./stats/within-between.js";
-export { type Allocation, allocate } from "./study/allocation.js";
-export {
-  type BeforeAfter,
-  type BeforeAfterOptions,
-  beforeAfter,
-  type Missing,
-} from "./study/before-after.js";
-export type { CalibrationLine } from "./study/calibration.js";
-export { csvText } from "./study/csv-writing.js";
-export { coachNine, demoStudies, winterBlock } from "./study/demo.js";
-export type {
-  Arm,
-  Occasion,
-  PlanChange,
-  Position,
-  StudyDesign,
-  StudyPlan,
-} from "./study/design.js";
-export { type DataFrame, toFrame } from "./study/frame.js";
-export { type GripInSwing, gripInSwing, type HandInSwing } from "./study/grip-in-swing.js";
-export { type GripWithSpeed, gripWithSpeed } from "./study/grip-with-speed.js";
-export type { AccountLine, Issue, IssueCode, SetAside, Severity } from "./study/issue.js";
-export { leaveEachOut } from "./study/leave-out.js";
+export type { CalibrationLine } from "./study/check/calibration.js";
+export type { AccountLine, Issue, IssueCode, SetAside, Severity } from "./study/check/issue.js";
+export { type SmallCell, type SmallCells, smallCells } from "./study/check/small-cells.js";
 export {
   type NormBand,
   type NormPerson,
@@ -293,49 +273,73 @@ export {
   normPercentile,
 } from "./study/norms.js";
 export { type InspectOptions, inspectStudy, openStudy, readStudy } from "./study/open.js";
-export { withoutOutlyingTrials } from "./study/outlying.js";
+export type {
+  Arm,
+  Occasion,
+  PlanChange,
+  Position,
+  StudyDesign,
+  StudyPlan,
+} from "./study/package/design.js";
+export { checkPackage, type PackageCheck, type ProfileFault } from "./study/package/profile.js";
+export {
+  type PublishedColumn,
+  type PublishedTable,
+  publishedTable,
+} from "./study/package/published.js";
+export { type Allocation, allocate } from "./study/plan/allocation.js";
 export {
   type Decision,
   type PlanInput,
   recordPlan,
   recordPlanChange,
-} from "./study/plan-record.js";
-export { checkPackage, type PackageCheck, type ProfileFault } from "./study/profile.js";
-export { type PublishedColumn, type PublishedTable, publishedTable } from "./study/published.js";
-export { gripRules, type RuleChoice, type SummaryRule, speedRules } from "./study/rules.js";
-export type { Where } from "./study/selection.js";
+} from "./study/plan/plan-record.js";
 export {
   type GripTask,
   type RecordingSheets,
   recordingSheets,
   type SheetPerson,
-} from "./study/sheets.js";
-export { type TestOrder, testOrders, williamsOrders } from "./study/sheets-order.js";
-export { simulateStudy } from "./study/simulate.js";
+} from "./study/plan/sheets.js";
+export { type TestOrder, testOrders, williamsOrders } from "./study/plan/sheets-order.js";
+export { emptyStudy, type StarterOptions } from "./study/plan/starter.js";
+export { coachNine, demoStudies, winterBlock } from "./study/simulate/demo.js";
+export { simulateStudy } from "./study/simulate/simulate.js";
 export type {
   SimulatedArm,
   SimulatedStudy,
   SimulationOptions,
   TrueVisit,
-} from "./study/simulation.js";
-export { type SmallCell, type SmallCells, smallCells } from "./study/small-cells.js";
-export { type SourceOptions, type SourceRecord, sourceOf } from "./study/source.js";
-export { emptyStudy, type StarterOptions } from "./study/starter.js";
+} from "./study/simulate/simulation.js";
 export type { Inspection, Study } from "./study/study.js";
-export { type SummaryOptions, summariseGrip, summariseSpeed } from "./study/summary.js";
+export {
+  type BeforeAfter,
+  type BeforeAfterOptions,
+  beforeAfter,
+  type Missing,
+} from "./study/tables/before-after.js";
+export { csvText } from "./study/tables/csv-writing.js";
+export { type DataFrame, toFrame } from "./study/tables/frame.js";
+export { type GripInSwing, gripInSwing, type HandInSwing } from "./study/tables/grip-in-swing.js";
+export { type GripWithSpeed, gripWithSpeed } from "./study/tables/grip-with-speed.js";
+export { leaveEachOut } from "./study/tables/leave-out.js";
+export { withoutOutlyingTrials } from "./study/tables/outlying.js";
+export { gripRules, type RuleChoice, type SummaryRule, speedRules } from "./study/tables/rules.js";
+export type { Where } from "./study/tables/selection.js";
+export { type SourceOptions, type SourceRecord, sourceOf } from "./study/tables/source.js";
+export { type SummaryOptions, summariseGrip, summariseSpeed } from "./study/tables/summary.js";
 export {
   summariseTraining,
   type TrainedPerson,
   type TrainingOptions,
   type TrainingSummary,
-} from "./study/training.js";
+} from "./study/tables/training.js";
 export {
   participantColumn,
   type TrialsByPerson,
   type TrialsOptions,
   trialsByPerson,
-} from "./study/trials-by-person.js";
-export { withoutParticipant, withSetAsides } from "./study/variants.js";
+} from "./study/tables/trials-by-person.js";
+export { withoutParticipant, withSetAsides } from "./study/tables/variants.js";
 export type { AmountRange, AmountRangeLike } from "./swing/amount.js";
 export { type ClubLength, clubLength } from "./swing/club.js";
 export {

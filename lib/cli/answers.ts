@@ -3,7 +3,7 @@ import { resolve } from "node:path";
 import { type AnswerLine, answersOf } from "../learn/answers.js";
 import { classCode } from "../learn/exercise.js";
 import { fixedText } from "../show/wording.js";
-import { csvText } from "../study/csv-writing.js";
+import { csvText } from "../study/tables/csv-writing.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
 

@@ -6,9 +6,9 @@ import {
   writeFigureFiles,
 } from "../report/figure-files.js";
 import { type RecordedNotebook, readNotebooks } from "../report/recorded.js";
+import { chosenNotebooks, studyRoot } from "../workspace/root.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
-import { chosenNotebooks, studyRoot } from "./root.js";
 
 export const help: Help = {
   what: "Writes every recorded figure as SVG, PNG and CSV, without a browser.",

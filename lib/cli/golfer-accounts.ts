@@ -1,6 +1,6 @@
 import type { GolferAccount } from "../report/golfer-account.js";
-import { golferResults } from "../study/golfer.js";
 import type { Study } from "../study/study.js";
+import { golferResults } from "../study/tables/golfer.js";
 
 /** Every participant's own results; by code, never by name. */
 export function golferAccounts(study: Study): GolferAccount[] {

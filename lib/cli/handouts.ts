@@ -4,10 +4,10 @@ import { placeFile } from "../report/folder.js";
 import { golferSheet } from "../report/golfer-sheet.js";
 import { readNotebooks, slugOf } from "../report/recorded.js";
 import { openStudy } from "../study/open.js";
+import { studyRoot } from "../workspace/root.js";
 import { golferAccounts } from "./golfer-accounts.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
-import { studyRoot } from "./root.js";
 import { studyAccounts } from "./study-account.js";
 import { namedStudy } from "./study-word.js";
 

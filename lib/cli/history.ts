@@ -2,12 +2,12 @@ import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { type Notebook, NotebookFileError, parseNotebook } from "../notebook/nbformat.js";
 import { resultsOf } from "../notebook/results.js";
-import { versionOf } from "../notebook/versions.js";
-import { fileAt, hasHistory, notebooksEver, revisionsOf } from "./git.js";
+import { fileAt, hasHistory, notebooksEver, revisionsOf } from "../workspace/git.js";
+import { studyRoot } from "../workspace/root.js";
+import { versionOf } from "../workspace/versions.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { printable } from "./ledger.js";
 import { nearest, readOptions, UsageError } from "./options.js";
-import { studyRoot } from "./root.js";
 
 export const help: Help = {
   what: "Lists a finding's value at each recorded version of its notebook, from git.",

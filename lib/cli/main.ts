@@ -65,11 +65,11 @@ export const commands: Readonly<Record<string, Entry>> = {
   },
   pack: {
     what: "make one zip file of a study that can be archived, run again and checked",
-    load: () => import("./pack.js"),
+    load: () => import("./archive.js"),
   },
   intake: {
     what: "check the raw files of a study: what was read, what is wrong, what to do",
-    load: () => import("./intake.js"),
+    load: () => import("./check.js"),
   },
 };
 

@@ -9,10 +9,10 @@ import {
 } from "node:fs";
 import { basename, dirname, join, relative, resolve } from "node:path";
 import { InputError } from "../errors.js";
-import { emptyStudy, type StarterOptions } from "../study/starter.js";
+import { emptyStudy, type StarterOptions } from "../study/plan/starter.js";
+import { installing } from "../workspace/root.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
-import { installing } from "./root.js";
 
 export const help: Help = {
   usage: "tautline new <folder> [options]",

@@ -3,7 +3,7 @@ import { join, relative, resolve } from "node:path";
 import { InputError } from "../errors.js";
 import { descriptorName } from "../study/files.js";
 import { inspectStudy } from "../study/open.js";
-import { type PlanInput, recordPlan, recordPlanChange } from "../study/plan-record.js";
+import { type PlanInput, recordPlan, recordPlanChange } from "../study/plan/plan-record.js";
 import { writeAtomically } from "../whole-file.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";

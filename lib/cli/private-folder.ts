@@ -11,8 +11,8 @@ import {
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
+import type { PackageFiles } from "../archive/zip.js";
 import { libraryFolder } from "../notebook/build.js";
-import type { PackageFiles } from "../report/package-archive.js";
 
 /** A folder that only this user can look into and that goes when this process does. */
 export interface PrivateFolder {

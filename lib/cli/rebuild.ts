@@ -1,14 +1,15 @@
 import { dirname, join } from "node:path";
 import { compareNotebooks } from "../notebook/compare.js";
-import { carryDrawings } from "../notebook/drawings.js";
 import { describeFault, type Fault, NotebookFailure } from "../notebook/errors.js";
-import { RememberedRuns, reasonsToRun, runKey, surroundings } from "../notebook/keys.js";
-import { LockedError, takeLock } from "../notebook/lock.js";
 import { type Notebook, writeNotebook } from "../notebook/nbformat.js";
 import { readNotebook, sweepTemporaries } from "../notebook/record.js";
 import type { RunLimits } from "../notebook/run.js";
 import type { Job, Outcome } from "../notebook/suite.js";
 import { writeAtomically } from "../whole-file.js";
+import { carryDrawings } from "../workspace/drawings.js";
+import { LockedError, takeLock } from "../workspace/lock.js";
+import { chosenNotebooks, studyRoot } from "../workspace/root.js";
+import { RememberedRuns, reasonsToRun, runKey, surroundings } from "../workspace/run-key.js";
 import {
   type DataError,
   dataErrors,
@@ -21,7 +22,6 @@ import { type LedgerEntry, ledgerLines, ledgerText } from "./ledger.js";
 import { readOptions } from "./options.js";
 import { type ProgressLines, progressLines } from "./progress.js";
 import { addDrawings, makeReport } from "./report-step.js";
-import { chosenNotebooks, studyRoot } from "./root.js";
 import { limitsOf, parallelOf, runHelp, runShapes } from "./run-options.js";
 
 export const help: Help = {

@@ -2,10 +2,10 @@ import { createHash, type Hash } from "node:crypto";
 import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
 import { join, relative } from "node:path";
 import { buildFolder } from "../notebook/build.js";
-import { completeDrawings } from "../notebook/drawings.js";
-import { stateFolder } from "../notebook/lock.js";
 import type { Notebook } from "../notebook/nbformat.js";
 import { writeAtomically } from "../whole-file.js";
+import { completeDrawings } from "../workspace/drawings.js";
+import { stateFolder } from "../workspace/lock.js";
 import type { LedgerEntry } from "./ledger.js";
 import type { ProgressLines } from "./progress.js";
 

@@ -4,9 +4,9 @@ import type { SiteVerdict } from "../report/context.js";
 import { readNotebooks } from "../report/recorded.js";
 import { writeReport } from "../report/site.js";
 import { descriptorName, readStudyFiles, type StudyFiles } from "../study/files.js";
+import { studyRoot } from "../workspace/root.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
-import { studyRoot } from "./root.js";
 import { studyAccounts } from "./study-account.js";
 
 export const help: Help = {

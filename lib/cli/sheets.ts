@@ -1,7 +1,6 @@
 import { existsSync, mkdirSync, readFileSync } from "node:fs";
 import { join, relative, resolve } from "node:path";
 import { InputError } from "../errors.js";
-import { csvText, looksLikeFormula } from "../study/csv-writing.js";
 import { openStudy } from "../study/open.js";
 import {
   columnsOf,
@@ -9,9 +8,10 @@ import {
   recordingSheets,
   type SheetPerson,
   swingRows,
-} from "../study/sheets.js";
-import { sheetPage } from "../study/sheets-page.js";
+} from "../study/plan/sheets.js";
+import { sheetPage } from "../study/plan/sheets-page.js";
 import type { Study } from "../study/study.js";
+import { csvText, looksLikeFormula } from "../study/tables/csv-writing.js";
 import { readUnit } from "../units/unit.js";
 import { writeAtomically } from "../whole-file.js";
 import { exitCodes, type Help, type Io } from "./io.js";

@@ -3,11 +3,11 @@ import { existsSync } from "node:fs";
 import { join } from "node:path";
 import type { AccountFile, AccountPlan, StudyAccount } from "../report/study-account.js";
 import { readStudyFiles, type StudyFiles } from "../study/files.js";
-import { measuredDays, peopleFlow, whoTookPart } from "../study/flow.js";
-import { ruleTitle } from "../study/measures.js";
 import { readStudy } from "../study/open.js";
 import type { Study } from "../study/study.js";
-import { trainingByArm } from "../study/training-by-arm.js";
+import { measuredDays, peopleFlow, whoTookPart } from "../study/tables/flow.js";
+import { ruleTitle } from "../study/tables/measures.js";
+import { trainingByArm } from "../study/tables/training-by-arm.js";
 
 /** The studies that the notebooks name, as the report tells them; unreadable ones are left out. */
 export function studyAccounts(root: string, names: readonly string[]): StudyAccount[] {

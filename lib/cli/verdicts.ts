@@ -1,5 +1,5 @@
 import type { Comparison, Judgement, Verdict } from "../notebook/compare.js";
-import type { MoveNotice } from "../notebook/versions.js";
+import type { MoveNotice } from "../workspace/versions.js";
 import { printable, verdictWord } from "./ledger.js";
 
 type Json = Record<string, unknown>;

@@ -5,7 +5,9 @@ import { type Notebook, NotebookFileError, parseNotebook } from "../notebook/nbf
 import { readNotebook } from "../notebook/record.js";
 import type { RunLimits } from "../notebook/run.js";
 import type { Job, Outcome } from "../notebook/suite.js";
-import { type MoveNotice, moveNotice } from "../notebook/versions.js";
+import { commitOf, fileAt, hasHistory } from "../workspace/git.js";
+import { chosenNotebooks, studyRoot } from "../workspace/root.js";
+import { type MoveNotice, moveNotice } from "../workspace/versions.js";
 import {
   type DataError,
   dataErrors,
@@ -13,11 +15,9 @@ import {
   dataFolders,
   statedStudy,
 } from "./data-errors.js";
-import { commitOf, fileAt, hasHistory } from "./git.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
 import { type ProgressLines, progressLines } from "./progress.js";
-import { chosenNotebooks, studyRoot } from "./root.js";
 import { limitsOf, parallelOf, runHelp, runShapes } from "./run-options.js";
 import { type Verified, verdictText } from "./verdicts.js";
 
@@ -53,7 +53,7 @@ const shapes = {
 export async function run(args: string[], io: Io): Promise<number> {
   const { options, words } = readOptions(args, shapes);
   if (options.pack !== undefined) {
-    const { verifyPack } = await import("./verify-pack.js");
+    const { verifyPack } = await import("./verify-archive.js");
     return await verifyPack(args, { ...options, pack: options.pack, words }, io, run);
   }
   const root = studyRoot(io.cwd);

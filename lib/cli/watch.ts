@@ -1,19 +1,19 @@
 import { join, sep } from "node:path";
 import { describeFault, type Fault } from "../notebook/errors.js";
-import { LockedError } from "../notebook/lock.js";
 import type { RunLimits } from "../notebook/run.js";
 import { anchorOf } from "../report/context.js";
 import { notebookPaths, slugsOf } from "../report/recorded.js";
+import { buildLibrary } from "../workspace/library-build.js";
+import { LockedError } from "../workspace/lock.js";
+import { chosenNotebooks, studyRoot } from "../workspace/root.js";
 import { dataErrorText } from "./data-errors.js";
 import { FolderWatch } from "./folder-watch.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { buildLibrary } from "./library-build.js";
 import { readOptions } from "./options.js";
 import { type PageServer, servePages } from "./page-server.js";
 import { type ProgressLines, progressLines } from "./progress.js";
 import { rebuild } from "./rebuild.js";
 import { reportFolder } from "./report-step.js";
-import { chosenNotebooks, studyRoot } from "./root.js";
 import { limitHelp, limitShapes, limitsOf, parallelOf } from "./run-options.js";
 
 export const help: Help = {

@@ -1,7 +1,7 @@
 import { type RandomStream, randomStream } from "../num/random.js";
 import type { Layer, Panel } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
-import { fitMixed } from "../stats/mixed.js";
+import { fitMixed } from "../stats/mixed/mixed.js";
 import { fitLine } from "../stats/regression.js";
 import { subjectSlopes } from "../stats/slopes.js";
 import {

@@ -2,7 +2,7 @@ import { studentT } from "../num/distributions.js";
 import { type RandomStream, randomStream } from "../num/random.js";
 import type { Panel } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
-import { bootstrap } from "../stats/bootstrap.js";
+import { bootstrap } from "../stats/bootstrap/bootstrap.js";
 import { meanAndSd } from "../stats/describe.js";
 import { replicateQuantile } from "../stats/selection.js";
 import { type Estimated, holds, intervalsPanel, sideFor } from "./intervals-picture.js";

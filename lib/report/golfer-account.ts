@@ -1,7 +1,7 @@
-import type { GolferNorm, GolferSeries } from "../study/golfer.js";
+import type { GolferNorm, GolferSeries } from "../study/tables/golfer.js";
 
-export type { GolferNorm, GolferSeries } from "../study/golfer.js";
-export type { GolferChange } from "../study/measuring-error.js";
+export type { GolferNorm, GolferSeries } from "../study/tables/golfer.js";
+export type { GolferChange } from "../study/tables/measuring-error.js";
 
 /** One participant's own results, as the golfer's sheet tells them: plain JSON, a code and no name. */
 export interface GolferAccount {

@@ -1,8 +1,8 @@
-import type { PeopleFlow } from "../study/flow.js";
-import type { ArmTraining } from "../study/training-by-arm.js";
+import type { PeopleFlow } from "../study/tables/flow.js";
+import type { ArmTraining } from "../study/tables/training-by-arm.js";
 
-export type { ArmFlow, PeopleFlow } from "../study/flow.js";
-export type { ArmTraining } from "../study/training-by-arm.js";
+export type { ArmFlow, PeopleFlow } from "../study/tables/flow.js";
+export type { ArmTraining } from "../study/tables/training-by-arm.js";
 
 /** A study as the report tells it: plain JSON that the command line makes from the opened study. */
 export interface StudyAccount {

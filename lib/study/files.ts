@@ -12,7 +12,7 @@ import {
 import { createRequire } from "node:module";
 import { basename, dirname, join, resolve } from "node:path";
 import { InputError } from "../errors.js";
-import { limits } from "./csv.js";
+import { limits } from "./check/csv.js";
 
 /** A file that a study names and that was not read. */
 export interface FileFault {

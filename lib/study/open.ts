@@ -1,15 +1,15 @@
 import { InputError } from "../errors.js";
-import { accountOf, setAsidesOf } from "./account.js";
-import { assembleStudy } from "./assemble.js";
-import type { ResourceName } from "./dictionary.js";
+import { accountOf, setAsidesOf } from "./check/account.js";
+import { assembleStudy } from "./check/assemble.js";
+import { IssueLog } from "./check/issue-log.js";
+import type { Rows } from "./check/rows.js";
+import { readRows } from "./check/rows.js";
+import { decodeText } from "./check/text.js";
 import { descriptorName, readStudyFiles, type StudyFiles } from "./files.js";
-import type { Rows } from "./intake.js";
-import { readRows } from "./intake.js";
-import { IssueLog } from "./log.js";
-import type { StudyPackage } from "./package.js";
-import { readPackage } from "./package.js";
+import type { ResourceName } from "./package/dictionary.js";
+import type { StudyPackage } from "./package/package.js";
+import { readPackage } from "./package/package.js";
 import type { Inspection, Study } from "./study.js";
-import { decodeText } from "./text.js";
 
 /**
  * Reads a study by its name (`data/<name>`, looked for in the working directory and above it) or by

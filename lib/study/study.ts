@@ -1,7 +1,7 @@
 import type { ColumnTable } from "arquero";
-import type { CalibrationLine } from "./calibration.js";
-import type { PlanChange, StudyDesign, StudyPlan } from "./design.js";
-import type { AccountLine, Issue, SetAside } from "./issue.js";
+import type { CalibrationLine } from "./check/calibration.js";
+import type { AccountLine, Issue, SetAside } from "./check/issue.js";
+import type { PlanChange, StudyDesign, StudyPlan } from "./package/design.js";
 
 /** A study, read and checked. Tables hold the rows in use; every other row stands in `setAside`. */
 export interface Study {

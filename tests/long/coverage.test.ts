@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { type RandomStream, randomStream } from "../../lib/num/random.js";
-import { bootstrap } from "../../lib/stats/bootstrap.js";
+import { bootstrap } from "../../lib/stats/bootstrap/bootstrap.js";
 import { pairedChange } from "../../lib/stats/change.js";
 import { agrees } from "../reference/agree.js";
 import { referenceCase } from "../reference/cases.js";

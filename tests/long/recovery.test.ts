@@ -4,12 +4,12 @@ import type { Interval } from "../../lib/stats/estimate.js";
 import { effectByTrait } from "../../lib/stats/interaction.js";
 import { adjustedPercent } from "../../lib/stats/percent.js";
 import { individualResponse } from "../../lib/stats/responders.js";
-import { beforeAfter } from "../../lib/study/before-after.js";
-import { winterBlock } from "../../lib/study/demo.js";
-import type { SimulatedStudy, SimulationOptions } from "../../lib/study/simulation.js";
+import { winterBlock } from "../../lib/study/simulate/demo.js";
+import type { SimulatedStudy, SimulationOptions } from "../../lib/study/simulate/simulation.js";
 import type { Study } from "../../lib/study/study.js";
-import { summariseGrip, summariseSpeed } from "../../lib/study/summary.js";
-import { participantColumn } from "../../lib/study/trials-by-person.js";
+import { beforeAfter } from "../../lib/study/tables/before-after.js";
+import { summariseGrip, summariseSpeed } from "../../lib/study/tables/summary.js";
+import { participantColumn } from "../../lib/study/tables/trials-by-person.js";
 import { simulatedStudy } from "../notebooks/simulated.js";
 
 /**

@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { doseRelation } from "../../lib/stats/dose.js";
-import { beforeAfter } from "../../lib/study/before-after.js";
-import type { SimulationOptions } from "../../lib/study/simulation.js";
-import { summariseGrip } from "../../lib/study/summary.js";
-import { summariseTraining } from "../../lib/study/training.js";
+import type { SimulationOptions } from "../../lib/study/simulate/simulation.js";
+import { beforeAfter } from "../../lib/study/tables/before-after.js";
+import { summariseGrip } from "../../lib/study/tables/summary.js";
+import { summariseTraining } from "../../lib/study/tables/training.js";
 import { agrees } from "../reference/agree.js";
 import { referenceCase } from "../reference/cases.js";
 import { faultless, simulatedStudy } from "./simulated.js";

@@ -1,13 +1,13 @@
 import { describe, expect, it } from "vitest";
 import { attenuation } from "../../lib/stats/attenuation.js";
-import { fitMixed } from "../../lib/stats/mixed.js";
+import { fitMixed } from "../../lib/stats/mixed/mixed.js";
 import { fitLinear } from "../../lib/stats/regression.js";
 import { slopesByGroup } from "../../lib/stats/slopes-by-group.js";
 import { splitWithinBetween } from "../../lib/stats/within-between.js";
-import { gripWithSpeed } from "../../lib/study/grip-with-speed.js";
-import type { SimulationOptions } from "../../lib/study/simulation.js";
-import { summariseGrip, summariseSpeed } from "../../lib/study/summary.js";
-import { participantColumn } from "../../lib/study/trials-by-person.js";
+import type { SimulationOptions } from "../../lib/study/simulate/simulation.js";
+import { gripWithSpeed } from "../../lib/study/tables/grip-with-speed.js";
+import { summariseGrip, summariseSpeed } from "../../lib/study/tables/summary.js";
+import { participantColumn } from "../../lib/study/tables/trials-by-person.js";
 import { faultless, simulatedStudy } from "./simulated.js";
 
 /** Grip and speed of 300 simulated golfers, with their sex. */

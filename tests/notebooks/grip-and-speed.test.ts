@@ -1,12 +1,12 @@
 import { describe, expect, it } from "vitest";
 import { repeatedMeasuresCorrelation } from "../../lib/stats/correlation.js";
 import { fitDeming } from "../../lib/stats/deming.js";
-import { fitMixed } from "../../lib/stats/mixed.js";
+import { fitMixed } from "../../lib/stats/mixed/mixed.js";
 import { fitLine } from "../../lib/stats/regression.js";
 import { subjectSlopes } from "../../lib/stats/slopes.js";
-import { gripWithSpeed } from "../../lib/study/grip-with-speed.js";
-import type { SimulationOptions } from "../../lib/study/simulation.js";
-import { summariseGrip, summariseSpeed } from "../../lib/study/summary.js";
+import type { SimulationOptions } from "../../lib/study/simulate/simulation.js";
+import { gripWithSpeed } from "../../lib/study/tables/grip-with-speed.js";
+import { summariseGrip, summariseSpeed } from "../../lib/study/tables/summary.js";
 import { agreesAsPrinted, referenceCase } from "../reference/cases.js";
 import { faultless, simulatedStudy } from "./simulated.js";
 

@@ -3,11 +3,11 @@ import { baselineRelation, selectionGain } from "../../lib/stats/baseline-relati
 import { pairedChange } from "../../lib/stats/change.js";
 import { fitLine } from "../../lib/stats/regression.js";
 import { reliability } from "../../lib/stats/reliability.js";
-import { beforeAfter } from "../../lib/study/before-after.js";
-import { coachNine } from "../../lib/study/demo.js";
-import { publishedTable } from "../../lib/study/published.js";
-import type { SimulationOptions } from "../../lib/study/simulation.js";
-import { summariseGrip } from "../../lib/study/summary.js";
+import { publishedTable } from "../../lib/study/package/published.js";
+import { coachNine } from "../../lib/study/simulate/demo.js";
+import type { SimulationOptions } from "../../lib/study/simulate/simulation.js";
+import { beforeAfter } from "../../lib/study/tables/before-after.js";
+import { summariseGrip } from "../../lib/study/tables/summary.js";
 import { agrees } from "../reference/agree.js";
 import { simulatedStudy } from "./simulated.js";
 

@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { pairedChange } from "../../lib/stats/change.js";
 import { planPaired, powerPaired } from "../../lib/stats/plan.js";
-import { allocate } from "../../lib/study/allocation.js";
-import { beforeAfter } from "../../lib/study/before-after.js";
-import { coachNine } from "../../lib/study/demo.js";
-import { summariseGrip } from "../../lib/study/summary.js";
+import { allocate } from "../../lib/study/plan/allocation.js";
+import { coachNine } from "../../lib/study/simulate/demo.js";
+import { beforeAfter } from "../../lib/study/tables/before-after.js";
+import { summariseGrip } from "../../lib/study/tables/summary.js";
 import { expectLedger, expectRange, meanOf, rawRows, withoutEachValue } from "./recorded.js";
 import { simulatedStudy } from "./simulated.js";
 

@@ -1,11 +1,11 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { adjustForBaseline } from "../../lib/stats/baseline.js";
-import { pool } from "../../lib/stats/pool.js";
-import { poolCorrelations } from "../../lib/stats/pool-correlations.js";
-import { beforeAfter } from "../../lib/study/before-after.js";
-import { publishedTable } from "../../lib/study/published.js";
-import { summariseSpeed } from "../../lib/study/summary.js";
+import { pool } from "../../lib/stats/pool/pool.js";
+import { poolCorrelations } from "../../lib/stats/pool/pool-correlations.js";
+import { publishedTable } from "../../lib/study/package/published.js";
+import { beforeAfter } from "../../lib/study/tables/before-after.js";
+import { summariseSpeed } from "../../lib/study/tables/summary.js";
 import { agrees } from "../reference/agree.js";
 import { expectLedger, expectRange, meanOf, rawRows, withoutEachValue } from "./recorded.js";
 import { faultless, simulatedStudy } from "./simulated.js";

@@ -2,9 +2,9 @@ import { describe, expect, it } from "vitest";
 import { apparentResponders } from "../../lib/stats/apparent-responders.js";
 import { reliability } from "../../lib/stats/reliability.js";
 import { individualResponse, responders } from "../../lib/stats/responders.js";
-import { beforeAfter } from "../../lib/study/before-after.js";
-import type { SimulationOptions } from "../../lib/study/simulation.js";
-import { summariseGrip } from "../../lib/study/summary.js";
+import type { SimulationOptions } from "../../lib/study/simulate/simulation.js";
+import { beforeAfter } from "../../lib/study/tables/before-after.js";
+import { summariseGrip } from "../../lib/study/tables/summary.js";
 import { agrees } from "../reference/agree.js";
 import { faultless, simulatedStudy } from "./simulated.js";
 

@@ -1,7 +1,7 @@
-import { winterBlock } from "../../lib/study/demo.js";
 import { readStudy } from "../../lib/study/open.js";
-import { simulateStudy } from "../../lib/study/simulate.js";
-import type { SimulatedStudy, SimulationOptions } from "../../lib/study/simulation.js";
+import { winterBlock } from "../../lib/study/simulate/demo.js";
+import { simulateStudy } from "../../lib/study/simulate/simulate.js";
+import type { SimulatedStudy, SimulationOptions } from "../../lib/study/simulate/simulation.js";
 import type { Study } from "../../lib/study/study.js";
 
 /** The demo study without its faults, with what a test changes: everybody comes, every trial counts. */

@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
-import { gripInSwing } from "../../lib/study/grip-in-swing.js";
 import { normPercentile } from "../../lib/study/norms.js";
 import { openStudy } from "../../lib/study/open.js";
-import { publishedTable } from "../../lib/study/published.js";
-import { summariseGrip } from "../../lib/study/summary.js";
-import { participantColumn } from "../../lib/study/trials-by-person.js";
+import { publishedTable } from "../../lib/study/package/published.js";
+import { gripInSwing } from "../../lib/study/tables/grip-in-swing.js";
+import { summariseGrip } from "../../lib/study/tables/summary.js";
+import { participantColumn } from "../../lib/study/tables/trials-by-person.js";
 import { holdDemand } from "../../lib/swing/hold.js";
 import { clubPull } from "../../lib/swing/pull.js";
 import { convert } from "../../lib/units/convert.js";

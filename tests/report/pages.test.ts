@@ -12,9 +12,9 @@ import { finding } from "../../lib/show/finding.js";
 import { changeStrip } from "../../lib/show/people.js";
 import { table } from "../../lib/show/table.js";
 import { pairedChange } from "../../lib/stats/change.js";
-import { beforeAfter } from "../../lib/study/before-after.js";
 import { readStudyFiles } from "../../lib/study/files.js";
 import { openStudy } from "../../lib/study/open.js";
+import { beforeAfter } from "../../lib/study/tables/before-after.js";
 import { browserFile, openBrowser, watched } from "./browser.js";
 import {
   changeNotebook,

@@ -4,7 +4,7 @@ import { checkCorrelation, criticalCorrelation, reviewGains } from "../../lib/st
 import { correlation } from "../../lib/stats/correlation.js";
 import { correlationOfZ, fisherZ } from "../../lib/stats/fisher.js";
 import { readPublishedLine } from "../../lib/stats/published-line.js";
-import { publishedTable } from "../../lib/study/published.js";
+import { publishedTable } from "../../lib/study/package/published.js";
 import { agrees } from "../reference/agree.js";
 import { referenceCase } from "../reference/cases.js";
 

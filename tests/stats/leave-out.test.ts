@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../lib/errors.js";
+import { jackknife } from "../../lib/stats/bootstrap/jackknife.js";
 import { pairedChange } from "../../lib/stats/change.js";
-import { jackknife } from "../../lib/stats/jackknife.js";
 import { leaveEachStudyOut, withoutEachPerson } from "../../lib/stats/leave-out.js";
 import { fitLine } from "../../lib/stats/regression.js";
 

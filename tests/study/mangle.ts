@@ -1,10 +1,10 @@
 import { createRequire } from "node:module";
 import fc from "fast-check";
 import { expect } from "vitest";
-import { winterBlock } from "../../lib/study/demo.js";
 import { readStudy } from "../../lib/study/open.js";
-import { simulateStudy } from "../../lib/study/simulate.js";
-import { summariseGrip, summariseSpeed } from "../../lib/study/summary.js";
+import { winterBlock } from "../../lib/study/simulate/demo.js";
+import { simulateStudy } from "../../lib/study/simulate/simulate.js";
+import { summariseGrip, summariseSpeed } from "../../lib/study/tables/summary.js";
 
 const { files: winter } = simulateStudy({
   ...winterBlock,

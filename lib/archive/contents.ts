@@ -1,0 +1,87 @@
+import { existsSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { UsageError } from "../cli/options.js";
+import { InputError } from "../errors.js";
+import { NotebookFailure } from "../notebook/errors.js";
+import type { Notebook } from "../notebook/nbformat.js";
+import { readNotebook } from "../notebook/record.js";
+import { descriptorName, readStudyFiles } from "../study/files.js";
+import { chosenNotebooks } from "../workspace/root.js";
+import { RememberedRuns, reasonsToRun, surroundings } from "../workspace/run-key.js";
+
+/** A recorded notebook that goes into a package. */
+export interface PackedNotebook {
+  readonly path: string;
+  readonly notebook: Notebook;
+  /** Data files it read in its recorded run. */
+  readonly read: readonly string[];
+}
+
+/**
+ * The notebooks of a study, each with what it read in the run that its record comes from.
+ * @throws InputError when a record does not stand for the notebook as it is now
+ */
+export function notebooksOfStudy(root: string, study: string): PackedNotebook[] {
+  const runs = new RememberedRuns(root);
+  const around = surroundings(root);
+  const found: PackedNotebook[] = [];
+  const stale: string[] = [];
+  for (const path of chosenNotebooks([], root, root)) {
+    const read = readable(root, path);
+    if (!read || studyOf(read.notebook) !== study) continue;
+    const remembered = runs.of(path);
+    const reasons = reasonsToRun(read.notebook, read.text, remembered, root, around);
+    if (reasons.length > 0) stale.push(`${path} (${reasons.join("; ")})`);
+    const files = Object.entries(remembered?.data ?? {}).filter(([, hash]) => hash !== null);
+    found.push({ path, notebook: read.notebook, read: files.map(([file]) => file) });
+  }
+  if (found.length === 0)
+    throw new UsageError(`no notebook names the study ${JSON.stringify(study)}`);
+  if (stale.length > 0) {
+    const expected = "records that are up to date; run tautline rebuild first";
+    throw new InputError({ expected, got: stale.join(", "), where: "notebooks" });
+  }
+  return found;
+}
+
+/** A broken file of another study is not this package's matter. */
+function readable(root: string, path: string) {
+  try {
+    return readNotebook(join(root, path), path);
+  } catch (error) {
+    if (error instanceof NotebookFailure) return undefined;
+    throw error;
+  }
+}
+
+function studyOf({ metadata }: Notebook): unknown {
+  return (metadata.tautline as { study?: unknown } | undefined)?.study;
+}
+
+/**
+ * The data that a package needs: the study's own files, whatever else its notebooks read, and of
+ * every other data package that was read from, all that its descriptor names.
+ */
+export function dataFiles(
+  root: string,
+  study: string,
+  notebooks: readonly PackedNotebook[],
+): string[] {
+  const read = notebooks.flatMap((notebook) => notebook.read);
+  const paths = new Set(read);
+  const folders = new Set([
+    study,
+    ...read.flatMap((path) => /^data\/([^/]+)\//.exec(path)?.[1] ?? []),
+  ]);
+  for (const name of folders) {
+    if (!existsSync(join(root, "data", name, descriptorName))) continue;
+    for (const path of readStudyFiles(join(root, "data", name)).files.keys()) {
+      paths.add(`data/${name}/${path}`);
+    }
+  }
+  return [...paths].sort();
+}
+
+export function readFiles(root: string, paths: readonly string[]): Map<string, Uint8Array> {
+  return new Map(paths.map((path) => [path, readFileSync(join(root, path))]));
+}

@@ -1,0 +1,89 @@
+import { createHash } from "node:crypto";
+import { crateName, type Entity } from "./crate.js";
+import { PackageFault } from "./reading.js";
+import type { PackageFiles } from "./zip.js";
+
+/** How a package's files stand to the list that the package itself carries. */
+export interface PackageFileFault {
+  readonly path: string;
+  readonly fault: "missing" | "not listed" | "changed" | "no hash";
+}
+
+/** What a package says of itself. */
+export interface PackageAccount {
+  readonly entities: ReadonlyMap<string, Entity>;
+  /** Paths of the files it lists, in its order. */
+  readonly listed: readonly string[];
+}
+
+export function sha256(content: Uint8Array | string): string {
+  return createHash("sha256").update(content).digest("hex");
+}
+
+/**
+ * Reads a package's own list of files.
+ * @throws PackageFault when there is none, or it is not RO-Crate metadata
+ */
+export function packageAccount(files: PackageFiles): PackageAccount {
+  const bytes = files.get(crateName);
+  if (!bytes) throw new PackageFault(`it has no ${crateName}, so it is not a package of a study`);
+  const entities = new Map<string, Entity>();
+  for (const entity of graphOf(bytes)) {
+    if (entities.has(entity["@id"])) {
+      throw new PackageFault(`${crateName} describes ${JSON.stringify(entity["@id"])} twice`);
+    }
+    entities.set(entity["@id"], entity);
+  }
+  const listed = [...entities.values()].filter(isLocalFile).map((entity) => pathOf(entity["@id"]));
+  return { entities, listed };
+}
+
+function graphOf(bytes: Uint8Array): Entity[] {
+  let graph: unknown;
+  try {
+    graph = JSON.parse(new TextDecoder("utf-8", { fatal: true }).decode(bytes))?.["@graph"];
+  } catch {
+    throw new PackageFault(`${crateName} is not JSON`);
+  }
+  const sound = (entity: unknown) => typeof (entity as Entity | null)?.["@id"] === "string";
+  if (Array.isArray(graph) && graph.every(sound)) return graph;
+  throw new PackageFault(`${crateName} is not a list of described things`);
+}
+
+function isLocalFile(entity: Entity): boolean {
+  return (
+    [entity["@type"]].flat().includes("File") && !/^(?:[a-z][a-z0-9+.-]*:|#)/i.test(entity["@id"])
+  );
+}
+
+function pathOf(id: string): string {
+  try {
+    return decodeURIComponent(id);
+  } catch {
+    return id;
+  }
+}
+
+/** Holds every file against the package's list: all listed files are there, unchanged, and no other. */
+export function fileFaults(files: PackageFiles, account: PackageAccount): PackageFileFault[] {
+  const listed = new Set(account.listed);
+  const faults = [...account.entities.values()]
+    .filter(isLocalFile)
+    .flatMap((entity): PackageFileFault[] => {
+      const path = pathOf(entity["@id"]);
+      const content = files.get(path);
+      if (!content) return [{ path, fault: "missing" }];
+      if (typeof entity.sha256 !== "string") return [{ path, fault: "no hash" }];
+      return sha256(content) === entity.sha256.toLowerCase() ? [] : [{ path, fault: "changed" }];
+    });
+  const others = [...files.keys()].filter((path) => path !== crateName && !listed.has(path));
+  return [...faults, ...others.map((path) => ({ path, fault: "not listed" as const }))];
+}
+
+/** A fault in words. */
+export function fileFaultText({ path, fault }: PackageFileFault): string {
+  if (fault === "missing") return `${path} is listed and missing`;
+  if (fault === "not listed") return `${path} is there and not listed`;
+  if (fault === "no hash") return `${path} is listed without its SHA-256, so it cannot be checked`;
+  return `${path} is not the file that was packed: its SHA-256 differs`;
+}

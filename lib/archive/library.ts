@@ -1,0 +1,103 @@
+import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
+import { dirname, join } from "node:path";
+import { UsageError } from "../cli/options.js";
+import { buildFolder, buildMark, libraryFolder } from "../notebook/build.js";
+import { type Lockfile, lockedFor, type Manifest } from "./lockfile.js";
+
+/** The library as a package carries it. */
+export interface PackedLibrary {
+  readonly version: string;
+  readonly files: ReadonlyMap<string, Uint8Array>;
+  /** Sources that were changed after the library was built. */
+  readonly unbuilt: readonly string[];
+}
+
+const carried = /^(?:bin\/[^/]+\.js|package\.json|tsconfig\.json|(?!dist\/|node_modules\/).*\.ts)$/;
+
+/** The sources of the library by their path in it. */
+export function librarySources(): Map<string, Uint8Array> {
+  const folder = libraryFolder();
+  const paths = readdirSync(folder, { recursive: true, encoding: "utf8" })
+    .map((path) => path.replaceAll("\\", "/"))
+    .filter((path) => carried.test(path) && !/(?:^|\/)(?:\.|node_modules\/)/.test(path));
+  return new Map(paths.sort().map((path) => [path, readFileSync(join(folder, path))]));
+}
+
+/**
+ * The library's sources with the files of npm that install and build them, for a package whose
+ * folder is a study repository of its own.
+ * @param name of the study, from which the package.json takes its own
+ * @throws UsageError where the library lies without its lockfile
+ */
+export function packedLibrary(name: string): PackedLibrary {
+  const home = dirname(libraryFolder());
+  for (const file of ["package.json", "package-lock.json", "tsconfig.json", "LICENSE"]) {
+    if (!existsSync(join(home, file))) {
+      throw new UsageError(
+        `a package carries the library's sources and lockfile, and ${join(home, file)} is missing: use the library from its repository`,
+      );
+    }
+  }
+  const sources = librarySources();
+  const manifest = manifestFor(name, json(join(home, "package.json")) as Manifest);
+  const lockfile = lockedFor(manifest, json(join(home, "package-lock.json")) as Lockfile);
+  const files = new Map([...sources].map(([path, content]) => [`lib/${path}`, content]));
+  files.set("lib/LICENSE", readFileSync(join(home, "LICENSE")));
+  files.set("tsconfig.json", readFileSync(join(home, "tsconfig.json")));
+  files.set("package.json", jsonFile(manifest));
+  files.set("package-lock.json", jsonFile(lockfile));
+  return { version: libraryVersion(), files, unbuilt: unbuiltAmong([...sources.keys()]) };
+}
+
+export function libraryVersion(): string {
+  return String((json(join(libraryFolder(), "package.json")) as Manifest).version);
+}
+
+function json(path: string): unknown {
+  return JSON.parse(readFileSync(path, "utf8"));
+}
+
+function jsonFile(value: unknown): Uint8Array {
+  return new TextEncoder().encode(`${JSON.stringify(value, null, 2)}\n`);
+}
+
+/** What it takes to build and run, without the tools that the library's makers test with. */
+function manifestFor(study: string, own: Manifest): Manifest {
+  const tools = Object.entries(own.devDependencies ?? {});
+  return {
+    name: `${
+      study
+        .toLowerCase()
+        .replace(/[^a-z0-9-]+/g, "-")
+        .replace(/^-+|-+$/g, "") || "study"
+    }-package`,
+    version: own.version,
+    private: true,
+    type: "module",
+    engines: own.engines,
+    workspaces: ["lib"],
+    scripts: {
+      build: "npm run build --workspace tautline --silent",
+      start: "npm run build --silent && node lib/bin/tautline.js rebuild",
+      verify: "npm run build --silent && node lib/bin/tautline.js verify",
+    },
+    overrides: own.overrides,
+    dependencies: own.dependencies ?? {},
+    devDependencies: Object.fromEntries(
+      tools.filter(([name]) => name === "typescript" || name.startsWith("@types/")),
+    ),
+  };
+}
+
+/** Sources that were saved after the library was built, or never compiled. */
+function unbuiltAmong(sources: readonly string[]): string[] {
+  const folder = libraryFolder();
+  const built = statSync(buildMark, { throwIfNoEntry: false })?.mtimeMs ?? Number.NEGATIVE_INFINITY;
+  return sources
+    .filter((path) => path.endsWith(".ts") && !path.endsWith(".d.ts"))
+    .filter(
+      (path) =>
+        !existsSync(join(buildFolder, path.replace(/\.ts$/, ".js"))) ||
+        built < statSync(join(folder, path)).mtimeMs,
+    );
+}

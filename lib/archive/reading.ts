@@ -1,0 +1,220 @@
+import { Inflate } from "fflate";
+import type { PackageFiles } from "./zip.js";
+
+/** What a package may hold; more is a bomb or a mistake. */
+export interface PackageLimits {
+  readonly packedBytes: number;
+  readonly bytes: number;
+  readonly files: number;
+}
+
+export const packageLimits: PackageLimits = {
+  packedBytes: 256 * 2 ** 20,
+  bytes: 512 * 2 ** 20,
+  files: 20_000,
+};
+
+/** A zip file that is not a package fit to be unpacked; the message says why. */
+export class PackageFault extends Error {
+  constructor(message: string) {
+    super(message);
+    this.name = "PackageFault";
+  }
+}
+
+const signatures = { end: 0x06054b50, central: 0x02014b50, local: 0x04034b50 } as const;
+const methods = { stored: 0, deflated: 8 } as const;
+
+/** One file as the archive's directory announces it. */
+interface Entry {
+  readonly name: string;
+  readonly method: number;
+  readonly packed: number;
+  readonly size: number;
+  readonly offset: number;
+}
+
+/**
+ * Unpacks a zip file into memory. What the file says of itself is not believed: names, sizes and
+ * places are checked, and unpacking stops at the limits.
+ * @throws PackageFault for a name that leads out of the folder, a link, two files of one name, a
+ *   file that is larger than it says, too much of anything, or a damaged archive
+ * @see PKWARE, .ZIP File Format Specification 6.3, sections 4.3.7, 4.3.12, 4.3.16 and 4.4
+ */
+export function readArchive(bytes: Uint8Array, limits = packageLimits): PackageFiles {
+  if (bytes.length > limits.packedBytes) {
+    throw new PackageFault(`it is larger than ${megabytes(limits.packedBytes)}`);
+  }
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  try {
+    const entries = entriesOf(bytes, view, limits);
+    refuseTwins(entries.map(({ name }) => name));
+    const files = new Map<string, Uint8Array>();
+    let room = limits.bytes;
+    for (const entry of entries) {
+      const content = unpacked(bytes, view, entry, room, limits);
+      room -= content.length;
+      files.set(entry.name, content);
+    }
+    return files;
+  } catch (error) {
+    if (error instanceof PackageFault) throw error;
+    throw new PackageFault("it is damaged or not a zip file");
+  }
+}
+
+function megabytes(bytes: number): string {
+  return bytes < 2 ** 20 ? `${bytes} bytes` : `${Math.floor(bytes / 2 ** 20)} MB`;
+}
+
+function entriesOf(bytes: Uint8Array, view: DataView, limits: PackageLimits): Entry[] {
+  const end = endRecord(view);
+  const count = view.getUint16(end + 10, true);
+  if (count > limits.files) throw new PackageFault(`it holds more than ${limits.files} files`);
+  const entries: Entry[] = [];
+  let at = view.getUint32(end + 16, true);
+  for (let i = 0; i < count; i++) {
+    if (view.getUint32(at, true) !== signatures.central) throw new Error("no central record");
+    const [name, extra, comment] = [28, 30, 32].map((field) => view.getUint16(at + field, true));
+    const entry = entryAt(bytes, view, at, name!);
+    if (entry) entries.push(entry);
+    at += 46 + name! + extra! + comment!;
+  }
+  if (at !== end) throw new Error("the directory does not fill its place");
+  return entries;
+}
+
+function endRecord(view: DataView): number {
+  let at = view.byteLength - 22;
+  const lowest = Math.max(0, at - 65_535);
+  while (at >= lowest && view.getUint32(at, true) !== signatures.end) at--;
+  if (at < lowest) throw new Error("no end record");
+  return at;
+}
+
+/** One directory record; a folder has no content of its own and is left out. */
+function entryAt(bytes: Uint8Array, view: DataView, at: number, length: number): Entry | undefined {
+  const name = textOf(bytes.subarray(at + 46, at + 46 + length));
+  const fault = nameFault(name.replace(/\/$/, ""));
+  if (fault) throw new PackageFault(`the name ${JSON.stringify(name)} ${fault}`);
+  if ((view.getUint16(at + 8, true) & 1) !== 0) {
+    throw new PackageFault(`${JSON.stringify(name)} is encrypted`);
+  }
+  const kind = (view.getUint32(at + 38, true) >>> 16) & 0o170000;
+  if (kind !== 0 && kind !== 0o100000 && kind !== 0o040000) {
+    throw new PackageFault(`${JSON.stringify(name)} is a link or a device, not a file`);
+  }
+  const entry = {
+    name,
+    method: view.getUint16(at + 10, true),
+    packed: view.getUint32(at + 20, true),
+    size: view.getUint32(at + 24, true),
+    offset: view.getUint32(at + 42, true),
+  };
+  return name.endsWith("/") ? undefined : entry;
+}
+
+function textOf(bytes: Uint8Array): string {
+  try {
+    return new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes);
+  } catch {
+    throw new PackageFault("a file's name is not UTF-8");
+  }
+}
+
+/** Names that Windows keeps for devices, whatever follows the dot. */
+const deviceName = /^(?:con|prn|aux|nul|com\d|lpt\d)(?:\.|$)/i;
+
+/** Why a name cannot be a path inside a folder on every system, or undefined. */
+function nameFault(name: string): string | undefined {
+  if (name === "") return "is empty";
+  if (/^[/\\]|^[A-Za-z]:/.test(name)) return "is an absolute path";
+  const parts = name.split("/");
+  if (parts.includes("..")) return "climbs out of the folder";
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what is refused
+  if (/[\\\x00-\x1f\x7f<>:"|?*]/.test(name)) return "holds a character that no path should have";
+  if (parts.some((part) => part === "" || part === "." || /[. ]$/.test(part))) {
+    return "is not a plain path";
+  }
+  if (parts.some((part) => deviceName.test(part))) return "is the name of a device";
+  if (name.length > 500) return "is too long";
+  return undefined;
+}
+
+/** Two names are one where letters' case or the way accents are written does not count. */
+function refuseTwins(names: readonly string[]): void {
+  const seen = new Map<string, string>();
+  for (const name of names) {
+    const plain = name.normalize("NFC").toLowerCase();
+    const twin = seen.get(plain);
+    if (twin !== undefined) throw new PackageFault(`${twinsText(twin, name)}`);
+    seen.set(plain, name);
+  }
+  for (const plain of seen.keys()) {
+    const parts = plain.split("/");
+    for (let i = 1; i < parts.length; i++) {
+      const folder = seen.get(parts.slice(0, i).join("/"));
+      if (folder) throw new PackageFault(`${JSON.stringify(folder)} is a file and a folder`);
+    }
+  }
+}
+
+function twinsText(one: string, other: string): string {
+  if (one === other) return `it holds two files named ${JSON.stringify(one)}`;
+  return `${JSON.stringify(one)} and ${JSON.stringify(other)} are one name on some systems`;
+}
+
+function unpacked(
+  bytes: Uint8Array,
+  view: DataView,
+  entry: Entry,
+  room: number,
+  limits: PackageLimits,
+): Uint8Array {
+  const packed = packedContent(bytes, view, entry);
+  if (entry.size > room) {
+    throw new PackageFault(`it is more than ${megabytes(limits.bytes)} when unpacked`);
+  }
+  if (entry.method === methods.stored) {
+    if (packed.length !== entry.size) throw new PackageFault(sizeText(entry));
+    return packed;
+  }
+  if (entry.method !== methods.deflated) {
+    throw new PackageFault(`${JSON.stringify(entry.name)} is packed in an unusual way`);
+  }
+  return inflated(packed, entry);
+}
+
+function sizeText({ name }: Entry): string {
+  return `${JSON.stringify(name)} does not have the size that it says`;
+}
+
+function packedContent(bytes: Uint8Array, view: DataView, entry: Entry): Uint8Array {
+  const { offset, name, packed } = entry;
+  if (view.getUint32(offset, true) !== signatures.local) throw new Error("no local record");
+  const nameLength = view.getUint16(offset + 26, true);
+  const said = textOf(bytes.subarray(offset + 30, offset + 30 + nameLength));
+  if (said !== name) {
+    throw new PackageFault(`${JSON.stringify(name)} calls itself ${JSON.stringify(said)} inside`);
+  }
+  const start = offset + 30 + nameLength + view.getUint16(offset + 28, true);
+  if (start + packed > bytes.length) throw new Error("cut short");
+  return bytes.subarray(start, start + packed);
+}
+
+/** Unpacks piece by piece, so that no more than the announced size is ever held. */
+function inflated(packed: Uint8Array, entry: Entry): Uint8Array {
+  const content = new Uint8Array(entry.size);
+  let size = 0;
+  const inflate = new Inflate((piece) => {
+    if (size + piece.length > content.length) throw new PackageFault(sizeText(entry));
+    content.set(piece, size);
+    size += piece.length;
+  });
+  const step = 16_384;
+  for (let at = 0; at < packed.length; at += step) {
+    inflate.push(packed.subarray(at, at + step), at + step >= packed.length);
+  }
+  if (size !== content.length) throw new PackageFault(sizeText(entry));
+  return content;
+}

@@ -1,0 +1,230 @@
+import { createRequire } from "node:module";
+import { descriptorName } from "../study/files.js";
+import type { Study } from "../study/study.js";
+import { citationText } from "./citation.js";
+import type { PackedNotebook } from "./contents.js";
+import {
+  type CrateFile,
+  type CrateFolder,
+  type CrateProgram,
+  type CrateRun,
+  crateMetadata,
+  crateName,
+} from "./crate.js";
+import type { Credits } from "./credits.js";
+import { sha256 } from "./hashes.js";
+import { readmeText } from "./readme.js";
+import type { PackageFiles } from "./zip.js";
+
+const require = createRequire(import.meta.url);
+
+/** What a package is made from. */
+export interface PackInput {
+  readonly root: string;
+  readonly name: string;
+  readonly study: Study;
+  readonly notebooks: readonly PackedNotebook[];
+  readonly data: readonly string[];
+  readonly date: string;
+}
+
+/** Programs that make a record, in the versions that run now. */
+export function programsNow(version: string): CrateProgram[] {
+  return [
+    {
+      name: "tautline",
+      version,
+      url: "lib/",
+      what: "statistics, study intake, notebooks and report; its source is in lib/",
+    },
+    {
+      name: "Node.js",
+      version: process.version.replace(/^v/, ""),
+      url: "https://nodejs.org/",
+      what: "runtime of the library and of the kernel",
+    },
+    {
+      name: "tslab",
+      version: versionOf("tslab"),
+      url: "https://github.com/yunabe/tslab",
+      what: "kernel that ran the cells",
+    },
+    {
+      name: "plotly.js",
+      version: versionOf("plotly.js-dist"),
+      url: "https://plotly.com/javascript/",
+      what: "drew the figures",
+    },
+  ];
+}
+
+function versionOf(name: string): string {
+  return String((require(`${name}/package.json`) as { version: string }).version);
+}
+
+const apache = { url: "https://spdx.org/licenses/Apache-2.0", name: "Apache-2.0" };
+
+/** Adds to a package's files what describes them: README.md, CITATION.cff and the crate's metadata. */
+export function withDescriptions(
+  input: PackInput,
+  files: PackageFiles,
+  credits: Credits,
+  version: string,
+  study: Study,
+): { content: Map<string, Uint8Array>; versions: Record<string, string> } {
+  const programs = programsNow(version);
+  const content = new Map(files);
+  const put = (path: string, text: string) => content.set(path, new TextEncoder().encode(text));
+  put("CITATION.cff", citation(input, credits, study));
+  put("README.md", readme(input, credits, programs, study));
+  const described = [...content].sort(([a], [b]) => (a < b ? -1 : 1)).map(crateFile);
+  const crate = crateMetadata({
+    name: study.title,
+    description: descriptionOf(credits, study),
+    version: credits.version,
+    keywords: credits.keywords,
+    date: input.date,
+    licences: credits.licences,
+    contributors: credits.contributors,
+    files: described,
+    folders: foldersOf(described, input.name),
+    programs,
+    runs: runsOf(input),
+  });
+  put(crateName, `${JSON.stringify(crate, null, 1)}\n`);
+  return {
+    content,
+    versions: Object.fromEntries(programs.map(({ name, version: of }) => [name, of])),
+  };
+}
+
+function descriptionOf({ description }: Credits, { question, simulated, title }: Study): string {
+  const invented = simulated ? "The data are invented: nobody was tested." : "";
+  const said = [question, description].filter((part) => part !== "").join(" ");
+  const rest = "With raw data, notebooks and their recorded results, report, library and hashes.";
+  return [said || title, said.includes("nobody was tested") ? "" : invented, rest]
+    .filter((part) => part !== "")
+    .join(" ");
+}
+
+function citation({ name, date }: PackInput, credits: Credits, study: Study): string {
+  return citationText({
+    title: study.title,
+    abstract: descriptionOf(credits, study),
+    version: credits.version,
+    date,
+    licences: credits.licences,
+    contributors: credits.contributors,
+    keywords: credits.keywords,
+    authorsGoTo: `data/${name}/${descriptorName}`,
+  });
+}
+
+function readme(
+  { name, notebooks }: PackInput,
+  { licences }: Credits,
+  versions: readonly CrateProgram[],
+  { title, question, simulated, cautions }: Study,
+): string {
+  return readmeText({
+    title,
+    study: name,
+    question,
+    simulated,
+    cautions,
+    notebooks: notebooks.map(({ path }) => path),
+    licences: licences.map((licence) => licence.name),
+    versions,
+    archive: `${name}.zip`,
+  });
+}
+
+const mediaTypes: Readonly<Record<string, string>> = {
+  css: "text/css",
+  csv: "text/csv",
+  html: "text/html",
+  ipynb: "application/x-ipynb+json",
+  js: "text/javascript",
+  json: "application/json",
+  md: "text/markdown",
+  ts: "text/x.typescript",
+  cff: "text/yaml",
+  xlsx: "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+};
+
+function crateFile([path, content]: [string, Uint8Array]): CrateFile {
+  const ending = /\.([a-z]+)$/.exec(path)?.[1] ?? "";
+  return {
+    path,
+    name: nameOf(path),
+    mediaType: mediaTypes[ending] ?? (ending === "" ? "text/plain" : "application/octet-stream"),
+    bytes: content.length,
+    sha256: sha256(content),
+  };
+}
+
+const names: Readonly<Record<string, string>> = {
+  "README.md": "What the package is and how to run it again",
+  "CITATION.cff": "How to cite the package",
+  "package.json": "What npm installs and runs",
+  "package-lock.json": "Exact versions of everything the library needs",
+  "out/index.html": "The report: first page",
+};
+
+function nameOf(path: string): string {
+  if (names[path]) return names[path];
+  if (path.endsWith(`/${descriptorName}`)) return `Data dictionary, design and plan: ${path}`;
+  if (path.endsWith(".ipynb")) return `Notebook with its recorded results: ${path}`;
+  return path;
+}
+
+function foldersOf(files: readonly CrateFile[], study: string): CrateFolder[] {
+  const data = new Set(files.flatMap(({ path }) => /^data\/[^/]+\//.exec(path)?.[0] ?? []));
+  const folders: CrateFolder[] = [
+    ...[...data].sort().map((path) => ({
+      path,
+      name: path === `data/${study}/` ? "The study" : `Data: ${path}`,
+      description:
+        path === `data/${study}/`
+          ? "Raw trials as they were recorded, with the data dictionary, the design and the plan"
+          : "Figures from the literature that notebooks read, with their sources",
+    })),
+    {
+      path: "lib/",
+      name: "Library",
+      description: "Source of the library that computed every result",
+      licence: apache,
+    },
+    {
+      path: "notebooks/",
+      name: "Notebooks",
+      description: "The analysis as TypeScript in Jupyter notebooks, with recorded results",
+    },
+    {
+      path: "out/",
+      name: "Report",
+      description: "Pages made from the recorded results; they need no network",
+    },
+  ];
+  return folders.filter(({ path }) => files.some((file) => file.path.startsWith(path)));
+}
+
+function runsOf({ notebooks }: PackInput): CrateRun[] {
+  const paths = notebooks.map(({ path }) => path);
+  return [
+    ...notebooks.map(({ path, read }) => ({
+      name: `Run of ${path}`,
+      description: `Ran every cell of ${path} in a fresh kernel and recorded what it showed`,
+      read,
+      made: [path],
+      programs: ["tautline", "Node.js", "tslab"],
+    })),
+    {
+      name: "Report of the notebooks",
+      description: "Made the report from the recorded notebooks",
+      read: paths,
+      made: ["out/"],
+      programs: ["tautline", "Node.js", "plotly.js"],
+    },
+  ];
+}

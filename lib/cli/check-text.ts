@@ -1,0 +1,156 @@
+import type { AccountLine, Issue, Severity } from "../study/check/issue.js";
+import type { Inspection } from "../study/study.js";
+import { plainWords } from "./io.js";
+
+/** Number of issues of each severity. */
+export type Counts = Readonly<Record<Severity, number>>;
+
+interface TextOptions {
+  readonly counts: Counts;
+  /** Every issue on a line of its own. */
+  readonly all: boolean;
+  /** Characters in a line of the terminal. */
+  readonly width: number;
+}
+
+/** Severities in the order of urgency, in the words of the person who has to act. */
+const words: Readonly<Record<Severity, { one: string; many: string }>> = {
+  stop: { one: "stop", many: "stops" },
+  error: { one: "error", many: "errors" },
+  ask: { one: "question", many: "questions" },
+  note: { one: "note", many: "notes" },
+};
+const severities = Object.keys(words) as Severity[];
+
+/** The account of a study's intake for a person: what was read, what is wrong, what to do. */
+export function intakeText(inspection: Inspection, options: TextOptions): string {
+  const { account } = inspection;
+  const parts = [
+    [titleOf(inspection)],
+    account.length > 0 ? ["What was read", ...readLines(account)] : [],
+    asideLines(account),
+    issueLines(inspection.issues, options),
+    ["What to do", ...adviceLines(inspection, options.counts)],
+  ];
+  const blocks = parts.filter((lines) => lines.length > 0).map((lines) => lines.join("\n"));
+  return `${blocks.join("\n\n")}\n`;
+}
+
+function titleOf({ name, study }: Inspection): string {
+  if (!study) return plainWords(name);
+  const said = !study.simulated || /simulated/i.test(study.title);
+  return plainWords(`${name}: ${study.title}${said ? "" : " (simulated data)"}`);
+}
+
+function readLines(account: readonly AccountLine[]): string[] {
+  const rows = account.map(({ file, rows, used }) => {
+    return [plainWords(file), String(rows), String(used), String(rows - used)];
+  });
+  return aligned([["file", "rows", "in use", "set aside"], ...rows]);
+}
+
+function asideLines(account: readonly AccountLine[]): string[] {
+  const rows = account.flatMap(({ file, setAside }) =>
+    setAside.map(({ reason, rows }) => [plainWords(file), String(rows), plainWords(reason)]),
+  );
+  if (rows.length === 0) return [];
+  return ["Why rows were set aside", ...aligned([["file", "rows", "reason"], ...rows])];
+}
+
+/** Columns lined up: texts to the left, whole numbers to the right. */
+function aligned(rows: readonly (readonly string[])[]): string[] {
+  const widths = rows[0]!.map((_, k) => Math.max(...rows.map((row) => row[k]!.length)));
+  const isNumber = rows[0]!.map((_, k) => rows.slice(1).every((row) => /^\d+$/.test(row[k]!)));
+  return rows.map((row) =>
+    `  ${row
+      .map((cell, k) => {
+        return isNumber[k] ? cell.padStart(widths[k]!) : cell.padEnd(widths[k]!);
+      })
+      .join("   ")}`.trimEnd(),
+  );
+}
+
+function issueLines(issues: readonly Issue[], options: TextOptions): string[] {
+  if (issues.length === 0) return ["No issues."];
+  const groups = options.all ? issues.map((issue) => [issue]) : alike(issues);
+  const lines = severities.flatMap((severity) =>
+    groups
+      .filter(([first]) => first!.severity === severity)
+      .flatMap((group) => told(group, options)),
+  );
+  return [`What was found: ${countText(options.counts)}`, ...lines];
+}
+
+/** Issues of one file, column and code, together. */
+function alike(issues: readonly Issue[]): Issue[][] {
+  const groups = new Map<string, Issue[]>();
+  for (const issue of issues) {
+    const key = [issue.severity, issue.file, issue.column, issue.code].join("\n");
+    const group = groups.get(key);
+    if (group) group.push(issue);
+    else groups.set(key, [issue]);
+  }
+  return [...groups.values()];
+}
+
+const shownRows = 8;
+
+function told(group: readonly Issue[], { width }: TextOptions): string[] {
+  const { severity, file, row, column, message } = group[0]!;
+  const place = [file, row > 0 ? `row ${row}` : "", column].filter((part) => part !== "");
+  const head = `  ${words[severity].one}  ${plainWords(place.join(", "))}`;
+  return [head, ...wrapped(plainWords(message), width, "      "), ...moreLines(group, width)];
+}
+
+function moreLines(group: readonly Issue[], width: number): string[] {
+  if (group.length === 1) return [];
+  const rows = [...new Set(group.slice(1).map(({ row }) => row))].filter((row) => row > 0);
+  const named = rows.slice(0, shownRows).join(", ");
+  const rest = rows.length > shownRows ? " …" : "";
+  const where = rows.length > 0 ? `: row${rows.length > 1 ? "s" : ""} ${named}${rest}` : "";
+  return wrapped(`and ${group.length - 1} more of this kind${where}`, width, "      ");
+}
+
+/** Text broken at spaces into lines that fit. */
+function wrapped(text: string, width: number, indent: string): string[] {
+  const room = Math.max(30, Math.min(width, 110) - indent.length);
+  const lines = [""];
+  for (const word of text.split(" ")) {
+    const last = lines.at(-1)!;
+    if (last === "") lines[lines.length - 1] = word;
+    else if (last.length + 1 + word.length <= room) lines[lines.length - 1] = `${last} ${word}`;
+    else lines.push(word);
+  }
+  return lines.map((line) => indent + line);
+}
+
+function countText(counts: Counts): string {
+  const said = severities
+    .filter((severity) => counts[severity] > 0)
+    .map(
+      (severity) =>
+        `${counts[severity]} ${words[severity][counts[severity] === 1 ? "one" : "many"]}`,
+    );
+  return said.join(", ");
+}
+
+function adviceLines({ account }: Inspection, counts: Counts): string[] {
+  const steps: string[] = [];
+  if (counts.stop > 0)
+    steps.push("Put right what stops the intake; nothing can be analysed before.");
+  if (counts.error > 0)
+    steps.push(
+      "Correct the rows named as errors, in a dated copy; until then no analysis uses them.",
+    );
+  if (counts.ask > 0)
+    steps.push(
+      "Answer the questions from the paper sheets. Nothing was changed or left out for them.",
+    );
+  const trials = account.filter(({ resource }) => /trials$/.test(resource));
+  if (counts.stop === 0 && trials.every(({ rows }) => rows === 0))
+    steps.push(
+      "No trials yet: write recording sheets with tautline sheets, and screen before testing.",
+    );
+  else if (steps.length === 0) steps.push("Nothing: the files can be analysed as they are.");
+  return steps.map((step, i) => `  ${i + 1}. ${step}`);
+}

@@ -1,0 +1,67 @@
+import type { Issue } from "../study/check/issue.js";
+import { inspectStudy } from "../study/open.js";
+import type { Inspection } from "../study/study.js";
+import { type Counts, intakeText } from "./check-text.js";
+import { exitCodes, type Help, type Io } from "./io.js";
+import { readOptions, UsageError } from "./options.js";
+import { namedStudy } from "./study-word.js";
+
+export const help: Help = {
+  usage: "tautline intake <study> [options]",
+  what: "Checks the raw files of a study: what was read, what is wrong, what to do. Writes nothing.",
+  options: [
+    { name: "--all", what: "every issue on a line of its own, none summed up" },
+    {
+      name: "--today <date>",
+      what: "day after which a date counts as future, default the clock's",
+    },
+    { name: "--json", what: "the whole account as one JSON document" },
+  ],
+  examples: [
+    { line: "tautline intake winter-block", what: "the study in data/winter-block" },
+    { line: "tautline intake ./spring --json", what: "a study by its path, for a program" },
+  ],
+};
+
+/** Reads a study, says what was found, and ends with 1 when something must be put right. */
+export async function run(args: string[], io: Io): Promise<number> {
+  const { options, words } = readOptions(args, { all: "flag", today: "text", json: "flag" });
+  const inspection = inspectStudy(namedStudy(words, io.cwd), { today: dayOf(options.today) });
+  const counts = countsOf(inspection.issues);
+  if (options.json) io.out(`${JSON.stringify(documentOf(inspection, counts))}\n`);
+  else io.out(intakeText(inspection, { counts, all: options.all, width: io.columns ?? 100 }));
+  return counts.stop + counts.error > 0 ? exitCodes.differences : exitCodes.fine;
+}
+
+function countsOf(issues: readonly Issue[]): Counts {
+  const counts = { stop: 0, error: 0, ask: 0, note: 0 };
+  for (const { severity } of issues) counts[severity]++;
+  return counts;
+}
+
+function documentOf(
+  { name, study, issues, setAside, account }: Inspection,
+  counts: Counts,
+): object {
+  return {
+    kind: "intake",
+    study: name,
+    title: study?.title ?? "",
+    read: study !== null,
+    counts,
+    account,
+    setAside,
+    issues,
+  };
+}
+
+function dayOf(text: string | undefined): string {
+  const day = text ?? localDay(new Date());
+  if (/^\d{4}-\d{2}-\d{2}$/.test(day)) return day;
+  throw new UsageError(`--today is a day such as 2025-03-01, got ${JSON.stringify(text)}`);
+}
+
+function localDay(now: Date): string {
+  const two = (n: number) => String(n).padStart(2, "0");
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}

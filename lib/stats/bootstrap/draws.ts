@@ -1,0 +1,147 @@
+import { InputError } from "../../errors.js";
+import type { RandomStream } from "../../num/random.js";
+import type { Units } from "./units-drawn.js";
+
+/**
+ * A statistic of some columns. It receives the columns in the order given, all of one length, and
+ * for each row the number of the unit drawn it belongs to (0, 1, 2 …): a person drawn twice has
+ * two numbers there, so that a statistic which works person by person counts them as two.
+ */
+export type Statistic = (columns: Float64Array[], unit: Int32Array) => number;
+
+/** Rows gathered for one call of the statistic; the arrays are used again for the next. */
+export interface Sample {
+  readonly columns: Float64Array[];
+  readonly unit: Int32Array;
+}
+
+/**
+ * The statistic of a resample; NaN where it refuses the resample as input, as a correlation does
+ * when one row was drawn every time. Other errors pass.
+ */
+export function statisticOf({ columns, unit }: Sample, statistic: Statistic): number {
+  try {
+    return statistic(columns, unit);
+  } catch (error) {
+    if (error instanceof InputError) return Number.NaN;
+    throw error;
+  }
+}
+
+/** At least so many indices are drawn at a time. */
+const drawnAhead = 2048;
+
+/**
+ * Draws, gathers and leaves out units of the same columns, in buffers that are made once. A class
+ * for speed alone: its methods are compiled once, closures anew for each bootstrap.
+ */
+export class Resampler {
+  /** Units of the last draw: `count` of them from `from` on. */
+  private picks: Int32Array;
+  private from = 0;
+  /** Draws made ahead, many at a time: a call to the stream costs as much as many indices. */
+  private readonly ahead: Int32Array;
+  private readonly sourceRows: Int32Array;
+  private readonly buffers: Float64Array[];
+  private readonly unit: Int32Array;
+  private readonly drawn: Int32Array[];
+  private readonly views = new Map<number, Sample>();
+  private lastView: Sample;
+
+  constructor(
+    private readonly columns: readonly Float64Array[],
+    readonly units: Units,
+  ) {
+    const { count, start, strata } = units;
+    let largest = 0;
+    for (let u = 0; u < count; u++) largest = Math.max(largest, start[u + 1]! - start[u]!);
+    const room = largest * count;
+    this.picks = new Int32Array(count);
+    this.ahead = new Int32Array(count * Math.ceil(drawnAhead / count));
+    this.sourceRows = new Int32Array(room);
+    this.buffers = columns.map(() => new Float64Array(room));
+    // Single rows are their own units; lists of clusters number theirs afresh each time.
+    this.unit = Int32Array.from({ length: room }, (_, i) => i);
+    this.drawn = strata.map((members) => new Int32Array(members.length));
+    this.lastView = this.viewOf(count);
+  }
+
+  /** All units, as they came. */
+  whole(): Sample {
+    this.picks = Int32Array.from({ length: this.units.count }, (_, u) => u);
+    this.from = 0;
+    return this.again();
+  }
+
+  /** A new draw of as many units from each stratum as it has, with replacement. */
+  draw(stream: RandomStream): Sample {
+    const { count, strata } = this.units;
+    if (strata.length > 1) this.drawWithin(stream);
+    else if (this.picks === this.ahead && this.from + count < this.ahead.length) this.from += count;
+    else {
+      this.picks = stream.fillIndices(this.ahead, count);
+      this.from = 0;
+    }
+    return this.again();
+  }
+
+  private drawWithin(stream: RandomStream): void {
+    for (const [s, members] of this.units.strata.entries()) {
+      const drawn = stream.fillIndices(this.drawn[s]!, members.length);
+      for (let i = 0; i < members.length; i++) this.picks[members[i]!] = members[drawn[i]!]!;
+    }
+  }
+
+  /** What was drawn last (or `whole`), gathered once more: a statistic may have sorted it. */
+  again(): Sample {
+    if (this.units.of === "clusters") return this.without(-1);
+    return this.gather(this.picks, this.from, this.units.count);
+  }
+
+  /** What was drawn last (or `whole`) without the places of one block. */
+  without(block: number): Sample {
+    return this.gather(this.sourceRows, 0, this.listRows(block));
+  }
+
+  /** Lists the rows of the picked units, all but one block, and returns how many rows there are. */
+  private listRows(skipped: number): number {
+    const { picks, from, sourceRows, unit } = this;
+    const { count, start, rows, blockOf } = this.units;
+    let length = 0;
+    let number = 0;
+    for (let place = 0; place < count; place++) {
+      if (blockOf[place] === skipped) continue;
+      const picked = picks[from + place]!;
+      const end = start[picked + 1]!;
+      for (let k = start[picked]!; k < end; k++) {
+        sourceRows[length] = rows[k]!;
+        unit[length++] = number;
+      }
+      number++;
+    }
+    return length;
+  }
+
+  private gather(source: Int32Array, first: number, length: number): Sample {
+    for (let c = 0; c < this.columns.length; c++) {
+      const column = this.columns[c]!;
+      const buffer = this.buffers[c]!;
+      for (let i = 0; i < length; i++) buffer[i] = column[source[first + i]!]!;
+    }
+    return this.view(length);
+  }
+
+  private view(length: number): Sample {
+    if (this.lastView.unit.length === length) return this.lastView; // nearly always so
+    this.lastView = this.views.get(length) ?? this.viewOf(length);
+    this.views.set(length, this.lastView);
+    return this.lastView;
+  }
+
+  private viewOf(length: number): Sample {
+    return {
+      columns: this.buffers.map((buffer) => buffer.subarray(0, length)),
+      unit: this.unit.subarray(0, length),
+    };
+  }
+}

@@ -1,0 +1,167 @@
+import { InputError } from "../../errors.js";
+import { type Estimate, frozen } from "../estimate.js";
+import { confidenceLevel, shown } from "../input.js";
+import { mixedCriterion, type RelativeFactor } from "./criterion.js";
+import {
+  boundaryWarnings,
+  fixedEffects,
+  fixedEstimates,
+  type RandomSpread,
+  randomSpread,
+  type SubjectLine,
+  subjectLines,
+  wholeCriterion,
+} from "./mixed-summary.js";
+import { inOrder, type MixedColumns, mixedDesign } from "./model-matrix.js";
+import { type ReducedDesign, reduceDesign, reduceOutcome } from "./reduction.js";
+import { freeEntries, searchTheta } from "./search.js";
+
+export type { MixedColumns } from "./model-matrix.js";
+
+export interface MixedOptions {
+  /** Name of the term whose slope varies between subjects; without it only the intercept does. */
+  readonly slope?: string;
+  /** Whether a subject's intercept and slope may be correlated. Default true. */
+  readonly correlated?: boolean;
+  /** Restricted maximum likelihood (default) or maximum likelihood. */
+  readonly method?: "REML" | "ML";
+  /** Confidence level of the intervals, default 0.95. */
+  readonly level?: number;
+}
+
+export interface MixedFit {
+  readonly kind: "mixed model";
+  readonly n: number;
+  readonly subjects: number;
+  /** By name, "intercept" first. */
+  readonly fixed: Readonly<Record<string, Estimate>>;
+  readonly random: RandomSpread;
+  readonly residualSd: number;
+  readonly logLikelihood: number;
+  /** −2 log-likelihood (REML or ML), with all constants. */
+  readonly criterion: number;
+  /** Number of parameters: fixed effects, variances and covariance, residual variance. */
+  readonly parameters: number;
+  readonly perSubject: readonly SubjectLine[];
+  /** Some variance or correlation is on the boundary; a warning names it. */
+  readonly singular: boolean;
+  readonly converged: boolean;
+  readonly method: string;
+  readonly level: number;
+  readonly warnings: readonly string[];
+  /** What was fitted, so that the model can be simulated from and refitted. */
+  readonly model: MixedModel;
+}
+
+/** The inputs of a fit but for the outcome, as plain arrays. */
+export interface MixedModel {
+  readonly subject: readonly string[];
+  readonly terms: Readonly<Record<string, readonly number[]>>;
+  readonly slope?: string;
+  readonly correlated: boolean;
+  readonly method: "REML" | "ML";
+  /** θ₁, θ₂, θ₃ of the random effects' covariance, in the scaled units of the search. */
+  readonly factor: readonly number[];
+}
+
+/**
+ * Linear mixed model for repeated measurements of the same people.
+ *
+ *   yᵢⱼ = β₀ + β₁x₁ᵢⱼ + … + b₀ᵢ + b₁ᵢ·slopeᵢⱼ + eᵢⱼ,
+ *   (b₀ᵢ, b₁ᵢ) ~ normal(0, D), eᵢⱼ ~ normal(0, σ²), independent between subjects.
+ *
+ * Fitted by REML or ML on the criterion profiled over the relative Cholesky factor of D. Fixed
+ * effects come with Satterthwaite degrees of freedom and t intervals. `perSubject` holds each
+ * person's own line, shrunk towards the group (fixed effect + conditional mode). A singular fit (a
+ * variance of 0, a correlation of ±1) is a result like any other: `converged` and `singular` are
+ * true and a warning names the boundary.
+ *
+ * Units: intercept, its SD, and residual SD in the unit of y; slopes in y per unit of their term.
+ *
+ * What it does not do: one grouping (subjects) only, no crossed or nested groups; at most one
+ * random slope; errors of equal variance and independent within a subject (no serial
+ * correlation); no weights; no outcomes other than continuous ones; no missing values. With few
+ * subjects (under ten, say) variances are poorly known: look at bootstrapMixed. REML criteria
+ * compare only models with the same fixed effects.
+ *
+ * @param columns one row an observation: `subject` labels, outcome `y`, and `terms`, named
+ *   numeric columns (code a group as 0 and 1); subjects may have different numbers of rows
+ * @throws InputError for unequal lengths, values that are not finite, fewer than 2 subjects, a
+ *   term that repeats others, a slope that names no term, too few rows to tell subjects from
+ *   error, or an outcome fitted without error
+ * @see Bates, Mächler, Bolker, Walker (2015) J Stat Softw 67(1); Laird, Ware (1982) Biometrics
+ *   38:963–974; Giesbrecht, Burns (1985) Biometrics 41:477–486
+ * @example fitMixed({ subject: ["a", "a", "b", "b"], y: [1, 3, 6, 8] }).fixed.intercept.value // 4.5
+ */
+export function fitMixed(columns: MixedColumns, options: MixedOptions = {}): MixedFit {
+  const { slope, correlated = true } = options;
+  const level = confidenceLevel(options.level ?? 0.95, "fitMixed");
+  const method = likelihoodMethod(options.method ?? "REML");
+  const design = mixedDesign(columns, { slope, correlated });
+  const y = inOrder(columns.y, design.order);
+  const { reduction, criterion, theta, converged } = searched(reduceDesign(design), y, method);
+  const solution = criterion.solve(theta);
+  const effects = fixedEffects(reduction, solution);
+  const residualSd = reduction.scale * Math.sqrt(solution.sigma2);
+  const random = randomSpread(design, theta, residualSd);
+  const boundary = boundaryWarnings(design, theta, random);
+  const { fixed, warnings } = fixedEstimates(reduction, criterion, theta, effects, level);
+  if (!converged) warnings.push("the search stopped before the criterion was at its least");
+  const whole = wholeCriterion(reduction, criterion, solution);
+  return frozen({
+    kind: "mixed model",
+    n: design.rows,
+    subjects: design.subjects.length,
+    ...{ fixed, random, residualSd, logLikelihood: -whole / 2, criterion: whole },
+    parameters: effects.length + freeEntries(design.hasSlope, correlated).length + 1,
+    perSubject: subjectLines(reduction, solution, theta, effects),
+    ...{ singular: boundary.length > 0, converged, method, level },
+    warnings: [...boundary, ...warnings],
+    model: modelOf(columns, options, method, theta),
+  } as const);
+}
+
+/** Loss of digits, as a factor, above which the residual is taken anew about the fit found. */
+const TOO_MUCH_CANCELLED = 1e3;
+
+/** Stages two and three: criterion and search, once more about a better line where that pays. */
+function searched(reduced: ReducedDesign, y: Float64Array, method: "REML" | "ML") {
+  const { hasSlope, correlated } = reduced.design;
+  const free = freeEntries(hasSlope, correlated);
+  const attempt = (about?: Float64Array) => {
+    const reduction = reduceOutcome(reduced, y, about);
+    const criterion = mixedCriterion(reduction, method === "REML");
+    return { reduction, criterion, ...searchTheta(criterion, free) };
+  };
+  const first = attempt();
+  const { gamma, cancelled } = first.criterion.solve(first.theta);
+  if (cancelled < TOO_MUCH_CANCELLED) return first;
+  const { fitted, scale } = first.reduction;
+  return attempt(gamma.map((g, j) => scale * (fitted[j]! + g)));
+}
+
+function likelihoodMethod(method: unknown): "REML" | "ML" {
+  if (method === "REML" || method === "ML") return method;
+  throw new InputError({
+    expected: '"REML" or "ML"',
+    got: shown(method),
+    where: "fitMixed, method",
+  });
+}
+
+function modelOf(
+  columns: MixedColumns,
+  options: MixedOptions,
+  method: "REML" | "ML",
+  theta: RelativeFactor,
+): MixedModel {
+  const terms = Object.entries(columns.terms ?? {});
+  return {
+    subject: Array.from(columns.subject),
+    terms: Object.fromEntries(terms.map(([name, column]) => [name, Array.from(column)])),
+    ...(options.slope === undefined ? {} : { slope: options.slope }),
+    correlated: options.correlated ?? true,
+    method,
+    factor: Array.from(theta),
+  };
+}

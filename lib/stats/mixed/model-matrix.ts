@@ -1,0 +1,238 @@
+import { InputError } from "../../errors.js";
+import { dot, largest, subtract } from "../../num/vector.js";
+import type { Labels, Numbers } from "../estimate.js";
+import { labels, numbers, sameLength, shown } from "../input.js";
+
+/** The columns of a mixed model: one row an observation. */
+export interface MixedColumns {
+  readonly subject: Labels;
+  readonly y: Numbers;
+  /** Fixed-effect columns by name; the intercept is always there and is not listed. */
+  readonly terms?: Readonly<Record<string, Numbers>>;
+}
+
+/** Which coefficients vary between subjects. */
+export interface RandomPart {
+  readonly slope?: string | undefined;
+  readonly correlated: boolean;
+}
+
+/**
+ * Everything about a mixed model but its outcome, rows sorted by subject.
+ *
+ * Fixed effects: X (n × p, columns divided by `columnScale`) = Q·R with QᵀQ = I. Random effects:
+ * z₁ = 1/`zScale[0]` and, with a slope, z₂ = (x − `centre`)/`zScale[1]`, scaled so that the mean
+ * over subjects of each zᵀz is 1. Within subject i, Zᵢ = Eᵢ·Rᵢ with orthonormal columns
+ * e₁ = 1/√nᵢ and e₂ (stored in `second`), and Rᵢ = [r11 r12; 0 r22].
+ */
+export interface MixedDesign {
+  readonly names: readonly string[];
+  readonly subjects: readonly string[];
+  readonly rows: number;
+  /** Row of the caller's columns that stands at each sorted place. */
+  readonly order: Int32Array;
+  /** Sorted place of each subject's first row, and the number of rows at the end. */
+  readonly starts: Int32Array;
+  readonly q: readonly Float64Array[];
+  /** Upper triangle of R, p × p, row by row. */
+  readonly r: Float64Array;
+  readonly columnScale: Float64Array;
+  readonly hasSlope: boolean;
+  /** Place of the slope's column among the fixed effects, −1 without a slope. */
+  readonly slopeIndex: number;
+  readonly correlated: boolean;
+  readonly centre: number;
+  readonly zScale: readonly [number, number];
+  /** r11, r12, r22 of each subject. */
+  readonly roots: Float64Array;
+  readonly second: Float64Array;
+}
+
+/** A column whose part outside the columns before it is this small, relatively, adds nothing. */
+const RANK_TOLERANCE = 1e-12;
+
+/**
+ * Checks the columns of a mixed model and brings them to the orthogonal, well-scaled form that
+ * the criterion works on.
+ * @throws InputError when a column is unusable, a term repeats what others say, or no subject has
+ *   more rows than random coefficients
+ */
+export function mixedDesign(columns: MixedColumns, random: RandomPart): MixedDesign {
+  const terms = termColumns(columns);
+  const rows = columns.y.length;
+  const { subjects, order, starts } = sortBySubject(
+    labels(columns.subject, "fitMixed, subject", rows),
+  );
+  const names = ["intercept", ...terms.keys()];
+  const sorted = [...terms.values()].map((column) => inOrder(column, order));
+  const slopeIndex = slopeColumn(names, random.slope);
+  checkCounts(subjects.length, rows, names.length, slopeIndex > 0 ? 2 : 1);
+
+  const { q, r, columnScale } = orthogonalised(names, [new Float64Array(rows).fill(1), ...sorted]);
+  const slope = slopeIndex > 0 ? sorted[slopeIndex - 1]! : undefined;
+  return {
+    ...{ names, subjects, rows, order, starts, q, r, columnScale, slopeIndex },
+    ...{ hasSlope: slope !== undefined, correlated: random.correlated },
+    ...subjectRoots(starts, slope, random.correlated),
+  };
+}
+
+function termColumns(columns: MixedColumns): Map<string, Float64Array> {
+  const rows = numbers(columns.y, "fitMixed, y").length;
+  const terms = new Map<string, Float64Array>();
+  for (const [name, column] of Object.entries(columns.terms ?? {})) {
+    const where = `fitMixed, terms.${name}`;
+    if (name === "intercept") {
+      const expected = "another name: the intercept is always in the model";
+      throw new InputError({ expected, got: '"intercept"', where });
+    }
+    const checked = numbers(column, where);
+    sameLength(checked.length, rows, where);
+    terms.set(name, checked);
+  }
+  return terms;
+}
+
+/** Subjects in order of first appearance, and the rows grouped by them (a counting sort). */
+function sortBySubject(column: string[]) {
+  const places = new Map<string, number>();
+  const counts: number[] = [];
+  const code = new Int32Array(column.length);
+  for (let row = 0; row < column.length; row++) {
+    const place = places.get(column[row]!) ?? places.size;
+    if (place === places.size) places.set(column[row]!, place);
+    counts[place] = (counts[place] ?? 0) + 1;
+    code[row] = place;
+  }
+  const starts = new Int32Array(counts.length + 1);
+  for (let i = 0; i < counts.length; i++) starts[i + 1] = starts[i]! + counts[i]!;
+  const next = starts.slice();
+  const order = new Int32Array(column.length);
+  for (let row = 0; row < code.length; row++) {
+    const place = next[code[row]!]!;
+    order[place] = row;
+    next[code[row]!] = place + 1;
+  }
+  return { subjects: [...places.keys()], order, starts };
+}
+
+function slopeColumn(names: string[], slope: string | undefined): number {
+  if (slope === undefined) return -1;
+  const index = names.indexOf(slope);
+  if (index > 0) return index;
+  const expected = `the name of a term (${names.slice(1).join(", ") || "there are none"})`;
+  throw new InputError({ expected, got: shown(slope), where: "fitMixed, slope" });
+}
+
+function checkCounts(subjects: number, rows: number, fixed: number, random: number): void {
+  if (subjects < 2) {
+    const expected = "at least 2 subjects";
+    throw new InputError({ expected, got: `${subjects}`, where: "fitMixed, subject" });
+  }
+  const least = Math.max(fixed, subjects * random) + 1;
+  if (rows < least) {
+    const what = random === 2 ? "an intercept and a slope" : "an intercept";
+    throw new InputError({
+      expected: `at least ${least} rows to tell ${what} of each of ${subjects} subjects from error`,
+      got: `${rows}`,
+      where: "fitMixed, y",
+    });
+  }
+}
+
+/**
+ * Gram–Schmidt, each column swept twice ("twice is enough").
+ * @see Giraud, Langou, Rozložník (2005) Comput Math Appl 50:1069–1075
+ */
+function orthogonalised(names: string[], columns: Float64Array[]) {
+  const p = columns.length;
+  const r = new Float64Array(p * p);
+  const columnScale = Float64Array.from(columns, largest);
+  const q: Float64Array[] = [];
+  columns.forEach((column, j) => {
+    const scale = columnScale[j]! || 1;
+    const rest = column.map((x) => x / scale);
+    const before = Math.sqrt(dot(rest, rest));
+    for (let sweep = 0; sweep < 2; sweep++) {
+      for (let i = 0; i < j; i++) {
+        const part = dot(q[i]!, rest);
+        r[i * p + j] = r[i * p + j]! + part;
+        subtract(rest, q[i]!, part);
+      }
+    }
+    const after = Math.sqrt(dot(rest, rest));
+    if (after <= RANK_TOLERANCE * before) throw redundant(names, j);
+    r[j * p + j] = after;
+    q.push(rest.map((x) => x / after));
+  });
+  return { q, r, columnScale };
+}
+
+function redundant(names: string[], j: number): InputError {
+  const others = names.slice(0, j).join(", ");
+  return new InputError({
+    expected: `a column that is not a combination of those before it (${others})`,
+    got: `"${names[j]}", which adds nothing to them`,
+    where: `fitMixed, terms.${names[j]}`,
+  });
+}
+
+/** Scales the random-effect columns and splits them, subject by subject, into Eᵢ·Rᵢ. */
+function subjectRoots(starts: Int32Array, slope: Float64Array | undefined, correlated: boolean) {
+  const count = starts.length - 1;
+  const rows = starts[count]!;
+  const first = Math.sqrt(rows / count);
+  const roots = new Float64Array(3 * count);
+  const second = new Float64Array(rows);
+  for (let i = 0; i < count; i++) roots[3 * i] = Math.sqrt(starts[i + 1]! - starts[i]!) / first;
+  if (slope === undefined) return { centre: 0, zScale: [first, 1] as const, roots, second };
+
+  // A shift of x mixes intercept and slope; only a free correlation leaves the model as it was.
+  const centre = correlated ? average(slope, 0, rows) : 0;
+  const size = largest(slope.map((x) => x - centre)) || 1;
+  const z = slope.map((x) => (x - centre) / size);
+  const spread = Math.sqrt(dot(z, z) / count);
+  for (let row = 0; row < rows; row++) z[row] = z[row]! / spread;
+  for (let i = 0; i < count; i++) secondRoot(z, starts[i]!, starts[i + 1]!, roots, 3 * i, second);
+  return { centre, zScale: [first, size * spread] as const, roots, second };
+}
+
+function secondRoot(
+  z: Float64Array,
+  from: number,
+  to: number,
+  roots: Float64Array,
+  at: number,
+  second: Float64Array,
+): void {
+  const mean = average(z, from, to);
+  let whole = 0;
+  let around = 0;
+  for (let row = from; row < to; row++) {
+    const rest = z[row]! - mean;
+    second[row] = rest;
+    whole += z[row]! ** 2;
+    around += rest * rest;
+  }
+  const varies = around > RANK_TOLERANCE ** 2 * whole;
+  const root = varies ? Math.sqrt(around) : 0;
+  for (let row = from; row < to; row++) second[row] = varies ? second[row]! / root : 0;
+  roots[at + 1] = mean * Math.sqrt(to - from);
+  roots[at + 2] = root;
+}
+
+/** A column with its rows in the order given. */
+export function inOrder(column: Numbers, order: Int32Array): Float64Array {
+  const sorted = new Float64Array(order.length);
+  for (let place = 0; place < order.length; place++) sorted[place] = column[order[place]!]!;
+  return sorted;
+}
+
+function average(column: Float64Array, from: number, to: number): number {
+  let sum = 0;
+  for (let row = from; row < to; row++) sum += column[row]!;
+  const mean = sum / (to - from);
+  let rest = 0;
+  for (let row = from; row < to; row++) rest += column[row]! - mean;
+  return mean + rest / (to - from);
+}

@@ -1,0 +1,88 @@
+import { InputError } from "../../errors.js";
+import { type Estimate, frozen, type Interval } from "../estimate.js";
+import { sideOfZero } from "../leave-out.js";
+import { type Pool, type PoolColumns, type PoolOptions, pool } from "./pool.js";
+import {
+  type CorrelationColumns,
+  type CorrelationPool,
+  poolCorrelations,
+} from "./pool-correlations.js";
+
+/** The pool without one study. */
+export interface WithoutStudy {
+  /** The study left out. */
+  readonly label: string;
+  readonly estimate: Estimate;
+  readonly tau2: number;
+  /** I², in percent. */
+  readonly i2: number;
+  readonly prediction?: Interval;
+}
+
+/** A pool, and the same pool without each study in turn. */
+export interface WithoutEachStudy {
+  readonly kind: "without each study";
+  readonly leaving: "study";
+  /** Studies. */
+  readonly n: number;
+  readonly whole: Pool | CorrelationPool;
+  /** In the order given. */
+  readonly rows: readonly WithoutStudy[];
+  /** Lowest and highest pooled value, the whole pool's included. */
+  readonly low: number;
+  readonly high: number;
+  /** Studies without which the verdict is another: zero inside the interval, above it or below. */
+  readonly turns: readonly string[];
+  readonly method: string;
+}
+
+/**
+ * Pools again without each study in turn: whether one study carries the result.
+ *
+ * @param columns as for `pool` ({estimate, se}) or `poolCorrelations` ({r, n}); at least 3 studies
+ * @param options as for `pool`
+ * @returns estimates as the pooling gives them: in the unit of the inputs, or correlations
+ * @throws InputError for fewer than 3 studies, and whatever the pooling throws
+ * @see Viechtbauer & Cheung (2010) Res Synth Methods 1:112–125
+ * @example withoutEachStudy({ estimate: [1, 2, 6], se: [1, 1, 1] }, { method: "common" }).low // 1.5
+ */
+export function withoutEachStudy(
+  columns: PoolColumns | CorrelationColumns,
+  options: PoolOptions = {},
+): WithoutEachStudy {
+  const whole = pooled(columns, options);
+  const { n } = whole;
+  if (n < 3) {
+    throw new InputError({ expected: "3 or more studies", got: `${n}`, where: "withoutEachStudy" });
+  }
+  const rows = whole.studies.map(({ label }, i) => {
+    const { estimate, tau2, i2, prediction } = pooled(withoutPlace(columns, i), options);
+    return { label, estimate, tau2, i2, ...(prediction && { prediction }) };
+  });
+  const values = [whole.estimate.value, ...rows.map(({ estimate }) => estimate.value)];
+  return frozen({
+    kind: "without each study" as const,
+    leaving: "study" as const,
+    n,
+    whole,
+    rows,
+    low: Math.min(...values),
+    high: Math.max(...values),
+    turns: rows
+      .filter(({ estimate }) => sideOfZero(estimate) !== sideOfZero(whole.estimate))
+      .map(({ label }) => label),
+    method: whole.method,
+  });
+}
+
+function pooled(columns: PoolColumns | CorrelationColumns, options: PoolOptions) {
+  return "r" in columns ? poolCorrelations(columns, options) : pool(columns, options);
+}
+
+function withoutPlace(columns: PoolColumns | CorrelationColumns, place: number) {
+  const kept = <T>(column: ArrayLike<T>) => Array.from(column).filter((_, i) => i !== place);
+  const label = columns.label ? { label: kept(columns.label) } : {};
+  return "r" in columns
+    ? { r: kept(columns.r), n: kept(columns.n), ...label }
+    : { estimate: kept(columns.estimate), se: kept(columns.se), ...label };
+}

@@ -1,0 +1,255 @@
+import { InputError } from "../../errors.js";
+import { chiSquared, normal, studentT } from "../../num/distributions.js";
+import { type Estimate, frozen, type Interval, type Labels, type Numbers } from "../estimate.js";
+import { confidenceLevel, labels, numbers, sameLength, shown } from "../input.js";
+import {
+  momentTau2,
+  profileTau2,
+  restrictedTau2,
+  type Studies,
+  shareBetween,
+  weightedMean,
+} from "./heterogeneity.js";
+
+export interface PoolColumns {
+  readonly estimate: Numbers;
+  readonly se: Numbers;
+  readonly label?: Labels;
+}
+
+export interface PoolOptions {
+  /** Common effect, or random effects with τ² by moments (DL) or restricted likelihood (default). */
+  readonly method?: "common" | "DL" | "REML";
+  /** Hartung–Knapp standard error and t(k − 1); "modified" never lets it shrink the interval. */
+  readonly hartungKnapp?: boolean | "modified";
+  readonly level?: number;
+}
+
+export interface PooledStudy {
+  readonly label: string;
+  readonly estimate: number;
+  readonly se: number;
+  readonly interval: Interval;
+  readonly weight: number;
+}
+
+export interface Pool {
+  readonly kind: "pooled estimate";
+  /** Number of studies. */
+  readonly n: number;
+  readonly estimate: Estimate;
+  /** Between-study variance, 0 for a common effect. */
+  readonly tau2: number;
+  /** By the Q profile; left out for a common effect. */
+  readonly tau2Interval?: Interval;
+  /** I², in percent. */
+  readonly i2: number;
+  readonly q: { readonly statistic: number; readonly df: number; readonly p: number };
+  /** Where a new study's true effect may lie; left out for a common effect or too few studies. */
+  readonly prediction?: Interval;
+  /** One a study, in the order given; they sum to 1. */
+  readonly weights: readonly number[];
+  readonly studies: readonly PooledStudy[];
+  readonly method: string;
+  readonly warnings: readonly string[];
+}
+
+/**
+ * Pools the estimates of several studies (meta-analysis by inverse variance).
+ *
+ *   estimate = Σ wᵢyᵢ / Σ wᵢ,  wᵢ = 1/(seᵢ² + τ²)
+ *
+ * "common": τ² = 0, one true effect. "DL": τ² by moments. "REML" (default): by restricted
+ * likelihood. Without Hartung–Knapp: se = 1/√Σw and the normal quantile. With it:
+ * se² = Σwᵢ(yᵢ − estimate)² / ((k − 1)Σw) and t(k − 1); "modified" takes the larger of the two se.
+ * Prediction interval: estimate ± t·√(τ² + se²), t with k − 2 df (Higgins), or k − 1 with
+ * Hartung–Knapp. I² = 100 τ²/(τ² + typical variance); for a common effect 100 (Q − df)/Q, at
+ * least 0.
+ *
+ * Units: estimate, se, interval and prediction in the unit of the inputs; τ² in its square.
+ *
+ * What it does not do: adjust for selective publication, for dependent estimates from one sample
+ * (pool one a sample), or for covariates. With few studies τ² is poorly known: read its interval.
+ *
+ * @param columns `estimate` and `se` (positive), at least two studies; `label` names them
+ * @throws InputError for unequal lengths, fewer than 2 studies, a standard error that is not
+ *   positive, or Hartung–Knapp with a common effect
+ * @see DerSimonian, Laird (1986) Control Clin Trials 7:177–188; Viechtbauer (2005) J Educ Behav
+ *   Stat 30:261–293; Hartung, Knapp (2001) Stat Med 20:1771–1782; Röver, Knapp, Friede (2015) BMC
+ *   Med Res Methodol 15:99; Higgins, Thompson, Spiegelhalter (2009) J R Stat Soc A 172:137–159
+ * @example pool({ estimate: [1, 3], se: [1, 1] }, { method: "common" }).estimate.value // 2
+ */
+export function pool(columns: PoolColumns, options: PoolOptions = {}): Pool {
+  const { method, hartungKnapp, level } = poolChoice(options, "pool");
+  const { studies, names } = studyColumns(columns);
+  const k = names.length;
+  const warnings: string[] = [];
+  const tau2 = betweenVariance(studies, method, warnings);
+  const { mean, weights, totalWeight, squares } = weightedMean(studies, tau2);
+  const common = weightedMean(studies, 0);
+  const ordinary = 1 / Math.sqrt(totalWeight);
+  const scaled = Math.sqrt(squares / (k - 1) / totalWeight);
+  const se = hartungKnapp
+    ? hartungKnapp === "modified"
+      ? Math.max(scaled, ordinary)
+      : scaled
+    : ordinary;
+  if (hartungKnapp === true && scaled < ordinary) {
+    warnings.push(
+      "the Hartung–Knapp standard error is smaller than the ordinary one; " +
+        '"modified" would not let it shrink the interval',
+    );
+  }
+  const name = methodName(method, hartungKnapp, k);
+  const random = method !== "common";
+  const prediction = random
+    ? predictionInterval(mean, tau2, se, k, hartungKnapp !== false, level, warnings)
+    : undefined;
+  const share = random ? shareBetween(studies, tau2) : excessPercent(common.squares, k - 1);
+  const shares = Array.from(weights, (w) => w / totalWeight);
+  return frozen({
+    kind: "pooled estimate",
+    n: k,
+    estimate: pooledEstimate(mean, se, hartungKnapp ? k - 1 : undefined, level, name),
+    tau2,
+    ...(random ? { tau2Interval: tau2Interval(studies, level, warnings) } : {}),
+    i2: share,
+    q: { statistic: common.squares, df: k - 1, p: chiSquared(k - 1).upper(common.squares) },
+    ...(prediction ? { prediction } : {}),
+    weights: shares,
+    studies: names.map((label, i) => pooledStudy(label, studies, i, shares[i]!, level)),
+    method: name,
+    warnings,
+  } as const);
+}
+
+interface PoolChoice {
+  method: "common" | "DL" | "REML";
+  hartungKnapp: boolean | "modified";
+  level: number;
+}
+
+function poolChoice(options: PoolOptions, where: string): PoolChoice {
+  const { method = "REML", hartungKnapp = false } = options;
+  const level = confidenceLevel(options.level ?? 0.95, where);
+  if (method !== "common" && method !== "DL" && method !== "REML") {
+    const expected = '"common", "DL" or "REML"';
+    throw new InputError({ expected, got: shown(method), where: `${where}, method` });
+  }
+  if (typeof hartungKnapp !== "boolean" && hartungKnapp !== "modified") {
+    const expected = 'true, false or "modified"';
+    throw new InputError({ expected, got: shown(hartungKnapp), where: `${where}, hartungKnapp` });
+  }
+  if (method === "common" && hartungKnapp !== false) {
+    const expected = '"DL" or "REML" with Hartung–Knapp';
+    throw new InputError({ expected, got: '"common"', where: `${where}, method` });
+  }
+  return { method, hartungKnapp, level };
+}
+
+function studyColumns(columns: PoolColumns): { studies: Studies; names: string[] } {
+  const estimate = numbers(columns.estimate, "pool, estimate", 2);
+  const se = numbers(columns.se, "pool, se", 2);
+  sameLength(se.length, estimate.length, "pool, se");
+  const bad = se.findIndex((s) => !(s > 0));
+  if (bad >= 0) {
+    const where = `pool, se, index ${bad}`;
+    throw new InputError({ expected: "a positive standard error", got: `${se[bad]}`, where });
+  }
+  const names = columns.label
+    ? labels(columns.label, "pool, label", estimate.length)
+    : Array.from(estimate, (_, i) => `study ${i + 1}`);
+  return { studies: { estimate, variance: se.map((s) => s * s) }, names };
+}
+
+function betweenVariance(studies: Studies, method: PoolChoice["method"], warnings: string[]) {
+  if (method === "common") return 0;
+  if (method === "REML") {
+    const tau2 = restrictedTau2(studies);
+    if (tau2 === 0) warnings.push("the between-study variance is on its boundary, 0");
+    return tau2;
+  }
+  const tau2 = momentTau2(studies);
+  if (tau2 < 0) {
+    warnings.push(
+      `the moment estimate of the between-study variance is negative (${tau2.toPrecision(4)}); 0 is used`,
+    );
+  }
+  return Math.max(0, tau2);
+}
+
+function methodName(
+  method: PoolChoice["method"],
+  hartungKnapp: boolean | "modified",
+  k: number,
+): string {
+  if (method === "common") return "common effect, inverse variance, normal";
+  const interval = hartungKnapp
+    ? `${hartungKnapp === true ? "Hartung–Knapp" : "modified Hartung–Knapp"}, t(${k - 1})`
+    : "normal";
+  return `random effects, ${method}, ${interval}`;
+}
+
+/** Estimate with a normal interval, or Student's t when it has degrees of freedom. */
+function pooledEstimate(
+  value: number,
+  se: number,
+  df: number | undefined,
+  level: number,
+  method: string,
+): Estimate {
+  const distribution = df === undefined ? normal() : studentT(df);
+  const half = distribution.quantile((1 + level) / 2) * se;
+  const interval = { low: value - half, high: value + half, level, method };
+  if (se === 0) return { value, se, ...(df === undefined ? {} : { df }), interval };
+  const statistic = value / se;
+  const p = Math.min(1, 2 * distribution.upper(Math.abs(statistic)));
+  return { value, se, ...(df === undefined ? {} : { df }), statistic, p, interval };
+}
+
+function excessPercent(q: number, df: number): number {
+  return q > df ? (100 * (q - df)) / q : 0;
+}
+
+function tau2Interval(studies: Studies, level: number, warnings: string[]): Interval {
+  const limits = profileTau2(studies, level);
+  if (limits.high === 0) {
+    warnings.push("the studies agree better than chance: both Q-profile limits of τ² are 0");
+  }
+  return { ...limits, level, method: "Q profile" };
+}
+
+function predictionInterval(
+  mean: number,
+  tau2: number,
+  se: number,
+  k: number,
+  hartungKnapp: boolean,
+  level: number,
+  warnings: string[],
+): Interval | undefined {
+  const df = hartungKnapp ? k - 1 : k - 2;
+  if (df < 1) {
+    warnings.push("two studies allow no prediction interval with t(k − 2)");
+    return undefined;
+  }
+  if (k === 2) {
+    warnings.push("a prediction interval from two studies rests on one degree of freedom");
+  }
+  const half = studentT(df).quantile((1 + level) / 2) * Math.sqrt(tau2 + se * se);
+  return { low: mean - half, high: mean + half, level, method: `prediction, t(${df})` };
+}
+
+function pooledStudy(
+  label: string,
+  { estimate, variance }: Studies,
+  i: number,
+  weight: number,
+  level: number,
+): PooledStudy {
+  const se = Math.sqrt(variance[i]!);
+  const half = normal().quantile((1 + level) / 2) * se;
+  const value = estimate[i]!;
+  const interval = { low: value - half, high: value + half, level, method: "normal" };
+  return { label, estimate: value, se, interval, weight };
+}

@@ -1,0 +1,46 @@
+import type { AccountLine, SetAside } from "./issue.js";
+import type { Rows } from "./rows.js";
+import { textAt } from "./rows.js";
+import type { Trials } from "./trials.js";
+
+/** Rows in = rows used + rows set aside, for one file. */
+export function accountOf({ file, resource, rowCount, fates }: Rows): AccountLine {
+  return { file, resource: resource.name, rows: rowCount, ...fates.counts() };
+}
+
+/** The rows of a file that no analysis uses, each with its reason. */
+export function setAsidesOf(rows: Rows, trials?: Trials): SetAside[] {
+  const found: SetAside[] = [];
+  for (let i = 0; i < rows.rowCount; i++) {
+    const fate = rows.fates.of(i);
+    if (!fate) continue;
+    const value = trials ? trials.canonical[i]! : Number.NaN;
+    found.push({
+      file: rows.file,
+      row: rows.fileRow(i),
+      participant: textAt(rows, "participant", i) ?? "",
+      occasion: textAt(rows, "occasion", i) ?? "",
+      what: trials ? whatOf(trials, i) : "",
+      value: Number.isNaN(value) ? null : value,
+      unit: trials && !Number.isNaN(value) ? trials.kind.unit : "",
+      ...fate,
+    });
+  }
+  return found;
+}
+
+/** "lead hand, address, trial 2" or "driver, swing 5". */
+function whatOf({ rows, kind, hand, place, places, number }: Trials, i: number): string {
+  const parts = [
+    kind.handed ? handText(rows, hand[i]!, i) : "",
+    places[place[i]!] ?? "",
+    number[i]! >= 0 ? `${kind.numberName} ${number[i]}` : "",
+  ];
+  return parts.filter((part) => part !== "").join(", ");
+}
+
+function handText(rows: Rows, hand: number, i: number): string {
+  if (hand >= 0) return hand === 0 ? "lead hand" : "trail hand";
+  const said = textAt(rows, "hand", i);
+  return said ? `${said} hand` : "";
+}

@@ -1,0 +1,122 @@
+import type { Field } from "../package/dictionary.js";
+import type { IssueCode } from "./issue.js";
+
+/** A cell's text after reading: a text, a number, or nothing. */
+export type CellValue = string | number | null;
+
+export interface CellFault {
+  readonly code: IssueCode;
+  readonly expected: string;
+}
+
+/** What one text means in a column of this type, or why it means nothing. */
+export interface ReadCell {
+  readonly value: CellValue;
+  readonly fault: CellFault | null;
+}
+
+/** How numbers are written in a column. */
+export type DecimalMark = "." | ",";
+
+/** Control characters other than tab and line end, and marks that turn the reading direction. */
+const controls = /[^\P{Cc}\t\n\r]|[\u2028-\u202e\u2066-\u2069]/u;
+
+/** Reads one text by the type and constraints of its field. The text has no outer spaces. */
+export function readCell(text: string, field: Field, decimal: DecimalMark): ReadCell {
+  if (controls.test(text)) return fault("cell-control", "text without control characters");
+  switch (field.type) {
+    case "number":
+    case "integer":
+      return checkedNumber(text, field, decimal);
+    case "date":
+    case "datetime":
+      return readDate(text, field.format);
+    case "time":
+      return readTime(text);
+    default:
+      return checkedText(text, field);
+  }
+}
+
+function fault(code: IssueCode, expected: string): ReadCell {
+  return { value: null, fault: { code, expected } };
+}
+
+function checkedText(text: string, { constraints = {} }: Field): ReadCell {
+  if (/^=|^[+@-][A-Za-z_.]+\(/.test(text)) return fault("cell-formula", "a plain text");
+  if (constraints.enum && !constraints.enum.includes(text))
+    return fault("not-listed", constraints.enum.join(", "));
+  if (constraints.pattern && !new RegExp(`^(?:${constraints.pattern})$`, "u").test(text))
+    return fault("pattern-missed", constraints.pattern);
+  return { value: text, fault: null };
+}
+
+const withPoint = /^[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d{1,3})?$/;
+const withComma = /^[+-]?(\d+(,\d*)?|,\d+)([eE][+-]?\d{1,3})?$/;
+
+function checkedNumber(text: string, field: Field, decimal: DecimalMark): ReadCell {
+  const plain = text.replace(/\u2212/g, "-");
+  if (/^[\u2012-\u2015]\s*[\d.,]/.test(plain))
+    return fault("dash-for-minus", "a minus sign (-) or no sign");
+  const pattern = decimal === "," ? withComma : withPoint;
+  if (!pattern.test(plain)) return fault("not-a-number", `a number such as 41${decimal}5`);
+  const value = Number(plain.replace(",", "."));
+  if (!Number.isFinite(value)) return fault("not-a-number", "a finite number");
+  if (field.type === "integer" && !Number.isInteger(value))
+    return fault("not-whole", "a whole number");
+  const { minimum, maximum } = field.constraints ?? {};
+  const unit = field.unit ? ` ${field.unit}` : "";
+  if (minimum !== undefined && value < minimum)
+    return fault("below-least", `at least ${minimum}${unit}`);
+  if (maximum !== undefined && value > maximum)
+    return fault("above-most", `at most ${maximum}${unit}`);
+  return { value, fault: null };
+}
+
+const parts: Record<string, string> = {
+  "%Y": "(?<year>\\d{4})",
+  "%m": "(?<month>\\d{1,2})",
+  "%d": "(?<day>\\d{1,2})",
+};
+
+/** A pattern for dates laid out as a Table Schema format says, such as %d/%m/%Y. */
+function datePattern(format: string): RegExp | null {
+  if (!["%Y", "%m", "%d"].every((part) => format.split(part).length === 2)) return null;
+  const escaped = format.replace(/[.*+?^${}()|[\]\\]/g, "\\$&");
+  return new RegExp(`^${escaped.replace(/%[Ymd]/g, (part) => parts[part]!)}$`);
+}
+
+const isoDate = /^(?<year>\d{4})-(?<month>\d{2})-(?<day>\d{2})(?:[T ]00:00(?::00(?:\.0+)?)?Z?)?$/;
+
+/** Dates become ISO text, yyyy-mm-dd; only real days of the calendar pass. */
+function readDate(text: string, format = "default"): ReadCell {
+  const pattern = format === "default" || format === "any" ? isoDate : datePattern(format);
+  const expected = pattern === isoDate || !pattern ? "a date such as 2025-01-31" : format;
+  const groups = pattern?.exec(text)?.groups;
+  if (!groups) return fault("not-a-date", expected);
+  const [year, month, day] = [Number(groups.year), Number(groups.month), Number(groups.day)];
+  const real = new Date(Date.UTC(year, month - 1, day));
+  if (real.getUTCMonth() !== month - 1 || real.getUTCDate() !== day || year < 1900)
+    return fault("not-a-date", expected);
+  return { value: real.toISOString().slice(0, 10), fault: null };
+}
+
+function readTime(text: string): ReadCell {
+  const match = /^([01]?\d|2[0-3]):([0-5]\d)(?::([0-5]\d))?$/.exec(text);
+  if (!match) return fault("not-a-time", "a time such as 14:05:30");
+  const [, hours, minutes, seconds = "00"] = match;
+  return { value: `${hours!.padStart(2, "0")}:${minutes}:${seconds}`, fault: null };
+}
+
+/**
+ * Which mark a column uses for decimals, judged by all its texts: a comma only where some text
+ * has one, none has a point, and not every one could as well be thousands ("1,234").
+ */
+export function decimalMark(texts: readonly string[]): DecimalMark | "unclear" {
+  const commas = texts.filter(
+    (text) => withComma.test(text.replace(/\u2212/g, "-")) && text.includes(","),
+  );
+  if (commas.length === 0) return ".";
+  if (texts.some((text) => withPoint.test(text) && text.includes("."))) return ".";
+  return commas.every((text) => /^[+-]?[1-9]\d{0,2},\d{3}$/.test(text)) ? "unclear" : ",";
+}

@@ -1,0 +1,178 @@
+import type { StudyDesign } from "../package/design.js";
+import type { Visits } from "../tables/visits.js";
+import { counted, rowsOfPerson, runsBy } from "../tables/visits.js";
+import type { IssueCode } from "./issue.js";
+import type { IssueLog } from "./issue-log.js";
+import type { Rows } from "./rows.js";
+import type { Trials } from "./trials.js";
+
+/** Swings below which a mean is not stable: Villarrasa-Sapiña et al. (2022) Sensors 22:9069. */
+const enoughSwings = 7;
+
+/** Compares what was done with what was planned: counts, order, rest, handle and device. */
+export function checkProtocol(visits: Visits, design: StudyDesign, log: IssueLog): void {
+  const { trials, personStarts } = visits;
+  const seconds = secondsOf(trials.rows);
+  const changes = ["handle_mm", "device"].filter((name) => varies(trials.rows, name));
+  for (let person = 0; person + 1 < personStarts.length; person++) {
+    const rows = rowsOfPerson(visits, person);
+    for (const visit of runsBy(rows, (row) => trials.occasion[row]!)) {
+      checkCount(trials, visit, design, log);
+      if (seconds) checkTimes(trials, visit, { seconds, design }, log);
+    }
+    for (const name of changes) checkUnchanged(trials, rows, name, log);
+  }
+}
+
+function say(
+  { rows }: Trials,
+  row: number,
+  issue: { column: string; code: IssueCode; value?: string | number; expected?: string },
+  log: IssueLog,
+): void {
+  log.add({ file: rows.file, row: rows.fileRow(row), ...issue });
+}
+
+function checkCount(trials: Trials, visit: Int32Array, design: StudyDesign, log: IssueLog): void {
+  const { kind, place } = trials;
+  if (kind.valueName === "force") {
+    const planned = design.gripTrials * design.hands.length * Math.max(1, design.positions.length);
+    const value = counted(trials, visit).length;
+    if (value >= planned) return;
+    say(
+      trials,
+      visit[0]!,
+      { column: kind.numberName, code: "trials-few", value, expected: String(planned) },
+      log,
+    );
+    return;
+  }
+  const clubs = new Set(Array.from(visit, (row) => place[row]!));
+  for (const club of clubs) {
+    const rows = visit.filter((row) => place[row] === club);
+    const value = counted(trials, rows).length;
+    if (value >= Math.max(enoughSwings, design.swings)) continue;
+    const expected =
+      value < enoughSwings
+        ? `below ${enoughSwings} a mean is not stable`
+        : `planned are ${design.swings}`;
+    say(trials, rows[0]!, { column: kind.numberName, code: "swings-few", value, expected }, log);
+  }
+}
+
+/** Clock times in seconds by row, or null when the file has none. */
+function secondsOf(rows: Rows): Float64Array | null {
+  const column = rows.columns.get("time");
+  if (!column?.values.some((value) => typeof value === "string")) return null;
+  const byLevel = column.values.map((value) => {
+    if (typeof value !== "string") return Number.NaN;
+    const [hours = 0, minutes = 0, seconds = 0] = value.split(":").map(Number);
+    return hours * 3600 + minutes * 60 + seconds;
+  });
+  const seconds = new Float64Array(rows.rowCount);
+  for (let i = 0; i < seconds.length; i++) seconds[i] = byLevel[column.codes[i]!]!;
+  return seconds;
+}
+
+interface Timing {
+  readonly seconds: Float64Array;
+  readonly design: StudyDesign;
+}
+
+/** Trials of one visit in the order of the clock, day by day. */
+function checkTimes(trials: Trials, visit: Int32Array, timing: Timing, log: IssueLog): void {
+  const { rows } = trials;
+  const dates = rows.columns.get("date");
+  const dayOf = (row: number) => (dates ? dates.codes[row]! : 0);
+  const days = new Set(Array.from(visit, dayOf));
+  for (const day of days) {
+    const timed = visit.filter((row) => dayOf(row) === day && !Number.isNaN(timing.seconds[row]!));
+    timed.sort((a, b) => timing.seconds[a]! - timing.seconds[b]! || a - b);
+    checkOrder(trials, timed, timing, log);
+    if (trials.kind.valueName !== "force") continue;
+    checkRest(trials, timed, timing, log);
+    checkAlternation(trials, timed, timing.design, log);
+  }
+}
+
+function checkOrder(trials: Trials, timed: Int32Array, { seconds }: Timing, log: IssueLog): void {
+  const { hand, place, number, kind } = trials;
+  const last = new Map<number, number>();
+  for (const row of timed) {
+    const cell = place[row]! * 2 + hand[row]!;
+    const before = last.get(cell);
+    if (before !== undefined && number[before]! > number[row]! && seconds[before]! < seconds[row]!)
+      say(
+        trials,
+        before,
+        {
+          column: kind.numberName,
+          code: "trial-order",
+          value: number[before]!,
+          expected: String(number[row]),
+        },
+        log,
+      );
+    last.set(cell, row);
+  }
+}
+
+function checkRest(
+  trials: Trials,
+  timed: Int32Array,
+  { seconds, design }: Timing,
+  log: IssueLog,
+): void {
+  const { restSeconds = 0 } = design;
+  if (restSeconds <= 0) return;
+  const last = new Map<number, number>();
+  for (const row of timed) {
+    const hand = trials.hand[row]!;
+    const before = last.get(hand);
+    const rest = before === undefined ? restSeconds : seconds[row]! - before;
+    if (rest < restSeconds)
+      say(
+        trials,
+        row,
+        { column: "time", code: "rest-short", value: rest, expected: String(restSeconds) },
+        log,
+      );
+    last.set(hand, seconds[row]!);
+  }
+}
+
+/** Two trials of one hand may meet where a new position begins; three in a row are no alternation. */
+function checkAlternation(
+  trials: Trials,
+  timed: Int32Array,
+  { hands }: StudyDesign,
+  log: IssueLog,
+): void {
+  if (hands.length < 2) return;
+  let run = 0;
+  for (const [i, row] of timed.entries()) {
+    run = i > 0 && trials.hand[timed[i - 1]!] === trials.hand[row] ? run + 1 : 1;
+    if (run === 3)
+      say(trials, row, { column: "hand", code: "hands-not-alternated", value: 3 }, log);
+  }
+}
+
+function varies(rows: Rows, name: string): boolean {
+  return (rows.columns.get(name)?.values.length ?? 0) > 1;
+}
+
+/** A handle setting, by hand, and a device stay with a person through the study. */
+function checkUnchanged(trials: Trials, rows: Int32Array, name: string, log: IssueLog): void {
+  const { codes, values } = trials.rows.columns.get(name)!;
+  const code = name === "device" ? "device-changed" : "handle-changed";
+  const last = new Map<number, string | number>();
+  for (const row of rows) {
+    const value = values[codes[row]!];
+    if (value === null || value === undefined) continue;
+    const key = name === "device" ? 0 : trials.hand[row]!;
+    const before = last.get(key);
+    if (before !== undefined && before !== value)
+      say(trials, row, { column: name, code, value, expected: String(before) }, log);
+    last.set(key, value);
+  }
+}

@@ -1,0 +1,236 @@
+import { normMedian } from "../norms.js";
+import { plausible } from "../package/dictionary.js";
+import type { Scratch, Visits } from "../tables/visits.js";
+import {
+  counted,
+  medianOf,
+  medianOver,
+  rowsOfPerson,
+  runsBy,
+  scratchFor,
+} from "../tables/visits.js";
+import type { IssueLog } from "./issue-log.js";
+import type { People } from "./people.js";
+import type { Trials } from "./trials.js";
+
+/** Ratios that a mistaken unit leaves behind, and what they would mean. */
+interface Signature {
+  readonly ratios: readonly number[];
+  readonly meaning: string;
+}
+
+const either = (ratio: number, high: string, low: string): Signature[] => [
+  { ratios: [ratio], meaning: high },
+  { ratios: [1 / ratio], meaning: low },
+];
+
+const signatures: Readonly<Record<"force" | "speed", readonly Signature[]>> = {
+  force: [
+    ...either(9.80665, "it were in N", "it were in kgf and called N"),
+    // A pound and two hands cannot be told apart by one trial: 2.2 and 2.0 are within its error.
+    { ratios: [2.20462, 2], meaning: "it were in lbf, or the sum of both hands" },
+    { ratios: [1 / 2.20462], meaning: "it were in kgf and called lbf" },
+  ],
+  speed: [
+    ...either(2.23694, "it were in mph and called m/s", "it were in m/s and called mph"),
+    ...either(1.60934, "it were in km/h and called mph", "it were in mph and called km/h"),
+    ...either(3.6, "it were in km/h and called m/s", "it were in m/s and called km/h"),
+  ],
+};
+
+/** How far from a signature, on the logarithm, still counts: grip varies more than speed. */
+const closeness = { force: 0.15, speed: 0.08 } as const;
+
+/**
+ * A trial is outlying when it lies more than four scaled median absolute deviations from the median
+ * of the person's trials of that hand and position (or club) over all occasions. The deviation is
+ * taken as no smaller than a share of the median and, in kgf, than the error of one trial, so that
+ * very even trials do not make an outlier of a neighbour. At least five trials are needed.
+ */
+export const outlying = {
+  deviations: 4,
+  leastShare: { force: 0.05, speed: 0.02 },
+  // Typical error of a single trial: 1.44 kgf follows from Abe et al. (2025) J Sports Sci Med 24:543.
+  least: { force: 1.5, speed: 0 },
+  trials: 5,
+} as const;
+
+/** What the checks of one person need at hand. */
+interface Person {
+  readonly trials: Trials;
+  readonly rows: Int32Array;
+  readonly median: number;
+  /** Rows asked about already; one question a row is enough. */
+  readonly doubted: Set<number>;
+  readonly scratch: Scratch;
+}
+
+/** Asks about values that no person reaches, look like another unit, or lie far from the others. */
+export function checkValues(visits: Visits, people: People, log: IssueLog): void {
+  const { trials } = visits;
+  const scratch = scratchFor(visits);
+  const cells = new Cells(trials, scratch.length);
+  for (let person = 0; person < people.ids.length; person++) {
+    const rows = counted(trials, rowsOfPerson(visits, person));
+    if (rows.length === 0) continue;
+    const median = medianOver(trials.canonical, rows, scratch);
+    const one = { trials, rows, median, doubted: new Set<number>(), scratch };
+    checkPlausible(one, log);
+    if (trials.kind.valueName === "force") againstNorm(one, people, person, log);
+    againstOwn(one, log);
+    checkOutlying(one, cells, log);
+  }
+}
+
+function at({ rows, kind }: Trials, row: number) {
+  return { file: rows.file, row: rows.fileRow(row), column: kind.valueName };
+}
+
+function shownValue({ canonical, kind }: Trials, row: number): string {
+  return `${Number(canonical[row]!.toFixed(1))} ${kind.unit}`;
+}
+
+function checkPlausible({ trials, rows, doubted }: Person, log: IssueLog): void {
+  const { kind, canonical } = trials;
+  const { least, most } = kind.valueName === "force" ? plausible.force_kgf : plausible.speed_mps;
+  for (const row of rows) {
+    const value = canonical[row]!;
+    if (value >= least && value <= most) continue;
+    doubted.add(row);
+    const expected = `${least} to ${most} ${kind.unit}`;
+    log.add({ ...at(trials, row), code: "implausible", value: shownValue(trials, row), expected });
+  }
+}
+
+function closest(ratio: number, quantity: "force" | "speed"): Signature | null {
+  let best: Signature | null = null;
+  let distance: number = closeness[quantity];
+  for (const signature of signatures[quantity]) {
+    const away = Math.min(...signature.ratios.map((one) => Math.abs(Math.log(ratio / one))));
+    if (away >= distance) continue;
+    best = signature;
+    distance = away;
+  }
+  return best;
+}
+
+/** All of a person's trials in a mistaken unit: their median against the norm for age and sex. */
+function againstNorm(one: Person, people: People, person: number, log: IssueLog): void {
+  const { trials, rows, median, doubted } = one;
+  const sex = people.sexes[person];
+  const age = people.ages[person]!;
+  if (!sex || Number.isNaN(age)) return;
+  const norm = normMedian({ sex, ageYears: Math.max(20, age) });
+  const signature = closest(median / norm, "force");
+  if (!signature) return;
+  for (const row of rows) doubted.add(row);
+  const value = `The median of all ${rows.length} trials, ${median.toFixed(1)} kgf,`;
+  const expected = `${signature.meaning}; the norm for age and sex is ${norm.toFixed(1)} kgf`;
+  log.add({ ...at(trials, rows[0]!), code: "unit-mix-up", value, expected });
+}
+
+/** Ratio to the own median within which no unit is doubted: below the smallest signature. */
+const ownRange = 1.42;
+
+/** Some of a person's trials in a mistaken unit: each against the person's own median. */
+function againstOwn(one: Person, log: IssueLog): void {
+  const { trials, rows, median, scratch } = one;
+  const { kind, place, occasion, canonical } = trials;
+  const sets = kind.valueName === "speed" ? byPlace(rows, place) : [rows];
+  for (const set of sets) {
+    const middle = sets.length === 1 ? median : medianOver(canonical, set, scratch);
+    if (!(middle > 0) || !strays(canonical, set, middle)) continue;
+    for (const visit of runsBy(set, (row) => occasion[row]!)) askOfVisit(one, visit, middle, log);
+  }
+}
+
+function strays(canonical: Float64Array, rows: Int32Array, median: number): boolean {
+  for (const row of rows) {
+    const ratio = canonical[row]! / median;
+    if (ratio > ownRange || ratio < 1 / ownRange) return true;
+  }
+  return false;
+}
+
+function byPlace(rows: Int32Array, place: Int32Array): Int32Array[] {
+  const places = new Set<number>();
+  for (const row of rows) places.add(place[row]!);
+  if (places.size === 1) return [rows];
+  return [...places].map((one) => rows.filter((row) => place[row] === one));
+}
+
+function askOfVisit(one: Person, visit: Int32Array, median: number, log: IssueLog): void {
+  const { trials, doubted } = one;
+  const { canonical, kind } = trials;
+  const found = new Map<Signature, number[]>();
+  for (const row of visit) {
+    const signature = closest(canonical[row]! / median, kind.valueName);
+    if (!signature) continue;
+    const rows = found.get(signature);
+    if (rows) rows.push(row);
+    else found.set(signature, [row]);
+  }
+  for (const [{ meaning }, rows] of found) {
+    for (const row of rows) doubted.add(row);
+    const many = rows.length > 1 ? ` (and ${rows.length - 1} more of this visit)` : "";
+    const value = `${shownValue(trials, rows[0]!)}${many}`;
+    const expected = `${meaning}; the person's median is ${median.toFixed(1)} ${kind.unit}`;
+    log.add({ ...at(trials, rows[0]!), code: "unit-mix-up", value, expected });
+  }
+}
+
+/** Sorts a person's rows by hand and place, in room that is used again for the next person. */
+class Cells {
+  private readonly trials: Trials;
+  readonly count: number;
+  readonly starts: Int32Array;
+  readonly rows: Int32Array;
+
+  constructor(trials: Trials, mostRows: number) {
+    this.trials = trials;
+    this.count = 2 * Math.max(1, trials.places.length);
+    this.starts = new Int32Array(this.count + 2);
+    this.rows = new Int32Array(mostRows);
+  }
+
+  take(rows: Int32Array): void {
+    const { starts, trials } = this;
+    starts.fill(0);
+    for (const row of rows) starts[2 * trials.place[row]! + trials.hand[row]! + 2]!++;
+    for (let c = 2; c < starts.length; c++) starts[c]! += starts[c - 1]!;
+    for (const row of rows) {
+      const cell = 2 * trials.place[row]! + trials.hand[row]! + 1;
+      this.rows[starts[cell]!++] = row;
+    }
+  }
+}
+
+function checkOutlying(one: Person, cells: Cells, log: IssueLog): void {
+  cells.take(one.rows);
+  for (let c = 0; c < cells.count; c++) {
+    const rows = cells.rows.subarray(cells.starts[c]!, cells.starts[c + 1]!);
+    if (rows.length >= outlying.trials) checkCell(one, rows, log);
+  }
+}
+
+function checkCell({ trials, doubted, scratch }: Person, rows: Int32Array, log: IssueLog): void {
+  const { canonical, kind } = trials;
+  const median = medianOver(canonical, rows, scratch);
+  const { deviations, leastShare, least } = outlying;
+  let spread = Math.max(leastShare[kind.valueName] * median, least[kind.valueName]);
+  // The values are in order now: where the outermost are near, no other is far.
+  const reach = Math.max(scratch[rows.length - 1]! - median, median - scratch[0]!);
+  if (reach <= deviations * spread) return;
+  for (let i = 0; i < rows.length; i++) scratch[i] = Math.abs(canonical[rows[i]!]! - median);
+  spread = Math.max(spread, 1.4826 * medianOf(scratch, rows.length));
+  for (const row of rows) {
+    if (doubted.has(row) || Math.abs(canonical[row]! - median) <= deviations * spread) continue;
+    const expected = `median ${median.toFixed(1)}, more than ${deviations} scaled median absolute deviations away`;
+    log.add({
+      ...at(trials, row),
+      code: "trial-outlying",
+      value: shownValue(trials, row),
+      expected,
+    });
+  }
+}

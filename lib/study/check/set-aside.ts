@@ -1,0 +1,164 @@
+import type { IssueLog } from "./issue-log.js";
+import type { People } from "./people.js";
+import type { Rows } from "./rows.js";
+import { textAt } from "./rows.js";
+import type { Trials } from "./trials.js";
+
+/** More lines than this are not decisions about single trials. */
+const mostDecisions = 2_000;
+
+interface Decision {
+  readonly trials: Trials;
+  readonly person: number;
+  readonly occasion: string;
+  /** 0 lead, 1 trail, −1 either. */
+  readonly hand: number;
+  /** Position or club, empty for any. */
+  readonly place: string;
+  /** A trial's number, "all", or "row 17" for a row of the file. */
+  readonly number: string;
+  readonly reason: string;
+}
+
+export interface Decided {
+  readonly people: People;
+  readonly occasions: readonly string[];
+  readonly trials: readonly Trials[];
+}
+
+/** Leaves out the trials that the set-aside file names, each with the reason given there. */
+export function applyDecisions(rows: Rows, decided: Decided, log: IssueLog): void {
+  const index = new Map(decided.trials.map((trials) => [trials, indexed(trials, rows, decided)]));
+  const done = new Set<string>();
+  for (let i = 0; i < rows.rowCount; i++) {
+    if (!rows.fates.used(i)) continue;
+    if (done.size >= mostDecisions) {
+      sayWrong(
+        rows,
+        i,
+        { column: "file", value: "one line more", expected: `${mostDecisions} lines` },
+        log,
+      );
+      continue;
+    }
+    const decision = decisionOf(rows, i, decided, log);
+    if (!decision) continue;
+    const { trials, reason, ...key } = decision;
+    const text = JSON.stringify([trials.rows.file, key]);
+    if (done.has(text)) continue;
+    done.add(text);
+    follow(rows, i, decision, { index: index.get(trials)!, decided }, log);
+  }
+}
+
+interface Wrong {
+  readonly column: string;
+  readonly value: string;
+  readonly expected: string;
+}
+
+function sayWrong(rows: Rows, index: number, wrong: Wrong, log: IssueLog): void {
+  log.add({ file: rows.file, row: rows.fileRow(index), code: "decision-wrong", ...wrong });
+  rows.fates.leaveOut(index, "line cannot be followed", "error");
+}
+
+function decisionOf(
+  rows: Rows,
+  i: number,
+  { people, trials }: Decided,
+  log: IssueLog,
+): Decision | null {
+  const text = (name: string) => textAt(rows, name, i) ?? "";
+  const file = text("file");
+  const meant = trials.find(
+    ({ rows: { file: path, resource } }) => file === path || file === resource.name,
+  );
+  const files = trials.map(({ rows: { resource } }) => resource.name).join(" or ");
+  if (!meant) {
+    sayWrong(rows, i, { column: "file", value: file, expected: files }, log);
+    return null;
+  }
+  const person = people.placeOf.get(text("participant"));
+  if (person === undefined) {
+    const wrong = {
+      column: "participant",
+      value: text("participant"),
+      expected: "a participant of the study",
+    };
+    sayWrong(rows, i, wrong, log);
+    return null;
+  }
+  const hand = handOf(text("hand"), people.plays[person]);
+  const number = text("number");
+  if (hand === null || !/^(all|row [1-9]\d{0,8}|[1-9]\d{0,4})$/.test(number)) {
+    const wrong =
+      hand === null
+        ? { column: "hand", value: text("hand"), expected: "left, right, lead, trail or nothing" }
+        : { column: "number", value: number, expected: "a number, all, or such as: row 17" };
+    sayWrong(rows, i, wrong, log);
+    return null;
+  }
+  const place = text(meant.kind.placeName);
+  const reason = text("reason");
+  return { trials: meant, person, occasion: text("occasion"), hand, place, number, reason };
+}
+
+/** 0 lead, 1 trail, −1 either, null when the text is no hand. */
+function handOf(text: string, plays: string | null | undefined): number | null {
+  if (text === "") return -1;
+  if (text === "lead") return 0;
+  if (text === "trail") return 1;
+  if (text !== "left" && text !== "right") return null;
+  return (text === "left") === (plays === "right") ? 0 : 1;
+}
+
+/** Rows of the people that some decision speaks of, by person. */
+function indexed(trials: Trials, rows: Rows, { people }: Decided): Map<number, number[]> {
+  const wanted = new Map<number, number[]>();
+  for (const id of rows.columns.get("participant")?.values ?? []) {
+    const person = people.placeOf.get(id as string);
+    if (person !== undefined) wanted.set(person, []);
+  }
+  for (let i = 0; i < trials.person.length; i++) wanted.get(trials.person[i]!)?.push(i);
+  return wanted;
+}
+
+function follow(
+  rows: Rows,
+  line: number,
+  decision: Decision,
+  { index, decided }: { index: Map<number, number[]>; decided: Decided },
+  log: IssueLog,
+): void {
+  const { trials, person, reason } = decision;
+  const matches = matcher(decision, decided.occasions);
+  const found = (index.get(person) ?? []).filter(matches);
+  for (const i of found) trials.rows.fates.leaveOut(i, reason, "decision");
+  if (found.length > 0) return;
+  const where = { file: rows.file, row: rows.fileRow(line), column: "number" };
+  const value = [people(decided, person), decision.occasion, decision.place, decision.number]
+    .filter((part) => part !== "")
+    .join(", ");
+  log.add({ ...where, code: "set-aside-unmatched", value });
+  rows.fates.leaveOut(line, "no trial matches", "error");
+}
+
+function people({ people: { ids } }: Decided, person: number): string {
+  return ids[person]!;
+}
+
+function matcher(
+  { trials, occasion, hand, place, number }: Decision,
+  occasions: readonly string[],
+): (i: number) => boolean {
+  const wanted = occasions.indexOf(occasion);
+  const placeWanted = trials.places.indexOf(place);
+  const row = number.startsWith("row ") ? Number(number.slice(4)) : 0;
+  const trial = number === "all" || row > 0 ? -1 : Number(number);
+  return (i) =>
+    trials.occasion[i] === wanted &&
+    (hand < 0 || trials.hand[i] === hand) &&
+    (place === "" || trials.place[i] === placeWanted) &&
+    (row === 0 || trials.rows.fileRow(i) === row) &&
+    (trial < 0 || trials.number[i] === trial);
+}

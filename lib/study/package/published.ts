@@ -1,0 +1,124 @@
+import { InputError } from "../../errors.js";
+import { frozen } from "../../stats/estimate.js";
+import { shown } from "../../stats/input.js";
+import { readCsv } from "../check/csv.js";
+import { cellText, type Sheet } from "../check/sheet.js";
+import { descriptorName, readStudyFiles, type StudyFiles } from "../files.js";
+import { isRecord, type Json } from "./json-parts.js";
+
+/** A column of a published table, as its descriptor has it. */
+export interface PublishedColumn {
+  readonly name: string;
+  readonly type: "string" | "number" | "integer";
+  readonly unit?: string;
+  readonly description: string;
+}
+
+/** A table of figures read in the literature, with where they come from and what to mind. */
+export interface PublishedTable {
+  readonly kind: "publishedTable";
+  readonly name: string;
+  readonly title: string;
+  readonly columns: readonly PublishedColumn[];
+  /** Texts and numbers by column name; null where the source prints nothing. */
+  readonly rows: readonly Readonly<Record<string, string | number | null>>[];
+  readonly sources: readonly { readonly title: string; readonly path?: string }[];
+  readonly caveats: readonly string[];
+  /** The lines of provenance that the file opens with. */
+  readonly provenance: readonly string[];
+}
+
+const folder = "published";
+
+/**
+ * Reads one of the published tables of data/published: "correlations", "pooled-correlations",
+ * "training-effects", "speed-lines", "skin-friction", "norms-tomkinson2025", "norms-steiber2016-height",
+ * "norms-steiber2016-age", "norms-anchors", "nhanes-grip-ranges", "nhanes-grip-categories" or
+ * "club-pull-worked". Read its caveats before its numbers.
+ * @param name of the table
+ * @returns its rows with column types, units, sources and caveats
+ * @throws InputError when there is no such table, or a cell is not what its column says
+ * @see data/published/datapackage.json for what every column means
+ * @example publishedTable("norms-tomkinson2025").rows.length // 34
+ */
+export function publishedTable(name: string): PublishedTable {
+  const files = readStudyFiles(folder);
+  const resource = resourceNamed(name, files);
+  const path = String(resource.path);
+  const bytes = files.files.get(path);
+  if (!bytes) throw refused("a file that can be read", path);
+  const { provenance, body } = opened(bytes);
+  const columns = columnsOf(resource);
+  return frozen({
+    kind: "publishedTable",
+    name,
+    title: String(resource.title),
+    columns,
+    rows: rowsOf(sheetOf(body, path), columns, path),
+    sources: (resource.sources ?? []) as PublishedTable["sources"],
+    caveats: (resource.caveats ?? []) as string[],
+    provenance,
+  });
+}
+
+function resourceNamed(name: string, { files }: StudyFiles): Json {
+  const descriptor = JSON.parse(new TextDecoder().decode(files.get(descriptorName))) as Json;
+  const resources = (descriptor.resources as unknown[]).filter(isRecord);
+  const found = resources.find((resource) => resource.name === name);
+  if (found) return found;
+  throw refused(`one of ${resources.map((one) => one.name).join(", ")}`, shown(name));
+}
+
+/** The file opens with lines of provenance that start with #; the rest is the table. */
+function opened(bytes: Uint8Array): { provenance: string[]; body: Uint8Array } {
+  const lines = new TextDecoder().decode(bytes).split("\n");
+  const first = lines.findIndex((line) => !line.startsWith("#"));
+  return {
+    provenance: lines.slice(0, first).map((line) => line.replace(/^#\s*/, "")),
+    body: new TextEncoder().encode(lines.slice(first).join("\n")),
+  };
+}
+
+function columnsOf({ schema }: Json): PublishedColumn[] {
+  const fields = (schema as { fields: PublishedColumn[] }).fields;
+  return fields.map(({ name, type, unit, description }) => {
+    return { name, type, ...(unit ? { unit } : {}), description };
+  });
+}
+
+function sheetOf(body: Uint8Array, path: string): Sheet {
+  const result = readCsv(body, { delimiter: "," });
+  if (result.kind === "refused") throw refused(result.refusal.expected, result.refusal.got, path);
+  const { sheet } = result;
+  const [fault] = sheet.faults;
+  if (fault) throw refused(fault.expected, fault.value, `${path}, row ${fault.index + 1}`);
+  return sheet;
+}
+
+function rowsOf(sheet: Sheet, columns: readonly PublishedColumn[], path: string) {
+  const coded = columns.map(({ name }) => {
+    const found = sheet.columns.find((column) => column.name === name);
+    if (!found) throw refused(`a column ${name}`, "none", path);
+    return found;
+  });
+  return Array.from({ length: sheet.rowCount }, (_, i) =>
+    Object.fromEntries(
+      columns.map((column, k) => [
+        column.name,
+        readValue(cellText(coded[k]!, i), column, `${path}, ${column.name}, row ${i + 1}`),
+      ]),
+    ),
+  );
+}
+
+function readValue(text: string, { type }: PublishedColumn, where: string): string | number | null {
+  if (text === "") return null;
+  if (type === "string") return text;
+  const value = Number(text);
+  if (Number.isFinite(value)) return value;
+  throw refused("a number", shown(text), where);
+}
+
+function refused(expected: string, got: string, where = "name"): InputError {
+  return new InputError({ expected, got, where: `publishedTable, ${where}` });
+}

@@ -1,0 +1,196 @@
+import type { StudyDesign } from "../package/design.js";
+import type { GripTask, RecordingSheets, SheetPerson } from "./sheets.js";
+import {
+  deference,
+  gripScript,
+  screeningQuestions,
+  screeningRule,
+  stopRule,
+  swingScript,
+} from "./sheets-words.js";
+
+/** What the page needs beside the trials. */
+export interface SheetPageOptions {
+  readonly people: readonly SheetPerson[];
+  readonly study: {
+    readonly title: string;
+    readonly design: StudyDesign;
+    readonly cautions: readonly string[];
+  };
+  readonly forceUnit: string;
+  readonly speedUnit: string;
+}
+
+/**
+ * A printable page of one occasion: the tester's part first, then a sheet a golfer, each on paper of
+ * its own. It holds no script and loads nothing.
+ */
+export function sheetPage(sheets: RecordingSheets, options: SheetPageOptions): string {
+  const occasion = options.study.design.occasions.find(({ id }) => id === sheets.occasion);
+  const title = `${options.study.title}: ${occasion?.title || sheets.occasion}`;
+  return `<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>Recording sheets: ${escaped(title)}</title>
+<style>${style}</style>
+</head>
+<body>
+<main>
+<section class="tester" aria-labelledby="tester">
+<h1 id="tester">${escaped(title)}</h1>
+${paragraph(orderNote(sheets), "small")}
+${testerPart(sheets, options)}
+</section>
+${options.people.map((person) => personPart(sheets, person, options)).join("\n")}
+</main>
+</body>
+</html>
+`;
+}
+
+function testerPart(sheets: RecordingSheets, { study }: SheetPageOptions): string {
+  const { gripTrials, swings, positions, clubs } = study.design;
+  const { restSeconds } = sheets;
+  const parts = [
+    paragraph(deference, "caution"),
+    "<h2>Before anything else</h2>",
+    list(screeningQuestions),
+    paragraph(screeningRule, "caution"),
+    "<h2>Stop rule</h2>",
+    paragraph(stopRule, "caution"),
+  ];
+  if (sheets.grip.length > 0)
+    parts.push(
+      "<h2>Grip</h2>",
+      numbered(gripScript({ restSeconds, trials: gripTrials })),
+      positionsPart(positions),
+    );
+  if (clubs.length > 0) parts.push("<h2>Swings</h2>", numbered(swingScript({ swings })));
+  const own =
+    study.cautions.length > 0 ? ["<h2>Cautions of this study</h2>", list(study.cautions)] : [];
+  return [...parts, ...own].join("\n");
+}
+
+function orderNote({ method, seed }: RecordingSheets): string {
+  return `Order: ${method}. Seed ${seed}.`;
+}
+
+function positionsPart(positions: StudyDesign["positions"]): string {
+  const rows = positions.map(
+    ({ id, title, how }) =>
+      `<dt>${escaped(title || id)}</dt><dd>${escaped(how || "as agreed")}</dd>`,
+  );
+  return `<dl>${rows.join("")}</dl>`;
+}
+
+function personPart(
+  sheets: RecordingSheets,
+  person: SheetPerson,
+  options: SheetPageOptions,
+): string {
+  const code = person.participant;
+  const grip = sheets.grip.filter(({ participant }) => participant === code);
+  const swings = sheets.swings.filter(({ participant }) => participant === code);
+  const side = person.plays ? `plays from the ${person.plays} side` : "playing side ______";
+  return `<section class="person" aria-label="Sheet of ${escaped(code)}">
+<h2>${escaped(code)} <span class="small">${escaped(sheets.occasion)}, ${side}</span></h2>
+<p class="line">Day ____________ Tester ____________ Device ____________ Handle ________ mm</p>
+<p class="line">Screening: every answer no <span class="box"></span> Agrees to be tested today <span class="box"></span></p>
+${grip.length > 0 ? gripTable(grip, sheets.restSeconds, options) : ""}
+${swings.length > 0 ? swingTable(swings, options) : ""}
+<p class="line small">Status: valid · pain-stop · refused · device. A value not measured stays empty. Anything odd, or pain afterwards: ______________________________</p>
+</section>`;
+}
+
+function gripTable(
+  tasks: readonly GripTask[],
+  restSeconds: number,
+  { study, forceUnit }: SheetPageOptions,
+): string {
+  const titles = new Map(study.design.positions.map(({ id, title }) => [id, title || id]));
+  const rows = tasks.map((task, i) => {
+    const hand = task.hand === task.handRole ? task.hand : `${task.hand} (${task.handRole})`;
+    const opens = tasks[i - 1]?.position !== task.position;
+    return row(
+      [
+        String(i + 1),
+        titles.get(task.position) ?? task.position,
+        hand,
+        String(task.trial),
+        "",
+        "",
+        "",
+      ],
+      opens ? "opens" : "",
+    );
+  });
+  const head = ["", "Position", "Hand", "Trial", "Time", `Force (${forceUnit})`, "Status, note"];
+  const caption = `Grip, in this order; same hand again after ${restSeconds} s at the earliest`;
+  return sheetTable(caption, head, rows);
+}
+
+function swingTable(tasks: RecordingSheets["swings"], { speedUnit }: SheetPageOptions): string {
+  const rows = tasks.map(({ club, swing }) => row([club, String(swing), "", "", ""]));
+  const head = ["Club", "Swing", "Time", `Speed (${speedUnit})`, "Status, note"];
+  return sheetTable("Swings", head, rows);
+}
+
+function sheetTable(caption: string, head: readonly string[], rows: readonly string[]): string {
+  const cells = head.map((name) => `<th scope="col">${escaped(name) || "<span>No.</span>"}</th>`);
+  return `<table><caption>${escaped(caption)}</caption>
+<thead><tr>${cells.join("")}</tr></thead>
+<tbody>
+${rows.join("\n")}
+</tbody></table>`;
+}
+
+function row(cells: readonly string[], name = ""): string {
+  const marked = name ? ` class="${name}"` : "";
+  return `<tr${marked}>${cells.map((cell) => `<td>${escaped(cell)}</td>`).join("")}</tr>`;
+}
+
+function paragraph(text: string, name: string): string {
+  return `<p class="${name}">${escaped(text)}</p>`;
+}
+
+function list(texts: readonly string[]): string {
+  return `<ul>${texts.map((text) => `<li>${escaped(text)}</li>`).join("")}</ul>`;
+}
+
+function numbered(texts: readonly string[]): string {
+  return `<ol>${texts.map((text) => `<li>${escaped(text)}</li>`).join("")}</ol>`;
+}
+
+/** Text of a study may hold anything; none of it may become markup. */
+function escaped(text: string): string {
+  return text.replace(/[&<>"']/g, (mark) => `&#${mark.charCodeAt(0)};`);
+}
+
+const style = `
+:root { color: #1d2733; background: #fbfaf6; font: 11pt/1.4 "DejaVu Sans", "Segoe UI", sans-serif; }
+main { max-width: 190mm; margin: 0 auto; padding: 8mm; }
+h1 { font-size: 16pt; margin: 0 0 4mm; }
+h2 { font-size: 12pt; margin: 5mm 0 2mm; }
+.caution { border-left: 1.2mm solid #b5532d; padding-left: 3mm; }
+.small { font-size: 9pt; font-weight: normal; color: #4a5563; }
+.line { margin: 2mm 0; }
+.box { display: inline-block; width: 4mm; height: 4mm; border: 0.3mm solid #1d2733; vertical-align: middle; margin-right: 6mm; }
+dl { display: grid; grid-template-columns: max-content 1fr; gap: 1mm 4mm; }
+dt { font-weight: bold; } dd { margin: 0; }
+table { border-collapse: collapse; width: 100%; margin: 3mm 0; }
+caption { text-align: left; font-weight: bold; padding-bottom: 1mm; }
+th, td { border: 0.2mm solid #7a8694; padding: 0.9mm 1.6mm; text-align: left; }
+th { font-weight: normal; color: #4a5563; }
+td:nth-last-child(-n+3) { min-width: 20mm; }
+tr.opens td { border-top: 0.6mm solid #1d2733; }
+@media print {
+  @page { size: A4; margin: 12mm; }
+  :root { background: #fff; font-size: 9.5pt; }
+  main { padding: 0; max-width: none; }
+  .tester { font-size: 9pt; }
+  .person { break-before: page; }
+  tr { break-inside: avoid; }
+}
+`;

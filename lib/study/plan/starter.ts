@@ -1,0 +1,136 @@
+import { InputError } from "../../errors.js";
+import { resourceDescriptor } from "../package/descriptor.js";
+import { dictionary, resourceNames } from "../package/dictionary.js";
+import { csvText } from "../tables/csv-writing.js";
+import { starterNotebook } from "./starter-notebook.js";
+
+/** What an empty study is to be called and to compare. */
+export interface StarterOptions {
+  /** Name of the folder: lower-case letters, digits, dots, hyphens and underscores. */
+  readonly name: string;
+  readonly title?: string | undefined;
+  /** Ids of the arms; the last of several is the one the others are compared with. */
+  readonly arms?: readonly string[] | undefined;
+  /** Weeks of the occasions, rising. */
+  readonly weeks?: readonly number[] | undefined;
+  readonly seed?: number | undefined;
+}
+
+const where = "emptyStudy";
+
+/**
+ * The files of a new, empty study: a datapackage.json with design, plan and data dictionary, a CSV
+ * file with its header for each resource, and a first notebook. It reads back without an issue.
+ * @param options name of the folder; title, arms, weeks and seed, if not the usual ones
+ * @returns text by path in the study's folder
+ * @throws InputError when a name or id is not plain, an id repeats, or the weeks do not rise
+ * @see https://datapackage.org/standard/data-package/
+ * @example [...emptyStudy({ name: "spring" }).keys()].length // 9
+ */
+export function emptyStudy(options: StarterOptions): ReadonlyMap<string, string> {
+  const { name, title = `Study ${options.name}`, seed = 1 } = options;
+  const arms = distinctIds(options.arms ?? ["training", "control"], "arms");
+  const weeks = rising(options.weeks ?? [0, 6]);
+  if (!plainName.test(name)) throw refused(plainNameWords, name, "name");
+  const files = resourceNames.map((resource): [string, string] => {
+    const columns = dictionary[resource].map((field) => field.name);
+    return [`${resource}.csv`, csvText(columns, [])];
+  });
+  const descriptor = {
+    $schema: "https://datapackage.org/profiles/2.0/datapackage.json",
+    name,
+    title,
+    description: `${title}: grip strength and club-head speed. Codes only; who is who is kept elsewhere.`,
+    resources: resourceNames.map((resource) => resourceDescriptor(resource)),
+    study: studyOf(title, arms, weeks, seed),
+  };
+  return new Map([
+    ["datapackage.json", `${JSON.stringify(descriptor, null, 2)}\n`],
+    ...files,
+    ["first-look.ipynb", starterNotebook(name, title)],
+  ]);
+}
+
+const plainName = /^[a-z0-9](?:[a-z0-9._-]{0,62}[a-z0-9])?$/;
+const plainNameWords = "a name of lower-case letters, digits, dots, hyphens and underscores";
+
+function distinctIds(ids: readonly string[], part: string): readonly string[] {
+  const odd = ids.find((id) => !plainName.test(id));
+  if (odd !== undefined) throw refused(plainNameWords, odd, part);
+  if (ids.length > 0 && new Set(ids).size === ids.length) return ids;
+  throw refused("one or more ids, each once", ids.join(", ") || "none", part);
+}
+
+function rising(weeks: readonly number[]): readonly number[] {
+  const sound = weeks.length > 0 && weeks.every((week) => Number.isFinite(week) && week >= 0);
+  if (sound && weeks.every((week, i) => i === 0 || week > weeks[i - 1]!)) return weeks;
+  throw refused("weeks from 0 that rise", weeks.join(", ") || "none", "weeks");
+}
+
+function refused(expected: string, got: string, part: string): InputError {
+  return new InputError({ expected, got: JSON.stringify(got), where: `${where}, ${part}` });
+}
+
+function studyOf(
+  title: string,
+  arms: readonly string[],
+  weeks: readonly number[],
+  seed: number,
+): object {
+  const occasions = weeks.map((week) => ({ id: `week-${week}`, week, title: `Week ${week}` }));
+  const [first, last] = [occasions[0]!.id, occasions.at(-1)!.id];
+  return {
+    title,
+    question: "Does the training change grip strength, and does club-head speed change with it?",
+    simulated: false,
+    arms: arms.map((id, i) => ({
+      id,
+      title: id,
+      ...(arms.length > 1 && i === arms.length - 1 ? { control: true } : {}),
+    })),
+    occasions,
+    hands: ["lead", "trail"],
+    positions,
+    clubs: ["driver"],
+    gripTrials: 3,
+    swings: 8,
+    restSeconds: 60,
+    plan: {
+      primary: {
+        outcome: "grip",
+        hand: "lead",
+        position: "seated",
+        before: first,
+        after: last,
+        contrast: arms.length > 1 ? `${arms[0]} − ${arms.at(-1)}` : "after − before",
+        unit: "kgf",
+      },
+      summaries: { grip: "mean3", speed: "mean" },
+      level: 0.95,
+      seed,
+      smallestWorthwhile: {},
+      calibration: "none",
+    },
+    cautions,
+    changes: [],
+  };
+}
+
+/** The first follows the recommendations of the American Society of Hand Therapists (2015). */
+const positions = [
+  {
+    id: "seated",
+    title: "Seated",
+    how: "On a chair without arm rests, feet flat, upper arm at the side, elbow at a right angle, thumb up, wrist straight or slightly extended.",
+  },
+  {
+    id: "address",
+    title: "Address",
+    how: "Standing as over a ball, arms hanging as with a club, one hand squeezing, the other hanging free.",
+  },
+];
+
+const cautions = [
+  "Hardest squeezes and full swings can hurt: screen before every test, stop on pain, keep the swing area clear.",
+  "Local ethics approval, the rules of the laboratory or club and licensed professionals come first.",
+];

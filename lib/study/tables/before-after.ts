@@ -1,0 +1,164 @@
+import type { ColumnTable } from "arquero";
+import { InputError } from "../../errors.js";
+import { frozen } from "../../stats/estimate.js";
+import type { Study } from "../study.js";
+import { hasColumn, matching, textColumn, type Where } from "./selection.js";
+
+export interface BeforeAfterOptions {
+  /** The summary's value column; the first of grip_kgf, speed_mph when left out. */
+  readonly value?: string;
+  /** Ids of the two occasions. */
+  readonly before: string;
+  readonly after: string;
+  /** Leaves one row per person and occasion, such as {hand: "lead", position: "address"}. */
+  readonly where?: Where;
+}
+
+/** A participant who has no pair, and why. */
+export interface Missing {
+  readonly participant: string;
+  readonly arm: string;
+  readonly reason: string;
+}
+
+/** Plain columns of the people measured on both occasions, in the order of the participants file. */
+export interface BeforeAfter {
+  readonly kind: "beforeAfter";
+  readonly value: string;
+  readonly unit: string;
+  readonly rule: string;
+  readonly occasions: { readonly before: string; readonly after: string };
+  readonly where: Where;
+  readonly n: number;
+  readonly participant: readonly string[];
+  readonly arm: readonly string[];
+  readonly before: readonly number[];
+  readonly after: readonly number[];
+  readonly missing: readonly Missing[];
+}
+
+const units: Readonly<Record<string, string>> = {
+  grip_kgf: "kgf",
+  speed_mps: "m/s",
+  speed_mph: "mph",
+};
+
+/**
+ * Takes two occasions of a summary as plain columns, one place per person, and says who is missing
+ * and why.
+ * @param study from `openStudy`; it knows who left and which trials were set aside
+ * @param summary from `summariseGrip` or `summariseSpeed`
+ * @param options value: column; before, after: occasion ids; where: which hand, position or club
+ * @returns participant, arm, before and after of equal length (in `unit`), and `missing`
+ * @throws InputError when an occasion or column is unknown, or a person has more than one row left
+ * @example beforeAfter(openStudy("coach-nine"), summariseSpeed(openStudy("coach-nine"), { rule: "mean" }), { before: "before", after: "after" }).n // 9
+ */
+export function beforeAfter(
+  study: Study,
+  summary: ColumnTable,
+  options: BeforeAfterOptions,
+): BeforeAfter {
+  const { before, after, where = {} } = options;
+  const value =
+    options.value ?? (["grip_kgf", "speed_mph"].find((name) => hasColumn(summary, name)) || "");
+  for (const occasion of [before, after]) checkOccasion(study, occasion);
+  const chosen = matching(summary, where, "beforeAfter");
+  const first = byPerson(chosen, value, before);
+  const second = byPerson(chosen, value, after);
+  const people = textColumn(study.participants, "participant");
+  const arms = textColumn(study.participants, "arm");
+  const complete = people.map((id, i) => ({ id, arm: arms[i]! }));
+  const pairs = complete.filter(({ id }) => first.has(id) && second.has(id));
+  const missing = complete
+    .filter(({ id }) => !first.has(id) || !second.has(id))
+    .map(({ id, arm }) => {
+      const lacking = [before, after].filter((_, i) => ![first, second][i]!.has(id));
+      return { participant: id, arm, reason: reasonFor(study, id, { lacking, where, value }) };
+    });
+  return frozen({
+    kind: "beforeAfter",
+    value,
+    unit: units[value] ?? "",
+    rule:
+      summary.totalRows() > 0 && hasColumn(summary, "rule") ? String(summary.get("rule", 0)) : "",
+    occasions: { before, after },
+    where,
+    n: pairs.length,
+    participant: pairs.map(({ id }) => id),
+    arm: pairs.map(({ arm }) => arm),
+    before: pairs.map(({ id }) => first.get(id)!),
+    after: pairs.map(({ id }) => second.get(id)!),
+    missing,
+  });
+}
+
+function checkOccasion(study: Study, occasion: string): void {
+  const known = study.design.occasions.map(({ id }) => id);
+  if (known.includes(occasion)) return;
+  throw new InputError({
+    expected: `an occasion of the design (${known.join(", ")})`,
+    got: JSON.stringify(occasion) ?? "nothing",
+    where: "beforeAfter",
+  });
+}
+
+function byPerson(summary: ColumnTable, value: string, occasion: string): Map<string, number> {
+  if (!hasColumn(summary, value))
+    throw new InputError({
+      expected: `a value column among ${summary.columnNames().join(", ")}`,
+      got: JSON.stringify(value),
+      where: "beforeAfter, value",
+    });
+  const found = new Map<string, number>();
+  for (let row = 0; row < summary.totalRows(); row++) {
+    if (summary.get("occasion", row) !== occasion) continue;
+    const id = String(summary.get("participant", row));
+    if (found.has(id))
+      throw new InputError({
+        expected: "one row per person and occasion; choose in `where` a hand, position or club",
+        got: `more than one for ${id}`,
+        where: "beforeAfter",
+      });
+    found.set(id, Number(summary.get(value, row)));
+  }
+  return found;
+}
+
+interface Lack {
+  readonly lacking: readonly string[];
+  readonly where: Where;
+  readonly value: string;
+}
+
+/** Why a person has no value: trials set aside, the person gone, or nothing recorded. */
+function reasonFor(study: Study, id: string, { lacking, where, value }: Lack): string {
+  const people = textColumn(study.participants, "participant");
+  const row = people.indexOf(id);
+  const left =
+    hasColumn(study.participants, "withdrew_on") && study.participants.get("withdrew_on", row);
+  const reasons = lacking.map((occasion) => {
+    const trials = lostTrials(study, id, { occasion, where, value });
+    if (trials.length > 0) return `${occasion}: ${[...new Set(trials)].join(", ")}`;
+    return left ? "" : `${occasion}: no trial recorded`;
+  });
+  if (left) {
+    const why = hasColumn(study.participants, "withdrew_reason")
+      ? study.participants.get("withdrew_reason", row)
+      : null;
+    reasons.unshift(`left the study on ${left}${why ? ` (${why})` : ""}`);
+  }
+  return reasons.filter((reason) => reason !== "").join("; ");
+}
+
+function lostTrials(
+  study: Study,
+  id: string,
+  { occasion, where, value }: { occasion: string; where: Where; value: string },
+): string[] {
+  const table = value.startsWith("speed") ? study.allSwingTrials : study.allGripTrials;
+  const known = Object.fromEntries(
+    Object.entries(where).filter(([name]) => hasColumn(table, name)),
+  );
+  const lost = matching(table, { ...known, participant: id, occasion }, "beforeAfter");
+  return textColumn(lost, "left_out").filter((reason) => reason !== "");
+}

@@ -1,0 +1,71 @@
+import type { ColumnTable } from "arquero";
+import type { Study } from "../study.js";
+import { gripRules, speedRules } from "./rules.js";
+import { summariseGrip, summariseSpeed } from "./summary.js";
+
+/** A quantity that a study measures, such as the lead hand at address: its rows and its values. */
+export interface Measure {
+  readonly name: string;
+  readonly role: "lead" | "trail" | "speed";
+  readonly trials: "grip" | "swing";
+  readonly unit: string;
+  readonly where: Readonly<Record<string, string>>;
+  /** Columns of the summary and of the table of trials. */
+  readonly value: string;
+  readonly trial: string;
+  /** How trials become one value, in words. */
+  readonly rule: string;
+  readonly summary: ColumnTable;
+}
+
+/** The title of a summary rule. */
+export function ruleTitle(id: string): string {
+  return [...gripRules, ...speedRules].find((rule) => rule.id === id)?.title ?? id;
+}
+
+function ruleName(rule: string | Readonly<Record<string, string>>): string {
+  return typeof rule === "string" ? rule : (Object.values(rule)[0] ?? "mean");
+}
+
+/** Every hand in every position, then every club, by the rules of the plan. */
+export function measuresOf(study: Study): Measure[] {
+  return [...gripMeasures(study), ...speedMeasures(study)];
+}
+
+/** A rule of the plan that joins hands cannot tell one hand's value; the mean of three then does. */
+function gripMeasures(study: Study): Measure[] {
+  const planned = ruleName(study.plan.summaries.grip);
+  const perHand = gripRules.find(({ id }) => id === planned)?.hands === "each";
+  const rule = perHand ? planned : "mean3";
+  const summary = summariseGrip(study, { rule });
+  const { hands, positions } = study.design;
+  return hands.flatMap((hand) =>
+    positions.map(({ id, title }) => ({
+      name: `${hand === "lead" ? "Lead" : "Trail"} hand, ${title.toLowerCase()}`,
+      role: hand,
+      trials: "grip" as const,
+      unit: "kgf",
+      where: { hand, position: id },
+      value: "grip_kgf",
+      trial: "force_kgf",
+      rule: ruleTitle(rule),
+      summary,
+    })),
+  );
+}
+
+function speedMeasures(study: Study): Measure[] {
+  const rule = ruleName(study.plan.summaries.speed);
+  const summary = summariseSpeed(study, { rule });
+  return study.design.clubs.map((club) => ({
+    name: `Speed with the ${club}`,
+    role: "speed" as const,
+    trials: "swing" as const,
+    unit: "mph",
+    where: { club },
+    value: "speed_mph",
+    trial: "speed_mph",
+    rule: ruleTitle(rule),
+    summary,
+  }));
+}

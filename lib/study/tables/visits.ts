@@ -1,0 +1,109 @@
+import type { Trials } from "../check/trials.js";
+import { CodedValues } from "./columns.js";
+import { groupRows } from "./groups.js";
+
+/**
+ * The trials that took place, ordered by person, occasion, hand and place. Trials that did not count
+ * belong to it, for they took place too; rows that could not be read do not.
+ */
+export interface Visits {
+  readonly trials: Trials;
+  /** Rows of the file, in that order. */
+  readonly order: Int32Array;
+  /** Where each person's rows begin in `order`; one more place for the end. */
+  readonly personStarts: Int32Array;
+}
+
+export function visitsOf(trials: Trials, people: number, occasions: number): Visits {
+  const { rows, person, occasion, hand, place, places } = trials;
+  const errors = rows.fates.reasons.map(({ by }) => by === "error");
+  const { codes } = rows.fates;
+  const took: number[] | Int32Array = errors.includes(true)
+    ? Int32Array.from(range(rows.rowCount).filter((i) => codes[i] === 0 || !errors[codes[i]! - 1]))
+    : range(rows.rowCount);
+  const pick = (column: Int32Array, count: number) => {
+    const picked = new Int32Array(took.length);
+    for (let i = 0; i < picked.length; i++) picked[i] = column[took[i]!]!;
+    return new CodedValues(picked, new Array<null>(Math.max(1, count)).fill(null));
+  };
+  const columns = [
+    pick(person, people),
+    pick(occasion, occasions),
+    pick(hand, 2),
+    pick(place, places.length),
+  ];
+  const groups = groupRows(columns, took.length);
+  const order = groups.order.map((i) => took[i]!);
+  return { trials, order, personStarts: startsOf(order, person, people) };
+}
+
+function range(count: number): Int32Array {
+  const rows = new Int32Array(count);
+  for (let i = 0; i < count; i++) rows[i] = i;
+  return rows;
+}
+
+function startsOf(order: Int32Array, person: Int32Array, people: number): Int32Array {
+  const starts = new Int32Array(people + 1);
+  for (const row of order) starts[person[row]! + 1]!++;
+  for (let p = 0; p < people; p++) starts[p + 1]! += starts[p]!;
+  return starts;
+}
+
+/** A person's rows, by occasion, hand and place. */
+export function rowsOfPerson({ order, personStarts }: Visits, person: number): Int32Array {
+  return order.subarray(personStarts[person]!, personStarts[person + 1]!);
+}
+
+/** Cuts rows wherever a column's value changes; rows must be ordered by it. */
+export function runsBy(rows: Int32Array, key: (row: number) => number): Int32Array[] {
+  const runs: Int32Array[] = [];
+  let from = 0;
+  for (let i = 1; i <= rows.length; i++) {
+    if (i < rows.length && key(rows[i]!) === key(rows[from]!)) continue;
+    runs.push(rows.subarray(from, i));
+    from = i;
+  }
+  return runs;
+}
+
+/** Rows that count, of those that took place. */
+export function counted({ rows }: Trials, took: Int32Array): Int32Array {
+  if (rows.fates.reasons.length === 0) return took;
+  return took.filter((row) => rows.fates.codes[row] === 0);
+}
+
+/** Room for the values of one person, used again and again so that a million rows need no more. */
+export type Scratch = Float64Array;
+
+/** The middle of the first `count` values of a scratch, which are put in order; NaN of none. */
+export function medianOf(scratch: Scratch, count: number): number {
+  if (count > 48) scratch.subarray(0, count).sort();
+  else insertionSort(scratch, count);
+  const middle = count >> 1;
+  if (count % 2 === 1) return scratch[middle]!;
+  return count === 0 ? Number.NaN : (scratch[middle - 1]! + scratch[middle]!) / 2;
+}
+
+function insertionSort(values: Scratch, count: number): void {
+  for (let i = 1; i < count; i++) {
+    const value = values[i]!;
+    let j = i;
+    for (; j > 0 && values[j - 1]! > value; j--) values[j] = values[j - 1]!;
+    values[j] = value;
+  }
+}
+
+/** The median of a column over some rows. */
+export function medianOver(column: Float64Array, rows: Int32Array, scratch: Scratch): number {
+  for (let i = 0; i < rows.length; i++) scratch[i] = column[rows[i]!]!;
+  return medianOf(scratch, rows.length);
+}
+
+/** Room for the rows of the person with most of them. */
+export function scratchFor({ personStarts }: Visits): Scratch {
+  let most = 0;
+  for (let p = 1; p < personStarts.length; p++)
+    most = Math.max(most, personStarts[p]! - personStarts[p - 1]!);
+  return new Float64Array(most);
+}

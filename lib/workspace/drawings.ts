@@ -1,0 +1,75 @@
+import { createHash } from "node:crypto";
+import { existsSync, readdirSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { buildFolder } from "../notebook/build.js";
+import { type Cell, type Notebook, type Output, sorted } from "../notebook/nbformat.js";
+
+type Shown = Extract<Output, { output_type: "display_data" }>;
+
+const figureType = "application/vnd.tautline.figure+json";
+const svgType = "image/svg+xml";
+const htmlType = "text/html";
+
+function isFigure(output: Output): output is Shown {
+  return output.output_type === "display_data" && output.data[figureType] !== undefined;
+}
+
+function figuresOf(notebook: Notebook): Shown[] {
+  return notebook.cells.flatMap((cell) =>
+    cell.cell_type === "code" ? cell.outputs.filter(isFigure) : [],
+  );
+}
+
+function fingerprint(figure: Shown): string {
+  return JSON.stringify(sorted(figure.data[figureType]));
+}
+
+/** The same notebook with other forms for some of its figures. */
+function withFigures(notebook: Notebook, change: (figure: Shown) => Shown): Notebook {
+  const cells = notebook.cells.map((cell): Cell => {
+    if (cell.cell_type !== "code") return cell;
+    const outputs = cell.outputs.map((output) => (isFigure(output) ? change(output) : output));
+    return { ...cell, outputs };
+  });
+  return { ...notebook, cells };
+}
+
+/** Takes over the drawings of figures that are in every number what they were in the record. */
+export function carryDrawings(record: Notebook, rerun: Notebook): Notebook {
+  const drawn = new Map(
+    figuresOf(record)
+      .filter(({ data }) => data[svgType] !== undefined)
+      .map((figure) => [fingerprint(figure), figure]),
+  );
+  return withFigures(rerun, (figure) => {
+    const earlier = drawn.get(fingerprint(figure));
+    if (!earlier) return figure;
+    const { [svgType]: svg, [htmlType]: html } = earlier.data;
+    return { ...figure, data: { ...figure.data, [svgType]: svg, [htmlType]: html } };
+  });
+}
+
+/** Makes the drawings that are missing; `draw` gets the outputs of one notebook's figures. */
+export async function completeDrawings(
+  notebook: Notebook,
+  draw: (figures: Shown[]) => Promise<Shown[]>,
+): Promise<Notebook> {
+  const missing = figuresOf(notebook).filter(({ data }) => data[svgType] === undefined);
+  if (missing.length === 0) return notebook;
+  const drawn = await draw(missing);
+  const byFigure = new Map(missing.map((figure, i) => [figure, drawn[i]!]));
+  return withFigures(notebook, (figure) => byFigure.get(figure) ?? figure);
+}
+
+/** Hash of the programs that draw figures: a drawing made by others is made again. */
+export function drawingBuild(): string {
+  const folder = join(buildFolder, "report");
+  const hash = createHash("sha256");
+  const files = existsSync(folder) ? readdirSync(folder) : [];
+  for (const name of files
+    .filter((name) => /^(?:drawing|painting|font|box).*\.js$/.test(name))
+    .sort()) {
+    hash.update(name).update(readFileSync(join(folder, name)));
+  }
+  return hash.digest("hex");
+}

@@ -1,0 +1,88 @@
+import { linkSync, mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { isAlive } from "../notebook/connection.js";
+
+/** The lock of this folder cannot be had now; the message says what to do. */
+export class LockedError extends Error {
+  constructor(message: string) {
+    super(message);
+    this.name = "LockedError";
+  }
+}
+
+/** The folder of a study repository where this machine keeps what need not be shared. */
+export function stateFolder(root: string): string {
+  const folder = join(root, ".tautline");
+  mkdirSync(folder, { recursive: true });
+  return folder;
+}
+
+/**
+ * Takes the lock of a study repository, so that two rebuilds do not record over each other. A lock
+ * whose owner is gone is taken over.
+ * @returns a function that gives it back; it is given back at exit in any case
+ * @throws LockedError when its owner is alive, or when a stale lock cannot be taken away
+ */
+export function takeLock(root: string): () => void {
+  const path = join(stateFolder(root), "lock");
+  for (;;) {
+    if (created(path)) break;
+    const owner = ownerOf(path);
+    if (owner !== undefined && owner !== process.pid && isAlive(owner)) {
+      throw new LockedError(
+        `another rebuild (process ${owner}) is at work in this study; wait for it or stop it`,
+      );
+    }
+    moveAway(path, owner);
+  }
+  const release = () => {
+    process.off("exit", release);
+    if (ownerOf(path) === process.pid) rmSync(path, { force: true });
+  };
+  process.on("exit", release);
+  return release;
+}
+
+/** The lock appears with its owner in it: an empty one would look like nobody's. */
+function created(path: string): boolean {
+  const beside = `${path}.new.${process.pid}`;
+  writeFileSync(beside, `${process.pid}\n`);
+  try {
+    linkSync(beside, path);
+    return true;
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === "EEXIST") return false;
+    throw error;
+  } finally {
+    rmSync(beside, { force: true });
+  }
+}
+
+function ownerOf(path: string): number | undefined {
+  try {
+    const pid = Number(readFileSync(path, "utf8"));
+    return Number.isInteger(pid) && pid > 0 ? pid : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+/**
+ * Removes a stale lock by renaming it first: of two processes that see the same stale lock, one
+ * renames it. If the renamed file turns out to be a lock taken in between, it is put back.
+ */
+function moveAway(path: string, stale: number | undefined): void {
+  const aside = `${path}.${process.pid}`;
+  try {
+    renameSync(path, aside);
+  } catch (error) {
+    const { code, message } = error as NodeJS.ErrnoException;
+    if (code === "ENOENT") return; // the other was faster
+    throw new LockedError(
+      `the lock of a rebuild that is gone cannot be taken away (${message}); remove ${path}`,
+    );
+  }
+  const moved = ownerOf(aside);
+  if (moved !== stale && moved !== undefined && isAlive(moved)) renameSync(aside, path);
+  else rmSync(aside, { force: true });
+}

@@ -1,0 +1,60 @@
+import { existsSync, readdirSync, statSync } from "node:fs";
+import { dirname, isAbsolute, join, relative, resolve, sep } from "node:path";
+import { UsageError } from "../cli/options.js";
+import { libraryFolder } from "../notebook/build.js";
+import { notebookPaths } from "../report/recorded.js";
+
+/** How a folder outside of the library's own repository gets the library. */
+export function installing(): string {
+  return `npm install ${JSON.stringify(libraryFolder())}`;
+}
+
+/** The study repository that a folder belongs to: the nearest one above with package.json and data/. */
+export function studyRoot(from: string): string {
+  for (let folder = resolve(from); ; folder = dirname(folder)) {
+    if (existsSync(join(folder, "package.json")) && existsSync(join(folder, "data"))) return folder;
+    if (dirname(folder) === folder) {
+      throw new UsageError(
+        `${from} is not in a study repository: no folder above it has a package.json and a data folder. In the folder above data/, run ${installing()} once`,
+      );
+    }
+  }
+}
+
+/**
+ * The notebooks that the words of a command name, as paths relative to the root: without a
+ * word all those of notebooks/ and of the studies' own folders; else files, folders, or bare names
+ * ("grip" for notebooks/grip.ipynb).
+ */
+export function chosenNotebooks(words: readonly string[], root: string, cwd: string): string[] {
+  const paths =
+    words.length === 0
+      ? notebookPaths(root).map((path) => join(root, path))
+      : words.flatMap((word) => notebooksFor(word, root, cwd));
+  if (paths.length === 0) {
+    throw new UsageError("there are no notebooks in notebooks/ or in a study's folder in data/");
+  }
+  const names = paths.map((path) => relative(root, path).split(sep).join("/"));
+  for (const name of names) {
+    if (name.startsWith("../") || isAbsolute(name)) {
+      throw new UsageError(`${name} lies outside of the study repository`);
+    }
+  }
+  return [...new Set(names)];
+}
+
+function notebooksFor(word: string, root: string, cwd: string): string[] {
+  const candidates = [resolve(cwd, word), join(root, word), join(root, "notebooks", word)];
+  for (const path of candidates.flatMap((path) => [path, `${path}.ipynb`])) {
+    if (!existsSync(path)) continue;
+    return statSync(path).isDirectory() ? notebooksIn(path) : [path];
+  }
+  throw new UsageError(`there is no notebook ${JSON.stringify(word)}`);
+}
+
+function notebooksIn(folder: string): string[] {
+  return readdirSync(folder, { recursive: true, encoding: "utf8" })
+    .filter((name) => name.endsWith(".ipynb") && !/(?:^|[\\/])\./.test(name))
+    .sort()
+    .map((name) => join(folder, name));
+}

@@ -1,0 +1,67 @@
+import type { Comparison } from "../notebook/compare.js";
+
+/** What a notebook says of itself under `tautline` in its metadata. */
+export interface OwnVersion {
+  readonly version: string | undefined;
+  readonly changes: readonly {
+    readonly version: string;
+    readonly date: string;
+    readonly what: string;
+  }[];
+}
+
+interface WithMetadata {
+  readonly metadata: Readonly<Record<string, unknown>>;
+}
+
+/** A notebook's version and the changes it lists. */
+export function versionOf({ metadata }: WithMetadata): OwnVersion {
+  const own = (metadata.tautline ?? {}) as { version?: unknown; changes?: unknown };
+  const changes = Array.isArray(own.changes) ? own.changes : [];
+  return {
+    version: typeof own.version === "string" ? own.version : undefined,
+    changes: changes.filter(
+      (change): change is OwnVersion["changes"][number] =>
+        typeof change?.version === "string" && typeof change.what === "string",
+    ),
+  };
+}
+
+/** Whether findings moved since an earlier record, and whether the notebook says so. */
+export interface MoveNotice {
+  readonly versionThen: string | undefined;
+  readonly versionNow: string | undefined;
+  /** Ids of the findings that are different or missing. */
+  readonly moved: readonly string[];
+  /** What to do; left out when nothing moved or when the notebook tells of it. */
+  readonly advice?: string;
+}
+
+/**
+ * A reader who cites a finding cites a version of the notebook, so that a finding may not change
+ * under the same version.
+ * @param comparison the earlier record against what the notebook shows now
+ */
+export function moveNotice(
+  earlier: WithMetadata,
+  now: WithMetadata,
+  comparison: Comparison,
+): MoveNotice {
+  const moved = comparison.judgements
+    .filter(({ kind, verdict }) => kind === "finding" && /^(?:different|missing)$/.test(verdict))
+    .map(({ id }) => id);
+  const own = versionOf(now);
+  const notice = { versionThen: versionOf(earlier).version, versionNow: own.version, moved };
+  if (moved.length === 0) return notice;
+  const entry = "add an entry {version, date, what} to metadata.tautline.changes";
+  if (notice.versionNow === undefined || notice.versionNow === notice.versionThen) {
+    const version = notice.versionNow ?? "not given";
+    const advice = `findings moved, but the version is still ${version}. If the move is meant, raise metadata.tautline.version and ${entry} that says what changed; then run rebuild.`;
+    return { ...notice, advice };
+  }
+  if (own.changes.some(({ version }) => version === own.version)) return notice;
+  return {
+    ...notice,
+    advice: `findings moved and the version is now ${own.version}, but no change tells why: ${entry}.`,
+  };
+}

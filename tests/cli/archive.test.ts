@@ -1,0 +1,327 @@
+import { spawn } from "node:child_process";
+import { cpSync, existsSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { resolve } from "node:path";
+import { strFromU8, strToU8, zipSync } from "fflate";
+import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
+import { sha256 } from "../../lib/archive/hashes.js";
+import { readArchive } from "../../lib/archive/reading.js";
+import { writeArchive } from "../../lib/archive/zip.js";
+import { breachesOf } from "../archive/crate-rules.js";
+import {
+  notebookOf,
+  type Spoken,
+  type TemporaryStudy,
+  tautline,
+  temporaryStudy,
+} from "../notebook/temporary-study.js";
+
+vi.setConfig({ testTimeout: 150_000 });
+
+const notebook = "notebooks/mean-grip.ipynb";
+// arquero stands in the package's lockfile, and its notebooks may use it as the study's own do
+const cell = `import { op } from "arquero";
+import { describe, finding, openStudy, summariseGrip } from "tautline";
+const study = openStudy("coach-nine");
+const grip = summariseGrip(study, { rule: "mean3" }).filter((row) => op.is_finite(row.grip_kgf));
+const { mean, n } = describe(grip.array("grip_kgf") as number[]);
+finding({ id: "mean-grip", says: "Mean grip", value: mean, unit: "kgf", n, method: "mean of means" });`;
+
+type Files = Map<string, Uint8Array>;
+
+/** A package whose files were changed, with its list put right again unless `asListed`. */
+function repacked(files: Files, change: (files: Files) => void, asListed = false): Uint8Array {
+  const changed = new Map(files);
+  change(changed);
+  if (!asListed) {
+    const crate = JSON.parse(text(changed, "ro-crate-metadata.json"));
+    for (const entity of crate["@graph"]) {
+      const content = changed.get(decodeURIComponent(entity["@id"]));
+      if (content && entity.sha256) entity.sha256 = sha256(content);
+    }
+    changed.set("ro-crate-metadata.json", strToU8(JSON.stringify(crate)));
+  }
+  return writeArchive(changed);
+}
+
+/** The archive's only file announces another size than it has. */
+function announcing(archive: Uint8Array, size: number): Uint8Array {
+  const view = new DataView(archive.buffer, archive.byteOffset, archive.byteLength);
+  const directory = view.getUint32(archive.length - 22 + 16, true);
+  view.setUint32(directory + 24, size, true);
+  return archive;
+}
+
+function text(files: ReadonlyMap<string, Uint8Array>, path: string): string {
+  return strFromU8(files.get(path)!);
+}
+
+function replace(path: string, from: string | RegExp, to: string) {
+  return (files: Files) => {
+    const before = text(files, path);
+    const after = before.replace(from, to);
+    if (after === before) throw new Error(`${path} holds no ${from}`);
+    files.set(path, strToU8(after));
+  };
+}
+
+const leftovers = () =>
+  readdirSync(tmpdir()).filter((name) => name.startsWith(`tautline-${process.pid}-`));
+
+describe("tautline pack and verify --pack", () => {
+  let study: TemporaryStudy;
+  let packed: Spoken;
+  let bytes: Buffer;
+  let files: Files;
+
+  beforeAll(async () => {
+    study = temporaryStudy([]);
+    cpSync("data/coach-nine", study.path("data/coach-nine"), { recursive: true });
+    const made = JSON.parse(notebookOf(cell));
+    made.metadata.tautline = {
+      version: "1.0.0",
+      study: "coach-nine",
+      changes: [{ version: "1.0.0", date: "2026-02-01", what: "First version." }],
+    };
+    study.write(notebook, JSON.stringify(made));
+    await tautline(study, "rebuild", "--no-report");
+    packed = await tautline(study, "pack", "coach-nine");
+    bytes = readFileSync(study.path("out/coach-nine.zip"));
+    files = new Map(readArchive(bytes));
+  });
+  afterAll(() => study.remove());
+
+  async function verified(content: Uint8Array, ...more: string[]): Promise<Spoken> {
+    writeFileSync(study.path("study.zip"), content);
+    return await tautline(study, "verify", "--pack", "study.zip", ...more);
+  }
+
+  it("writes the package and says what to think of before it is shared", () => {
+    expect(packed.code, packed.err).toBe(0);
+    expect(packed.out).toMatch(/^out\/coach-nine\.zip: \d+ files, \d\.\d MB\.\n/);
+    expect(packed.err).toContain("fewer than 5 people share");
+    expect(packed.err).toContain("no authors are named: add contributors");
+  });
+
+  it("holds what it takes to run again, each file listed with its hash", () => {
+    const listed = JSON.parse(text(files, "ro-crate-metadata.json"))["@graph"];
+    for (const path of [
+      "README.md",
+      "CITATION.cff",
+      "package.json",
+      "package-lock.json",
+      "lib/stats/change.ts",
+      "lib/bin/tautline.js",
+      "data/coach-nine/grip-trials.csv",
+      notebook,
+      "out/index.html",
+    ]) {
+      const entity = listed.find((one: { "@id": string }) => one["@id"] === path);
+      expect(entity.sha256, path).toBe(sha256(files.get(path)!));
+    }
+    expect([...files.keys()].filter((path) => /node_modules|\/dist\/|\.git/.test(path))).toEqual(
+      [],
+    );
+  });
+
+  it("keeps every MUST of RO-Crate 1.2", () => {
+    expect(breachesOf(text(files, "ro-crate-metadata.json"), [...files.keys()])).toEqual([]);
+  });
+
+  it("says which programs made the record from which data, on the newest recorded day", () => {
+    const graph = JSON.parse(text(files, "ro-crate-metadata.json"))["@graph"];
+    const run = graph.find((one: { name?: string }) => one.name === `Run of ${notebook}`);
+    expect(run).toMatchObject({ "@type": "CreateAction", endTime: "2026-02-01" });
+    expect(run.instrument).toHaveLength(3);
+    expect(run.object).toContainEqual({ "@id": "data/coach-nine/grip-trials.csv" });
+    expect(run.result).toEqual({ "@id": notebook });
+    const node = graph.find((one: { name?: string }) => one.name === "Node.js");
+    expect(node.version).toBe(process.versions.node);
+  });
+
+  it("is the same file every time, and names no folder of this machine", async () => {
+    await tautline(study, "pack", "coach-nine", "--out", "again.zip");
+    expect(sha256(readFileSync(study.path("again.zip")))).toBe(sha256(bytes));
+    const roots = [study.root, `${tmpdir()}/tautline-`, resolve(".")];
+    for (const [path, content] of files) {
+      const found = roots.find((root) => strFromU8(content).includes(root));
+      expect(found, path).toBeUndefined();
+    }
+  });
+
+  it("takes the day from --date, and refuses a day that is none", async () => {
+    const { code } = await tautline(
+      study,
+      "pack",
+      "coach-nine",
+      "--out",
+      "d.zip",
+      "--date",
+      "2026-03-04",
+    );
+    expect(code).toBe(0);
+    const dated = readArchive(readFileSync(study.path("d.zip")));
+    expect(text(dated, "CITATION.cff")).toContain('date-released: "2026-03-04"');
+    const wrong = await tautline(study, "pack", "coach-nine", "--date", "2026-02-30");
+    expect(wrong.code).toBe(2);
+    expect(wrong.err).toContain("--date is a day such as 2025-03-01");
+  });
+
+  it("reproduces itself, and leaves nothing behind", async () => {
+    const { code, out, err } = await verified(bytes);
+    expect(out).toBe(
+      `study.zip: ${files.size - 1} files, each as listed.\n${notebook}: 1 reproduced\nEverything agrees with the record.\n`,
+    );
+    expect(code).toBe(0);
+    expect(err).toContain("with your rights on this machine");
+    expect(leftovers()).toEqual([]);
+  });
+
+  it("gives one JSON document", async () => {
+    const { out } = await verified(bytes, "--json");
+    const document = JSON.parse(out);
+    expect(document.pack).toEqual({
+      file: "study.zip",
+      sha256: sha256(bytes),
+      files: files.size - 1,
+      others: [],
+    });
+    expect(document).toMatchObject({ agrees: true, notebooks: [{ notebook, agrees: true }] });
+  });
+
+  it("shows what a changed data cell moves, though the list was put right", async () => {
+    const change = replace("data/coach-nine/grip-trials.csv", /,(\d\d)\.\d,kgf/, ",99.9,kgf");
+    const { code, out } = await verified(repacked(files, change));
+    expect(code).toBe(1);
+    expect(out).toMatch(/Mean grip \d+\.\d+ → \d+\.\d+ kgf \(cell 1, different\)/);
+    expect(out).toContain("1 of 1 notebooks do not agree with the record.");
+  });
+
+  it("shows a changed recorded number, though the list was put right", async () => {
+    const recorded = /"value": (\d+)\./.exec(text(files, notebook))!;
+    const change = replace(notebook, recorded[0], `"value": ${Number(recorded[1]) + 1}.`);
+    const { code, out } = await verified(repacked(files, change));
+    expect(code).toBe(1);
+    expect(out).toContain("(cell 1, different)");
+  });
+
+  it("says which programs are not the ones that made the record", async () => {
+    const change = (changed: Files) => {
+      replace(
+        "ro-crate-metadata.json",
+        `"version": "${process.versions.node}"`,
+        '"version": "8.0.0"',
+      )(changed);
+      changed.set("lib/stats/change.ts", strToU8("// another source\n"));
+    };
+    const { code, out } = await verified(repacked(files, change));
+    expect(code).toBe(0);
+    expect(out).toContain(
+      `Not the same Node.js: 8.0.0 in the package, ${process.versions.node} here.`,
+    );
+    expect(out).toMatch(/Not the same source of tautline: [0-9a-f]{12} in the package/);
+  });
+
+  const spoilt: [string, (files: Files) => Uint8Array, string][] = [
+    [
+      "a file that was changed",
+      (all) => repacked(all, replace("data/coach-nine/participants.csv", "\n", "\n\n"), true),
+      "data/coach-nine/participants.csv is not the file that was packed: its SHA-256 differs",
+    ],
+    [
+      "a wrong hash",
+      (all) =>
+        repacked(all, replace("ro-crate-metadata.json", /"sha256": "./, '"sha256": "x'), true),
+      "its SHA-256 differs",
+    ],
+    [
+      "a missing file",
+      (all) => repacked(all, (changed) => changed.delete("data/coach-nine/swing-trials.csv"), true),
+      "data/coach-nine/swing-trials.csv is listed and missing",
+    ],
+    [
+      "a file more",
+      (all) => repacked(all, (changed) => changed.set("notebooks/more.ipynb", strToU8("{}")), true),
+      "notebooks/more.ipynb is there and not listed",
+    ],
+    [
+      "a path that climbs",
+      (all) => zipSync({ ...Object.fromEntries(all), "data/../../climbs": strToU8("x") }),
+      'was not unpacked: the name "data/../../climbs" climbs out of the folder',
+    ],
+    [
+      "two files of one name",
+      (all) => zipSync({ ...Object.fromEntries(all), "readme.MD": strToU8("x") }),
+      "are one name on some systems",
+    ],
+    [
+      "a bomb",
+      () => announcing(zipSync({ bomb: new Uint8Array(2 ** 20) }), 2 ** 30),
+      "was not unpacked: it is more than 512 MB when unpacked",
+    ],
+    ["no package at all", () => zipSync({ a: strToU8("a") }), "it has no ro-crate-metadata.json"],
+    ["no zip at all", () => strToU8("hello"), "it is damaged or not a zip file"],
+  ];
+  it.each(spoilt)("refuses %s before anything runs", async (_, spoil, why) => {
+    const { code, err, out } = await verified(spoil(files));
+    expect(err).toContain(why);
+    expect(err).not.toContain("running");
+    expect(out).toBe("");
+    expect(code).toBe(1);
+    expect(leftovers()).toEqual([]);
+  });
+
+  it("refuses a package that is not there, and --from beside --pack", async () => {
+    const absent = await tautline(study, "verify", "--pack", "nowhere.zip");
+    expect(absent.code).toBe(2);
+    expect(absent.err).toContain("--pack needs a file, and there is none at");
+    const both = await tautline(study, "verify", "--pack", "study.zip", "--from", "HEAD");
+    expect(both.code).toBe(2);
+  });
+
+  it("removes its private folder when it is stopped in the middle", async () => {
+    const slow = replace(
+      notebook,
+      "const study",
+      "await new Promise((go) => setTimeout(go, 60000));\\nconst study",
+    );
+    writeFileSync(study.path("slow.zip"), repacked(files, slow));
+    const bin = resolve("lib/bin/tautline.js");
+    const child = spawn(process.execPath, [bin, "verify", "--pack", "slow.zip"], {
+      cwd: study.root,
+    });
+    const mine = () =>
+      readdirSync(tmpdir()).filter((name) => name.startsWith(`tautline-${child.pid}-`));
+    let said = "";
+    child.stderr.on("data", (piece) => {
+      said += piece;
+      if (/running/.test(said)) setTimeout(() => child.kill("SIGINT"), 1500);
+    });
+    const code = await new Promise((done) => child.once("close", done));
+    expect(said).toContain("running");
+    expect(code).toBe(130);
+    expect(mine()).toEqual([]);
+  });
+
+  it("refuses to pack a record that is not up to date", async () => {
+    study.write(notebook, study.read(notebook).replace("Mean grip", "Average grip"));
+    const { code, err } = await tautline(study, "pack", "coach-nine", "--out", "stale.zip");
+    expect(code).toBe(1);
+    expect(err).toContain("expected records that are up to date; run tautline rebuild first");
+    expect(existsSync(study.path("stale.zip"))).toBe(false);
+  });
+
+  it("packs nothing when a column looks like names", async () => {
+    await tautline(study, "rebuild", "--no-report");
+    const people = study.read("data/coach-nine/participants.csv").split("\n");
+    const named = people.map((line, i) =>
+      line === "" ? line : `${line},${i === 0 ? "surname" : "X"}`,
+    );
+    study.write("data/coach-nine/participants.csv", named.join("\n"));
+    const { code, err } = await tautline(study, "pack", "coach-nine", "--out", "named.zip");
+    expect(code).toBe(1);
+    expect(err).toContain("surname");
+    expect(err).toContain("nothing was written, because these data should not be shared");
+    expect(existsSync(study.path("named.zip"))).toBe(false);
+  });
+});

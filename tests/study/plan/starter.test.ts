@@ -1,0 +1,92 @@
+import { describe, expect, it } from "vitest";
+import { InputError } from "../../../lib/errors.js";
+import { readStudy } from "../../../lib/study/open.js";
+import { checkPackage } from "../../../lib/study/package/profile.js";
+import { emptyStudy, type StarterOptions } from "../../../lib/study/plan/starter.js";
+import { csvText, looksLikeFormula } from "../../../lib/study/tables/csv-writing.js";
+
+function inspected(options: StarterOptions) {
+  const bytes = [...emptyStudy(options)].map(([path, text]) => {
+    return [path, new TextEncoder().encode(text)] as const;
+  });
+  return readStudy({ name: options.name, files: new Map(bytes), faults: [] });
+}
+
+describe("an empty study", () => {
+  it("reads back without an issue, in every shape", () => {
+    for (const options of [
+      { name: "spring" },
+      { name: "club-9", arms: ["grip"], weeks: [0, 4] },
+      {
+        name: "three.arms",
+        arms: ["a", "b", "rest"],
+        weeks: [0, 3, 6],
+        seed: 9,
+        title: 'A "title"',
+      },
+    ]) {
+      const { study, issues } = inspected(options);
+      expect(issues).toEqual([]);
+      expect(study!.gripTrials.numRows()).toBe(0);
+    }
+  });
+
+  it("follows the Data Package standard", () => {
+    const text = emptyStudy({ name: "spring" }).get("datapackage.json")!;
+    expect(checkPackage(JSON.parse(text)).faults).toEqual([]);
+  });
+
+  it("marks the last of several arms as control, and no arm when there is one", () => {
+    expect(
+      inspected({ name: "x", arms: ["a", "b"] }).study!.design.arms.map((arm) => arm.control),
+    ).toEqual([undefined, true]);
+    expect(inspected({ name: "x", arms: ["a"] }).study!.design.arms[0]!.control).toBeUndefined();
+  });
+
+  it("has a notebook of format 4.5 with distinct cell ids, without outputs", () => {
+    const notebook = JSON.parse(
+      emptyStudy({ name: "x", title: "# <b>*x*</b>" }).get("first-look.ipynb")!,
+    );
+    expect([notebook.nbformat, notebook.nbformat_minor]).toEqual([4, 5]);
+    const ids = notebook.cells.map(({ id }: { id: string }) => id);
+    expect(new Set(ids).size).toBe(ids.length);
+    expect(notebook.cells[0].source[0]).toBe("# \\# \\<b\\>\\*x\\*\\</b\\>: first look\n");
+  });
+
+  it.each([
+    { name: "Spring 2025" },
+    { name: "../x" },
+    { name: "x", arms: [] },
+    { name: "x", arms: ["a", "a"] },
+    { name: "x", arms: ["a b"] },
+    { name: "x", weeks: [6, 0] },
+    { name: "x", weeks: [Number.NaN] },
+    { name: "x", weeks: [] },
+  ])("refuses %j", (options) => {
+    expect(() => emptyStudy(options)).toThrow(InputError);
+  });
+});
+
+describe("CSV that a spreadsheet may open", () => {
+  it("quotes commas, quotes, line ends and outer spaces", () => {
+    expect(csvText(["a", "b"], [{ a: 'x,"y"\n', b: " z" }])).toBe('a,b\n"x,""y""\n"," z"\n');
+  });
+
+  it.each(["=1+1", "+A1", "-cmd", "@sum", "\t=1", "＝1"])("defuses %j", (text) => {
+    expect(looksLikeFormula(text)).toBe(true);
+    expect(csvText(["a"], [{ a: text }])).toMatch(/^a\n"?'/);
+  });
+
+  it("leaves signed numbers and ordinary codes alone", () => {
+    for (const text of ["-1.5", "+2", "-3e5", "007", "1-2", "MAR1"]) {
+      expect(csvText(["a"], [{ a: text }])).toBe(`a\n${text}\n`);
+    }
+    expect(csvText(["a", "b"], [{ a: -1.5 }])).toBe("a,b\n-1.5,\n");
+  });
+
+  it("does not take a column from a prototype, and refuses what is no number", () => {
+    expect(csvText(["toString"], [{}])).toBe("toString\n\n");
+    expect(() => csvText(["a"], [{ a: Number.NaN }])).toThrow(/finite/);
+    expect(() => csvText([], [])).toThrow(InputError);
+  });
+});
