@@ -1,3 +1,4 @@
+import { present } from "./entry.js";
 import { InputError } from "./errors.js";
 import type * as disk from "./study/files.js";
 
@@ -28,7 +29,7 @@ export const descriptorName: typeof disk.descriptorName = "datapackage.json";
 /** A study's files as study/files.ts reads them, from the page instead of the disk. */
 export const readStudyFiles: typeof disk.readStudyFiles = (nameOrPath) => {
   const name = studyFolder(nameOrPath);
-  const { files } = studies.get(name)!;
+  const { files } = present(studies.get(name));
   return { name, files: new Map(files.map((file) => [file.path, bytesOf(file)])), faults: [] };
 };
 

@@ -1,3 +1,4 @@
+import { itemAt } from "../entry.js";
 import type { CrateContributor, CrateLicence } from "./crate.js";
 
 export interface CitationInput {
@@ -74,7 +75,7 @@ function licenceLines(licences: readonly CrateLicence[]): string[] {
       ? [`license: ${names[0]}`]
       : ["license:", ...names.map((name) => `  - ${name}`)];
   }
-  return [`license-url: ${text(licences[0]!.url)}`];
+  return [`license-url: ${text(itemAt(licences, 0).url)}`];
 }
 
 /** A string of JSON is a string of YAML, whatever signs it holds; the three that are not are escaped. */

@@ -1,3 +1,5 @@
+import { present } from "../entry.js";
+
 /** A package as npm's lockfile, version 3, describes it. */
 interface Locked {
   readonly resolved?: string;
@@ -50,7 +52,7 @@ export function lockedFor(manifest: Manifest, lockfile: Lockfile): Lockfile {
   };
 
   function visit(path: string): void {
-    for (const name of namesIn(packages[path]!, false)) follow(path, name);
+    for (const name of namesIn(present(packages[path]), false)) follow(path, name);
   }
 
   function follow(from: string, name: string): void {

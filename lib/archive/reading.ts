@@ -1,4 +1,5 @@
 import { Inflate } from "fflate";
+import { present } from "../entry.js";
 import type { PackageFiles } from "./zip.js";
 
 /** What a package may hold; more is a bomb or a mistake. */
@@ -76,9 +77,9 @@ function entriesOf(bytes: Uint8Array, view: DataView, limits: PackageLimits): En
   for (let i = 0; i < count; i++) {
     if (view.getUint32(at, true) !== signatures.central) throw new Error("no central record");
     const [name, extra, comment] = [28, 30, 32].map((field) => view.getUint16(at + field, true));
-    const entry = entryAt(bytes, view, at, name!);
+    const entry = entryAt(bytes, view, at, present(name));
     if (entry) entries.push(entry);
-    at += 46 + name! + extra! + comment!;
+    at += 46 + present(name) + present(extra) + present(comment);
   }
   if (at !== end) throw new Error("the directory does not fill its place");
   return entries;

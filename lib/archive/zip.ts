@@ -1,4 +1,5 @@
 import { type Zippable, zipSync } from "fflate";
+import { present } from "../entry.js";
 
 /** Files of a package by their path in it, folders parted by "/". */
 export type PackageFiles = ReadonlyMap<string, Uint8Array>;
@@ -11,6 +12,6 @@ export type PackageFiles = ReadonlyMap<string, Uint8Array>;
 export function writeArchive(files: PackageFiles): Uint8Array {
   const mtime = new Date(1980, 0, 1);
   const names = [...files.keys()].sort();
-  const entries = names.map((name) => [name, files.get(name)!] as const);
+  const entries = names.map((name) => [name, present(files.get(name))] as const);
   return zipSync(Object.fromEntries(entries) as Zippable, { mtime, level: 6 });
 }

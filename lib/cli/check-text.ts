@@ -1,3 +1,4 @@
+import { itemAt, present } from "../entry.js";
 import type { AccountLine, Issue, Severity } from "../study/check/issue.js";
 import type { Inspection } from "../study/study.js";
 import { plainWords } from "./io.js";
@@ -59,12 +60,16 @@ function asideLines(account: readonly AccountLine[]): string[] {
 
 /** Columns lined up: texts to the left, whole numbers to the right. */
 function aligned(rows: readonly (readonly string[])[]): string[] {
-  const widths = rows[0]!.map((_, k) => Math.max(...rows.map((row) => row[k]!.length)));
-  const isNumber = rows[0]!.map((_, k) => rows.slice(1).every((row) => /^\d+$/.test(row[k]!)));
+  const widths = itemAt(rows, 0).map((_, k) =>
+    Math.max(...rows.map((row) => itemAt(row, k).length)),
+  );
+  const isNumber = itemAt(rows, 0).map((_, k) =>
+    rows.slice(1).every((row) => /^\d+$/.test(itemAt(row, k))),
+  );
   return rows.map((row) =>
     `  ${row
       .map((cell, k) => {
-        return isNumber[k] ? cell.padStart(widths[k]!) : cell.padEnd(widths[k]!);
+        return isNumber[k] ? cell.padStart(itemAt(widths, k)) : cell.padEnd(itemAt(widths, k));
       })
       .join("   ")}`.trimEnd(),
   );
@@ -75,7 +80,7 @@ function issueLines(issues: readonly Issue[], options: TextOptions): string[] {
   const groups = options.all ? issues.map((issue) => [issue]) : alike(issues);
   const lines = severities.flatMap((severity) =>
     groups
-      .filter(([first]) => first!.severity === severity)
+      .filter(([first]) => present(first).severity === severity)
       .flatMap((group) => told(group, options)),
   );
   return [`What was found: ${countText(options.counts)}`, ...lines];
@@ -96,7 +101,7 @@ function alike(issues: readonly Issue[]): Issue[][] {
 const shownRows = 8;
 
 function told(group: readonly Issue[], { width }: TextOptions): string[] {
-  const { severity, file, row, column, message } = group[0]!;
+  const { severity, file, row, column, message } = itemAt(group, 0);
   const place = [file, row > 0 ? `row ${row}` : "", column].filter((part) => part !== "");
   const head = `  ${words[severity].one}  ${plainWords(place.join(", "))}`;
   return [head, ...wrapped(plainWords(message), width, "      "), ...moreLines(group, width)];
@@ -116,7 +121,7 @@ function wrapped(text: string, width: number, indent: string): string[] {
   const room = Math.max(30, Math.min(width, 110) - indent.length);
   const lines = [""];
   for (const word of text.split(" ")) {
-    const last = lines.at(-1)!;
+    const last = present(lines.at(-1));
     if (last === "") lines[lines.length - 1] = word;
     else if (last.length + 1 + word.length <= room) lines[lines.length - 1] = `${last} ${word}`;
     else lines.push(word);

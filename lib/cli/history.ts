@@ -1,5 +1,6 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
+import { itemAt } from "../entry.js";
 import { type Notebook, NotebookFileError, parseNotebook } from "../notebook/nbformat.js";
 import { resultsOf } from "../notebook/results.js";
 import { fileAt, hasHistory, notebooksEver, revisionsOf } from "../workspace/git.js";
@@ -36,7 +37,7 @@ interface Point {
 export async function run(args: string[], io: Io): Promise<number> {
   const { options, words } = readOptions(args, { json: "flag" });
   if (words.length !== 1) throw new UsageError("history needs the id of one finding");
-  const id = words[0]!;
+  const id = itemAt(words, 0);
   const root = studyRoot(io.cwd);
   if (!hasHistory(root)) throw new UsageError("this study repository has no git history");
   const known = new Set<string>();

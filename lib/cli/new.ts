@@ -8,6 +8,7 @@ import {
   writeFileSync,
 } from "node:fs";
 import { basename, dirname, join, relative, resolve } from "node:path";
+import { itemAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { emptyStudy, type StarterOptions } from "../study/plan/starter.js";
 import { installing } from "../workspace/root.js";
@@ -43,7 +44,7 @@ export async function run(args: string[], io: Io): Promise<number> {
     json: "flag",
   });
   if (words.length !== 1) throw new UsageError("name one folder for the study");
-  const folder = resolve(io.cwd, words[0]!);
+  const folder = resolve(io.cwd, itemAt(words, 0));
   const files = filesFor({
     name: basename(folder),
     title: options.title,

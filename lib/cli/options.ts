@@ -1,3 +1,5 @@
+import { itemAt, present } from "../entry.js";
+
 /** What an option holds: nothing (it is there or not), a text, a number, a whole number, a port, or several texts. */
 export type OptionShape = "flag" | "text" | "number" | "whole" | "port" | "list";
 
@@ -37,7 +39,7 @@ export function readOptions<S extends OptionShapes>(
   const words: string[] = [];
   const rest = [...args];
   while (rest.length > 0) {
-    const arg = rest.shift()!;
+    const arg = present(rest.shift());
     if (arg === "--") words.push(...rest.splice(0));
     else if (arg.startsWith("--")) take(arg, rest, shapes, found);
     else if (/^-[A-Za-z]/.test(arg)) throw unknown(arg, Object.keys(shapes));
@@ -52,7 +54,7 @@ function take(
   shapes: OptionShapes,
   found: Record<string, unknown>,
 ): void {
-  const [, name = "", inline] = /^--([^=]*)(?:=(.*))?$/s.exec(arg)!;
+  const [, name = "", inline] = present(/^--([^=]*)(?:=(.*))?$/s.exec(arg));
   const shape = Object.hasOwn(shapes, name) ? shapes[name] : undefined;
   if (!shape) throw unknown(`--${name}`, Object.keys(shapes));
   if (shape === "flag") {
@@ -112,10 +114,10 @@ export function editDistance(a: string, b: string): number {
   for (let i = 1; i <= a.length; i++) {
     const next = [i];
     for (let j = 1; j <= b.length; j++) {
-      const replaced = row[j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1);
-      next.push(Math.min(replaced, row[j]! + 1, next[j - 1]! + 1));
+      const replaced = itemAt(row, j - 1) + (a[i - 1] === b[j - 1] ? 0 : 1);
+      next.push(Math.min(replaced, itemAt(row, j) + 1, itemAt(next, j - 1) + 1));
     }
     row = next;
   }
-  return row[b.length]!;
+  return itemAt(row, b.length);
 }

@@ -1,6 +1,7 @@
 import { createReadStream, existsSync, readFileSync, realpathSync, statSync } from "node:fs";
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from "node:http";
 import { extname, join, normalize, sep } from "node:path";
+import { present } from "../entry.js";
 import { pageScript } from "./page-script.js";
 
 /** What the open pages are told after a rebuild. */
@@ -103,7 +104,7 @@ class Pages {
 
   private answerFor(path: string, response: ServerResponse): void {
     if (path === eventsPath) this.listen(response);
-    else if (path === scriptPath) send(response, types[".js"]!, pageScript);
+    else if (path === scriptPath) send(response, present(types[".js"]), pageScript);
     else this.sendFile(path, response);
   }
 
@@ -126,7 +127,7 @@ class Pages {
   private sendFile(path: string, response: ServerResponse): void {
     const file = this.fileFor(path);
     if (file === undefined) {
-      if (path === "/") send(response, types[".html"]!, withScript(waitingPage));
+      if (path === "/") send(response, present(types[".html"]), withScript(waitingPage));
       else response.writeHead(404).end();
       return;
     }

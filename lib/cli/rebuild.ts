@@ -1,4 +1,5 @@
 import { dirname, join } from "node:path";
+import { itemAt, present } from "../entry.js";
 import { compareNotebooks } from "../notebook/compare.js";
 import { describeFault, type Fault, NotebookFailure } from "../notebook/errors.js";
 import { type Notebook, writeNotebook } from "../notebook/nbformat.js";
@@ -155,7 +156,7 @@ class Rebuild {
       dataErrors: await dataErrors(this.root, this.dataBehind(items)),
       ran: outcomes.map(({ job, seconds }, i) => ({
         notebook: job.name,
-        reasons: toRun[i]!.reasons,
+        reasons: itemAt(toRun, i).reasons,
         seconds,
       })),
       page,
@@ -200,7 +201,7 @@ class Rebuild {
       limits: this.options.limits,
       parallel: this.options.parallel,
       onProgress: (job: Job, progress) => this.lines.step(job.name, progress),
-      onDone: (outcome) => storing.push(this.store(outcome, byName.get(outcome.job.name)!)),
+      onDone: (outcome) => storing.push(this.store(outcome, present(byName.get(outcome.job.name)))),
     });
     await Promise.all(storing);
     return outcomes;

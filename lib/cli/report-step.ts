@@ -1,6 +1,7 @@
 import { createHash, type Hash } from "node:crypto";
 import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
 import { join, relative } from "node:path";
+import { itemAt } from "../entry.js";
 import { buildFolder } from "../notebook/build.js";
 import type { Notebook } from "../notebook/nbformat.js";
 import { writeAtomically } from "../whole-file.js";
@@ -21,7 +22,7 @@ export function addDrawings(notebook: Notebook): Promise<Notebook> {
       const report = await import("../report/drawing.js");
       const cell = { cell_type: "code", outputs: structuredClone(outputs) as never[] };
       const { cells } = await report.addDrawings({ cells: [cell] });
-      return cells[0]!.outputs as typeof outputs;
+      return itemAt(cells, 0).outputs as typeof outputs;
     }),
   );
   drawing = drawn.catch(() => {});

@@ -1,5 +1,6 @@
 import { existsSync } from "node:fs";
 import { dirname, join, resolve } from "node:path";
+import { itemAt } from "../entry.js";
 import { descriptorName, studyFolder } from "../study/files.js";
 import { UsageError } from "./options.js";
 
@@ -10,7 +11,7 @@ import { UsageError } from "./options.js";
  */
 export function namedStudy(words: readonly string[], cwd: string): string {
   if (words.length !== 1 || words[0] === "") throw new UsageError("name one study");
-  const word = words[0]!;
+  const word = itemAt(words, 0);
   const found = candidates(word, cwd).find((folder) => existsSync(join(folder, descriptorName)));
   if (found) return found;
   try {
@@ -24,6 +25,6 @@ function candidates(word: string, cwd: string): string[] {
   const direct = resolve(cwd, word);
   if (/[\\/]|^\.+$/.test(word)) return [direct];
   const above = [resolve(cwd)];
-  for (let at = above[0]!; dirname(at) !== at; at = dirname(at)) above.push(dirname(at));
+  for (let at = itemAt(above, 0); dirname(at) !== at; at = dirname(at)) above.push(dirname(at));
   return [...above.map((folder) => join(folder, "data", word)), direct];
 }

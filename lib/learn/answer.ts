@@ -1,3 +1,4 @@
+import { itemAt } from "../entry.js";
 import { convert } from "../units/convert.js";
 import { readUnit, type Unit, unitsKnown } from "../units/unit.js";
 import type { Slip, Solution } from "./solution.js";
@@ -31,8 +32,8 @@ function read(answer: unknown): Read | undefined {
   if (typeof answer !== "string") return undefined;
   const found = written.exec(answer.trim());
   if (!found) return undefined;
-  const digits = found[1]!.replace(/\s/g, "").replace("−", "-").replace(",", ".");
-  return { value: Number(digits), unit: found[2]!.trim() };
+  const digits = itemAt(found, 1).replace(/\s/g, "").replace("−", "-").replace(",", ".");
+  return { value: Number(digits), unit: itemAt(found, 2).trim() };
 }
 
 function isMissing(answer: unknown): boolean {

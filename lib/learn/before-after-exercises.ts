@@ -1,3 +1,4 @@
+import { itemAt, present } from "../entry.js";
 import { mean, sumOfSquaredDeviations } from "../num/sums.js";
 import { describe } from "../stats/describe.js";
 import type { Practice } from "./practice.js";
@@ -6,10 +7,10 @@ import { type ExerciseKey, type Solution, slip } from "./solution.js";
 const lesson = "3 Before and after";
 
 function arm({ columns }: Practice, trained: number) {
-  const kept = columns.trained!.flatMap((value, i) => (value === trained ? [i] : []));
-  const before = kept.map((i) => columns.before![i]!);
-  const after = kept.map((i) => columns.after![i]!);
-  return { before, after, changes: after.map((value, i) => value - before[i]!) };
+  const kept = present(columns.trained).flatMap((value, i) => (value === trained ? [i] : []));
+  const before = kept.map((i) => itemAt(present(columns.before), i));
+  const after = kept.map((i) => itemAt(present(columns.after), i));
+  return { before, after, changes: after.map((value, i) => value - itemAt(before, i)) };
 }
 
 function percent(golfers: Practice): Solution {
@@ -33,7 +34,7 @@ function percent(golfers: Practice): Solution {
       ),
       slip(
         "percent of what",
-        mean(changes.map((change, i) => (100 * change) / before[i]!)),
+        mean(changes.map((change, i) => (100 * change) / itemAt(before, i))),
         "That is the mean of the golfers' own percentages, each of a base of its own.",
       ),
       slip(

@@ -1,3 +1,4 @@
+import { itemAt, present } from "../entry.js";
 import { mean } from "../num/sums.js";
 import { fitLine } from "../stats/regression.js";
 import { subjectSlopes } from "../stats/slopes.js";
@@ -13,22 +14,25 @@ interface Rows {
 
 /** Rows of the student's own golfer. */
 function picked({ golfer, columns, given }: Practice): Rows {
-  const name = [...new Set(golfer)][given.pick! - 1];
+  const name = [...new Set(golfer)][present(given.pick) - 1];
   const kept = golfer.flatMap((one, i) => (one === name ? [i] : []));
-  return { grip: kept.map((i) => columns.grip![i]!), speed: kept.map((i) => columns.speed![i]!) };
+  return {
+    grip: kept.map((i) => itemAt(present(columns.grip), i)),
+    speed: kept.map((i) => itemAt(present(columns.speed), i)),
+  };
 }
 
 function means({ golfer, columns }: Practice): Rows {
   const people = [...new Set(golfer)];
   const of = (column: readonly number[]) =>
     people.map((name) => mean(column.filter((_, i) => golfer[i] === name)));
-  return { grip: of(columns.grip!), speed: of(columns.speed!) };
+  return { grip: of(present(columns.grip)), speed: of(present(columns.speed)) };
 }
 
 function ownSlope(golfers: Practice): Solution {
   const { grip, speed } = picked(golfers);
   const { value } = fitLine(grip, speed).slope;
-  const all = fitLine(golfers.columns.grip!, golfers.columns.speed!).slope.value;
+  const all = fitLine(present(golfers.columns.grip), present(golfers.columns.speed)).slope.value;
   return {
     value,
     unit: "mph per kgf",
@@ -48,7 +52,7 @@ function ownSlope(golfers: Practice): Solution {
 
 function meanOwnSlope(golfers: Practice): Solution {
   const { golfer, columns } = golfers;
-  const own = subjectSlopes(golfer, columns.grip!, columns.speed!);
+  const own = subjectSlopes(golfer, present(columns.grip), present(columns.speed));
   const { value } = own.slope;
   const between = means(golfers);
   return {
@@ -58,7 +62,7 @@ function meanOwnSlope(golfers: Practice): Solution {
     slips: [
       slip(
         "crowd, not golfers",
-        fitLine(columns.grip!, columns.speed!).slope.value,
+        fitLine(present(columns.grip), present(columns.speed)).slope.value,
         "That is one line through all twenty rows: it mixes people and visits.",
       ),
       slip(
@@ -80,9 +84,9 @@ function meanOwnSlope(golfers: Practice): Solution {
 function shrunken(golfers: Practice): Solution {
   const own = mean(picked(golfers).speed);
   const crowd = mean(means(golfers).speed);
-  const between = golfers.given.between! ** 2;
-  const within = golfers.given.within! ** 2;
-  const visits = golfers.given.visits!;
+  const between = present(golfers.given.between) ** 2;
+  const within = present(golfers.given.within) ** 2;
+  const visits = present(golfers.given.visits);
   const at = (weight: number) => crowd + weight * (own - crowd);
   const weight = between / (between + within / visits);
   return {
@@ -108,7 +112,10 @@ function shrunken(golfers: Practice): Solution {
       ),
       slip(
         "squares",
-        at(golfers.given.between! / (golfers.given.between! + golfers.given.within! / visits)),
+        at(
+          present(golfers.given.between) /
+            (present(golfers.given.between) + present(golfers.given.within) / visits),
+        ),
         "Variances are weighed against one another: square the SDs.",
       ),
     ],

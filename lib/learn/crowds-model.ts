@@ -1,3 +1,4 @@
+import { itemAt, present } from "../entry.js";
 import { type RandomStream, randomStream } from "../num/random.js";
 import type { Layer, Panel } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
@@ -79,7 +80,7 @@ function shrunken({ subject, grip, speed }: Visits): PersonLine[] {
   const fit = fitMixed({ subject, y: speed, terms: { grip } }, { slope: "grip" });
   return fit.perSubject.map((one) => ({
     subject: one.subject,
-    slope: one.slope!,
+    slope: present(one.slope),
     intercept: one.intercept,
   }));
 }
@@ -87,12 +88,12 @@ function shrunken({ subject, grip, speed }: Visits): PersonLine[] {
 function golfersPanel(first: Visits, people: readonly PersonLine[], crowd: PersonLine): Panel {
   const reach = new Map<string, [number, number]>();
   first.subject.forEach((subject, i) => {
-    const grip = first.grip[i]!;
+    const grip = itemAt(first.grip, i);
     const [low, high] = reach.get(subject) ?? [grip, grip];
     reach.set(subject, [Math.min(low, grip), Math.max(high, grip)]);
   });
   const height = (line: PersonLine, grip: number) => short(line.intercept + line.slope * grip);
-  const ends = people.map((line) => ({ line, reach: reach.get(line.subject)! }));
+  const ends = people.map((line) => ({ line, reach: present(reach.get(line.subject)) }));
   const own: Layer = {
     kind: "strokes",
     tone: "lead",
@@ -135,7 +136,7 @@ function slopesPanel(own: readonly number[], crowd: readonly number[], first: nu
     [-1.5, 1.5],
     0.5,
   );
-  const odd = (i: number) => own[i]! * crowd[i]! < 0;
+  const odd = (i: number) => itemAt(own, i) * itemAt(crowd, i) < 0;
   const pick = (column: readonly number[], kept: (i: number) => boolean) =>
     column.filter((_, i) => kept(i)).map(short);
   const dots = (tone: "lead" | "control", kept: (i: number) => boolean): Layer => ({
@@ -158,8 +159,8 @@ function slopesPanel(own: readonly number[], crowd: readonly number[], first: nu
       {
         kind: "dots",
         tone: "trail",
-        x: [short(own[first]!)],
-        y: [short(crowd[first]!)],
+        x: [short(itemAt(own, first))],
+        y: [short(itemAt(crowd, first))],
         radius: 5,
         hollow: true,
       },
@@ -179,35 +180,35 @@ function run(
   const crowds = drawn.map(({ means }) => fitLine(means.grip, means.speed));
   const slopes = own.map(({ slope }) => slope.value);
   const crowdSlopes = crowds.map(({ slope }) => slope.value);
-  const first = drawn[0]!;
+  const first = itemAt(drawn, 0);
   const crowd = {
     subject: "",
-    slope: crowdSlopes[0]!,
-    intercept: crowds[0]!.intercept.value,
+    slope: itemAt(crowdSlopes, 0),
+    intercept: itemAt(crowds, 0).intercept.value,
   };
   const mixed = words.lines === "shrunken";
-  const people1 = mixed ? shrunken(first) : own[0]!.subjects;
+  const people1 = mixed ? shrunken(first) : itemAt(own, 0).subjects;
   const spread = (list: readonly { slope: number }[]) =>
     Math.max(...list.map(({ slope }) => slope)) - Math.min(...list.map(({ slope }) => slope));
-  const odd = slopes.filter((value, i) => value * crowdSlopes[i]! < 0).length;
+  const odd = slopes.filter((value, i) => value * itemAt(crowdSlopes, i) < 0).length;
   const two = (value: number) => fixedText(value, 2);
   const pace = (slope: number) => `${two(Math.abs(slope))} mph ${slope < 0 ? "slower" : "faster"}`;
   const how = mixed
-    ? ` The mixed model draws the lines together: their slopes span ${two(spread(people1))}, the golfers' own span ${two(spread(own[0]!.subjects))} mph per kgf.`
+    ? ` The mixed model draws the lines together: their slopes span ${two(spread(people1))}, the golfers' own span ${two(spread(itemAt(own, 0).subjects))} mph per kgf.`
     : "";
   return {
     picture: {
       height: 400,
       panels: [golfersPanel(first, people1, crowd), slopesPanel(slopes, crowdSlopes, 0)],
     },
-    sentence: `${people} golfers with ${visits} visits each. Across the crowd, a golfer stronger by 1 kgf swings ${pace(crowd.slope)}; within golfers, 1 kgf more than usual goes with a swing ${pace(slopes[0]!)}, on average. In ${odd} of ${studies} such studies the two slopes differ in sign.${how}`,
+    sentence: `${people} golfers with ${visits} visits each. Across the crowd, a golfer stronger by 1 kgf swings ${pace(crowd.slope)}; within golfers, 1 kgf more than usual goes with a swing ${pace(itemAt(slopes, 0))}, on average. In ${odd} of ${studies} such studies the two slopes differ in sign.${how}`,
     alt: "On the left, short lines of golfers among their visits and a long dashed line through the crowd. On the right, a cloud of studies by the two slopes, with lines at zero.",
     results: {
       crowd: crowd.slope,
-      own: slopes[0]!,
+      own: itemAt(slopes, 0),
       odd,
       spread: spread(people1),
-      ownSpread: spread(own[0]!.subjects),
+      ownSpread: spread(itemAt(own, 0).subjects),
     },
   };
 }

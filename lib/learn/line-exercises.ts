@@ -1,3 +1,4 @@
+import { itemAt, present } from "../entry.js";
 import { studentT } from "../num/distributions.js";
 import { mean } from "../num/sums.js";
 import { correlation } from "../stats/correlation.js";
@@ -9,14 +10,14 @@ import { type ExerciseKey, type Solution, slip } from "./solution.js";
 const lesson = "2 A line through golfers";
 
 function columns({ columns: { grip, speed } }: Practice) {
-  return { grip: grip!, speed: speed! };
+  return { grip: present(grip), speed: present(speed) };
 }
 
 function slope(golfers: Practice): Solution {
   const { grip, speed } = columns(golfers);
   const { value } = fitLine(grip, speed).slope;
   const turned = fitLine(speed, grip).slope.value;
-  const origin = fitLinear(speed, { grip }, { intercept: false }).coefficients.grip!.value;
+  const origin = present(fitLinear(speed, { grip }, { intercept: false }).coefficients.grip).value;
   return {
     value,
     unit: "mph per kgf",
@@ -52,7 +53,7 @@ function slope(golfers: Practice): Solution {
 function residual(golfers: Practice): Solution {
   const { grip, speed } = columns(golfers);
   const fit = fitLine(grip, speed);
-  const value = fit.residuals[2]!;
+  const value = itemAt(fit.residuals, 2);
   return {
     value,
     unit: "mph",
@@ -61,12 +62,12 @@ function residual(golfers: Practice): Solution {
       slip("sign", -value, "The sign: above the line is plus, measured less fitted."),
       slip(
         "mean, not line",
-        speed[2]! - mean(speed),
+        itemAt(speed, 2) - mean(speed),
         "That is the distance from the mean of all golfers, not from the line.",
       ),
       slip(
         "fitted, not residual",
-        speed[2]! - value,
+        itemAt(speed, 2) - value,
         "That is where the line is at this golfer's grip. How far off is the golfer?",
       ),
       slip("unit", value * 0.44704, "That is in m/s."),
@@ -80,7 +81,7 @@ function single(golfers: Practice): Solution {
   const fit = fitLine(grip, speed);
   const [at] = predictLine(fit, [mean(grip)]);
   const half = ({ low, high }: { low: number; high: number }) => (high - low) / 2;
-  const value = half(at!.single);
+  const value = half(present(at).single);
   const { n } = fit;
   const t = (df: number) => studentT(df).quantile(0.975);
   return {
@@ -90,7 +91,7 @@ function single(golfers: Practice): Solution {
     slips: [
       slip(
         "mean, not one golfer",
-        half(at!.mean),
+        half(present(at).mean),
         "That is the band for the mean of such golfers. One golfer scatters about it as well.",
       ),
       slip(

@@ -1,3 +1,4 @@
+import { itemAt, present } from "../entry.js";
 import { type RandomStream, randomStream } from "../num/random.js";
 import type { Layer } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
@@ -56,12 +57,12 @@ function layersOf(
 ) {
   const stranger = off !== 0;
   const [fit] = fits;
-  const { from, to } = fit!.centre;
+  const { from, to } = present(fit).centre;
   const grid = Array.from({ length: 25 }, (_, i) => short(from + ((to - from) * i) / 24));
-  const reads = predictLine(fit!, grid);
+  const reads = predictLine(present(fit), grid);
   const ends = fits.map(({ centre }) => [centre.from, centre.to] as const);
-  const lines = fits.map((one, i) => heights(one, ends[i]!));
-  const dots = first.grip.map((x, i) => ({ x: short(x), y: short(first.speed[i]!) }));
+  const lines = fits.map((one, i) => heights(one, itemAt(ends, i)));
+  const dots = first.grip.map((x, i) => ({ x: short(x), y: short(itemAt(first.speed, i)) }));
   const common = stranger ? dots.slice(0, -1) : dots;
   const truth = (grip: number) => crowd.speed + slope * (grip - crowd.grip);
   const of = (kept: typeof dots) => ({ x: kept.map(({ x }) => x), y: kept.map(({ y }) => y) });
@@ -69,9 +70,9 @@ function layersOf(
     kind: "strokes",
     tone: "control",
     x: ends.map(([low]) => short(low)),
-    y: lines.map(([low]) => low!),
+    y: lines.map(([low]) => present(low)),
     toX: ends.map(([, high]) => short(high)),
-    toY: lines.map(([, high]) => high!),
+    toY: lines.map(([, high]) => present(high)),
     width: 1,
     faint: true,
   };
@@ -98,7 +99,7 @@ function layersOf(
       kind: "line",
       tone: "lead",
       x: [from, to].map(short),
-      y: heights(fit!, [from, to]),
+      y: heights(present(fit), [from, to]),
       width: 2.6,
     },
     { kind: "dots", tone: "lead", ...of(common) },
@@ -120,13 +121,13 @@ function run(
   const range = middle(slopes);
   const average = slopes.reduce((a, b) => a + b, 0) / studies;
   const holding = fits.filter(({ slope: { interval } }) => {
-    return interval!.low <= slope && slope <= interval!.high;
+    return present(interval).low <= slope && slope <= present(interval).high;
   }).length;
   const grips = axisHolding(first.grip, [20, 65], 5);
   const [fit] = fits;
-  const [at] = predictLine(fit!, [fit!.centre.x]);
+  const [at] = predictLine(present(fit), [present(fit).centre.x]);
   const half = ({ low, high }: { low: number; high: number }) => (high - low) / 2;
-  const { interval } = fit!.slope;
+  const { interval } = present(fit).slope;
   const two = (value: number) => fixedText(value, 2);
   const one = (value: number) => fixedText(value, 1);
   const strange =
@@ -145,16 +146,16 @@ function run(
         },
       ],
     },
-    sentence: `The line through these ${people} golfers rises by ${two(fit!.slope.value)} mph per kgf (95 % interval ${two(interval!.low)} to ${two(interval!.high)}); the true line rises by ${two(slope)}.${strange} Over ${studies} such studies the slope runs from ${two(range.low)} to ${two(range.high)} (middle 95 %), ${two(average)} on average, and ${holding} of the ${studies} intervals hold the true one. In the middle of these golfers the line is known to ± ${one(half(at!.mean))} mph; one more golfer would lie within ± ${one(half(at!.single))} mph of it.`,
+    sentence: `The line through these ${people} golfers rises by ${two(present(fit).slope.value)} mph per kgf (95 % interval ${two(present(interval).low)} to ${two(present(interval).high)}); the true line rises by ${two(slope)}.${strange} Over ${studies} such studies the slope runs from ${two(range.low)} to ${two(range.high)} (middle 95 %), ${two(average)} on average, and ${holding} of the ${studies} intervals hold the true one. In the middle of these golfers the line is known to ± ${one(half(present(at).mean))} mph; one more golfer would lie within ± ${one(half(present(at).single))} mph of it.`,
     alt: "Dots of golfers with their line, a narrow band for the mean, a wide band for one golfer, and a fan of thin lines from other studies around a dashed true line.",
     results: {
-      slope: fit!.slope.value,
+      slope: present(fit).slope.value,
       low: range.low,
       high: range.high,
       average,
       holding,
-      meanHalf: half(at!.mean),
-      singleHalf: half(at!.single),
+      meanHalf: half(present(at).mean),
+      singleHalf: half(present(at).single),
     },
   };
 }

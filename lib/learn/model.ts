@@ -1,3 +1,4 @@
+import { present } from "../entry.js";
 import { InputError } from "../errors.js";
 import type { RandomStream } from "../num/random.js";
 import type { Picture } from "../show/picture.js";
@@ -142,7 +143,7 @@ export function meanReading(
 
 /** Limits for an axis that hold `size` on either side, so that small moves of a slider keep it. */
 export function roomFor(size: number, steps: readonly number[]): number {
-  return steps.find((step) => step >= size) ?? steps.at(-1)!;
+  return steps.find((step) => step >= size) ?? present(steps.at(-1));
 }
 
 /** The usual limits of an axis, moved outwards by whole steps until every value is inside. */

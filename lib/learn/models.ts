@@ -1,3 +1,4 @@
+import { present } from "../entry.js";
 import { beforeAfterModel } from "./before-after-model.js";
 import { crowdsModel } from "./crowds-model.js";
 import { lineModel } from "./line-model.js";
@@ -15,5 +16,5 @@ const models: Readonly<Record<string, Model>> = Object.fromEntries(
 
 /** Runs the model that a record names: what a page does when a slider is moved. */
 export function playAgain(name: string, settings: Settings, seed: number): Played {
-  return play(models[name]!, settings, seed);
+  return play(present(models[name]), settings, seed);
 }

@@ -1,3 +1,4 @@
+import { itemAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { type RandomStream, randomStream } from "../num/random.js";
 import { mean } from "../num/sums.js";
@@ -93,7 +94,7 @@ function block(stream: RandomStream): Made {
   const own = golfer.map(() => 40 + 6 * stream.normal());
   const before = own.map((value) => read(value + 1.2 * stream.normal()));
   const after = own.map((value, i) =>
-    read(value + learning + gain * trained[i]! + 1.4 * stream.normal()),
+    read(value + learning + gain * itemAt(trained, i) + 1.4 * stream.normal()),
   );
   return {
     golfer,
@@ -118,7 +119,7 @@ function cards(stream: RandomStream): Made {
   const change = golfer.map(() =>
     read(1 + 1.8 * stream.normal() + (stream.uniform() < 0.2 ? 4 : 0)),
   );
-  const draw = () => mean(change.map(() => change[stream.below(change.length)]!));
+  const draw = () => mean(change.map(() => itemAt(change, stream.below(change.length))));
   const means = Array.from({ length: cardsWritten }, () => Math.round(draw() * 100) / 100);
   means.sort((a, b) => a - b);
   const given = Object.fromEntries(means.map((value, i) => [`mean${i + 1}`, value]));
@@ -144,7 +145,7 @@ function visits(stream: RandomStream): Made {
   const speed: number[] = [];
   const places = stream.shuffle([30, 36, 42, 48, 54]);
   people.forEach((name, i) => {
-    const middle = places[i]! + stream.normal();
+    const middle = itemAt(places, i) + stream.normal();
     const height = 92 + crowd * (middle - 42) + 1.5 * stream.normal();
     for (const off of [-3, -1, 1, 3]) {
       golfer.push(name);
@@ -217,7 +218,7 @@ export function practice(set: PracticeSet, student: string | { readonly code: st
   const { golfer, columns, given = {}, caption, about } = made;
   const rows = golfer.map((name, i) => ({
     golfer: name,
-    ...Object.fromEntries(Object.entries(columns).map(([key, values]) => [key, values[i]!])),
+    ...Object.fromEntries(Object.entries(columns).map(([key, values]) => [key, itemAt(values, i)])),
   }));
   return frozen({
     kind: "practice" as const,

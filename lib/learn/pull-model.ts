@@ -1,3 +1,4 @@
+import { present } from "../entry.js";
 import type { Layer, Panel } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
 import { holdDemand } from "../swing/hold.js";
@@ -80,7 +81,7 @@ function squeezePanel(needs: readonly Needs[], speed: number, need: Needs): Pane
     toY: [kgf(need.high)],
     width: 3,
   };
-  const tallest = roomFor(kgf(needs.at(-1)!.high), [60, 100, 150, 250, 400, 700]);
+  const tallest = roomFor(kgf(present(needs.at(-1)).high), [60, 100, 150, 250, 400, 700]);
   return {
     title: "Squeeze of both hands that friction alone asks for",
     x: speedAxis,

@@ -1,3 +1,4 @@
+import { present } from "../entry.js";
 import { sumOfSquaredDeviations } from "../num/sums.js";
 import { describe } from "../stats/describe.js";
 import type { Practice } from "./practice.js";
@@ -36,7 +37,7 @@ function leftOut({ golfer }: Practice): Solution {
 }
 
 function standardError({ columns }: Practice): Solution {
-  const change = columns.change!;
+  const change = present(columns.change);
   const { se, sd, n } = describe(change);
   const value = Math.sqrt(sumOfSquaredDeviations(change) / n / n);
   return {
@@ -62,8 +63,8 @@ function standardError({ columns }: Practice): Solution {
 }
 
 function lowerLimit({ given, columns }: Practice): Solution {
-  const at = (place: number) => given[`mean${place}`]!;
-  const { mean, se } = describe(columns.change!);
+  const at = (place: number) => present(given[`mean${place}`]);
+  const { mean, se } = describe(present(columns.change));
   return {
     value: at(2),
     unit: "kgf",

@@ -1,3 +1,4 @@
+import { itemAt, present, realAt } from "../entry.js";
 import { studentT } from "../num/distributions.js";
 import { type RandomStream, randomStream } from "../num/random.js";
 import type { Panel } from "../show/picture.js";
@@ -58,8 +59,8 @@ function changesOf(
 
 function meanOf([x]: readonly Float64Array[]): number {
   let total = 0;
-  for (let i = 0; i < x!.length; i++) total += x![i]!;
-  return total / x!.length;
+  for (let i = 0; i < present(x).length; i++) total += realAt(present(x), i);
+  return total / present(x).length;
 }
 
 interface Resampled {
@@ -169,7 +170,7 @@ function run(
   const holding = (name: keyof Resampled["by"]) =>
     drawn.filter(({ by }) => holds(by[name], effect)).length;
   const counts = { percentile: holding("percentile"), bca: holding("bca"), t: holding("t") };
-  const first = drawn[0]!;
+  const first = itemAt(drawn, 0);
   const drawnIntervals = drawn.map(({ by }) => by[word]);
   const { value, interval } = first.by[word];
   const one = (number: number) => fixedText(number, 1);

@@ -1,3 +1,4 @@
+import { itemAt, present } from "../entry.js";
 import { normal } from "../num/distributions.js";
 import { mean, sumOfSquaredDeviations } from "../num/sums.js";
 import { describe } from "../stats/describe.js";
@@ -8,18 +9,18 @@ import { type ExerciseKey, type Solution, slip } from "./solution.js";
 const lesson = "1 What one squeeze tells";
 
 function trials({ columns: { first, second, third } }: Practice) {
-  return { first: first!, second: second!, third: third! };
+  return { first: present(first), second: present(second), third: present(third) };
 }
 
 function rows(golfers: Practice): number[][] {
   const { first, second, third } = trials(golfers);
-  return first.map((value, i) => [value, second[i]!, third[i]!]);
+  return first.map((value, i) => [value, itemAt(second, i), itemAt(third, i)]);
 }
 
 function typicalError(golfers: Practice): Solution {
   const { first, second } = trials(golfers);
-  const differences = second.map((value, i) => value - first[i]!);
-  const { value } = reliability(first.map((one, i) => [one, second[i]!])).typicalError;
+  const differences = second.map((value, i) => value - itemAt(first, i));
+  const { value } = reliability(first.map((one, i) => [one, itemAt(second, i)])).typicalError;
   const { sd, n } = describe(differences);
   const divisorN = Math.sqrt(sumOfSquaredDeviations(differences) / n) / Math.SQRT2;
   return {
@@ -108,7 +109,11 @@ function switched(golfers: Practice): Solution {
     digits: 2,
     slips: [
       slip("sign", -value, "The best is never below the mean: the gain has the other sign."),
-      slip("one golfer", gains[0]!, "That is golfer A alone. Take the mean over all golfers."),
+      slip(
+        "one golfer",
+        itemAt(gains, 0),
+        "That is golfer A alone. Take the mean over all golfers.",
+      ),
       slip(
         "percent, not kgf",
         (100 * value) / mean(table.map((row) => mean(row))),

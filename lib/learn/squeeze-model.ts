@@ -1,3 +1,4 @@
+import { itemAt } from "../entry.js";
 import { normal } from "../num/distributions.js";
 import { type RandomStream, randomStream } from "../num/random.js";
 import type { Layer } from "../show/picture.js";
@@ -133,7 +134,7 @@ function run(
     : "";
   return {
     picture: pictureOf(
-      squads.map(({ changes }) => changes[0]!),
+      squads.map(({ changes }) => itemAt(changes, 0)),
       dials,
       detectable,
     ),

@@ -1,4 +1,5 @@
 import { inspect } from "node:util";
+import { itemAt, present } from "../entry.js";
 import { libraryFolder } from "./build.js";
 import {
   type CellFrame,
@@ -46,7 +47,7 @@ const mostFrames = 5;
 
 /** The diagnostics of a cell that did not pass the type checker. Codes 1000 to 1999 are syntax. */
 export function typeFault(cell: string, code: CellCode, found: readonly Diagnostic[]): CellFault {
-  const first = found[0]!;
+  const first = itemAt(found, 0);
   const syntax = first.code >= 1000 && first.code < 2000;
   const { line, character } = first.start;
   const column = code.spelled().columnOf(line + 1, character + 1);
@@ -109,7 +110,7 @@ function sourceOf(
   cells: ReadonlyMap<string, CellCode>,
   transpile: Transpile,
 ): SourcePlace | undefined {
-  const code = cells.get(frame.cell)!;
+  const code = present(cells.get(frame.cell));
   try {
     const place = placeInSource(code.spelled().source, code.compiled, frame, transpile);
     return place && placed(code, place.line, code.spelled().columnOf(place.line, place.column));

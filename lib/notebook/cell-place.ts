@@ -1,4 +1,5 @@
 import { SourceMap } from "node:module";
+import { itemAt, present } from "../entry.js";
 
 /** A position in a cell's source, counted from 1, with the text of that line. */
 export interface SourcePlace {
@@ -34,7 +35,7 @@ export function cellFrames(stack: string): CellFrame[] {
     const [, name = "", cell, line, column] = match;
     const topLevel = name === "eval" || name === "Object.<anonymous>" || name === "<anonymous>";
     frames.push({
-      cell: cell!,
+      cell: present(cell),
       name: topLevel ? "" : name.replace(/^(?:Object|Proxy|exports)\./, ""),
       line: Number(line),
       column: Number(column),
@@ -62,7 +63,7 @@ export function placeInSource(
   const mapped = outputText.split("\n");
   const line = sameStatement(ran, at.line - 1, mapped);
   if (line === undefined) return undefined;
-  const column = sameWord(failing, at.column - 1, mapped[line]!);
+  const column = sameWord(failing, at.column - 1, itemAt(mapped, line));
   const entry = new SourceMap(JSON.parse(sourceMapText)).findEntry(line, column);
   if (!("originalLine" in entry)) return undefined;
   const text = source.split("\n")[entry.originalLine];
@@ -76,7 +77,7 @@ function sameStatement(
   index: number,
   mapped: readonly string[],
 ): number | undefined {
-  const wanted = bare(ran[index]!);
+  const wanted = bare(itemAt(ran, index));
   let repetition = ran.slice(0, index).filter((line) => bare(line) === wanted).length;
   let last: number | undefined;
   for (const [i, line] of mapped.entries()) {

@@ -1,4 +1,5 @@
 import { createRequire } from "node:module";
+import { present } from "../entry.js";
 import {
   type CellCode,
   type CellFault,
@@ -138,7 +139,7 @@ export class CellRuns {
         return run(code, options);
       }
       cell.compiled = code;
-      return run(code, { ...options, filename: cellFileName(this.current!.cell) });
+      return run(code, { ...options, filename: cellFileName(present(this.current).cell) });
     };
   }
 }

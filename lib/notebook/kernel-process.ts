@@ -1,6 +1,7 @@
 import { type ChildProcess, spawn } from "node:child_process";
 import { join } from "node:path";
 import type { Readable } from "node:stream";
+import { present } from "../entry.js";
 import { buildFolder } from "./build.js";
 import { type Connection, closeConnection } from "./connection.js";
 
@@ -84,10 +85,12 @@ function follow(child: ChildProcess, connection: Connection): KernelProcess {
   if (pid > 0) alive.set(pid, connection);
   let ending: Ending | undefined;
   let stderr = "";
-  child.stdout!.resume();
-  child.stderr!.setEncoding("utf8").on("data", (text: string) => {
-    stderr = (stderr + text).slice(-keptStderr);
-  });
+  present(child.stdout).resume();
+  present(child.stderr)
+    .setEncoding("utf8")
+    .on("data", (text: string) => {
+      stderr = (stderr + text).slice(-keptStderr);
+    });
   const said = lines(child.stdio[3] as Readable);
   const ended = new Promise<Ending>((resolve) => {
     const finish = (code: number | null, signal: NodeJS.Signals | null) => {
@@ -126,7 +129,7 @@ function lines(pipe: Readable): { heard: string[]; first: Promise<string> } {
   const first = new Promise<string>((resolve) => {
     pipe.setEncoding("utf8").on("data", (text: string) => {
       const parts = (rest + text).split("\n");
-      rest = parts.pop()!;
+      rest = present(parts.pop());
       heard.push(...parts);
       if (heard[0] !== undefined) resolve(heard[0]);
     });

@@ -1,5 +1,6 @@
 import { randomBytes } from "node:crypto";
 import type { Dealer, Subscriber } from "zeromq";
+import { present } from "../entry.js";
 import { type ChoosePorts, type Connection, openConnection, type Transport } from "./connection.js";
 import {
   type Ending,
@@ -222,7 +223,7 @@ class Client implements Kernel {
     const pending = this.pending.get(message.parent.msg_id ?? "");
     if (!pending) return;
     pending.reply = message;
-    this.settleIfDone(message.parent.msg_id!, pending);
+    this.settleIfDone(present(message.parent.msg_id), pending);
   }
 
   private onPublished(message: Message): void {
@@ -232,7 +233,7 @@ class Client implements Kernel {
       pending.onOutput(message);
     } else if (message.content.execution_state === "idle") {
       pending.idle = true;
-      this.settleIfDone(message.parent.msg_id!, pending);
+      this.settleIfDone(present(message.parent.msg_id), pending);
     }
   }
 

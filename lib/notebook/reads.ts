@@ -2,6 +2,7 @@ import { createHash } from "node:crypto";
 import { createRequire, syncBuiltinESMExports } from "node:module";
 import { resolve, sep } from "node:path";
 import { fileURLToPath } from "node:url";
+import { present } from "../entry.js";
 
 type AnyFunction = (this: unknown, ...args: unknown[]) => unknown;
 
@@ -42,7 +43,7 @@ export function watchReads(root: string): { files(): ReadFiles } {
 function watch(target: object, names: readonly string[], note: (path: unknown) => void): void {
   const functions = target as Record<string, AnyFunction>;
   for (const name of names) {
-    const original = functions[name]!;
+    const original = present(functions[name]);
     functions[name] = function (...args) {
       note(args[0]);
       return original.apply(this, args);

@@ -1,4 +1,5 @@
 import { dirname, join } from "node:path";
+import { itemAt } from "../entry.js";
 import type { CellFault } from "./cell-fault.js";
 import { type CellPlace, type Fault, NotebookFailure } from "./errors.js";
 import { type Answer, type Kernel, KernelStartError } from "./kernel.js";
@@ -294,5 +295,5 @@ class NotebookRun {
 }
 
 function firstLine(text: string): string {
-  return text.split("\n", 1)[0]!.slice(0, 200);
+  return itemAt(text.split("\n", 1), 0).slice(0, 200);
 }

@@ -1,3 +1,4 @@
+import { present } from "../entry.js";
 import { type CellFault, traceback } from "./cell-fault.js";
 import type { CellRuns, Run } from "./cell-runs.js";
 import { OutputCap } from "./output-cap.js";
@@ -78,7 +79,7 @@ export class StudyServer {
     };
     const executeCell = inner.handleExecuteImpl.bind(inner);
     inner.handleExecuteImpl = async (content, ...writers) => {
-      const { cell, converted } = this.cellOf.get(content)!;
+      const { cell, converted } = present(this.cellOf.get(content));
       const run = this.runs.begin(cell, converted);
       this.ofRequest.set(content, run);
       try {

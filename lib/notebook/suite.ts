@@ -1,4 +1,5 @@
 import { dirname, join } from "node:path";
+import { itemAt, present } from "../entry.js";
 import { sweepConnections } from "./connection.js";
 import type { Fault } from "./errors.js";
 import { NotebookFailure } from "./errors.js";
@@ -43,7 +44,7 @@ export async function runSuite(jobs: readonly Job[], options: SuiteOptions): Pro
   const warm = (i: number | undefined) => {
     if (i === undefined || kernels.has(i)) return;
     const starting = startKernel({
-      folder: dirname(join(options.root, jobs[i]!.name)),
+      folder: dirname(join(options.root, itemAt(jobs, i).name)),
       root: options.root,
       memoryMegabytes: options.limits.memoryMegabytes,
     });
@@ -52,11 +53,13 @@ export async function runSuite(jobs: readonly Job[], options: SuiteOptions): Pro
   };
   const worker = async () => {
     while (next < jobs.length) {
-      const i = order[next++]!;
+      const i = itemAt(order, next++);
       warm(i);
-      const job = jobs[i]!;
-      outcomes[i] = await runJob(job, kernels.get(i)!, checker, options, () => warm(order[next]));
-      options.onDone?.(outcomes[i]!);
+      const job = itemAt(jobs, i);
+      outcomes[i] = await runJob(job, present(kernels.get(i)), checker, options, () =>
+        warm(order[next]),
+      );
+      options.onDone?.(itemAt(outcomes, i));
     }
   };
   const checker = jobs.length > 0 ? new TypeChecker() : undefined;
@@ -77,7 +80,7 @@ function longestFirst(jobs: readonly Job[]): number[] {
       0,
     );
   const lengths = jobs.map(length);
-  return jobs.map((_, i) => i).sort((a, b) => lengths[b]! - lengths[a]! || a - b);
+  return jobs.map((_, i) => i).sort((a, b) => itemAt(lengths, b) - itemAt(lengths, a) || a - b);
 }
 
 async function runJob(
@@ -112,11 +115,11 @@ async function runJob(
 function refuseRepeatedIds(job: Job, ran: Ran): void {
   const [first] = repeatedIds(resultsOf(ran.notebook));
   if (!first) return;
-  const number = first.cells[1]!;
+  const number = itemAt(first.cells, 1);
   throw new NotebookFailure({
     kind: "exception",
     notebook: job.name,
-    cell: { number, id: job.notebook.cells[number - 1]!.id },
+    cell: { number, id: itemAt(job.notebook.cells, number - 1).id },
     name: "",
     message: `${first.id} is stated more than once (cells ${first.cells.join(" and ")})`,
     frames: [],

@@ -1,5 +1,6 @@
 import { type ChildProcess, fork } from "node:child_process";
 import { join } from "node:path";
+import { itemAt } from "../entry.js";
 import { buildFolder } from "./build.js";
 import type { Converted } from "./tslab.js";
 
@@ -100,7 +101,7 @@ export class ConvertedCells {
 
   /** The code of a cell, or undefined for a cell that the kernel has to compile itself. */
   of(index: number): Promise<Converted | undefined> {
-    return this.ready[index]!;
+    return itemAt(this.ready, index);
   }
 
   /** A cell is checked against the one before it; after one that failed nothing is known. */

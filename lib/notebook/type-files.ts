@@ -1,4 +1,5 @@
 import type * as TypeScript from "@tslab/typescript-for-tslab";
+import { present } from "../entry.js";
 
 const installed = /[\\/](?:node_modules|dist)[\\/]/;
 const declarations = /\.d\.[cm]?ts$/;
@@ -15,7 +16,9 @@ export function slimTypeFiles(ts: typeof TypeScript, interactive: boolean): void
   const { sys } = ts;
   const { watchFile, getDirectories, readFile } = sys;
   sys.watchFile = (path, callback, interval, options) =>
-    installed.test(path) ? { close() {} } : watchFile!.call(sys, path, callback, interval, options);
+    installed.test(path)
+      ? { close() {} }
+      : present(watchFile).call(sys, path, callback, interval, options);
   sys.getDirectories = (path) =>
     /[\\/]@types[\\/]?$/.test(path) ? ["node"] : getDirectories.call(sys, path);
   if (interactive) return;

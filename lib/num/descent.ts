@@ -1,3 +1,4 @@
+import { realAt } from "../entry.js";
 import { dot, largest } from "./vector.js";
 
 /** A smooth function with its gradient: fills `gradient` and returns the value. */
@@ -61,7 +62,7 @@ function firstInverse(gradient: Float64Array, reach: number): Float64Array {
   const least = 1e-6 * largest(gradient) || 1;
   const inverse = new Float64Array(size * size);
   for (let i = 0; i < size; i++) {
-    inverse[i * size + i] = reach / Math.max(Math.abs(gradient[i]!), least);
+    inverse[i * size + i] = reach / Math.max(Math.abs(realAt(gradient, i)), least);
   }
   return inverse;
 }
@@ -81,7 +82,7 @@ function shortened(
 ) {
   const rounding = 4 * Number.EPSILON * (1 + Math.abs(value));
   for (let share = 1; share > 1e-10; share /= 2) {
-    const x = from.map((at, i) => at + share * step[i]!);
+    const x = from.map((at, i) => at + share * realAt(step, i));
     const gradient = new Float64Array(x.length);
     const lower = f(x, gradient);
     if (lower <= value + 1e-4 * share * slope + rounding) return { x, gradient, value: lower };
@@ -94,7 +95,7 @@ function learn(inverse: Float64Array, s: Float64Array, y: Float64Array): void {
   const size = s.length;
   const curvature = dot(s, y);
   if (!(curvature > 1e-12 * norm(s) * norm(y))) {
-    for (let at = 0; at < inverse.length; at++) inverse[at] = 4 * inverse[at]!;
+    for (let at = 0; at < inverse.length; at++) inverse[at] = 4 * realAt(inverse, at);
     return;
   }
   const hy = product(inverse, y, 1);
@@ -102,8 +103,8 @@ function learn(inverse: Float64Array, s: Float64Array, y: Float64Array): void {
   for (let i = 0; i < size; i++) {
     for (let j = 0; j < size; j++) {
       const at = i * size + j;
-      const cross = (hy[i]! * s[j]! + s[i]! * hy[j]!) / curvature;
-      inverse[at] = inverse[at]! + along * s[i]! * s[j]! - cross;
+      const cross = (realAt(hy, i) * realAt(s, j) + realAt(s, i) * realAt(hy, j)) / curvature;
+      inverse[at] = realAt(inverse, at) + along * realAt(s, i) * realAt(s, j) - cross;
     }
   }
 }
@@ -111,13 +112,13 @@ function learn(inverse: Float64Array, s: Float64Array, y: Float64Array): void {
 function product(matrix: Float64Array, x: Float64Array, sign: number): Float64Array {
   return x.map((_, i) => {
     let sum = 0;
-    for (let j = 0; j < x.length; j++) sum += matrix[i * x.length + j]! * x[j]!;
+    for (let j = 0; j < x.length; j++) sum += realAt(matrix, i * x.length + j) * realAt(x, j);
     return sign * sum;
   });
 }
 
 function difference(a: Float64Array, b: Float64Array): Float64Array {
-  return a.map((value, i) => value - b[i]!);
+  return a.map((value, i) => value - realAt(b, i));
 }
 
 function norm(x: Float64Array): number {

@@ -1,3 +1,5 @@
+import { itemAt, realAt } from "../entry.js";
+
 /**
  * Arithmetic with twice the digits: a number is the unevaluated sum of two doubles, high + low.
  * Used where a result must survive cancellation: residuals in iterative refinement.
@@ -31,24 +33,24 @@ export function doubledVector(high: Float64Array): DoubledVector {
 /** vector += correction, each pair kept in normal form. */
 export function addTo({ high, low }: DoubledVector, correction: ArrayLike<number>): void {
   for (let i = 0; i < high.length; i++) {
-    const before = high[i]!;
-    const change = correction[i]!;
+    const before = realAt(high, i);
+    const change = itemAt(correction, i);
     const total = before + change;
     const back = total - before;
-    const rest = low[i]! + (before - (total - back) + (change - back));
+    const rest = realAt(low, i) + (before - (total - back) + (change - back));
     high[i] = total + rest;
-    low[i] = total - high[i]! + rest;
+    low[i] = total - realAt(high, i) + rest;
   }
 }
 
 /** vector −= other. */
 export function subtractFrom({ high, low }: DoubledVector, other: DoubledVector): void {
   for (let i = 0; i < high.length; i++) {
-    const before = high[i]!;
-    const change = -other.high[i]!;
+    const before = realAt(high, i);
+    const change = -realAt(other.high, i);
     const total = before + change;
     const back = total - before;
-    low[i]! += before - (total - back) + (change - back) - other.low[i]!;
+    low[i] = realAt(low, i) + before - (total - back) + (change - back) - realAt(other.low, i);
     high[i] = total;
   }
 }
@@ -61,13 +63,13 @@ export function subtractMultiple(
   factorLow: number,
 ): void {
   for (let i = 0; i < high.length; i++) {
-    const a = column[i]!;
+    const a = realAt(column, i);
     const product = -factor * a;
-    const before = high[i]!;
+    const before = realAt(high, i);
     const total = before + product;
     const back = total - before;
     const lost = before - (total - back) + (product - back);
-    low[i]! += lost + twoProductError(-factor, a, product) - factorLow * a;
+    low[i] = realAt(low, i) + lost + twoProductError(-factor, a, product) - factorLow * a;
     high[i] = total;
   }
 }
@@ -77,13 +79,13 @@ export function minusProduct(start: number, column: Float64Array, vector: Double
   let high = start;
   let low = 0;
   for (let i = 0; i < column.length; i++) {
-    const a = -column[i]!;
-    const b = vector.high[i]!;
+    const a = -realAt(column, i);
+    const b = realAt(vector.high, i);
     const product = a * b;
     const total = high + product;
     const back = total - high;
     const lost = high - (total - back) + (product - back);
-    low += lost + twoProductError(a, b, product) + a * vector.low[i]!;
+    low += lost + twoProductError(a, b, product) + a * realAt(vector.low, i);
     high = total;
   }
   return high + low;
@@ -94,7 +96,7 @@ export function squaredNorm(column: ArrayLike<number>): number {
   let high = 0;
   let low = 0;
   for (let i = 0; i < column.length; i++) {
-    const a = column[i]!;
+    const a = itemAt(column, i);
     const square = a * a;
     const total = high + square;
     const back = total - high;

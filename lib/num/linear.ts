@@ -1,3 +1,4 @@
+import { itemAt, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { squaredNorm } from "./doubled.js";
 import { householder, inverseColumn, leverages, refine } from "./orthogonal.js";
@@ -12,9 +13,10 @@ export function cholesky(matrix: ArrayLike<number>, size: number): Float64Array 
   const factor = new Float64Array(size * size);
   for (let i = 0; i < size; i++) {
     for (let j = 0; j <= i; j++) {
-      let rest = matrix[i * size + j]!;
-      for (let k = 0; k < j; k++) rest -= factor[i * size + k]! * factor[j * size + k]!;
-      if (i !== j) factor[i * size + j] = rest / factor[j * size + j]!;
+      let rest = itemAt(matrix, i * size + j);
+      for (let k = 0; k < j; k++)
+        rest -= realAt(factor, i * size + k) * realAt(factor, j * size + k);
+      if (i !== j) factor[i * size + j] = rest / realAt(factor, j * size + j);
       else if (rest > 0) factor[i * size + i] = Math.sqrt(rest);
       else return undefined;
     }
@@ -27,12 +29,13 @@ export function solveCholesky(factor: Float64Array, right: ArrayLike<number>): F
   const size = right.length;
   const x = Float64Array.from(right);
   for (let i = 0; i < size; i++) {
-    for (let k = 0; k < i; k++) x[i]! -= factor[i * size + k]! * x[k]!;
-    x[i]! /= factor[i * size + i]!;
+    for (let k = 0; k < i; k++) x[i] = realAt(x, i) - realAt(factor, i * size + k) * realAt(x, k);
+    x[i] = realAt(x, i) / realAt(factor, i * size + i);
   }
   for (let i = size - 1; i >= 0; i--) {
-    for (let k = i + 1; k < size; k++) x[i]! -= factor[k * size + i]! * x[k]!;
-    x[i]! /= factor[i * size + i]!;
+    for (let k = i + 1; k < size; k++)
+      x[i] = realAt(x, i) - realAt(factor, k * size + i) * realAt(x, k);
+    x[i] = realAt(x, i) / realAt(factor, i * size + i);
   }
   return x;
 }
@@ -45,7 +48,7 @@ export function invertCholesky(factor: Float64Array, size: number): Float64Array
     unit.fill(0);
     unit[j] = 1;
     const column = solveCholesky(factor, unit);
-    for (let i = 0; i < size; i++) inverse[i * size + j] = column[i]!;
+    for (let i = 0; i < size; i++) inverse[i * size + j] = realAt(column, i);
   }
   return inverse;
 }
@@ -96,17 +99,19 @@ export function leastSquares(
   }
   const observed = Float64Array.from(y);
   const scales = columns.map(powerOfTwoScale);
-  const scaled = columns.map((column, j) => multiple(column, scales[j]!));
+  const scaled = columns.map((column, j) => multiple(column, itemAt(scales, j)));
   const factor = householder(scaled, names, where);
   const fit = refine(scaled, factor, observed, new Float64Array(p));
   const inverse = scales.map((_, j) => inverseColumn(scaled, factor, j, fit.rounding, n));
-  const covariance = inverse.map((column, j) => column.map((v, i) => v * scales[i]! * scales[j]!));
+  const covariance = inverse.map((column, j) =>
+    column.map((v, i) => v * itemAt(scales, i) * itemAt(scales, j)),
+  );
   const residuals = fit.r.high;
   return {
-    coefficients: fit.x.high.map((value, j) => value * scales[j]!),
+    coefficients: fit.x.high.map((value, j) => value * itemAt(scales, j)),
     covariance,
     residuals,
-    fitted: observed.map((value, i) => value - residuals[i]!),
+    fitted: observed.map((value, i) => value - realAt(residuals, i)),
     residualSum: squaredNorm(residuals),
     leverage: leverages(factor, n, p),
     df: n - p,
@@ -117,7 +122,7 @@ export function leastSquares(
 /** A column times a number. Loops like this one run over every row: they are written plainly. */
 function multiple(column: Column, factor: number): Float64Array {
   const product = new Float64Array(column.length);
-  for (let i = 0; i < product.length; i++) product[i] = column[i]! * factor;
+  for (let i = 0; i < product.length; i++) product[i] = itemAt(column, i) * factor;
   return product;
 }
 

@@ -4,6 +4,7 @@
  *
  * @see Björck (1967) BIT 7:257–278; Demmel, Hida, Riedy, Li (2009) ACM Trans Math Softw 35(4):28
  */
+import { itemAt, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import {
   addTo,
@@ -54,8 +55,8 @@ export function householder(
       throw new InputError({ expected, got, where: `${where}, ${names[j]}` });
     }
     const vector = tail.slice();
-    const head = vector[0]! >= 0 ? -own : own;
-    vector[0]! -= head;
+    const head = realAt(vector, 0) >= 0 ? -own : own;
+    vector[0] = realAt(vector, 0) - head;
     factor.vectors.push(vector);
     factor.weights[j] = 2 / squaredNorm(vector);
     work[j] = head;
@@ -65,11 +66,12 @@ export function householder(
 }
 
 function reflect({ vectors, weights }: Factor, target: Float64Array, j: number): void {
-  const vector = vectors[j]!;
+  const vector = itemAt(vectors, j);
   let product = 0;
-  for (let i = 0; i < vector.length; i++) product += vector[i]! * target[j + i]!;
-  product *= weights[j]!;
-  for (let i = 0; i < vector.length; i++) target[j + i]! -= product * vector[i]!;
+  for (let i = 0; i < vector.length; i++) product += realAt(vector, i) * realAt(target, j + i);
+  product *= realAt(weights, j);
+  for (let i = 0; i < vector.length; i++)
+    target[j + i] = realAt(target, j + i) - product * realAt(vector, i);
 }
 
 /** Qᵀ times the target, in place, by the first `count` reflections. */
@@ -123,9 +125,9 @@ function firstGap(
   const gap = doubledVector(b.slice());
   subtractFrom(gap, r);
   columns.forEach((column, j) => {
-    subtractMultiple(gap, column, x.high[j]!, x.low[j]!);
+    subtractMultiple(gap, column, realAt(x.high, j), realAt(x.low, j));
   });
-  for (let i = 0; i < b.length; i++) gap.high[i]! += gap.low[i]!;
+  for (let i = 0; i < b.length; i++) gap.high[i] = realAt(gap.high, i) + realAt(gap.low, i);
   return gap.high;
 }
 
@@ -135,7 +137,7 @@ function secondGap(
   c: Float64Array,
   r: DoubledVector,
 ): Float64Array {
-  return Float64Array.from(columns, (column, j) => minusProduct(c[j]!, column, r));
+  return Float64Array.from(columns, (column, j) => minusProduct(realAt(c, j), column, r));
 }
 
 /** The augmented system in ordinary precision: h = R⁻ᵀg, d = Qᵀf, x = R⁻¹(d₁ − h), r = Q(h, d₂). */
@@ -150,7 +152,7 @@ function solveAugmented(
   applyReflections(factor, d, p);
   const x = solveUpper(
     factor,
-    h.map((value, j) => d[j]! - value),
+    h.map((value, j) => realAt(d, j) - value),
   );
   d.set(h);
   for (let j = p - 1; j >= 0; j--) reflect(factor, d, j);
@@ -161,8 +163,8 @@ function solveAugmented(
 function solveTransposed({ upper }: Factor, g: Float64Array): Float64Array {
   const h = g.slice();
   for (let j = 0; j < h.length; j++) {
-    for (let i = 0; i < j; i++) h[j]! -= upper[j]![i]! * h[i]!;
-    h[j]! /= upper[j]![j]!;
+    for (let i = 0; i < j; i++) h[j] = realAt(h, j) - realAt(itemAt(upper, j), i) * realAt(h, i);
+    h[j] = realAt(h, j) / realAt(itemAt(upper, j), j);
   }
   return h;
 }
@@ -171,8 +173,9 @@ function solveTransposed({ upper }: Factor, g: Float64Array): Float64Array {
 function solveUpper({ upper }: Factor, b: Float64Array): Float64Array {
   const x = b.slice();
   for (let j = x.length - 1; j >= 0; j--) {
-    for (let k = j + 1; k < x.length; k++) x[j]! -= upper[k]![j]! * x[k]!;
-    x[j]! /= upper[j]![j]!;
+    for (let k = j + 1; k < x.length; k++)
+      x[j] = realAt(x, j) - realAt(itemAt(upper, k), j) * realAt(x, k);
+    x[j] = realAt(x, j) / realAt(itemAt(upper, j), j);
   }
   return x;
 }
@@ -182,7 +185,8 @@ function relativeSize(change: Float64Array, of: Float64Array): number {
   const floor = 1e-9 * largest(of);
   let size = 0;
   for (let i = 0; i < change.length; i++) {
-    if (change[i] !== 0) size = Math.max(size, Math.abs(change[i]!) / (Math.abs(of[i]!) + floor));
+    if (change[i] !== 0)
+      size = Math.max(size, Math.abs(realAt(change, i)) / (Math.abs(realAt(of, i)) + floor));
   }
   return size;
 }
@@ -212,7 +216,7 @@ export function leverages(factor: Factor, n: number, p: number): Float64Array {
     column.fill(0);
     column[k] = 1;
     for (let j = p - 1; j >= 0; j--) reflect(factor, column, j);
-    for (let i = 0; i < n; i++) leverage[i]! += column[i]! ** 2;
+    for (let i = 0; i < n; i++) leverage[i] = realAt(leverage, i) + realAt(column, i) ** 2;
   }
   return leverage;
 }

@@ -1,3 +1,4 @@
+import { itemAt, wholeAt } from "../entry.js";
 import { InputError } from "../errors.js";
 
 const M0 = 0xd2511f53;
@@ -42,10 +43,10 @@ export function philoxBlocks(
   key1: number,
   out: Uint32Array,
 ): void {
-  let block = counter[0]! | 0;
-  let carry = counter[1]! | 0;
-  const name0 = counter[2]! | 0;
-  const name1 = counter[3]! | 0;
+  let block = wholeAt(counter, 0) | 0;
+  let carry = wholeAt(counter, 1) | 0;
+  const name0 = wholeAt(counter, 2) | 0;
+  const name1 = wholeAt(counter, 3) | 0;
   for (let at = 0; at < out.length; at += 4) {
     let c0 = block;
     let c1 = carry;
@@ -95,10 +96,10 @@ function highProduct(a: number, constantHigh: number, constantLow: number): numb
 function nameWords(name: string): [number, number] {
   const state = new Uint32Array(4);
   for (let at = 0; at < name.length; at += 4) {
-    for (let i = 0; i < 4; i++) state[i] = state[i]! ^ (name.charCodeAt(at + i) || 0);
+    for (let i = 0; i < 4; i++) state[i] = wholeAt(state, i) ^ (name.charCodeAt(at + i) || 0);
     philoxBlocks(state.slice(), name.length, at, state);
   }
-  return [state[0]!, state[1]!];
+  return [wholeAt(state, 0), wholeAt(state, 1)];
 }
 
 /**
@@ -143,7 +144,7 @@ class PhiloxStream implements RandomStream {
 
   /** Makes the next words; a stream that is used much makes more of them at a time. */
   #refill(): void {
-    if (this.#counter[0]! >= 4 && this.#words.length < FULL_BUFFER) {
+    if (wholeAt(this.#counter, 0) >= 4 && this.#words.length < FULL_BUFFER) {
       this.#words = new Uint32Array(FULL_BUFFER);
     }
     philoxBlocks(this.#counter, this.#seed % TWO_32, Math.floor(this.#seed / TWO_32), this.#words);
@@ -152,7 +153,7 @@ class PhiloxStream implements RandomStream {
 
   uint32(): number {
     if (this.#next === this.#words.length) this.#refill();
-    return this.#words[this.#next++]!;
+    return wholeAt(this.#words, this.#next++);
   }
 
   uniform(): number {
@@ -204,8 +205,8 @@ class PhiloxStream implements RandomStream {
   shuffle<T>(array: T[]): T[] {
     for (let last = array.length - 1; last > 0; last--) {
       const other = this.below(last + 1);
-      const moved = array[last]!;
-      array[last] = array[other]!;
+      const moved = itemAt(array, last);
+      array[last] = itemAt(array, other);
       array[other] = moved;
     }
     return array;
@@ -229,7 +230,7 @@ class PhiloxStream implements RandomStream {
     let start = 0;
     while (start + batch <= target.length) {
       if (this.#next === this.#words.length) this.#refill();
-      let rest = this.#words[this.#next++]! | 0;
+      let rest = wholeAt(this.#words, this.#next++) | 0;
       const end = start + batch;
       for (let i = start; i < end; i++) {
         const low = Math.imul(rest & 0xffff, n) >>> 16;

@@ -4,6 +4,7 @@
  *
  * @see Neumaier (1974) Z Angew Math Mech 54:39–51; Ogita, Rump, Oishi (2005) SIAM J Sci Comput 26:1955–1988
  */
+import { itemAt } from "../entry.js";
 import { twoProductError } from "./doubled.js";
 
 type Column = ArrayLike<number>;
@@ -13,7 +14,7 @@ export function sum(x: Column): number {
   let total = 0;
   let lost = 0;
   for (let i = 0; i < x.length; i++) {
-    const value = x[i]!;
+    const value = itemAt(x, i);
     const next = total + value;
     const back = next - total;
     lost += total - (next - back) + (value - back);
@@ -24,7 +25,7 @@ export function sum(x: Column): number {
 
 /** Arithmetic mean, by way of the first value so that a large common offset costs no digits. */
 export function mean(x: Column): number {
-  const origin = x[0]!;
+  const origin = itemAt(x, 0);
   return origin + meanFrom(x, origin);
 }
 
@@ -34,9 +35,9 @@ function meanFrom(x: Column, origin: number): number {
   let lost = 0;
   for (let i = 0; i < x.length; i++) {
     // both the subtraction and the addition keep what they round away
-    const value = x[i]! - origin;
-    const part = value - x[i]!;
-    lost += x[i]! - (value - part) - (origin + part);
+    const value = itemAt(x, i) - origin;
+    const part = value - itemAt(x, i);
+    lost += itemAt(x, i) - (value - part) - (origin + part);
     const next = total + value;
     const back = next - total;
     lost += total - (next - back) + (value - back);
@@ -74,8 +75,8 @@ function sumOfProducts(x: Column, xCentre: number, y: Column, yCentre: number): 
   let xSum = 0;
   let ySum = 0;
   for (let i = 0; i < x.length; i++) {
-    const dx = x[i]! - xCentre;
-    const dy = y[i]! - yCentre;
+    const dx = itemAt(x, i) - xCentre;
+    const dy = itemAt(y, i) - yCentre;
     xSum += dx;
     ySum += dy;
     const product = dx * dy;
@@ -102,12 +103,12 @@ export interface GroupSums {
  * tenths keep the digits their data have.
  */
 export function groupSums(groups: readonly Column[]): GroupSums {
-  const origin = groups[0]![0]!;
+  const origin = itemAt(itemAt(groups, 0), 0);
   const offsets = groups.map((group) => meanFrom(group, origin));
   const n = groups.reduce((count, group) => count + group.length, 0);
-  const grand = sum(offsets.map((offset, j) => offset * groups[j]!.length)) / n;
-  const between = sum(offsets.map((offset, j) => groups[j]!.length * (offset - grand) ** 2));
-  const within = sum(groups.map((group, j) => withinSum(group, origin, offsets[j]!)));
+  const grand = sum(offsets.map((offset, j) => offset * itemAt(groups, j).length)) / n;
+  const between = sum(offsets.map((offset, j) => itemAt(groups, j).length * (offset - grand) ** 2));
+  const within = sum(groups.map((group, j) => withinSum(group, origin, itemAt(offsets, j))));
   return { between, within, dfBetween: groups.length - 1, dfWithin: n - groups.length };
 }
 

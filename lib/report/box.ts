@@ -1,3 +1,4 @@
+import { itemAt, present } from "../entry.js";
 import { type Lettering, lineExtent, textWidth } from "./font-metrics.js";
 
 /** A rectangle in px; `undefined` stands for "nothing drawn". */
@@ -42,7 +43,7 @@ function transformOf(element: Element): Affine {
   const written = element.getAttribute("transform") ?? "";
   let result = identity;
   for (const [, name, values] of written.matchAll(/(translate|scale|rotate|matrix)\(([^)]*)\)/g)) {
-    result = product(result, step(name!, numbersIn(values!)));
+    result = product(result, step(present(name), numbersIn(present(values))));
   }
   return result;
 }
@@ -116,7 +117,7 @@ export function lineWidth(element: Element): number {
 function length(value: string | null, size: number): number {
   const number = Number.parseFloat(value ?? "");
   if (!Number.isFinite(number)) return 0;
-  return value!.trim().endsWith("em") ? number * size : number;
+  return present(value).trim().endsWith("em") ? number * size : number;
 }
 
 function lineBox(line: Element, x: number, baseline: number): Box | undefined {
@@ -185,18 +186,18 @@ export function tracePoints(d: string): [number, number][] {
   let x = 0;
   let y = 0;
   for (const [, letter, rest] of d.matchAll(/([a-z])([^a-df-z]*)/gi)) {
-    const command = letter!.toLowerCase();
+    const command = present(letter).toLowerCase();
     const size = operands[command];
     if (!size) continue;
     const relative = letter === command;
-    const values = numbersIn(rest!);
+    const values = numbersIn(present(rest));
     for (let i = 0; i + size <= values.length; i += size) {
       const end = values.slice(i, i + size);
-      if (command === "h") x = end[0]! + (relative ? x : 0);
-      else if (command === "v") y = end[0]! + (relative ? y : 0);
+      if (command === "h") x = itemAt(end, 0) + (relative ? x : 0);
+      else if (command === "v") y = itemAt(end, 0) + (relative ? y : 0);
       else {
-        x = end[size - 2]! + (relative ? x : 0);
-        y = end[size - 1]! + (relative ? y : 0);
+        x = itemAt(end, size - 2) + (relative ? x : 0);
+        y = itemAt(end, size - 1) + (relative ? y : 0);
       }
       points.push([x, y]);
     }

@@ -1,3 +1,5 @@
+import { itemAt, present } from "../entry.js";
+
 /** Elements that a figure drawing is made of. */
 const elements = new Set(
   "svg g path rect circle line text tspan defs clipPath image title desc linearGradient stop".split(
@@ -34,9 +36,9 @@ export function isPlainDrawing(svg: string): boolean {
       continue;
     }
     const found = tag.exec(rest);
-    if (!found || !elements.has(found[2]!)) return false;
-    for (const [, name, value] of found[3]!.matchAll(/([A-Za-z:_-]+)="([^"]*)"/g)) {
-      if (!attributeAllowed(name!, value!)) return false;
+    if (!found || !elements.has(itemAt(found, 2))) return false;
+    for (const [, name, value] of itemAt(found, 3).matchAll(/([A-Za-z:_-]+)="([^"]*)"/g)) {
+      if (!attributeAllowed(present(name), present(value))) return false;
     }
     if (found[1]) depth--;
     else if (!found[4]) depth++;

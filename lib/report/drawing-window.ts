@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { Script } from "node:vm";
 import { type DOMWindow, JSDOM, VirtualConsole } from "jsdom";
+import { itemAt } from "../entry.js";
 import { type Box, lineWidth, ownBox, pageBox, tracePoints } from "./box.js";
 import { Raster } from "./raster.js";
 
@@ -32,7 +33,10 @@ function pathLength(d: string): number {
   const points = tracePoints(d);
   let total = 0;
   for (let i = 1; i < points.length; i++) {
-    total += Math.hypot(points[i]![0] - points[i - 1]![0], points[i]![1] - points[i - 1]![1]);
+    total += Math.hypot(
+      itemAt(points, i)[0] - itemAt(points, i - 1)[0],
+      itemAt(points, i)[1] - itemAt(points, i - 1)[1],
+    );
   }
   return total;
 }
@@ -41,7 +45,7 @@ function pointAt(d: string, distance: number) {
   const points = tracePoints(d);
   let left = distance;
   for (let i = 1; i < points.length; i++) {
-    const [from, to] = [points[i - 1]!, points[i]!];
+    const [from, to] = [itemAt(points, i - 1), itemAt(points, i)];
     const size = Math.hypot(to[0] - from[0], to[1] - from[1]);
     if (left <= size && size > 0) {
       const part = Math.max(0, left) / size;

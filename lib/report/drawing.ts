@@ -1,5 +1,6 @@
 import { existsSync } from "node:fs";
 import { Worker } from "node:worker_threads";
+import { present } from "../entry.js";
 import { InputError } from "../errors.js";
 import { traceTypes } from "../show/axes.js";
 import { figureHtml } from "../show/figure.js";
@@ -163,13 +164,13 @@ export async function addDrawings<N extends NotebookLike>(
   const outputs = copy.cells
     .flatMap((cell) => cell.outputs ?? [])
     .filter((o) => o.data?.[figureType]);
-  const figures = outputs.map((output) => output.data![figureType] as RecordedFigure);
+  const figures = outputs.map((output) => present(output.data)[figureType] as RecordedFigure);
   const drawings = await drawFigures(figures, size);
   for (const output of outputs) {
-    const figure = output.data![figureType] as RecordedFigure;
-    const svg = drawings.get(figure.id)!;
-    output.data!["image/svg+xml"] = svg;
-    output.data!["text/html"] = figureHtml(figure, image(svg, figure.alt));
+    const figure = present(output.data)[figureType] as RecordedFigure;
+    const svg = present(drawings.get(figure.id));
+    present(output.data)["image/svg+xml"] = svg;
+    present(output.data)["text/html"] = figureHtml(figure, image(svg, figure.alt));
   }
   return copy;
 }

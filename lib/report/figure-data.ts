@@ -1,3 +1,4 @@
+import { itemAt } from "../entry.js";
 import { escapeHtml } from "../show/markup.js";
 
 /** The numbers behind one figure as a table: one row a point. */
@@ -48,7 +49,7 @@ function named(layout: Record<string, unknown>, trace: Trace, letter: "x" | "y")
 
 function errorLimits(value: unknown, bar: ErrorBar | undefined, i: number): Row {
   if (typeof value !== "number" || bar?.array?.[i] === undefined) return ["", ""];
-  const up = bar.array[i]!;
+  const up = itemAt(bar.array, i);
   return [value - (bar.arrayminus?.[i] ?? up), value + up];
 }
 
@@ -95,8 +96,8 @@ export function figureData(figure: { data: readonly object[]; layout: object }):
   const columns = [...names, ...(grid ? ["value", "-"] : ["lower limit", "upper limit"])];
   const kept = columns.map((_, i) => i).filter((i) => !isEmpty(rows, i));
   return {
-    columns: kept.map((i) => columns[i]!),
-    rows: rows.map((row) => kept.map((i) => row[i]!)),
+    columns: kept.map((i) => itemAt(columns, i)),
+    rows: rows.map((row) => kept.map((i) => itemAt(row, i))),
   };
 }
 

@@ -1,3 +1,4 @@
+import { itemAt } from "../entry.js";
 import { escapeHtml } from "../show/markup.js";
 import { anchorOf, judgementOf, linkTo, type SiteContext } from "./context.js";
 import {
@@ -45,7 +46,7 @@ function set(context: SiteContext, rows: readonly Stated[]): string {
   const findings = rows.map(({ finding }) => finding);
   const drawn = findings.length > 1 || findings.some(isDrawable);
   const scale = drawn ? scaleFor(findings) : undefined;
-  const unit = escapeHtml(unitName(findings[0]!.unit));
+  const unit = escapeHtml(unitName(itemAt(findings, 0).unit));
   const check = context.verdict ? "<td></td>" : "";
   const picture = scale ? `${scaleSvg(scale)}<small>${unit}</small>` : "";
   const axis = `<tr class="axis"><td colspan="3"></td><td class="picture">${picture}</td>${check}</tr>`;

@@ -1,3 +1,4 @@
+import { present } from "../entry.js";
 import { escapeHtml, proseHtml } from "../show/markup.js";
 import { linkTo, type SiteContext, type SitePage } from "./context.js";
 import type { RecordedNotebook } from "./recorded.js";
@@ -6,16 +7,16 @@ import type { RecordedNotebook } from "./recorded.js";
 export function lessonsOf({ notebooks }: Pick<SiteContext, "notebooks">): RecordedNotebook[] {
   return notebooks
     .filter(({ lesson }) => lesson !== undefined)
-    .sort((a, b) => a.lesson!.number - b.lesson!.number);
+    .sort((a, b) => present(a.lesson).number - present(b.lesson).number);
 }
 
 /** The lessons as a list: title, idea, minutes. */
 export function lessonList(context: SiteContext): string {
   const items = lessonsOf(context).map(({ slug, title, lesson }) => {
-    const { idea, minutes } = lesson!;
+    const { idea, minutes } = present(lesson);
     const time = Number.isFinite(minutes) ? ` <small>about ${minutes} min</small>` : "";
     const words = title.replace(/^\d+\s+/, "");
-    return `<li value="${lesson!.number}"><a href="${linkTo(context, slug)}">${escapeHtml(words)}</a>${time}<br>${proseHtml(idea)}</li>`;
+    return `<li value="${present(lesson).number}"><a href="${linkTo(context, slug)}">${escapeHtml(words)}</a>${time}<br>${proseHtml(idea)}</li>`;
   });
   return `<ol class="contents lessons">${items.join("")}</ol>`;
 }

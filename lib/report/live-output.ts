@@ -1,5 +1,6 @@
 import { dirname } from "node:path";
 import { buildSync } from "esbuild";
+import { itemAt } from "../entry.js";
 import type { Simulation } from "../learn/simulation.js";
 import { lessonStyle } from "./lesson-style.js";
 import { scriptText } from "./page-frame.js";
@@ -25,7 +26,7 @@ function bundledProgram(): string {
     ...bundling,
     stdin: { contents: entry, resolveDir: dirname(libraryFile("browser.js")) },
   });
-  return scriptText(made.outputFiles[0]!.text);
+  return scriptText(itemAt(made.outputFiles, 0).text);
 }
 
 /**

@@ -1,4 +1,5 @@
 import MarkdownIt from "markdown-it";
+import { itemAt } from "../entry.js";
 import { escapeHtml } from "../show/markup.js";
 
 /**
@@ -8,12 +9,13 @@ import { escapeHtml } from "../show/markup.js";
 export function markdownHtml(source: string, prefix: string): string {
   const renderer = new MarkdownIt({ html: false, linkify: false, typographer: false });
   renderer.validateLink = (address: string) => /^(https?:|mailto:|#)/i.test(address.trim());
-  renderer.renderer.rules.image = (tokens, i) => `<em>[${escapeHtml(tokens[i]!.content)}]</em>`;
+  renderer.renderer.rules.image = (tokens, i) =>
+    `<em>[${escapeHtml(itemAt(tokens, i).content)}]</em>`;
   renderer.renderer.rules.heading_open = (tokens, i) => {
     const words = tokens[i + 1]?.content ?? "";
-    return `<${lowered(tokens[i]!.tag)} id="${prefix}-${anchor(words)}">`;
+    return `<${lowered(itemAt(tokens, i).tag)} id="${prefix}-${anchor(words)}">`;
   };
-  renderer.renderer.rules.heading_close = (tokens, i) => `</${lowered(tokens[i]!.tag)}>`;
+  renderer.renderer.rules.heading_close = (tokens, i) => `</${lowered(itemAt(tokens, i).tag)}>`;
   renderer.renderer.rules.table_open = () => '<div class="wide" tabindex="0"><table>';
   renderer.renderer.rules.table_close = () => "</table></div>";
   return renderer.render(source);

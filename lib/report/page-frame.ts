@@ -1,4 +1,5 @@
 import { createHash } from "node:crypto";
+import { present } from "../entry.js";
 import { escapeHtml } from "../show/markup.js";
 import { linkTo, type SiteContext, type SitePage } from "./context.js";
 
@@ -99,7 +100,9 @@ export function documentHtml(
     ? `<script>${scriptText(assets.script)}</script>`
     : '<script src="assets/site.js"></script>';
   const title =
-    whole || first!.name === "index" ? "Tautline report" : `${first!.title} – Tautline report`;
+    whole || present(first).name === "index"
+      ? "Tautline report"
+      : `${present(first).title} – Tautline report`;
   return `<!doctype html>
 <html lang="en">
 <head>

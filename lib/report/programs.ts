@@ -2,6 +2,7 @@ import { existsSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { fileURLToPath } from "node:url";
 import { build, transform } from "esbuild";
+import { itemAt } from "../entry.js";
 
 const require = createRequire(import.meta.url);
 
@@ -28,7 +29,7 @@ export const bundling = {
 /** The page's own script as one classic program: pages opened as files cannot load modules. */
 export async function siteScript(): Promise<string> {
   const made = await build({ ...bundling, entryPoints: [libraryFile("report/page/site.js")] });
-  return made.outputFiles[0]!.text;
+  return itemAt(made.outputFiles, 0).text;
 }
 
 /** The first line of the site's plotly.js: it names the version. */

@@ -1,3 +1,4 @@
+import { present } from "../entry.js";
 import { escapeHtml } from "../show/markup.js";
 import { anchorOf, type SiteContext } from "./context.js";
 import { scriptJson } from "./figure-html.js";
@@ -62,7 +63,7 @@ export function recomputePanel(
   const unable = notebooks.filter(({ slug }) => context.unable.has(slug));
   const notes = unable.map(
     ({ title, slug }) =>
-      `<p><small>${escapeHtml(title)} is not recomputed in a page: ${escapeHtml(context.unable.get(slug)!)}.</small></p>`,
+      `<p><small>${escapeHtml(title)} is not recomputed in a page: ${escapeHtml(present(context.unable.get(slug)))}.</small></p>`,
   );
   if (ready.length === 0) return notes.join("");
   const scripts = ready.map((notebook) => recordScript(notebook, kinds)).join("");

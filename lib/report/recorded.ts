@@ -1,6 +1,7 @@
 import { createHash } from "node:crypto";
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { basename, join } from "node:path";
+import { itemAt, present } from "../entry.js";
 import { InputError } from "../errors.js";
 import type { Exercise, Student } from "../learn/exercise.js";
 import type { Practice } from "../learn/practice.js";
@@ -229,7 +230,7 @@ function lessonOf(value: unknown): Lesson | undefined {
 
 function titleOf(cells: readonly RecordedCell[], fallback: string): string {
   const first = cells.find((cell) => cell.kind === "prose" && /^#\s+\S/m.test(cell.source));
-  return first ? /^#\s+(.+)$/m.exec(first.source)![1]!.trim() : fallback;
+  return first ? itemAt(present(/^#\s+(.+)$/m.exec(first.source)), 1).trim() : fallback;
 }
 
 /** A name that is safe as a file and as an anchor. */
@@ -283,7 +284,7 @@ export function readNotebooks(root: string): RecordedNotebook[] {
   const slugs = slugsOf(paths);
   return paths.map((path) => ({
     ...recordedNotebook(path, readFileSync(join(root, path), "utf8")),
-    slug: slugs.get(path)!,
+    slug: present(slugs.get(path)),
   }));
 }
 

@@ -1,3 +1,4 @@
+import { present } from "../entry.js";
 import type { ArmTraining, StudyAccount } from "./study-account.js";
 
 /** One item of a reporting guideline: its number there, its matter in our words, how it is filled. */
@@ -86,7 +87,7 @@ function harms(study: StudyAccount): string {
     study,
     ({ discomfort, logged }) => `discomfort noted in ${discomfort} of ${logged} bouts`,
   );
-  return sentence([stopped(study), log])!;
+  return present(sentence([stopped(study), log]));
 }
 
 function changes(study: StudyAccount): string {

@@ -1,3 +1,4 @@
+import { itemAt, present } from "../entry.js";
 import type { Finding } from "../show/finding.js";
 import { markPath, type Role } from "../show/look.js";
 import { escapeHtml } from "../show/markup.js";
@@ -55,7 +56,7 @@ export function scaleFor(findings: readonly Finding[]): StripScale {
   const first = Math.floor(low / step);
   const last = Math.ceil(high / step);
   const ticks = Array.from({ length: last - first + 1 }, (_, i) => (first + i) * step);
-  return { from: ticks[0]!, to: ticks.at(-1)!, ticks };
+  return { from: itemAt(ticks, 0), to: present(ticks.at(-1)), ticks };
 }
 
 function extent(finding: Finding): number {
@@ -79,8 +80,11 @@ export function sharedScales<T extends { finding: Finding }>(rows: readonly T[])
     } else sets.push({ unit, least: own, most: own, rows: [row] });
   }
   const place = new Map(rows.map((row, i) => [row, i]));
-  const inOrder = (list: T[]) => [...list].sort((a, b) => place.get(a)! - place.get(b)!);
-  return sets.map((set) => inOrder(set.rows)).sort((a, b) => place.get(a[0]!)! - place.get(b[0]!)!);
+  const inOrder = (list: T[]) =>
+    [...list].sort((a, b) => present(place.get(a)) - present(place.get(b)));
+  return sets
+    .map((set) => inOrder(set.rows))
+    .sort((a, b) => present(place.get(itemAt(a, 0))) - present(place.get(itemAt(b, 0))));
 }
 
 function placeOn(scale: StripScale) {
@@ -128,7 +132,7 @@ export function stripSvg(finding: Finding, scale: StripScale): string {
 /** The axis under strips that share a scale. */
 export function scaleSvg(scale: StripScale): string {
   const at = placeOn(scale);
-  const step = scale.ticks[1]! - scale.ticks[0]!;
+  const step = itemAt(scale.ticks, 1) - itemAt(scale.ticks, 0);
   const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
   const ticks = scale.ticks.map(
     (tick) =>

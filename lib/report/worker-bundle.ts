@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { build, type Plugin } from "esbuild";
+import { itemAt } from "../entry.js";
 import { type NotebookProgram, notebookProgram } from "./notebook-program.js";
 import { bundling, libraryFile } from "./programs.js";
 import type { RecordedNotebook } from "./recorded.js";
@@ -136,5 +137,5 @@ export async function workerBundle(
     stdin: { contents, resolveDir: dirname(libraryFile("browser.js")) },
     plugins: [swaps()],
   });
-  return { text: made.outputFiles[0]!.text, problems };
+  return { text: itemAt(made.outputFiles, 0).text, problems };
 }

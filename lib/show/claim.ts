@@ -1,3 +1,4 @@
+import { present } from "../entry.js";
 import { display, mimeTypes } from "./display.js";
 import type { Finding } from "./finding.js";
 import { escapeHtml, proseHtml } from "./markup.js";
@@ -80,7 +81,7 @@ function yardstick(finding: Finding, name: HeldAgainstName, where: string): numb
       where,
     );
   }
-  return Math.abs(found!.value);
+  return Math.abs(present(found).value);
 }
 
 interface Asked {
@@ -160,7 +161,7 @@ export function claim(input: ClaimInput): Claim {
   if (finding.low === undefined || finding.high === undefined) {
     refuse("a finding with an interval", finding.id, `${where}, finding`);
   }
-  const limits = { low: finding.low!, high: finding.high! };
+  const limits = { low: present(finding.low), high: present(finding.high) };
   const write = (value: number) => withUnit(rounderFor(finding)(value), finding.unit);
   const conditions = asked(input, write, where).map(({ needs, parts }) => ({
     needs,

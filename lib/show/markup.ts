@@ -1,3 +1,5 @@
+import { present } from "../entry.js";
+
 const entities: Readonly<Record<string, string>> = {
   "&": "&amp;",
   "<": "&lt;",
@@ -10,7 +12,7 @@ const entities: Readonly<Record<string, string>> = {
  * Text made safe for an element's content or a quoted attribute.
  */
 export function escapeHtml(text: unknown): string {
-  return String(text).replace(/[&<>"']/g, (character) => entities[character]!);
+  return String(text).replace(/[&<>"']/g, (character) => present(entities[character]));
 }
 
 const unitAfterNumber =

@@ -1,3 +1,4 @@
+import { itemAt } from "../entry.js";
 import type { Estimate, Labels, Numbers } from "../stats/estimate.js";
 import { colours, type Plain, type Role, tint } from "./look.js";
 import {
@@ -37,7 +38,7 @@ function joined(arm: PairedArm, at: number): { x: (number | null)[]; y: (number 
   const y: (number | null)[] = [];
   for (let i = 0; i < arm.before.length; i++) {
     x.push(at, at + 1, null);
-    y.push(arm.before[i]!, arm.after[i]!, null);
+    y.push(itemAt(arm.before, i), itemAt(arm.after, i), null);
   }
   return { x, y };
 }
@@ -172,7 +173,7 @@ function meanTrace(
 export function changeStrip({ groups, quantity, unit, references = [] }: ChangeStripInput): Plot {
   const rows = groups.map((_, i) => groups.length - 1 - i);
   return {
-    data: groups.flatMap((group, i) => changeTraces(group, rows[i]!, unit)),
+    data: groups.flatMap((group, i) => changeTraces(group, itemAt(rows, i), unit)),
     layout: {
       ...referenceShapes([{ says: "no change", value: 0 }, ...references], "x"),
       xaxis: { ...titled({ quantity, unit }), ...zeroLine },

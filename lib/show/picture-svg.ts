@@ -1,3 +1,4 @@
+import { itemAt, present } from "../entry.js";
 import { colours, figureFont, markPath, px } from "./look.js";
 import { escapeHtml } from "./markup.js";
 import type {
@@ -43,14 +44,14 @@ function paint(tone: Tone): string {
 function axisTicks({ low, high }: PictureAxis, wanted: number): number[] {
   const raw = (high - low) / wanted;
   const power = 10 ** Math.floor(Math.log10(raw));
-  const step = [1, 2, 5, 10].map((n) => n * power).find((size) => size >= raw * 0.999)!;
+  const step = present([1, 2, 5, 10].map((n) => n * power).find((size) => size >= raw * 0.999));
   const first = Math.ceil(low / step - 1e-9);
   const last = Math.floor(high / step + 1e-9);
   return Array.from({ length: last - first + 1 }, (_, i) => (first + i) * step);
 }
 
 function tickText(ticks: readonly number[]): (value: number) => string {
-  const step = ticks.length > 1 ? ticks[1]! - ticks[0]! : 1;
+  const step = ticks.length > 1 ? itemAt(ticks, 1) - itemAt(ticks, 0) : 1;
   const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
   return (value) => fixedText(value, decimals);
 }
@@ -85,7 +86,7 @@ function yAxis({ y: axis }: Panel, frame: Frame): string {
 }
 
 function dots({ tone, x, y, radius = 3.4, hollow }: DotsLayer, frame: Frame): string {
-  const paths = x.map((value, i) => markPath(tone, frame.x(value), frame.y(y[i]!), radius));
+  const paths = x.map((value, i) => markPath(tone, frame.x(value), frame.y(itemAt(y, i)), radius));
   const fill = hollow ? paper : paint(tone);
   return `<path d="${paths.join("")}" style="fill:${fill};stroke:${paint(tone)};stroke-width:1.2"/>`;
 }
@@ -94,14 +95,14 @@ function strokes(layer: StrokesLayer, frame: Frame): string {
   const { tone, x, y, toX, toY, width = 1.2, faint } = layer;
   const paths = x.map(
     (value, i) =>
-      `M${px(frame.x(value))} ${px(frame.y(y[i]!))}L${px(frame.x(toX[i]!))} ${px(frame.y(toY[i]!))}`,
+      `M${px(frame.x(value))} ${px(frame.y(itemAt(y, i)))}L${px(frame.x(itemAt(toX, i)))} ${px(frame.y(itemAt(toY, i)))}`,
   );
   const opacity = faint ? ";stroke-opacity:.45" : "";
   return `<path d="${paths.join("")}" style="fill:none;stroke:${paint(tone)};stroke-width:${px(width)}${opacity}"/>`;
 }
 
 function points(x: readonly number[], y: readonly number[], frame: Frame): string {
-  return x.map((value, i) => `${px(frame.x(value))} ${px(frame.y(y[i]!))}`).join("L");
+  return x.map((value, i) => `${px(frame.x(value))} ${px(frame.y(itemAt(y, i)))}`).join("L");
 }
 
 function line({ tone, x, y, width = 2, dashed }: LineLayer, frame: Frame): string {

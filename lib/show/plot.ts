@@ -1,3 +1,4 @@
+import { itemAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import type { Estimate, Interval, Labels, Numbers } from "../stats/estimate.js";
 import { axisTitle, colours, type Mark, marks, type Plain, type Role } from "./look.js";
@@ -64,7 +65,7 @@ export function lanes(values: Numbers, middle: number, width: number): number[] 
   const steps = [0, 1, -1, 2, -2, 3, -3];
   const placed = new Array<number>(order.length);
   order.forEach(({ i }, rank) => {
-    placed[i] = middle + (steps[rank % steps.length]! * width) / 3;
+    placed[i] = middle + (itemAt(steps, rank % steps.length) * width) / 3;
   });
   return placed;
 }

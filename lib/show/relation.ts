@@ -1,3 +1,4 @@
+import { present } from "../entry.js";
 import type { Estimate, Interval, Labels, Numbers } from "../stats/estimate.js";
 import { colours, type Plain, type Role, tint } from "./look.js";
 import { dots, list, names, type Plot, roleMark, type Scale, sameRows, titled } from "./plot.js";
@@ -62,10 +63,10 @@ function band(
     hoverinfo: "skip",
   };
   return [
-    { ...edge, y: known.map((point) => point[which]!.low), showlegend: false },
+    { ...edge, y: known.map((point) => present(point[which]).low), showlegend: false },
     {
       ...edge,
-      y: known.map((point) => point[which]!.high),
+      y: known.map((point) => present(point[which]).high),
       fill: "tonexty",
       fillcolor: tint(colours.speed, opacity),
     },

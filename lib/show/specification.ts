@@ -1,3 +1,4 @@
+import { itemAt, present } from "../entry.js";
 import { InputError } from "../errors.js";
 import type { Specification } from "../stats/specification.js";
 import { colours, type Plain, tint } from "./look.js";
@@ -24,8 +25,8 @@ const gap = 0.7;
 function rowsOf(specifications: readonly Specification[]): Row[] {
   const rows: Row[] = [];
   let at = 0;
-  for (const choice of Object.keys(specifications[0]!.choice)) {
-    const options = [...new Set(specifications.map((one) => one.choice[choice]!))].sort();
+  for (const choice of Object.keys(itemAt(specifications, 0).choice)) {
+    const options = [...new Set(specifications.map((one) => present(one.choice[choice])))].sort();
     for (const option of options) rows.push({ choice, option, at: at-- });
     at -= gap;
   }
@@ -100,7 +101,7 @@ function markTraces(specifications: readonly Specification[], rows: readonly Row
 /** The planned specification: a diamond on the curve and one on each of its choices. */
 function plannedTraces(specifications: readonly Specification[], rows: readonly Row[]): Plain[] {
   const place = specifications.findIndex(({ planned }) => planned);
-  const { choice, value } = specifications[place]!;
+  const { choice, value } = itemAt(specifications, place);
   const marker = {
     symbol: "diamond",
     color: colours.trail,
@@ -137,7 +138,7 @@ export function specificationPlot(input: SpecificationPlotInput): Plot {
   }
   const rows = rowsOf(specifications);
   const said = (name: string) => labels[name] ?? name;
-  const lowest = rows.at(-1)!.at;
+  const lowest = present(rows.at(-1)).at;
   const [above, below] = [290, 19 * (1 - lowest)];
   const share = below / (above + below);
   return {

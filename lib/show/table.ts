@@ -1,3 +1,4 @@
+import { itemAt } from "../entry.js";
 import { display, mimeTypes } from "./display.js";
 import { escapeHtml } from "./markup.js";
 import { count, frozen, identifier, refuse, text } from "./record.js";
@@ -116,10 +117,12 @@ export function tableText(table: Table): string {
     table.columns.map(heading),
     ...table.rows.map((row) => table.columns.map((c) => cellText(row[c.name] ?? null, c))),
   ];
-  const widths = table.columns.map((_, i) => Math.max(...lines.map((line) => line[i]!.length)));
+  const widths = table.columns.map((_, i) =>
+    Math.max(...lines.map((line) => itemAt(line, i).length)),
+  );
   const text = lines.map((line) =>
     line
-      .map((cell, i) => cell.padEnd(widths[i]!))
+      .map((cell, i) => cell.padEnd(itemAt(widths, i)))
       .join("  ")
       .trimEnd(),
   );

@@ -1,3 +1,4 @@
+import { realAt } from "../entry.js";
 import { noncentralT, normal, studentT } from "../num/distributions.js";
 import { mean, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
 import { type Estimate, frozen, type Interval, type Numbers } from "./estimate.js";
@@ -124,14 +125,14 @@ function proportional(
   warnings: string[],
 ): { proportional?: Estimate } {
   const n = first.length;
-  const size = first.map((value, i) => value / 2 + second[i]! / 2);
+  const size = first.map((value, i) => value / 2 + realAt(second, i) / 2);
   if (size.every((value) => value === size[0])) {
     warnings.push("The means of the pairs do not differ, so proportional bias cannot be asked.");
     return {};
   }
   const xx = sumOfSquaredDeviations(size);
   const slope = constant ? 0 : sumOfProductDeviations(size, differences) / xx;
-  const residuals = differences.map((value, i) => value - slope * size[i]!);
+  const residuals = differences.map((value, i) => value - slope * realAt(size, i));
   const se = constant ? 0 : Math.sqrt(sumOfSquaredDeviations(residuals) / (n - 2) / xx);
   return {
     proportional: studentEstimate(slope, se, n - 2, level, "slope of difference on mean, t"),

@@ -1,3 +1,4 @@
+import { itemAt, present } from "../entry.js";
 import { InputError } from "../errors.js";
 import { normal } from "../num/distributions.js";
 import { randomStream } from "../num/random.js";
@@ -78,13 +79,13 @@ export function apparentResponders(
     return [0, 1].map(() => gains.map((own) => own + error * stream.normal()));
   });
   const passes = (change: number) => change > threshold;
-  const firsts = runs.map(([first]) => first!);
+  const firsts = runs.map(([first]) => present(first));
   const counts = firsts.map((changes) => changes.filter(passes).length);
   const sorted = Float64Array.from(counts).sort();
   const total = counts.reduce((sum, count) => sum + count, 0);
   const twice = runs.reduce(
     (sum, [first, second]) =>
-      sum + first!.filter((x, i) => passes(x) && passes(second![i]!)).length,
+      sum + present(first).filter((x, i) => passes(x) && passes(itemAt(present(second), i))).length,
     0,
   );
   return frozen({
@@ -102,7 +103,7 @@ export function apparentResponders(
       highest: mean(firsts.map((changes) => Math.max(...changes))),
     },
     again: total === 0 ? 0 : twice / total,
-    example: firsts[0]!,
+    example: itemAt(firsts, 0),
     seed,
     method: `${studies} simulated studies, ${responseSd > 0 ? "true gains that differ" : "one true gain for everybody"}`,
   });

@@ -1,3 +1,5 @@
+import { itemAt, present, realAt, wholeAt } from "../entry.js";
+
 /**
  * How the change of one arm is set against that of another. Each field is a choice that a reviewer
  * could defend, so a specification curve walks through all of them.
@@ -48,20 +50,22 @@ export function armEffect(
   const residuals = [new Float64Array(0), new Float64Array(0)];
   const effect = (rows: Int32Array, trained: Uint8Array): number => {
     for (const arm of [0, 1]) {
-      if (residuals[arm]!.length < rows.length) residuals[arm] = new Float64Array(rows.length);
+      if (itemAt(residuals, arm).length < rows.length)
+        residuals[arm] = new Float64Array(rows.length);
     }
     const slope = choice.adjust === "change" ? 1 : slopeWithin(x, y, rows, trained);
     const counts = [0, 0];
     let baseline = 0;
     for (const row of rows) {
-      const arm = trained[row]!;
-      residuals[arm]![counts[arm]!++] = y[row]! - slope * x[row]!;
-      baseline += x[row]!;
+      const arm = wholeAt(trained, row);
+      itemAt(residuals, arm)[itemAt(counts, arm)] = realAt(y, row) - slope * realAt(x, row);
+      counts[arm] = itemAt(counts, arm) + 1;
+      baseline += realAt(x, row);
     }
     const [c0, c1] = [0, 1].map((arm) =>
-      centreOf(residuals[arm]!.subarray(0, counts[arm]), choice.centre),
+      centreOf(itemAt(residuals, arm).subarray(0, counts[arm]), choice.centre),
     );
-    const difference = c1! - c0!;
+    const difference = present(c1) - present(c0);
     return isLog ? 100 * Math.expm1(difference) : (100 * difference * rows.length) / baseline;
   };
   return { effect };
@@ -78,18 +82,18 @@ function slopeWithin(
   const sumX = [0, 0];
   const sumY = [0, 0];
   for (const row of rows) {
-    const arm = trained[row]!;
-    n[arm]!++;
-    sumX[arm]! += x[row]!;
-    sumY[arm]! += y[row]!;
+    const arm = wholeAt(trained, row);
+    n[arm] = itemAt(n, arm) + 1;
+    sumX[arm] = itemAt(sumX, arm) + realAt(x, row);
+    sumY[arm] = itemAt(sumY, arm) + realAt(y, row);
   }
   let xx = 0;
   let xy = 0;
   for (const row of rows) {
-    const arm = trained[row]!;
-    const dx = x[row]! - sumX[arm]! / n[arm]!;
+    const arm = wholeAt(trained, row);
+    const dx = realAt(x, row) - itemAt(sumX, arm) / itemAt(n, arm);
     xx += dx * dx;
-    xy += dx * (y[row]! - sumY[arm]! / n[arm]!);
+    xy += dx * (realAt(y, row) - itemAt(sumY, arm) / itemAt(n, arm));
   }
   return xx > 0 ? xy / xx : 1;
 }
@@ -105,6 +109,6 @@ function centreOf(values: Float64Array, centre: EffectChoice["centre"]): number 
 /** Mean of what is left when `cut` values are taken from each end. */
 function meanBetween(values: Float64Array, cut: number): number {
   let total = 0;
-  for (let i = cut; i < values.length - cut; i++) total += values[i]!;
+  for (let i = cut; i < values.length - cut; i++) total += realAt(values, i);
   return total / (values.length - 2 * cut);
 }

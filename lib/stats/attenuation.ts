@@ -1,3 +1,4 @@
+import { realAt } from "../entry.js";
 import { mean, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
 import { confidenceLevel, nonNegative, numbers, sameLength } from "./input.js";
@@ -79,7 +80,7 @@ function correctedSlope(
   const rows = x.length - 1;
   const truth = spread - error;
   const slope = sumOfProductDeviations(x, y, centre.x, centre.y) / rows / truth;
-  const misses = x.map((value, i) => y[i]! - centre.y - slope * (value - centre.x));
+  const misses = x.map((value, i) => realAt(y, i) - centre.y - slope * (value - centre.x));
   const scatter = sumOfSquaredDeviations(misses, 0) / df;
   const variance = (spread * scatter + (slope * error) ** 2) / rows / truth ** 2;
   return studentEstimate(slope, Math.sqrt(variance), df, level, "known error variance, Student t");

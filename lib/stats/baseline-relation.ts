@@ -1,3 +1,4 @@
+import { present } from "../entry.js";
 import { InputError } from "../errors.js";
 import { normal } from "../num/distributions.js";
 import { mean, sumOfSquaredDeviations } from "../num/sums.js";
@@ -72,14 +73,20 @@ export function baselineRelation(
   const variance = sumOfSquaredDeviations(pairs.before, mean(pairs.before)) / (n - 1);
   const share = typicalError ** 2 / variance;
   const shareVariance = share ** 2 * (2 / (n - 1) + errorVariance(typicalErrorDf));
-  const beyond = Math.sqrt(se! ** 2 + shareVariance);
-  const seen = { value, se: se!, df: df!, interval: interval! };
+  const beyond = Math.sqrt(present(se) ** 2 + shareVariance);
+  const seen = { value, se: present(se), df: present(df), interval: present(interval) };
   return frozen({
     kind: "baselineRelation",
     n,
     slope: seen,
     expected: -share,
-    beyondError: studentEstimate(value + share, beyond, df!, level, "slope less −error share, t"),
+    beyondError: studentEstimate(
+      value + share,
+      beyond,
+      present(df),
+      level,
+      "slope less −error share, t",
+    ),
     ...(share < 1 ? { corrected: blomqvist(seen, share, shareVariance, level) } : {}),
     errorShare: share,
     typicalError,

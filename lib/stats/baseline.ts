@@ -1,3 +1,4 @@
+import { itemAt, present, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { fisherF } from "../num/distributions.js";
 import { mean, sum, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
@@ -99,7 +100,7 @@ export function adjustForBaseline(
     reference,
     groups: arms.map((arm) => adjusted(arm, slope, grandMean)),
     differences,
-    ...(names.length === 1 ? { difference: differences[names[0]!]! } : {}),
+    ...(names.length === 1 ? { difference: present(differences[itemAt(names, 0)]) } : {}),
     slope: studentEstimate(slope, sd / Math.sqrt(xx), df, level, "pooled within arms, t"),
     residualSd: sd,
     df,
@@ -152,7 +153,7 @@ function armOf(name: string, x: Float64Array, y: Float64Array): Arm {
 }
 
 function residualSum({ x, y, xMean, yMean }: Arm, slope: number): number {
-  return sum(y.map((value, i) => (value - yMean - slope * (x[i]! - xMean)) ** 2));
+  return sum(y.map((value, i) => (value - yMean - slope * (realAt(x, i) - xMean)) ** 2));
 }
 
 interface Fit {
@@ -164,7 +165,7 @@ interface Fit {
 }
 
 function differencesOf(arms: readonly Arm[], reference: string, fit: Fit) {
-  const from = arms.find((arm) => arm.name === reference)!;
+  const from = present(arms.find((arm) => arm.name === reference));
   const others = arms.filter((arm) => arm !== from);
   return Object.fromEntries(
     others.map((arm) => {

@@ -1,3 +1,4 @@
+import { present, realAt } from "../entry.js";
 import { mean } from "../num/sums.js";
 import { type Description, describe, meanAndSd } from "./describe.js";
 import { hedgesFactor, scaledInterval, shiftLimits } from "./effect.js";
@@ -102,7 +103,7 @@ function percentChange(
   const logs = pairColumns(before.map(Math.log), after.map(Math.log), "pairedChange, logarithms");
   const { value, df, statistic, p, interval } = changeEstimate(logs, level);
   const percent = (log: number) => 100 * Math.expm1(log);
-  const high = percent(interval!.high);
+  const high = percent(present(interval).high);
   if (high === Number.POSITIVE_INFINITY) {
     warnings.push("The interval of the percent change has no finite upper end and is left out.");
   }
@@ -110,10 +111,10 @@ function percentChange(
   return {
     percent: {
       value: percent(value),
-      df: df!,
-      ...(statistic === undefined ? {} : { statistic, p: p! }),
+      df: present(df),
+      ...(statistic === undefined ? {} : { statistic, p: present(p) }),
       ...(Number.isFinite(high)
-        ? { interval: { low: percent(interval!.low), high, level, method } }
+        ? { interval: { low: percent(present(interval).low), high, level, method } }
         : {}),
     },
   };
@@ -131,7 +132,7 @@ function standardised(
   warnings: string[],
 ): Standardised {
   const n = before.length;
-  const shift = t === undefined ? undefined : shiftLimits(t, df!, level);
+  const shift = t === undefined ? undefined : shiftLimits(t, present(df), level);
   const interval = (scale: number, what: string) =>
     shift && scaledInterval(shift, scale, level, `non-central t, ${what}`);
   const perPerson = t === undefined ? undefined : t / Math.sqrt(n);
@@ -141,13 +142,17 @@ function standardised(
     warnings.push("Neither occasion varies between people, so dAv is left out.");
     return dz;
   }
-  const dAv = withInterval("dAv", value / averageSd, interval(se! / averageSd, "dAv"));
+  const dAv = withInterval("dAv", value / averageSd, interval(present(se) / averageSd, "dAv"));
   if (n === 2) {
     warnings.push("Hedges' factor is 0 with one degree of freedom, so hedgesGAv is left out.");
     return { ...dz, ...dAv };
   }
   const scale = hedgesFactor(n - 1) / averageSd;
-  const g = withInterval("hedgesGAv", value * scale, interval(se! * scale, "dAv × J(n − 1)"));
+  const g = withInterval(
+    "hedgesGAv",
+    value * scale,
+    interval(present(se) * scale, "dAv × J(n − 1)"),
+  );
   return { ...dz, ...dAv, ...g };
 }
 
@@ -170,7 +175,8 @@ function pearson(
     return {};
   }
   const scores = before.map(
-    (value, i) => ((value - first.mean) / first.sd) * ((after[i]! - second.mean) / second.sd),
+    (value, i) =>
+      ((value - first.mean) / first.sd) * ((realAt(after, i) - second.mean) / second.sd),
   );
   const r = (mean(scores) * before.length) / (before.length - 1);
   return { correlation: Math.max(-1, Math.min(1, r)) };

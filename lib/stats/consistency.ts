@@ -1,3 +1,4 @@
+import { realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { studentT } from "../num/distributions.js";
 import { frozen, type Labels, type Numbers } from "./estimate.js";
@@ -189,7 +190,7 @@ export function reviewGains(
     : Array.from(gains, (_, i) => `gain ${i + 1}`);
   nonNegative(above, "reviewGains, above");
   const rows = names.map((name, i) => {
-    return { label: name, percent: gains[i]!, review: gains[i]! > above };
+    return { label: name, percent: realAt(gains, i), review: realAt(gains, i) > above };
   });
   return frozen({
     kind: "gain review" as const,

@@ -1,3 +1,4 @@
+import { itemAt, present, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { normal, studentT } from "../num/distributions.js";
 import { mean, sum, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
@@ -41,7 +42,7 @@ function deviations(dx: Float64Array, dy: Float64Array): Deviations {
   const xy = sumOfProductDeviations(dx, dy, 0, 0);
   const slope = xy / xx;
   const residual = sumOfSquaredDeviations(
-    dx.map((d, i) => dy[i]! - slope * d),
+    dx.map((d, i) => realAt(dy, i) - slope * d),
     0,
   );
   return { xx, yy, xy, residual };
@@ -108,7 +109,7 @@ export function correlation(
   const n = xs.length;
   const ranked = kind === "spearman";
   const [dx, dy] = [xs, ys].map((column) => fromMean(ranked ? midranks(column) : column));
-  const tested = testedCorrelation(deviations(dx!, dy!), n - 2);
+  const tested = testedCorrelation(deviations(present(dx), present(dy)), n - 2);
   const variance = (ranked ? 1 + tested.value ** 2 / 2 : 1) / (n - 3);
   const method = ranked ? "Fisher z with the Bonett–Wright variance" : "Fisher z";
   return frozen({
@@ -198,8 +199,10 @@ function fromOwnMeans(
 ): Float64Array {
   const centred = new Float64Array(x.length);
   for (const rows of people.values()) {
-    const centre = x[rows[0]!]! + sum(rows.map((i) => x[i]! - x[rows[0]!]!)) / rows.length;
-    for (const i of rows) centred[i] = x[i]! - centre;
+    const centre =
+      realAt(x, itemAt(rows, 0)) +
+      sum(rows.map((i) => realAt(x, i) - realAt(x, itemAt(rows, 0)))) / rows.length;
+    for (const i of rows) centred[i] = realAt(x, i) - centre;
   }
   return centred;
 }

@@ -1,3 +1,4 @@
+import { realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { mean, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
@@ -91,7 +92,7 @@ export function fitDeming(
   const all = momentsOf(xs, ys);
   const line = demingLine(all, varianceRatio);
   const left = Array.from(xs, (value, i) =>
-    demingLine(withoutPoint(all, value - all.x, ys[i]! - all.y, n), varianceRatio),
+    demingLine(withoutPoint(all, value - all.x, realAt(ys, i) - all.y, n), varianceRatio),
   );
   const slopeSe = jackknifeSe(left.map((each) => each.slope));
   const interceptSe = jackknifeSe(left.map((each) => each.intercept));

@@ -1,3 +1,4 @@
+import { realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { mean, sum, sumOfSquaredDeviations } from "../num/sums.js";
 import { frozen, type Numbers, unheld } from "./estimate.js";
@@ -59,10 +60,10 @@ export function describe(x: Numbers): Description {
     median,
     q1: orderedQuantile(sorted, 0.25, 7),
     q3: orderedQuantile(sorted, 0.75, 7),
-    min: sorted[0]!,
-    max: sorted[n - 1]!,
+    min: realAt(sorted, 0),
+    max: realAt(sorted, n - 1),
     mad: madScale * medianOf(values.map((value) => Math.abs(value - median))),
-    ...variationPercent(average, sd, sorted[0]!, warnings),
+    ...variationPercent(average, sd, realAt(sorted, 0), warnings),
     method: "sd with divisor n − 1, quartiles by definition 7, mad × 1.4826",
     warnings,
   });
@@ -89,7 +90,7 @@ function variationPercent(
 /** Mean and sample standard deviation; a column of one repeated value has exactly 0. */
 export function meanAndSd(x: Float64Array): { mean: number; sd: number } {
   const average = mean(x);
-  if (x.every((value) => value === x[0])) return { mean: x[0]!, sd: 0 };
+  if (x.every((value) => value === x[0])) return { mean: realAt(x, 0), sd: 0 };
   const sd = Math.sqrt(sumOfSquaredDeviations(x, average) / (x.length - 1));
   if (sd === 0) throw unheld(sd, "standard deviation of values that differ");
   return { mean: average, sd };
@@ -163,8 +164,8 @@ export function orderedQuantile(
   const whole = Math.round(raw);
   const position = Math.abs(raw - whole) <= 4 * Number.EPSILON * n ? whole : raw;
   const j = Math.floor(position);
-  const low = sorted[Math.min(Math.max(j, 1), n) - 1]!;
-  const high = sorted[Math.min(Math.max(j + 1, 1), n) - 1]!;
+  const low = realAt(sorted, Math.min(Math.max(j, 1), n) - 1);
+  const high = realAt(sorted, Math.min(Math.max(j + 1, 1), n) - 1);
   const share = shareOfUpper(position, j, definition);
   if (share === 0) return low;
   return share === 1 ? high : Math.min(high, low + share * (high - low));
@@ -212,6 +213,7 @@ export function serialCorrelation(x: Numbers, { lag = 1 }: { lag?: number } = {}
     });
   }
   const products = new Float64Array(values.length - lag);
-  for (let i = 0; i < products.length; i++) products[i] = deviations[i]! * deviations[i + lag]!;
+  for (let i = 0; i < products.length; i++)
+    products[i] = realAt(deviations, i) * realAt(deviations, i + lag);
   return sum(products) / total;
 }

@@ -1,3 +1,4 @@
+import { present, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { mean } from "../num/sums.js";
 import { meanAndSd } from "./describe.js";
@@ -57,11 +58,11 @@ export function doseRelation(
     throw new InputError({ expected, got: "one for all", where: "doseRelation, dose" });
   }
   const { slope } = fitLinear(y, { before: x, slope: doses }, { level }).coefficients;
-  const change = mean(y.map((value, i) => value - x[i]!));
+  const change = mean(y.map((value, i) => value - realAt(x, i)));
   return frozen({
     kind: "doseRelation",
     n: x.length,
-    slope: slope!,
+    slope: present(slope),
     proportional: change / spread.mean,
     dose: spread,
     method: "least squares on dose, adjusted for baseline",

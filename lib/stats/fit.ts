@@ -1,3 +1,4 @@
+import { realAt } from "../entry.js";
 import type { LeastSquares } from "../num/linear.js";
 import { sum } from "../num/sums.js";
 import { cooksDistances, fullyFitted, type StandardErrors } from "./robust.js";
@@ -34,7 +35,7 @@ export function squareSums({ residuals }: FitParts, y: Float64Array, origin: num
   return {
     total: sumOfSquares(y.map((value) => value - origin)),
     // From the fitted values, not as a difference: a small share keeps its digits.
-    explained: sumOfSquares(y.map((value, i) => value - residuals[i]! - origin)),
+    explained: sumOfSquares(y.map((value, i) => value - realAt(residuals, i) - origin)),
     residual: sumOfSquares(residuals),
   };
 }
@@ -65,7 +66,7 @@ function fitWarnings(leverage: Float64Array, residual: number, total: number): s
   const warnings: string[] = [];
   if (residual === 0) warnings.push("the fit is perfect: its standard errors are 0");
   if (total === 0) warnings.push("y is the same in every row");
-  const rows = Array.from(leverage.keys()).filter((i) => fullyFitted(leverage[i]!));
+  const rows = Array.from(leverage.keys()).filter((i) => fullyFitted(realAt(leverage, i)));
   if (rows.length > 0) warnings.push(`leverage 1 at index ${rows.join(", ")}: the fit hangs on it`);
   return warnings;
 }

@@ -58,14 +58,20 @@ export function iccOf(table: TrialTable, level: number): Icc {
     ["ICC(1,1)", one.single],
     [
       "ICC(2,1)",
-      twoBelow > 0 ? { value: (people - error) / twoBelow, ...test, interval } : undefined,
+      twoBelow > 0
+        ? { value: (people - error) / twoBelow, ...test, ...(interval && { interval }) }
+        : undefined,
     ],
     ["ICC(3,1)", three.single],
     ["ICC(1,k)", one.average],
     [
       "ICC(2,k)",
       twoMeanBelow > 0
-        ? { value: (people - error) / twoMeanBelow, ...test, interval: meanInterval }
+        ? {
+            value: (people - error) / twoMeanBelow,
+            ...test,
+            ...(meanInterval && { interval: meanInterval }),
+          }
         : undefined,
     ],
     ["ICC(3,k)", three.average],

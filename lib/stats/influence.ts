@@ -1,3 +1,4 @@
+import { itemAt } from "../entry.js";
 import { sumOfSquaredDeviations } from "../num/sums.js";
 import { frozen, type Labels, type Numbers } from "./estimate.js";
 import { labels } from "./input.js";
@@ -60,10 +61,10 @@ export function influence(x: Numbers, y: Numbers, { label }: { label?: Labels } 
   const squares = sumOfSquaredDeviations(Float64Array.from(residuals), 0);
   const limits = { leverage: 4 / n, distance: 4 / n, residual: 3 };
   const rows = names.map((name, i) => {
-    const row = { h: leverage[i]!, e: residuals[i]!, dx: x[i]! - centre.x };
+    const row = { h: itemAt(leverage, i), e: itemAt(residuals, i), dx: itemAt(x, i) - centre.x };
     const measures = {
       leverage: row.h,
-      cooksDistance: cooksDistance[i]!,
+      cooksDistance: itemAt(cooksDistance, i),
       studentisedResidual: studentised(row, squares, df),
       slopeWithout: fullyFitted(row.h) ? null : slope.value - (row.dx * row.e) / (xx * (1 - row.h)),
     };

@@ -1,3 +1,4 @@
+import { itemAt, present, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { adjustForBaseline, type BaselineColumns } from "./baseline.js";
 import { orderedQuantile } from "./describe.js";
@@ -74,28 +75,29 @@ export function effectByTrait(
         before: x,
         arm,
         trait: traits,
-        interaction: arm.map((own, i) => own * (traits[i]! - centre)),
+        interaction: arm.map((own, i) => own * (realAt(traits, i) - centre)),
       },
       { level },
     ).coefficients;
   const { interaction } = fitAt(0);
   const overall = adjustForBaseline({ before: x, after: y, group: arms, reference }, { level });
-  const difference = overall.difference!;
+  const difference = present(overall.difference);
   const twoValued = new Set(traits).size === 2;
-  const widthRatio = (interaction!.se! * (at[1]! - at[0]!)) / difference.se!;
+  const widthRatio =
+    (present(present(interaction).se) * (itemAt(at, 1) - itemAt(at, 0))) / present(difference.se);
   return frozen({
     kind: "effectByTrait",
     n: x.length,
-    interaction: interaction!,
+    interaction: present(interaction),
     effects: at.map((value) => {
       const here = (_: number, i: number) => !twoValued || traits[i] === value;
-      const { value: effect, se, df, interval } = fitAt(value).arm!;
+      const { value: effect, se, df, interval } = present(fitAt(value).arm);
       const trained = arm.filter(here).filter((own) => own === 1).length;
       return {
         trait: value,
         trained,
         control: arm.filter(here).length - trained,
-        effect: { value: effect, se: se!, df: df!, interval: interval! },
+        effect: { value: effect, se: present(se), df: present(df), interval: present(interval) },
       };
     }),
     overall: difference,

@@ -1,3 +1,4 @@
+import { itemAt, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { frozen, type Numbers } from "./estimate.js";
 import { numbers, oneOf } from "./input.js";
@@ -35,14 +36,16 @@ export function adjustP(p: Numbers, method: Adjustment = "holm"): readonly numbe
   oneOf(method, ["holm", "hochberg", "bonferroni", "benjamini-hochberg"], "adjustP, method");
   const m = values.length;
   if (method === "bonferroni") return frozen(Array.from(values, (value) => Math.min(1, m * value)));
-  const order = Array.from(values.keys()).sort((a, b) => values[a]! - values[b]!);
+  const order = Array.from(values.keys()).sort((a, b) => realAt(values, a) - realAt(values, b));
   const weighed = order.map((at, i) =>
-    method === "benjamini-hochberg" ? (m / (i + 1)) * values[at]! : (m - i) * values[at]!,
+    method === "benjamini-hochberg"
+      ? (m / (i + 1)) * realAt(values, at)
+      : (m - i) * realAt(values, at),
   );
   const monotone = method === "holm" ? runningMaximum(weighed) : runningMinimum(weighed);
   const adjusted = new Array<number>(m);
   order.forEach((at, i) => {
-    adjusted[at] = Math.min(1, monotone[i]!);
+    adjusted[at] = Math.min(1, itemAt(monotone, i));
   });
   return frozen(adjusted);
 }

@@ -1,3 +1,4 @@
+import { realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { normal } from "../num/distributions.js";
 import { sum, sumOfSquaredDeviations } from "../num/sums.js";
@@ -48,15 +49,17 @@ export function normality(x: Numbers): Normality {
   if (n > 5000) {
     throw new InputError({ expected: "at most 5000 values", got: `${n}`, where: "normality" });
   }
-  const range = sorted[n - 1]! - sorted[0]!;
+  const range = realAt(sorted, n - 1) - realAt(sorted, 0);
   const record = { kind: "normality", n, method: "Shapiro–Wilk (Royston 1995)" } as const;
   if (range === 0) {
     return frozen({ ...record, warnings: ["Every value is the same, so there is no W or p."] });
   }
-  const origin = sorted[n >> 1]!;
+  const origin = realAt(sorted, n >> 1);
   const scaled = sorted.map((value) => (value - origin) / range);
   const weights = upperWeights(n);
-  const steps = weights.map((weight, i) => weight * (scaled[n - 1 - i]! - scaled[i]!));
+  const steps = weights.map(
+    (weight, i) => weight * (realAt(scaled, n - 1 - i) - realAt(scaled, i)),
+  );
   const w = Math.min(1, sum(steps) ** 2 / sumOfSquaredDeviations(scaled));
   return frozen({ ...record, w, p: probability(w, n), warnings: [] });
 }
@@ -70,12 +73,12 @@ function upperWeights(n: number): Float64Array {
   );
   const total = 2 * sum(scores.map((score) => score * score));
   const root = 1 / Math.sqrt(n);
-  const fixed = [scores[0]! / Math.sqrt(total) + polynomial(lastWeight, root)];
-  if (n > 5) fixed.push(scores[1]! / Math.sqrt(total) + polynomial(secondWeight, root));
+  const fixed = [realAt(scores, 0) / Math.sqrt(total) + polynomial(lastWeight, root)];
+  if (n > 5) fixed.push(realAt(scores, 1) / Math.sqrt(total) + polynomial(secondWeight, root));
   let left = total;
   let share = 1;
   fixed.forEach((weight, i) => {
-    left -= 2 * scores[i]! ** 2;
+    left -= 2 * realAt(scores, i) ** 2;
     share -= 2 * weight ** 2;
   });
   const scale = Math.sqrt(left / share);

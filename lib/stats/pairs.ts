@@ -1,3 +1,4 @@
+import { realAt } from "../entry.js";
 import { meanAndSd } from "./describe.js";
 import type { Numbers } from "./estimate.js";
 import { numbers, sameLength } from "./input.js";
@@ -31,7 +32,7 @@ export function pairColumns(
   const first = numbers(before, `${where}, ${names[0]}`, least);
   const second = numbers(after, `${where}, ${names[1]}`, least);
   sameLength(second.length, first.length, `${where}, ${names[1]}`);
-  const changes = second.map((value, i) => value - first[i]!);
+  const changes = second.map((value, i) => value - realAt(first, i));
   const rounding = 2 * Number.EPSILON * Math.max(largest(first), largest(second));
   return {
     before: first,
@@ -50,6 +51,6 @@ export function largest(x: Float64Array): number {
 
 /** Standard deviation of the changes; exactly 0 where they differ by rounding alone. */
 export function sdOfChanges({ changes, tolerance }: Pairs): number {
-  const tied = changes.every((change) => Math.abs(change - changes[0]!) <= tolerance);
+  const tied = changes.every((change) => Math.abs(change - realAt(changes, 0)) <= tolerance);
   return tied ? 0 : meanAndSd(changes).sd;
 }

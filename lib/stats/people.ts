@@ -1,3 +1,5 @@
+import { itemAt, realAt } from "../entry.js";
+
 /** Row numbers of each label (a person, an arm), labels in order of first appearance. */
 export function groupRows(label: readonly string[]): Map<string, number[]> {
   const groups = new Map<string, number[]>();
@@ -32,7 +34,7 @@ export function rowsByLabel(
 /** Some values of a column; a loop, because `from` with a function takes far longer. */
 function picked(column: Float64Array, rows: readonly number[]): Float64Array {
   const values = new Float64Array(rows.length);
-  for (let k = 0; k < values.length; k++) values[k] = column[rows[k]!]!;
+  for (let k = 0; k < values.length; k++) values[k] = realAt(column, itemAt(rows, k));
   return values;
 }
 

@@ -1,3 +1,4 @@
+import { present } from "../entry.js";
 import { InputError } from "../errors.js";
 import { adjustForBaseline, type BaselineColumns } from "./baseline.js";
 import { type Estimate, frozen } from "./estimate.js";
@@ -84,9 +85,14 @@ export function adjustedPercent(
     n,
     difference: {
       value: percent(value),
-      df: df!,
-      ...(statistic === undefined ? {} : { statistic, p: p! }),
-      interval: { low: percent(interval!.low), high: percent(interval!.high), level, method },
+      df: present(df),
+      ...(statistic === undefined ? {} : { statistic, p: present(p) }),
+      interval: {
+        low: percent(present(interval).low),
+        high: percent(present(interval).high),
+        level,
+        method,
+      },
     },
     denominator: `the geometric mean of arm ${reference} after the block, at the same start`,
     method,

@@ -1,3 +1,4 @@
+import { realAt } from "../entry.js";
 import { randomStream } from "../num/random.js";
 import { mean, sum } from "../num/sums.js";
 import { frozen, type Numbers } from "./estimate.js";
@@ -86,7 +87,7 @@ function exactShare(changes: Float64Array, limit: number): number {
   let hits = 0;
   let from = right.length;
   for (const value of left) {
-    while (from > 0 && value + right[from - 1]! >= limit) from--;
+    while (from > 0 && value + realAt(right, from - 1) >= limit) from--;
     hits += right.length - from;
   }
   // Every arrangement has its mirror image at the other end.
@@ -115,7 +116,7 @@ function drawnShare(changes: Float64Array, limit: number, resamples: number, see
     let bits = 0;
     for (let i = 0; i < changes.length; i++) {
       if (i % 32 === 0) bits = stream.uint32();
-      total += bits & 1 ? changes[i]! : -changes[i]!;
+      total += bits & 1 ? realAt(changes, i) : -realAt(changes, i);
       bits >>>= 1;
     }
     if (Math.abs(total) >= limit) hits++;

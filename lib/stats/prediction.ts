@@ -1,3 +1,4 @@
+import { present } from "../entry.js";
 import { studentT } from "../num/distributions.js";
 import { frozen, type Interval, type Numbers } from "./estimate.js";
 import { confidenceLevel, numbers } from "./input.js";
@@ -38,7 +39,7 @@ export function predictLine(
   confidenceLevel(level, "predictLine");
   const { slope, centre, residualSd, df } = fit;
   const t = studentT(df).quantile((1 + level) / 2);
-  const slopeVariance = slope.se! ** 2;
+  const slopeVariance = present(slope.se) ** 2;
   const predictions = Array.from(numbers(xs, "predictLine, xs"), (x) => {
     const d = x - centre.x;
     const y = centre.y + slope.value * d;

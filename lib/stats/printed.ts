@@ -1,3 +1,4 @@
+import { itemAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { shown } from "./input.js";
 
@@ -27,10 +28,10 @@ export function printedNumber(given: number | string, where: string): PrintedNum
       where,
     });
   }
-  const digits = match[2]!.replace("−", "-");
+  const digits = itemAt(match, 2).replace("−", "-");
   const value = Number(digits);
   const half = 0.5 * 10 ** -(digits.split(".")[1]?.length ?? 0);
-  const sign = (match[1] ?? "=")[0]!;
+  const sign = itemAt(match[1] ?? "=", 0);
   const relation = "<≤".includes(sign) ? "<" : ">≥".includes(sign) ? ">" : "=";
   return { text, relation, value, low: value - half, high: value + half };
 }

@@ -1,3 +1,4 @@
+import { itemAt, present, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { fisherF } from "../num/distributions.js";
 import { type LeastSquares, leastSquares } from "../num/linear.js";
@@ -68,8 +69,8 @@ function lineVariances(
   const omega = rowVariances(parts, standardErrors, "fitLine");
   return {
     height: sum(omega) / n ** 2,
-    slope: sum(omega.map((value, i) => value * dx[i]! ** 2)) / xx ** 2,
-    both: sum(omega.map((value, i) => value * dx[i]!)) / (n * xx),
+    slope: sum(omega.map((value, i) => value * realAt(dx, i) ** 2)) / xx ** 2,
+    both: sum(omega.map((value, i) => value * realAt(dx, i))) / (n * xx),
   };
 }
 
@@ -108,7 +109,7 @@ export function fitLine(
     throw new InputError({ expected, got: "one value throughout", where: "fitLine, x" });
   }
   const slope = sumOfProductDeviations(xs, ys, centre.x, centre.y) / xx;
-  const residuals = dx.map((d, i) => ys[i]! - centre.y - slope * d);
+  const residuals = dx.map((d, i) => realAt(ys, i) - centre.y - slope * d);
   const leverage = dx.map((d) => 1 / n + (d * d) / xx);
   const intercept = centre.y - slope * centre.x;
   const parts = { residuals, leverage, df };
@@ -168,7 +169,13 @@ export function fitLinear(
   const method = tMethod(standardErrors);
   const estimates = names.map((name, j) => [
     name,
-    studentEstimate(fit.coefficients[j]!, Math.sqrt(variances[j]!), fit.df, level, method),
+    studentEstimate(
+      realAt(fit.coefficients, j),
+      Math.sqrt(itemAt(variances, j)),
+      fit.df,
+      level,
+      method,
+    ),
   ]);
   return frozen({
     kind: "linear" as const,
@@ -186,7 +193,7 @@ function designColumns(columns: Readonly<Record<string, Numbers>>, n: number, in
   }
   const names = Object.keys(columns);
   const design = names.map((name) => {
-    const column = numbers(columns[name]!, `fitLinear, ${name}`);
+    const column = numbers(present(columns[name]), `fitLinear, ${name}`);
     sameLength(column.length, n, `fitLinear, ${name}`);
     return column;
   });
@@ -214,10 +221,14 @@ function coefficientVariances(
 ): number[] {
   const { covariance, df } = fit;
   if (standardErrors === "ordinary")
-    return covariance.map((row, j) => (row[j]! * residualSum) / df);
+    return covariance.map((row, j) => (realAt(row, j) * residualSum) / df);
   const omega = rowVariances(fit, standardErrors, "fitLinear");
   return covariance.map((row) =>
-    sum(omega.map((value, i) => value * sum(row.map((c, k) => c * design[k]![i]!)) ** 2)),
+    sum(
+      omega.map(
+        (value, i) => value * sum(row.map((c, k) => c * realAt(itemAt(design, k), i))) ** 2,
+      ),
+    ),
   );
 }
 

@@ -1,3 +1,4 @@
+import { itemAt, present } from "../entry.js";
 import { chiSquared, normal } from "../num/distributions.js";
 import { mean } from "../num/sums.js";
 import { type Estimate, frozen } from "./estimate.js";
@@ -85,7 +86,7 @@ export function reliability(
     mdc90: detectable(0.9),
     mdc95: detectable(0.95),
     ...variationPercent(checked, level, warnings),
-    meanShift: shift(columns[0]!, columns[k - 1]!, level),
+    meanShift: shift(itemAt(columns, 0), itemAt(columns, k - 1), level),
     ...(consistency === undefined ? {} : { icc: consistency }),
     variances,
     meanSquares,
@@ -138,14 +139,14 @@ function variationPercent(
   }
   const logs = typicalErrorOf(tableOf(table.rows.map((row) => row.map(Math.log))), level);
   const percent = (log: number) => 100 * Math.expm1(log);
-  const { low, high } = logs.interval!;
+  const { low, high } = present(logs.interval);
   const interval = {
     low: percent(low),
     high: percent(high),
     level,
     method: "χ² of the error mean square of logarithms",
   };
-  return { cvPercent: { value: percent(logs.value), df: logs.df!, interval } };
+  return { cvPercent: { value: percent(logs.value), df: present(logs.df), interval } };
 }
 
 function shift(first: Float64Array, last: Float64Array, level: number): Estimate {

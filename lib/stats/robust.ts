@@ -1,3 +1,4 @@
+import { realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { shown } from "./input.js";
 
@@ -44,14 +45,14 @@ export function rowVariances(
   const power = { HC0: 0, HC1: 0, HC2: 1, HC3: 2 }[kind];
   const factor = kind === "HC1" ? residuals.length / df : 1;
   return residuals.map((residual, i) => {
-    if (power > 0 && fullyFitted(leverage[i]!)) {
+    if (power > 0 && fullyFitted(realAt(leverage, i))) {
       throw new InputError({
         expected: `every leverage below 1 for ${kind}`,
         got: "leverage 1, a row that no other row can check",
         where: `${where}, index ${i}`,
       });
     }
-    return (factor * residual ** 2) / (1 - leverage[i]!) ** power;
+    return (factor * residual ** 2) / (1 - realAt(leverage, i)) ** power;
   });
 }
 
@@ -66,7 +67,7 @@ export function cooksDistances(
 ): (number | null)[] {
   const p = residuals.length - df;
   return Array.from(residuals, (residual, i) => {
-    const h = leverage[i]!;
+    const h = realAt(leverage, i);
     if (fullyFitted(h) || residualVariance === 0) return null;
     return ((residual / (1 - h)) ** 2 * h) / (p * residualVariance);
   });

@@ -1,3 +1,5 @@
+import { realAt } from "../entry.js";
+
 /**
  * Puts the k-th smallest value (from 0) of `values` in its place, nothing larger before it and
  * nothing smaller after it, in time linear in their number on average; sorts only what it must.
@@ -7,15 +9,19 @@ export function placeSmallest(values: Float64Array, k: number): number {
   let from = 0;
   let to = values.length - 1;
   while (from < to) {
-    const pivot = medianOfThree(values[from]!, values[(from + to) >> 1]!, values[to]!);
+    const pivot = medianOfThree(
+      realAt(values, from),
+      realAt(values, (from + to) >> 1),
+      realAt(values, to),
+    );
     let i = from;
     let j = to;
     while (i <= j) {
-      while (values[i]! < pivot) i++;
-      while (values[j]! > pivot) j--;
+      while (realAt(values, i) < pivot) i++;
+      while (realAt(values, j) > pivot) j--;
       if (i <= j) {
-        const swapped = values[i]!;
-        values[i++] = values[j]!;
+        const swapped = realAt(values, i);
+        values[i++] = realAt(values, j);
         values[j--] = swapped;
       }
     }
@@ -23,7 +29,7 @@ export function placeSmallest(values: Float64Array, k: number): number {
     else if (k >= i) from = i;
     else break; // between j and i all equal the pivot
   }
-  return values[k]!;
+  return realAt(values, k);
 }
 
 function medianOfThree(a: number, b: number, c: number): number {
@@ -42,7 +48,7 @@ export function replicateQuantile(replicates: Float64Array, p: number): number {
   if (below < 0) return placeSmallest(replicates, 0);
   if (below >= last) return placeSmallest(replicates, last);
   const low = placeSmallest(replicates, below);
-  let next = replicates[below + 1]!;
-  for (let i = below + 2; i <= last; i++) next = Math.min(next, replicates[i]!);
+  let next = realAt(replicates, below + 1);
+  for (let i = below + 2; i <= last; i++) next = Math.min(next, realAt(replicates, i));
   return low + (place - below) * (next - low);
 }

@@ -1,3 +1,4 @@
+import { realAt } from "../entry.js";
 import { normal } from "../num/distributions.js";
 import { sum } from "../num/sums.js";
 import { orderedQuantile } from "./describe.js";
@@ -65,9 +66,9 @@ export function signedRank(
   const zeroCount = pairs.changes.filter(isZero).length;
   const used = zeros === "dropped" ? pairs.changes.filter((d) => !isZero(d)) : pairs.changes;
   const ranks = midranks(snappedSizes(used, pairs.tolerance));
-  const moved = Array.from(used.keys()).filter((i) => !isZero(used[i]!));
-  const movedRanks = Float64Array.from(moved, (i) => ranks[i]!);
-  const statistic = sum(moved.filter((i) => used[i]! > 0).map((i) => ranks[i]!));
+  const moved = Array.from(used.keys()).filter((i) => !isZero(realAt(used, i)));
+  const movedRanks = Float64Array.from(moved, (i) => realAt(ranks, i));
+  const statistic = sum(moved.filter((i) => realAt(used, i) > 0).map((i) => realAt(ranks, i)));
   const exact = moved.length <= exactUpTo;
   const warnings: string[] = [];
   if (moved.length === 0) warnings.push("No one changed: there is nothing to rank, and p is 1.");
@@ -95,12 +96,12 @@ function methodOf(exact: boolean, zeros: ZeroChanges, count: number): string {
 /** Sizes of change, those within the tolerance of a neighbour made equal to it. */
 function snappedSizes(changes: Float64Array, tolerance: Pairs["tolerance"]): Float64Array {
   const sizes = changes.map(Math.abs);
-  const order = Array.from(sizes.keys()).sort((i, j) => sizes[i]! - sizes[j]!);
+  const order = Array.from(sizes.keys()).sort((i, j) => realAt(sizes, i) - realAt(sizes, j));
   let last = Number.NEGATIVE_INFINITY;
   let shared = 0;
   for (const i of order) {
-    if (sizes[i]! - last > tolerance) shared = sizes[i]!;
-    last = sizes[i]!;
+    if (realAt(sizes, i) - last > tolerance) shared = realAt(sizes, i);
+    last = realAt(sizes, i);
     sizes[i] = shared;
   }
   return sizes;
@@ -122,7 +123,7 @@ function arrangements(ranks: Float64Array): Float64Array {
   for (const rank of doubled) {
     reached += rank;
     for (let total = reached; total >= rank; total--) {
-      counts[total] = counts[total]! + counts[total - rank]!;
+      counts[total] = realAt(counts, total) + realAt(counts, total - rank);
     }
   }
   return counts;
@@ -159,8 +160,8 @@ function pseudoMedian(changes: Float64Array, level: number, warnings: string[]):
   const from = Math.max(k, 1) - 1;
   const method =
     m <= exactUpTo ? "Walsh averages, exact without ties" : "Walsh averages, normal approximation";
-  const low = averages[from]!;
-  const high = averages[averages.length - 1 - from]!;
+  const low = realAt(averages, from);
+  const high = realAt(averages, averages.length - 1 - from);
   return { value, interval: { low, high, level, method } };
 }
 
@@ -170,7 +171,7 @@ function walshAverages(changes: Float64Array): Float64Array {
   const averages = new Float64Array((m * (m + 1)) / 2);
   let at = 0;
   for (let i = 0; i < m; i++) {
-    for (let j = i; j < m; j++) averages[at++] = changes[i]! / 2 + changes[j]! / 2;
+    for (let j = i; j < m; j++) averages[at++] = realAt(changes, i) / 2 + realAt(changes, j) / 2;
   }
   return averages.sort();
 }
@@ -186,7 +187,7 @@ function limitRank(m: number, tail: number): number {
   const allowed = tail * 2 ** m;
   let below = 0;
   for (let k = 0; ; k++) {
-    below += counts[2 * k]!;
+    below += realAt(counts, 2 * k);
     if (below > allowed) return k;
   }
 }

@@ -1,3 +1,4 @@
+import { present, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { mean, sum, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
 import { type Estimate, frozen, type Labels, type Numbers } from "./estimate.js";
@@ -112,7 +113,10 @@ function commonSlope(parts: readonly LabelledRows[], df: number, level: number):
   // From the misses themselves: Syy − b Sxy would lose the digits of a close fit.
   const misses = parts.flatMap((part) => {
     const centre = { x: mean(part.x), y: mean(part.y) };
-    return Array.from(part.x, (value, i) => part.y[i]! - centre.y - slope * (value - centre.x));
+    return Array.from(
+      part.x,
+      (value, i) => realAt(part.y, i) - centre.y - slope * (value - centre.x),
+    );
   });
   const variance = sumOfSquaredDeviations(misses, 0) / df;
   return studentEstimate(slope, Math.sqrt(variance / xx), df, level, "parallel lines, Student t");
@@ -120,6 +124,6 @@ function commonSlope(parts: readonly LabelledRows[], df: number, level: number):
 
 function reversalOf(crowd: Estimate, within: Estimate): Reversal {
   if (crowd.value * within.value >= 0) return "none";
-  const away = ({ interval }: Estimate) => interval!.low * interval!.high > 0;
+  const away = ({ interval }: Estimate) => present(interval).low * present(interval).high > 0;
   return away(crowd) && away(within) ? "beyond the intervals" : "in the estimates";
 }

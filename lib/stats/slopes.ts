@@ -1,3 +1,4 @@
+import { realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { mean, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
 import { type Estimate, frozen, type Labels, type Numbers, unheld } from "./estimate.js";
@@ -104,7 +105,7 @@ function ownLine(x: Float64Array, y: Float64Array) {
   const centre = { x: mean(x), y: mean(y) };
   const xx = sumOfSquaredDeviations(x, centre.x);
   const slope = sumOfProductDeviations(x, y, centre.x, centre.y) / xx;
-  const residuals = x.map((value, i) => y[i]! - centre.y - slope * (value - centre.x));
+  const residuals = x.map((value, i) => realAt(y, i) - centre.y - slope * (value - centre.x));
   const squares = sumOfSquaredDeviations(residuals, 0);
   if (residuals.some((miss) => miss !== 0) && residuals.every((miss) => miss ** 2 === 0))
     throw unheld(0, "subjectSlopes, residuals that differ");

@@ -1,3 +1,4 @@
+import { itemAt, realAt, wholeAt } from "../entry.js";
 import { randomStream } from "../num/random.js";
 import { orderedQuantile } from "./describe.js";
 import type { Interval } from "./estimate.js";
@@ -44,8 +45,8 @@ export function drawnEffect(
   for (let r = 0; r < resamples; r++) {
     let at = 0;
     for (const arm of [0, 1]) {
-      for (const pick of stream.fillIndices(draws[arm]!, draws[arm]!.length)) {
-        rows[at++] = arms[arm]![pick]!;
+      for (const pick of stream.fillIndices(itemAt(draws, arm), itemAt(draws, arm).length)) {
+        rows[at++] = wholeAt(itemAt(arms, arm), pick);
       }
     }
     replicates[r] = effect(rows, trained);
@@ -86,12 +87,12 @@ export function jointP(
     const effects = new Float64Array(combinations.length);
     combinations.forEach(({ like, people, effect }, s) => {
       if (like < s) {
-        effects[s] = effects[like]!;
+        effects[s] = realAt(effects, like);
         return;
       }
-      const arm = trained[s]!;
-      for (let i = 0; i < arm.length; i++) arm[i] = shuffled[people[i]!]!;
-      effects[s] = effect(rows[s]!, arm);
+      const arm = itemAt(trained, s);
+      for (let i = 0; i < arm.length; i++) arm[i] = itemAt(shuffled, wholeAt(people, i));
+      effects[s] = effect(itemAt(rows, s), arm);
     });
     if (Math.abs(middle(effects)) >= Math.abs(median) * (1 - 1e-12)) asFar++;
   }

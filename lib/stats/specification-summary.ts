@@ -1,3 +1,4 @@
+import { itemAt, present, realAt } from "../entry.js";
 import { orderedQuantile } from "./describe.js";
 import { frozen } from "./estimate.js";
 import type { SpecificationCurve } from "./specification.js";
@@ -27,10 +28,12 @@ export function summariseSpecifications({
   specifications,
   median,
 }: SpecificationCurve): readonly ChoiceLine[] {
-  const names = Object.keys(specifications[0]!.choice);
+  const names = Object.keys(itemAt(specifications, 0).choice);
   return frozen(
     names.flatMap((name) => {
-      const options = [...new Set(specifications.map(({ choice }) => choice[name]!))].sort();
+      const options = [
+        ...new Set(specifications.map(({ choice }) => present(choice[name]))),
+      ].sort();
       return options.map((option) => {
         const mine = specifications.filter(({ choice }) => choice[name] === option);
         const values = Float64Array.from(mine, ({ value }) => value).sort();
@@ -41,9 +44,9 @@ export function summariseSpecifications({
           choice: name,
           option,
           specifications: mine.length,
-          low: values[0]!,
+          low: realAt(values, 0),
           median: orderedQuantile(values, 0.5, 7),
-          high: values.at(-1)!,
+          high: present(values.at(-1)),
           excludingZero: clear.length / mine.length,
         };
       });

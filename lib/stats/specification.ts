@@ -1,3 +1,4 @@
+import { itemAt, present, wholeAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { armEffect, type EffectChoice, effectChoices } from "./arm-effect.js";
 import { frozen, type Interval, type Labels, type Numbers } from "./estimate.js";
@@ -102,7 +103,7 @@ export function specificationCurve(
   const specifications = prepared
     .map(({ choice, trained }, place) => ({
       choice,
-      ...drawn[place]!,
+      ...itemAt(drawn, place),
       n: trained.length,
       planned: sameChoice(choice, input.planned),
     }))
@@ -153,9 +154,9 @@ function prepare(input: SpecificationInput): { prepared: Combination[]; arms: Ui
     const people = columns.participant.map((name, i) => {
       if (!places.has(name)) {
         places.set(name, armOf.length);
-        armOf.push(columns.trained[i]!);
+        armOf.push(wholeAt(columns.trained, i));
       }
-      const place = places.get(name)!;
+      const place = present(places.get(name));
       if (armOf[place] !== columns.trained[i]) refuse("one arm for a person", name, "group");
       return place;
     });
@@ -165,7 +166,7 @@ function prepare(input: SpecificationInput): { prepared: Combination[]; arms: Ui
       if (!firsts.has(key)) firsts.set(key, prepared.length);
       prepared.push({
         choice: { ...choice, ...effects },
-        like: firsts.get(key)!,
+        like: present(firsts.get(key)),
         people: Int32Array.from(people),
         trained: columns.trained,
         effect: armEffect(columns.before, columns.after, effects as unknown as EffectChoice).effect,

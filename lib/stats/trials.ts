@@ -1,3 +1,4 @@
+import { itemAt, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { groupSums, mean, sum } from "../num/sums.js";
 import { unheld } from "./estimate.js";
@@ -39,11 +40,11 @@ export function trialTable(table: ArrayLike<ArrayLike<number>>, where: string): 
     throw new InputError({ expected: "at least 2 people", got: `${table.length}`, where });
   }
   const rows = Array.from(table, (row, i) => numbers(row, `${where}, row ${i}`, 2));
-  const trials = rows[0]!.length;
+  const trials = itemAt(rows, 0).length;
   for (const [i, row] of rows.entries()) sameLength(row.length, trials, `${where}, row ${i}`);
   const made = tableOf(rows);
   const { people, within } = made.meanSquares;
-  const [first] = rows[0]!;
+  const [first] = itemAt(rows, 0);
   if (people + within === 0 && rows.some((row) => row.some((value) => value !== first)))
     throw unheld(0, `${where}, mean squares of values that differ`);
   return made;
@@ -52,9 +53,9 @@ export function trialTable(table: ArrayLike<ArrayLike<number>>, where: string): 
 /** The table of checked rows, mean squares and all. */
 export function tableOf(rows: readonly Float64Array[]): TrialTable {
   const people = rows.length;
-  const trials = rows[0]!.length;
+  const trials = itemAt(rows, 0).length;
   const columns = Array.from({ length: trials }, (_, j) =>
-    Float64Array.from(rows, (row) => row[j]!),
+    Float64Array.from(rows, (row) => realAt(row, j)),
   );
   const byPerson = groupSums(rows);
   const byTrial = groupSums(columns);
@@ -77,13 +78,13 @@ export function tableOf(rows: readonly Float64Array[]): TrialTable {
  * two large sums would lose the digits of a small error.
  */
 function residualSum(rows: readonly Float64Array[], columns: readonly Float64Array[]): number {
-  const origin = rows[0]![0]!;
+  const origin = realAt(itemAt(rows, 0), 0);
   const shifted = rows.map((row) => row.map((value) => value - origin));
   const rowMeans = shifted.map(mean);
   const columnMeans = columns.map((column) => mean(column.map((value) => value - origin)));
   const grand = mean(rowMeans);
   const squares = shifted.map((row, i) =>
-    sum(row.map((value, j) => (value - rowMeans[i]! - columnMeans[j]! + grand) ** 2)),
+    sum(row.map((value, j) => (value - itemAt(rowMeans, i) - itemAt(columnMeans, j) + grand) ** 2)),
   );
   const total = sum(squares);
   // Residuals that are rounding of the readings count as none: trial 2 = trial 1 + 0.1 has no error.

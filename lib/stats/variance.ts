@@ -1,3 +1,4 @@
+import { realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { fisherF } from "../num/distributions.js";
 import { groupSums } from "../num/sums.js";
@@ -76,7 +77,7 @@ function split(x: Float64Array, names: string[]): [string, Float64Array][] {
 }
 
 function summary(column: Float64Array): { n: number; mean: number; sd?: number } {
-  if (column.length === 1) return { n: 1, mean: column[0]! };
+  if (column.length === 1) return { n: 1, mean: realAt(column, 0) };
   return { n: column.length, ...meanAndSd(column) };
 }
 

@@ -1,3 +1,4 @@
+import { realAt } from "../entry.js";
 import { mean } from "../num/sums.js";
 import { frozen, type Labels, type Numbers } from "./estimate.js";
 import { labels, numbers } from "./input.js";
@@ -31,7 +32,7 @@ export function splitWithinBetween(subject: Labels, x: Numbers): WithinBetween {
   const people = groupRows(labels(subject, "splitWithinBetween, subject", xs.length));
   const between = new Float64Array(xs.length);
   for (const rows of people.values()) {
-    const own = mean(Float64Array.from(rows, (i) => xs[i]!));
+    const own = mean(Float64Array.from(rows, (i) => realAt(xs, i)));
     for (const i of rows) between[i] = own;
   }
   return frozen({
@@ -39,6 +40,6 @@ export function splitWithinBetween(subject: Labels, x: Numbers): WithinBetween {
     n: xs.length,
     subjects: people.size,
     between: Array.from(between),
-    within: Array.from(xs, (value, i) => value - between[i]!),
+    within: Array.from(xs, (value, i) => value - realAt(between, i)),
   });
 }

@@ -1,3 +1,4 @@
+import { itemAt, present } from "../entry.js";
 import { InputError } from "../errors.js";
 import { normal } from "../num/distributions.js";
 import { frozen } from "../stats/estimate.js";
@@ -149,10 +150,10 @@ function tomkinsonGroup({ sex, ageYears }: NormPerson, where: string): Group {
       ageYears,
       `${where}, ageYears`,
     );
-  const values = tomkinson2025[which][row]!;
+  const values: readonly number[] = itemAt<readonly number[]>(tomkinson2025[which], row);
   return {
     name: `${which}, ${span(ageFrom, row, "or more")} years`,
-    middle: values[percentiles.indexOf(50)]!,
+    middle: itemAt(values, percentiles.indexOf(50)),
     place: (gripKgf) => along(values, percentiles, gripKgf),
     method: "percentile by straight line between the columns of the table",
   };
@@ -166,7 +167,7 @@ function steiberGroup({ sex, ageYears, heightCm }: NormPerson, where: string): G
   const name = `${which}, ${span(ageFrom, row, "to 90")} years`;
   if (heightCm === undefined) {
     const { mean, sd, median } = steiber2016[which];
-    return { ...bell(name, mean[row]!, sd[row]!), middle: median[row]! };
+    return { ...bell(name, itemAt(mean, row), itemAt(sd, row)), middle: itemAt(median, row) };
   }
   return heightGroup({ which, row, heightCm, name, where });
 }
@@ -181,14 +182,16 @@ function heightGroup(asked: {
   const { which, row, heightCm, name, where } = asked;
   const { heightFrom, heightEnd, meanByHeight, sdByHeight } = steiber2016[which];
   const column = groupIndex(heightCm, heightFrom, heightEnd);
-  const mean = column < 0 ? null : meanByHeight[row]![column]!;
+  const means = itemAt<readonly (number | null)[]>(meanByHeight, row);
+  const mean = column < 0 ? null : itemAt(means, column);
   if (mean === null) {
     const upper = Number.isFinite(heightEnd) ? ` to under ${heightEnd} cm` : " cm";
     const expected = `a height from ${heightFrom[0]}${upper} with people in it, or no height`;
     throw refused(expected, heightCm, `${where}, heightCm, ${name}`);
   }
   const height = `${span(heightFrom, column, which === "male" ? "or more" : "to 184")} cm`;
-  return bell(`${name}, ${height}`, mean, sdByHeight[row]![column]!);
+  const sds = itemAt<readonly (number | null)[]>(sdByHeight, row);
+  return bell(`${name}, ${height}`, mean, present(sds[column]));
 }
 
 /** A group known by its mean and SD alone. */
@@ -212,14 +215,14 @@ function along(
   x: number,
 ): Pick<NormPlace, "percentile" | "beyond"> {
   const last = values.length - 1;
-  if (x < values[0]!) return { percentile: percentiles[0]!, beyond: "below" };
-  if (x > values[last]!) return { percentile: percentiles[last]!, beyond: "above" };
+  if (x < itemAt(values, 0)) return { percentile: itemAt(percentiles, 0), beyond: "below" };
+  if (x > itemAt(values, last)) return { percentile: itemAt(percentiles, last), beyond: "above" };
   const right = Math.max(
     1,
     values.findIndex((value) => value >= x),
   );
-  const [low, high] = [values[right - 1]!, values[right]!];
-  const [from, to] = [percentiles[right - 1]!, percentiles[right]!];
+  const [low, high] = [itemAt(values, right - 1), itemAt(values, right)];
+  const [from, to] = [itemAt(percentiles, right - 1), itemAt(percentiles, right)];
   return { percentile: from + ((to - from) * (x - low)) / (high - low) };
 }
 

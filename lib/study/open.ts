@@ -1,3 +1,4 @@
+import { itemAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { accountOf, setAsidesOf } from "./check/account.js";
 import { assembleStudy } from "./check/assemble.js";
@@ -29,7 +30,7 @@ export function openStudy(nameOrPath: string): Study {
   const { study, issues } = inspectStudy(nameOrPath);
   if (study) return study;
   const stops = issues.filter(({ severity }) => severity === "stop");
-  const { file, row, column, message } = stops[0]!;
+  const { file, row, column, message } = itemAt(stops, 0);
   const place = [file, row > 0 ? `row ${row}` : "", column].filter((part) => part !== "");
   const more = stops.length > 1 ? ` (and ${stops.length - 1} more)` : "";
   throw new InputError({

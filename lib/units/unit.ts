@@ -1,3 +1,4 @@
+import { present } from "../entry.js";
 import { InputError } from "../errors.js";
 
 /** What is measured. Only units of one quantity convert into each other. */
@@ -149,7 +150,7 @@ export function readUnit(
   if (!found) throw unknownUnit(text, where, quantity);
   if (quantity === undefined || found.quantity === quantity) return found;
   const dial = quantity === "force" ? dialUnits[found.symbol] : undefined;
-  if (dial) return bySymbol.get(dial)!;
+  if (dial) return present(bySymbol.get(dial));
   throw new InputError({
     expected: `a unit of ${quantity} (${symbolsOf(quantity)})`,
     got: `${found.symbol}, a unit of ${found.quantity}`,

@@ -1,6 +1,7 @@
 import { createHash } from "node:crypto";
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
+import { itemAt } from "../entry.js";
 import { buildFolder } from "../notebook/build.js";
 import { type Cell, type Notebook, type Output, sorted } from "../notebook/nbformat.js";
 
@@ -57,7 +58,7 @@ export async function completeDrawings(
   const missing = figuresOf(notebook).filter(({ data }) => data[svgType] === undefined);
   if (missing.length === 0) return notebook;
   const drawn = await draw(missing);
-  const byFigure = new Map(missing.map((figure, i) => [figure, drawn[i]!]));
+  const byFigure = new Map(missing.map((figure, i) => [figure, itemAt(drawn, i)]));
   return withFigures(notebook, (figure) => byFigure.get(figure) ?? figure);
 }
 

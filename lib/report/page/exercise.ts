@@ -1,3 +1,4 @@
+import { itemAt, present } from "../../entry.js";
 import type { PracticeSet } from "../../learn/practice.js";
 import { tableHtml } from "../../show/table.js";
 import type { Desk } from "./lesson-desk.js";
@@ -46,7 +47,7 @@ class Pupil {
 }
 
 function statusOf(form: HTMLElement): HTMLElement {
-  return form.querySelector("[role=status]")!;
+  return present(form.querySelector("[role=status]"));
 }
 
 function messageOf(error: unknown): string {
@@ -70,7 +71,7 @@ async function useCode(desk: Desk, pupil: Pupil, code: string): Promise<void> {
 
 function offerCode(desk: Desk, pupil: Pupil): void {
   const forms = [...document.querySelectorAll<HTMLFormElement>("form.student")];
-  const fields = forms.map((form) => form.querySelector("input")!);
+  const fields = forms.map((form) => present(form.querySelector("input")));
   const tell = (words: string) => {
     for (const form of forms) statusOf(form).textContent = words;
   };
@@ -87,7 +88,7 @@ function offerCode(desk: Desk, pupil: Pupil): void {
   forms.forEach((form, i) => {
     form.addEventListener("submit", (event) => {
       event.preventDefault();
-      void use(fields[i]!.value);
+      void use(itemAt(fields, i).value);
     });
   });
   const earlier = kept();
@@ -95,8 +96,8 @@ function offerCode(desk: Desk, pupil: Pupil): void {
 }
 
 async function check(desk: Desk, pupil: Pupil, section: HTMLElement): Promise<void> {
-  const exercise = section.dataset.exercise!;
-  const answer = section.querySelector<HTMLInputElement>("[name=answer]")!.value.trim();
+  const exercise = present(section.dataset.exercise);
+  const answer = present(section.querySelector<HTMLInputElement>("[name=answer]")).value.trim();
   const status = statusOf(section);
   const wrongBefore = pupil.wrongBefore(exercise, answer);
   try {
@@ -121,7 +122,7 @@ export function offerExercises(desk: Desk): void {
   const pupil = new Pupil(first?.dataset.code ?? "class");
   offerCode(desk, pupil);
   for (const section of document.querySelectorAll<HTMLElement>(".exercise")) {
-    section.querySelector("form")!.addEventListener("submit", (event) => {
+    present(section.querySelector("form")).addEventListener("submit", (event) => {
       event.preventDefault();
       void check(desk, pupil, section);
     });

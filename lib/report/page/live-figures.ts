@@ -1,3 +1,4 @@
+import { present } from "../../entry.js";
 import { colours, tint } from "../../show/look.js";
 import { wake } from "./programs.js";
 
@@ -28,7 +29,7 @@ function repainted(value: unknown): unknown {
 }
 
 function themeColour(name: string): string {
-  if (printing) return (colours as Record<string, string>)[name]!;
+  if (printing) return present((colours as Record<string, string>)[name]);
   return getComputedStyle(document.documentElement).getPropertyValue(`--${name}`).trim();
 }
 

@@ -1,3 +1,4 @@
+import { present } from "../../entry.js";
 import {
   answerTo,
   type LessonAnswer,
@@ -104,7 +105,7 @@ export function serve(
     }
     turn = turn.then(async () => {
       try {
-        const again = await rerun(library, modules, notebooks[order.slug]!, order, tell);
+        const again = await rerun(library, modules, present(notebooks[order.slug]), order, tell);
         tell({
           kind: "done",
           slug: order.slug,

@@ -1,3 +1,4 @@
+import { itemAt, present } from "../../entry.js";
 import type { Comparison, Judgement } from "../../notebook/compare.js";
 import { type Finding, findingSentence } from "../../show/finding.js";
 import { companionText, intervalText, valueText } from "../../show/wording.js";
@@ -64,7 +65,8 @@ function formsOf(finding: Finding): Record<string, string> {
     sentence: findingSentence(finding),
     value: valueText(finding, finding.unit),
     companion: companionText(finding, finding.unit) ?? "",
-    interval: finding.low === undefined ? "no interval" : intervalText(finding).split(level)[1]!,
+    interval:
+      finding.low === undefined ? "no interval" : itemAt(intervalText(finding).split(level), 1),
     exact: String(finding.value),
   };
 }
@@ -82,7 +84,7 @@ function misprint(slug: string, { kind, id, recorded }: Judgement): string | und
   const forms = kind === "finding" ? formsOf(recorded as Finding) : formsOfClaim(recorded as Json);
   for (const place of placesOf(slug, kind, id)) {
     for (const shown of place.querySelectorAll<HTMLElement>("[data-shown]")) {
-      const expected = plain(forms[shown.dataset.shown!] ?? "");
+      const expected = plain(forms[present(shown.dataset.shown)] ?? "");
       const reads = plain(shown.textContent).toLowerCase();
       if (reads !== expected.toLowerCase())
         return `the page reads “${plain(shown.textContent)}”, the record says “${expected}”`;
@@ -207,8 +209,8 @@ async function run(panel: HTMLElement, status: HTMLElement): Promise<void> {
 /** Makes the buttons work that run a page's notebooks again from the raw data. */
 export function offerRecomputing(): void {
   for (const button of document.querySelectorAll<HTMLButtonElement>("[data-act=recompute]")) {
-    const panel = button.closest<HTMLElement>(".recompute")!;
-    const status = panel.querySelector<HTMLElement>("[role=status]")!;
+    const panel = present(button.closest<HTMLElement>(".recompute"));
+    const status = present(panel.querySelector<HTMLElement>("[role=status]"));
     button.addEventListener("click", async () => {
       button.disabled = true;
       status.textContent = "Loading the library and the raw data…";

@@ -1,3 +1,4 @@
+import { present } from "../../entry.js";
 import type { Settings } from "../../learn/model.js";
 import type { Simulation } from "../../learn/simulation.js";
 import { proseHtml } from "../../show/markup.js";
@@ -37,8 +38,8 @@ export class LiveSimulation {
     private readonly desk: Desk,
   ) {
     this.record = JSON.parse(figure.querySelector("script.spec")?.textContent ?? "");
-    this.form = figure.querySelector("form.dials")!;
-    this.canvas = figure.querySelector(".canvas")!;
+    this.form = present(figure.querySelector("form.dials"));
+    this.canvas = present(figure.querySelector(".canvas"));
     this.settings = this.record.settings;
     this.seed = this.record.seed;
     this.shown = this.record;
@@ -69,7 +70,7 @@ export class LiveSimulation {
       link: () => this.share(),
     };
     for (const button of this.form.querySelectorAll<HTMLElement>("[data-play]")) {
-      button.addEventListener("click", () => acts[button.dataset.play!]!(button));
+      button.addEventListener("click", () => present(acts[present(button.dataset.play)])(button));
     }
   }
 
@@ -158,7 +159,7 @@ export class LiveSimulation {
       });
       this.width = 0;
       this.paint();
-      this.figure.querySelector(".says")!.innerHTML = proseHtml(this.shown.sentence);
+      present(this.figure.querySelector(".says")).innerHTML = proseHtml(this.shown.sentence);
       this.figure.dataset.took = (performance.now() - start).toFixed(1);
     } catch (error) {
       this.say(error instanceof Error ? error.message : String(error));
@@ -179,7 +180,7 @@ export class LiveSimulation {
   }
 
   private say(words: string): void {
-    this.figure.querySelector(".heard")!.textContent = words;
+    present(this.figure.querySelector(".heard")).textContent = words;
   }
 }
 

@@ -1,3 +1,4 @@
+import { itemAt, realAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { normal } from "../../num/distributions.js";
 import { type RandomStream, randomStream } from "../../num/random.js";
@@ -84,7 +85,7 @@ export function bootstrap(
   const data = resampledColumns(columns, "bootstrap");
   const stream = randomStream(seed, name);
   const units = inBlocks(
-    resamplingUnits(data[0]!.length, options, "bootstrap"),
+    resamplingUnits(itemAt(data, 0).length, options, "bootstrap"),
     stream.split("blocks"),
   );
   const sampler = new Resampler(data, units);
@@ -102,7 +103,7 @@ export function bootstrap(
   });
   return frozen({
     kind: "bootstrap" as const,
-    n: data[0]!.length,
+    n: itemAt(data, 0).length,
     units: units.count,
     estimate,
     se: from.se,
@@ -200,11 +201,11 @@ function replication(
   unitCount: number,
 ): Replication {
   const centre = mean(replicates);
-  let smallest = replicates[0]!;
+  let smallest = realAt(replicates, 0);
   let largest = smallest;
   for (let r = 1; r < replicates.length; r++) {
-    smallest = Math.min(smallest, replicates[r]!);
-    largest = Math.max(largest, replicates[r]!);
+    smallest = Math.min(smallest, realAt(replicates, r));
+    largest = Math.max(largest, realAt(replicates, r));
   }
   const scale = Math.max(Math.abs(smallest), Math.abs(largest), Math.abs(estimate));
   return {
@@ -223,7 +224,7 @@ function replication(
 /** A frozen plain list, so that it survives JSON; much faster than Array.from. */
 function plainList(values: Float64Array): readonly number[] {
   const list = new Array<number>(values.length);
-  for (let i = 0; i < list.length; i++) list[i] = values[i]!;
+  for (let i = 0; i < list.length; i++) list[i] = realAt(values, i);
   return Object.freeze(list);
 }
 
@@ -234,7 +235,7 @@ function undefinedWarning(count: number, resamples: number): string[] {
 }
 
 function loneUnitWarning({ strata, strataNames, of }: Units): string[] {
-  const lone = strataNames.filter((_, s) => strata[s]!.length === 1);
+  const lone = strataNames.filter((_, s) => itemAt(strata, s).length === 1);
   return lone.map(
     (name) => `stratum "${name}" has only one of its ${of}: every resample repeats it`,
   );

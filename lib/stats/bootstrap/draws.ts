@@ -1,3 +1,4 @@
+import { itemAt, realAt, wholeAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import type { RandomStream } from "../../num/random.js";
 import type { Units } from "./units-drawn.js";
@@ -54,7 +55,8 @@ export class Resampler {
   ) {
     const { count, start, strata } = units;
     let largest = 0;
-    for (let u = 0; u < count; u++) largest = Math.max(largest, start[u + 1]! - start[u]!);
+    for (let u = 0; u < count; u++)
+      largest = Math.max(largest, wholeAt(start, u + 1) - wholeAt(start, u));
     const room = largest * count;
     this.picks = new Int32Array(count);
     this.ahead = new Int32Array(count * Math.ceil(drawnAhead / count));
@@ -87,8 +89,9 @@ export class Resampler {
 
   private drawWithin(stream: RandomStream): void {
     for (const [s, members] of this.units.strata.entries()) {
-      const drawn = stream.fillIndices(this.drawn[s]!, members.length);
-      for (let i = 0; i < members.length; i++) this.picks[members[i]!] = members[drawn[i]!]!;
+      const drawn = stream.fillIndices(itemAt(this.drawn, s), members.length);
+      for (let i = 0; i < members.length; i++)
+        this.picks[wholeAt(members, i)] = wholeAt(members, wholeAt(drawn, i));
     }
   }
 
@@ -111,10 +114,10 @@ export class Resampler {
     let number = 0;
     for (let place = 0; place < count; place++) {
       if (blockOf[place] === skipped) continue;
-      const picked = picks[from + place]!;
-      const end = start[picked + 1]!;
-      for (let k = start[picked]!; k < end; k++) {
-        sourceRows[length] = rows[k]!;
+      const picked = wholeAt(picks, from + place);
+      const end = wholeAt(start, picked + 1);
+      for (let k = wholeAt(start, picked); k < end; k++) {
+        sourceRows[length] = wholeAt(rows, k);
         unit[length++] = number;
       }
       number++;
@@ -124,9 +127,9 @@ export class Resampler {
 
   private gather(source: Int32Array, first: number, length: number): Sample {
     for (let c = 0; c < this.columns.length; c++) {
-      const column = this.columns[c]!;
-      const buffer = this.buffers[c]!;
-      for (let i = 0; i < length; i++) buffer[i] = column[source[first + i]!]!;
+      const column = itemAt(this.columns, c);
+      const buffer = itemAt(this.buffers, c);
+      for (let i = 0; i < length; i++) buffer[i] = realAt(column, wholeAt(source, first + i));
     }
     return this.view(length);
   }

@@ -1,3 +1,4 @@
+import { itemAt, realAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { mean } from "../../num/sums.js";
 import { frozen, type Labels, type Numbers } from "../estimate.js";
@@ -43,7 +44,7 @@ function deviationSums(values: Float64Array, blocks: Units["blocks"]) {
   for (const members of blocks) {
     const size = members.length;
     if (size < 2) continue;
-    const inStratum = Float64Array.from(members, (b) => values[b]!);
+    const inStratum = Float64Array.from(members, (b) => realAt(values, b));
     const centre = mean(inStratum);
     const share = (size - 1) / size;
     for (const value of inStratum) {
@@ -90,7 +91,7 @@ export function jackknife(
   { clusters, strata }: { clusters?: Labels; strata?: Labels } = {},
 ): Jackknife {
   const data = resampledColumns(columns, "jackknife");
-  const units = resamplingUnits(data[0]!.length, { clusters, strata }, "jackknife");
+  const units = resamplingUnits(itemAt(data, 0).length, { clusters, strata }, "jackknife");
   const sampler = new Resampler(data, units);
   const all = sampler.whole();
   const estimate = finite(statistic(all.columns, all.unit), "all the data");
@@ -99,7 +100,7 @@ export function jackknife(
   const acceleration = jackknifeAcceleration(values, units);
   return frozen({
     kind: "jackknife" as const,
-    n: data[0]!.length,
+    n: itemAt(data, 0).length,
     units: units.count,
     estimate,
     se: jackknifeError(values, units),
@@ -113,7 +114,7 @@ export function jackknife(
 function jackknifeBias(values: Float64Array, estimate: number, strata: Units["strata"]): number {
   let bias = 0;
   for (const members of strata) {
-    const inStratum = Float64Array.from(members, (u) => values[u]!);
+    const inStratum = Float64Array.from(members, (u) => realAt(values, u));
     bias += (members.length - 1) * (mean(inStratum) - estimate);
   }
   return bias;

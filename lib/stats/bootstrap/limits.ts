@@ -1,3 +1,4 @@
+import { present, realAt } from "../../entry.js";
 import { normal } from "../../num/distributions.js";
 import type { Interval } from "../estimate.js";
 import { replicateQuantile } from "../selection.js";
@@ -104,7 +105,9 @@ export interface Errors {
 /** θ − t₁₋ₐ se to θ − tₐ se, where t are the studentized replicates (θ* − θ)/se*. */
 function studentizedLimits(from: Replication, level: number, { error, errors }: Errors): Limits {
   const { estimate, replicates } = from;
-  const t = replicates.map((value, r) => (value - estimate) / errors[r]!).filter(Number.isFinite);
+  const t = replicates
+    .map((value, r) => (value - estimate) / realAt(errors, r))
+    .filter(Number.isFinite);
   const lost = replicates.length - t.length;
   if (!(error > 0 && error < Infinity) || t.length < 2) {
     return standIn(from, level, "the standard error is zero or undefined");
@@ -152,7 +155,8 @@ function bcaLimits(from: Replication, level: number): Limits {
   const obstacle = obstacleToBca(from);
   if (obstacle) return standIn(from, level, obstacle);
   const [low, high] = tails(level).map((p) => adjusted(p, from.z0, from.acceleration));
-  if (low! < high!) return atProbabilities(from, [low!, high!], level, "BCa bootstrap");
+  if (present(low) < present(high))
+    return atProbabilities(from, [present(low), present(high)], level, "BCa bootstrap");
   return standIn(from, level, "BCa is undefined: the acceleration is too large for this level");
 }
 
@@ -162,8 +166,8 @@ export function shareBelow(replicates: Float64Array, estimate: number, scale: nu
   let below = 0;
   let notAbove = 0;
   for (let r = 0; r < replicates.length; r++) {
-    if (replicates[r]! < estimate - slack) below++;
-    if (replicates[r]! <= estimate + slack) notAbove++;
+    if (realAt(replicates, r) < estimate - slack) below++;
+    if (realAt(replicates, r) <= estimate + slack) notAbove++;
   }
   return (below + notAbove) / (2 * replicates.length);
 }

@@ -1,3 +1,4 @@
+import { itemAt, wholeAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import type { RandomStream } from "../../num/random.js";
 import type { Labels, Numbers } from "../estimate.js";
@@ -32,7 +33,7 @@ export function resampledColumns(columns: ArrayLike<Numbers>, where: string): Fl
   }
   const checked = columns.map((column, c) => numbers(column, `${where}, column ${c}`, 2));
   for (const [c, column] of checked.entries()) {
-    sameLength(column.length, checked[0]!.length, `${where}, column ${c}`);
+    sameLength(column.length, itemAt(checked, 0).length, `${where}, column ${c}`);
   }
   return checked;
 }
@@ -47,7 +48,7 @@ function rowsOfUnits(
   }
   const groups = [...groupRows(clusters).values()];
   const start = new Int32Array(groups.length + 1);
-  for (const [u, group] of groups.entries()) start[u + 1] = start[u]! + group.length;
+  for (const [u, group] of groups.entries()) start[u + 1] = wholeAt(start, u) + group.length;
   return { start, rows: Int32Array.from(groups.flat()) };
 }
 
@@ -59,12 +60,12 @@ function stratumNames(
 ): string[] {
   const names: string[] = [];
   for (let u = 0; u + 1 < start.length; u++) {
-    const name = strata[rows[start[u]!]!]!;
-    for (let k = start[u]!; k < start[u + 1]!; k++) {
-      if (strata[rows[k]!] !== name) {
+    const name = itemAt(strata, wholeAt(rows, wholeAt(start, u)));
+    for (let k = wholeAt(start, u); k < wholeAt(start, u + 1); k++) {
+      if (strata[wholeAt(rows, k)] !== name) {
         throw new InputError({
           expected: "every cluster to lie in one stratum",
-          got: `a cluster in "${name}" and "${strata[rows[k]!]}"`,
+          got: `a cluster in "${name}" and "${strata[wholeAt(rows, k)]}"`,
           where: `${where}, strata, index ${rows[k]}`,
         });
       }
@@ -126,7 +127,7 @@ export function inBlocks(units: Units, stream: RandomStream): Units {
     const many = members.length > mostLeftOutSingly;
     const order = many ? stream.shuffle(Array.from(members)) : members;
     const count = many ? blocksOfLargeStratum : members.length;
-    for (let i = 0; i < order.length; i++) blockOf[order[i]!] = next + (i % count);
+    for (let i = 0; i < order.length; i++) blockOf[itemAt(order, i)] = next + (i % count);
     next += count;
     return Int32Array.from({ length: count }, (_, b) => next - count + b);
   });

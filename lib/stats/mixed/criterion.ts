@@ -1,3 +1,4 @@
+import { itemAt, realAt } from "../../entry.js";
 import { cholesky, invertCholesky, solveCholesky } from "../../num/linear.js";
 import type { MixedReduction } from "./reduction.js";
 
@@ -55,9 +56,9 @@ export function mixedCriterion(reduction: MixedReduction, reml: boolean): MixedC
   const profile = (theta: RelativeFactor) => {
     const logDeterminant = crossProducts(reduction, theta, cross, parts);
     const { factor, gamma, residualSs } = generalisedLeastSquares(cross, p);
-    const cancelled = cross[p * (p + 2)]! / residualSs;
+    const cancelled = realAt(cross, p * (p + 2)) / residualSs;
     let value = logDeterminant + freedom * (1 + Math.log((2 * Math.PI * residualSs) / freedom));
-    if (reml) for (let j = 0; j < p; j++) value += 2 * Math.log(factor[j * p + j]!);
+    if (reml) for (let j = 0; j < p; j++) value += 2 * Math.log(realAt(factor, j * p + j));
     if (Number.isNaN(value)) value = Number.POSITIVE_INFINITY;
     return { value, factor, gamma, residualSs, cancelled };
   };
@@ -76,9 +77,9 @@ export function mixedCriterion(reduction: MixedReduction, reml: boolean): MixedC
 
 /** Gradient in θ of a function whose derivative in the covariance ΛΛᵀ is G: 2GΛ, lower part. */
 export function chainToTheta(g: Symmetric2, theta: RelativeFactor): [number, number, number] {
-  const a = theta[0]!;
-  const b = theta[1]!;
-  return [2 * (g[0] * a + g[1] * b), 2 * (g[1] * a + g[2] * b), 2 * g[2] * theta[2]!];
+  const a = itemAt(theta, 0);
+  const b = itemAt(theta, 1);
+  return [2 * (g[0] * a + g[1] * b), 2 * (g[1] * a + g[2] * b), 2 * g[2] * itemAt(theta, 2)];
 }
 
 /** Derivative of −2 log-likelihood in the covariance ΛΛᵀ, the residual variance being `sigma2`. */
@@ -100,14 +101,14 @@ function crossProducts(
   let logDeterminant = 0;
   for (let i = 0; i < design.subjects.length; i++) {
     rootTimesFactor(design.roots, 3 * i, theta, t);
-    const determinant = t[4]!;
+    const determinant = realAt(t, 4);
     logDeterminant += Math.log(determinant);
     const at = 2 * i * width;
     for (let j = 0; j < width; j++) {
-      const first = u[at + j]!;
-      const second = u[at + width + j]!;
-      const third = t[2]! * first - t[0]! * second;
-      const fourth = t[3]! * first - t[1]! * second;
+      const first = realAt(u, at + j);
+      const second = realAt(u, at + width + j);
+      const third = realAt(t, 2) * first - realAt(t, 0) * second;
+      const fourth = realAt(t, 3) * first - realAt(t, 1) * second;
       const own = 4 * j;
       parts[own] = first;
       parts[own + 1] = second;
@@ -115,9 +116,9 @@ function crossProducts(
       parts[own + 3] = fourth;
       for (let k = 0; k <= j; k++) {
         const other = 4 * k;
-        const reached = first * parts[other]! + second * parts[other + 1]!;
-        const crossed = third * parts[other + 2]! + fourth * parts[other + 3]!;
-        cross[j * width + k]! += (reached + crossed) / determinant;
+        const reached = first * realAt(parts, other) + second * realAt(parts, other + 1);
+        const crossed = third * realAt(parts, other + 2) + fourth * realAt(parts, other + 3);
+        cross[j * width + k] = realAt(cross, j * width + k) + (reached + crossed) / determinant;
       }
     }
   }
@@ -131,14 +132,14 @@ function rootTimesFactor(
   theta: RelativeFactor,
   t: Float64Array,
 ): void {
-  const r11 = roots[at]!;
-  const r12 = roots[at + 1]!;
-  const r22 = roots[at + 2]!;
-  const t11 = r11 * theta[0]! + r12 * theta[1]!;
-  const t12 = r12 * theta[2]!;
-  const t21 = r22 * theta[1]!;
-  const t22 = r22 * theta[2]!;
-  const area = r11 * theta[0]! * t22;
+  const r11 = realAt(roots, at);
+  const r12 = realAt(roots, at + 1);
+  const r22 = realAt(roots, at + 2);
+  const t11 = r11 * itemAt(theta, 0) + r12 * itemAt(theta, 1);
+  const t12 = r12 * itemAt(theta, 2);
+  const t21 = r22 * itemAt(theta, 1);
+  const t22 = r22 * itemAt(theta, 2);
+  const area = r11 * itemAt(theta, 0) * t22;
   t[0] = t11;
   t[1] = t12;
   t[2] = t21;
@@ -151,13 +152,13 @@ function generalisedLeastSquares(cross: Float64Array, p: number) {
   const width = p + 1;
   const fixed = new Float64Array(p * p);
   for (let j = 0; j < p; j++) {
-    for (let k = 0; k <= j; k++) fixed[j * p + k] = cross[j * width + k]!;
+    for (let k = 0; k <= j; k++) fixed[j * p + k] = realAt(cross, j * width + k);
   }
   const right = cross.subarray(p * width, p * width + p);
   const factor = cholesky(fixed, p) ?? fixed.fill(Number.NaN);
   const gamma = solveCholesky(factor, right);
-  let residualSs = cross[p * width + p]!;
-  for (let j = 0; j < p; j++) residualSs -= gamma[j]! * right[j]!;
+  let residualSs = realAt(cross, p * width + p);
+  for (let j = 0; j < p; j++) residualSs -= realAt(gamma, j) * realAt(right, j);
   return { factor, gamma, residualSs };
 }
 
@@ -181,27 +182,28 @@ function subjectSums(
     rootTimesFactor(roots, 3 * i, theta, t);
     reachThroughV(roots, 3 * i, t, m);
     const at = 2 * i * (p + 1);
-    let first = u[at + p]!;
-    let second = u[at + 2 * p + 1]!;
+    let first = realAt(u, at + p);
+    let second = realAt(u, at + 2 * p + 1);
     for (let j = 0; j < p; j++) {
-      const one = u[at + j]!;
-      const two = u[at + p + 1 + j]!;
-      first -= gamma[j]! * one;
-      second -= gamma[j]! * two;
-      links[2 * i * p + j] = m[0]! * one + m[1]! * two;
-      links[(2 * i + 1) * p + j] = m[2]! * one + m[3]! * two;
+      const one = realAt(u, at + j);
+      const two = realAt(u, at + p + 1 + j);
+      first -= realAt(gamma, j) * one;
+      second -= realAt(gamma, j) * two;
+      links[2 * i * p + j] = realAt(m, 0) * one + realAt(m, 1) * two;
+      links[(2 * i + 1) * p + j] = realAt(m, 2) * one + realAt(m, 3) * two;
     }
-    const score1 = m[0]! * first + m[1]! * second;
-    const score2 = m[2]! * first + m[3]! * second;
+    const score1 = realAt(m, 0) * first + realAt(m, 1) * second;
+    const score2 = realAt(m, 2) * first + realAt(m, 3) * second;
     scores[2 * i] = score1;
     scores[2 * i + 1] = score2;
     ofResidual[0] += score1 * score1;
     ofResidual[1] += score1 * score2;
     ofResidual[2] += score2 * score2;
     // ZᵢᵀVᵢ⁻¹Zᵢ = M·Rᵢ
-    ofDeterminants[0] += m[0]! * roots[3 * i]!;
-    ofDeterminants[1] += m[2]! * roots[3 * i]!;
-    ofDeterminants[2] += m[2]! * roots[3 * i + 1]! + m[3]! * roots[3 * i + 2]!;
+    ofDeterminants[0] += realAt(m, 0) * realAt(roots, 3 * i);
+    ofDeterminants[1] += realAt(m, 2) * realAt(roots, 3 * i);
+    ofDeterminants[2] +=
+      realAt(m, 2) * realAt(roots, 3 * i + 1) + realAt(m, 3) * realAt(roots, 3 * i + 2);
     if (remlCovariance) subtractQuadratic(links, 2 * i * p, remlCovariance, p, ofDeterminants);
   }
   return { scores, links, ofDeterminants, ofResidual };
@@ -209,17 +211,17 @@ function subjectSums(
 
 /** M = RᵢᵀS⁻¹, row by row: it takes a column's reachable part to ZᵢᵀVᵢ⁻¹ of the column. */
 function reachThroughV(roots: Float64Array, at: number, t: Float64Array, m: Float64Array): void {
-  const t11 = t[0]!;
-  const t12 = t[1]!;
-  const t21 = t[2]!;
-  const t22 = t[3]!;
-  const determinant = t[4]!;
+  const t11 = realAt(t, 0);
+  const t12 = realAt(t, 1);
+  const t21 = realAt(t, 2);
+  const t22 = realAt(t, 3);
+  const determinant = realAt(t, 4);
   const s11 = (1 + t11 * t11 + t12 * t12) / determinant;
   const s12 = (t11 * t21 + t12 * t22) / determinant;
   const s22 = (1 + t21 * t21 + t22 * t22) / determinant;
-  const r11 = roots[at]!;
-  const r12 = roots[at + 1]!;
-  const r22 = roots[at + 2]!;
+  const r11 = realAt(roots, at);
+  const r12 = realAt(roots, at + 1);
+  const r22 = realAt(roots, at + 2);
   m[0] = r11 * s22;
   m[1] = -r11 * s12;
   m[2] = r12 * s22 - r22 * s12;
@@ -236,10 +238,10 @@ function subtractQuadratic(
 ): void {
   for (let j = 0; j < p; j++) {
     for (let k = 0; k < p; k++) {
-      const c = covariance[j * p + k]!;
-      sum[0] -= links[at + j]! * c * links[at + k]!;
-      sum[1] -= links[at + j]! * c * links[at + p + k]!;
-      sum[2] -= links[at + p + j]! * c * links[at + p + k]!;
+      const c = realAt(covariance, j * p + k);
+      sum[0] -= realAt(links, at + j) * c * realAt(links, at + k);
+      sum[1] -= realAt(links, at + j) * c * realAt(links, at + p + k);
+      sum[2] -= realAt(links, at + p + j) * c * realAt(links, at + p + k);
     }
   }
 }

@@ -1,3 +1,4 @@
+import { itemAt, realAt } from "../../entry.js";
 import type { Estimate } from "../estimate.js";
 import { studentEstimate } from "../student.js";
 import type { MixedCriterion, MixedSolution, RelativeFactor } from "./criterion.js";
@@ -26,9 +27,9 @@ export interface SubjectLine {
 
 /** Λ in the units of the caller's columns, relative to the residual SD of the scaled outcome. */
 function unscaledFactor({ zScale, centre }: MixedDesign, theta: RelativeFactor) {
-  const slopeRow = [theta[1]! / zScale[1], theta[2]! / zScale[1]] as const;
+  const slopeRow = [itemAt(theta, 1) / zScale[1], itemAt(theta, 2) / zScale[1]] as const;
   const interceptRow = [
-    theta[0]! / zScale[0] - centre * slopeRow[0],
+    itemAt(theta, 0) / zScale[0] - centre * slopeRow[0],
     -centre * slopeRow[1],
   ] as const;
   return { interceptRow, slopeRow };
@@ -82,8 +83,8 @@ export function contrasts(design: MixedDesign): Float64Array[] {
     const row = new Float64Array(p);
     for (let k = j; k < p; k++) {
       let rest = k === j ? 1 : 0;
-      for (let l = j; l < k; l++) rest -= row[l]! * r[l * p + k]!;
-      row[k] = rest / r[k * p + k]!;
+      for (let l = j; l < k; l++) rest -= realAt(row, l) * realAt(r, l * p + k);
+      row[k] = rest / realAt(r, k * p + k);
     }
     return row;
   });
@@ -96,12 +97,13 @@ export function fixedEffects(
 ): { value: number; se: number }[] {
   const p = design.names.length;
   return contrasts(design).map((row, name) => {
-    const unit = scale / design.columnScale[name]!;
+    const unit = scale / realAt(design.columnScale, name);
     let value = 0;
     let variance = 0;
     for (let j = 0; j < p; j++) {
-      value += row[j]! * (fitted[j]! + gamma[j]!);
-      for (let k = 0; k < p; k++) variance += row[j]! * covariance[j * p + k]! * row[k]!;
+      value += realAt(row, j) * (realAt(fitted, j) + realAt(gamma, j));
+      for (let k = 0; k < p; k++)
+        variance += realAt(row, j) * realAt(covariance, j * p + k) * realAt(row, k);
     }
     return { value: unit * value, se: unit * Math.sqrt(sigma2 * variance) };
   });
@@ -120,7 +122,7 @@ export function wholeCriterion(
   let sum = value + 2 * freedom * Math.log(scale);
   if (freedom === design.rows) return sum;
   for (let j = 0; j < p; j++) {
-    sum += 2 * (Math.log(design.r[j * p + j]!) + Math.log(design.columnScale[j]!));
+    sum += 2 * (Math.log(realAt(design.r, j * p + j)) + Math.log(realAt(design.columnScale, j)));
   }
   return sum;
 }
@@ -134,13 +136,15 @@ export function subjectLines(
 ): SubjectLine[] {
   const { interceptRow, slopeRow } = unscaledFactor(design, theta);
   return design.subjects.map((subject, i) => {
-    const first = scale * (theta[0]! * scores[2 * i]! + theta[1]! * scores[2 * i + 1]!);
-    const second = scale * theta[2]! * scores[2 * i + 1]!;
+    const first =
+      scale *
+      (itemAt(theta, 0) * realAt(scores, 2 * i) + itemAt(theta, 1) * realAt(scores, 2 * i + 1));
+    const second = scale * itemAt(theta, 2) * realAt(scores, 2 * i + 1);
     const interceptDeviation = plain(interceptRow[0] * first + interceptRow[1] * second);
-    const intercept = fixed[0]!.value + interceptDeviation;
+    const intercept = itemAt(fixed, 0).value + interceptDeviation;
     if (!design.hasSlope) return { subject, intercept, interceptDeviation };
     const slopeDeviation = plain(slopeRow[0] * first + slopeRow[1] * second);
-    const slope = fixed[design.slopeIndex]!.value + slopeDeviation;
+    const slope = itemAt(fixed, design.slopeIndex).value + slopeDeviation;
     return { subject, intercept, slope, interceptDeviation, slopeDeviation };
   });
 }
@@ -171,7 +175,13 @@ export function fixedEstimates(
   const method = satterthwaiteDf ? "t, Satterthwaite df" : "t, df = subjects − 1";
   const fixed = design.names.map((name, j) => {
     const df = satterthwaiteDf?.[j] ?? design.subjects.length - 1;
-    const estimate = studentEstimate(effects[j]!.value, effects[j]!.se, df, level, method);
+    const estimate = studentEstimate(
+      itemAt(effects, j).value,
+      itemAt(effects, j).se,
+      df,
+      level,
+      method,
+    );
     return [name, bounded(name, estimate, warnings)] as const;
   });
   return { fixed: Object.fromEntries(fixed), warnings };

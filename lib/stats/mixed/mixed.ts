@@ -1,3 +1,4 @@
+import { realAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { type Estimate, frozen } from "../estimate.js";
 import { confidenceLevel, shown } from "../input.js";
@@ -137,7 +138,7 @@ function searched(reduced: ReducedDesign, y: Float64Array, method: "REML" | "ML"
   const { gamma, cancelled } = first.criterion.solve(first.theta);
   if (cancelled < TOO_MUCH_CANCELLED) return first;
   const { fitted, scale } = first.reduction;
-  return attempt(gamma.map((g, j) => scale * (fitted[j]! + g)));
+  return attempt(gamma.map((g, j) => scale * (realAt(fitted, j) + g)));
 }
 
 function likelihoodMethod(method: unknown): "REML" | "ML" {

@@ -1,3 +1,4 @@
+import { itemAt, realAt, wholeAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { dot, largest, subtract } from "../../num/vector.js";
 import type { Labels, Numbers } from "../estimate.js";
@@ -69,7 +70,7 @@ export function mixedDesign(columns: MixedColumns, random: RandomPart): MixedDes
   checkCounts(subjects.length, rows, names.length, slopeIndex > 0 ? 2 : 1);
 
   const { q, r, columnScale } = orthogonalised(names, [new Float64Array(rows).fill(1), ...sorted]);
-  const slope = slopeIndex > 0 ? sorted[slopeIndex - 1]! : undefined;
+  const slope = slopeIndex > 0 ? itemAt(sorted, slopeIndex - 1) : undefined;
   return {
     ...{ names, subjects, rows, order, starts, q, r, columnScale, slopeIndex },
     ...{ hasSlope: slope !== undefined, correlated: random.correlated },
@@ -99,19 +100,19 @@ function sortBySubject(column: string[]) {
   const counts: number[] = [];
   const code = new Int32Array(column.length);
   for (let row = 0; row < column.length; row++) {
-    const place = places.get(column[row]!) ?? places.size;
-    if (place === places.size) places.set(column[row]!, place);
+    const place = places.get(itemAt(column, row)) ?? places.size;
+    if (place === places.size) places.set(itemAt(column, row), place);
     counts[place] = (counts[place] ?? 0) + 1;
     code[row] = place;
   }
   const starts = new Int32Array(counts.length + 1);
-  for (let i = 0; i < counts.length; i++) starts[i + 1] = starts[i]! + counts[i]!;
+  for (let i = 0; i < counts.length; i++) starts[i + 1] = wholeAt(starts, i) + itemAt(counts, i);
   const next = starts.slice();
   const order = new Int32Array(column.length);
   for (let row = 0; row < code.length; row++) {
-    const place = next[code[row]!]!;
+    const place = wholeAt(next, wholeAt(code, row));
     order[place] = row;
-    next[code[row]!] = place + 1;
+    next[wholeAt(code, row)] = place + 1;
   }
   return { subjects: [...places.keys()], order, starts };
 }
@@ -150,14 +151,14 @@ function orthogonalised(names: string[], columns: Float64Array[]) {
   const columnScale = Float64Array.from(columns, largest);
   const q: Float64Array[] = [];
   columns.forEach((column, j) => {
-    const scale = columnScale[j]! || 1;
+    const scale = realAt(columnScale, j) || 1;
     const rest = column.map((x) => x / scale);
     const before = Math.sqrt(dot(rest, rest));
     for (let sweep = 0; sweep < 2; sweep++) {
       for (let i = 0; i < j; i++) {
-        const part = dot(q[i]!, rest);
-        r[i * p + j] = r[i * p + j]! + part;
-        subtract(rest, q[i]!, part);
+        const part = dot(itemAt(q, i), rest);
+        r[i * p + j] = realAt(r, i * p + j) + part;
+        subtract(rest, itemAt(q, i), part);
       }
     }
     const after = Math.sqrt(dot(rest, rest));
@@ -180,11 +181,12 @@ function redundant(names: string[], j: number): InputError {
 /** Scales the random-effect columns and splits them, subject by subject, into Eᵢ·Rᵢ. */
 function subjectRoots(starts: Int32Array, slope: Float64Array | undefined, correlated: boolean) {
   const count = starts.length - 1;
-  const rows = starts[count]!;
+  const rows = wholeAt(starts, count);
   const first = Math.sqrt(rows / count);
   const roots = new Float64Array(3 * count);
   const second = new Float64Array(rows);
-  for (let i = 0; i < count; i++) roots[3 * i] = Math.sqrt(starts[i + 1]! - starts[i]!) / first;
+  for (let i = 0; i < count; i++)
+    roots[3 * i] = Math.sqrt(wholeAt(starts, i + 1) - wholeAt(starts, i)) / first;
   if (slope === undefined) return { centre: 0, zScale: [first, 1] as const, roots, second };
 
   // A shift of x mixes intercept and slope; only a free correlation leaves the model as it was.
@@ -192,8 +194,9 @@ function subjectRoots(starts: Int32Array, slope: Float64Array | undefined, corre
   const size = largest(slope.map((x) => x - centre)) || 1;
   const z = slope.map((x) => (x - centre) / size);
   const spread = Math.sqrt(dot(z, z) / count);
-  for (let row = 0; row < rows; row++) z[row] = z[row]! / spread;
-  for (let i = 0; i < count; i++) secondRoot(z, starts[i]!, starts[i + 1]!, roots, 3 * i, second);
+  for (let row = 0; row < rows; row++) z[row] = realAt(z, row) / spread;
+  for (let i = 0; i < count; i++)
+    secondRoot(z, wholeAt(starts, i), wholeAt(starts, i + 1), roots, 3 * i, second);
   return { centre, zScale: [first, size * spread] as const, roots, second };
 }
 
@@ -209,14 +212,14 @@ function secondRoot(
   let whole = 0;
   let around = 0;
   for (let row = from; row < to; row++) {
-    const rest = z[row]! - mean;
+    const rest = realAt(z, row) - mean;
     second[row] = rest;
-    whole += z[row]! ** 2;
+    whole += realAt(z, row) ** 2;
     around += rest * rest;
   }
   const varies = around > RANK_TOLERANCE ** 2 * whole;
   const root = varies ? Math.sqrt(around) : 0;
-  for (let row = from; row < to; row++) second[row] = varies ? second[row]! / root : 0;
+  for (let row = from; row < to; row++) second[row] = varies ? realAt(second, row) / root : 0;
   roots[at + 1] = mean * Math.sqrt(to - from);
   roots[at + 2] = root;
 }
@@ -224,15 +227,16 @@ function secondRoot(
 /** A column with its rows in the order given. */
 export function inOrder(column: Numbers, order: Int32Array): Float64Array {
   const sorted = new Float64Array(order.length);
-  for (let place = 0; place < order.length; place++) sorted[place] = column[order[place]!]!;
+  for (let place = 0; place < order.length; place++)
+    sorted[place] = itemAt(column, wholeAt(order, place));
   return sorted;
 }
 
 function average(column: Float64Array, from: number, to: number): number {
   let sum = 0;
-  for (let row = from; row < to; row++) sum += column[row]!;
+  for (let row = from; row < to; row++) sum += realAt(column, row);
   const mean = sum / (to - from);
   let rest = 0;
-  for (let row = from; row < to; row++) rest += column[row]! - mean;
+  for (let row = from; row < to; row++) rest += realAt(column, row) - mean;
   return mean + rest / (to - from);
 }

@@ -1,3 +1,4 @@
+import { itemAt, present, realAt, wholeAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { type RandomStream, randomStream } from "../../num/random.js";
 import { quantile } from "../describe.js";
@@ -68,7 +69,7 @@ export function bootstrapMixed(fit: MixedFit, options: MixedBootstrapOptions = {
   const summary = (value: number, replicates: Float64Array) =>
     percentileEstimate(value, replicates, level, method);
   const fixed = Object.entries(fit.fixed).map(([name, { value }], j) => {
-    return [name, summary(value, drawn.fixed[j]!)] as const;
+    return [name, summary(value, itemAt(drawn.fixed, j))] as const;
   });
   const { interceptSd, slopeSd, correlation } = fit.random;
   const known = drawn.correlation.filter((r) => !Number.isNaN(r));
@@ -148,7 +149,7 @@ function refits(fit: MixedFit, resamples: number, stream: RandomStream) {
     const residualSd = reduction.scale * Math.sqrt(solution.sigma2);
     const random = randomSpread(design, theta, residualSd);
     fixedEffects(reduction, solution).forEach(({ value }, j) => {
-      drawn.fixed[j]![b] = value;
+      itemAt(drawn.fixed, j)[b] = value;
     });
     drawn.interceptSd[b] = random.interceptSd;
     drawn.slopeSd[b] = random.slopeSd ?? Number.NaN;
@@ -170,15 +171,16 @@ interface FittedModel {
 }
 
 function fittedModel(fit: MixedFit, design: MixedDesign): FittedModel {
-  const mean = new Float64Array(design.rows).fill(fit.fixed.intercept!.value);
+  const mean = new Float64Array(design.rows).fill(present(fit.fixed.intercept).value);
   const z = new Float64Array(design.rows);
   for (const [name, term] of Object.entries(fit.model.terms)) {
     const column = inOrder(term, design.order);
-    const slope = fit.fixed[name]!.value;
-    for (let row = 0; row < mean.length; row++) mean[row]! += slope * column[row]!;
+    const slope = present(fit.fixed[name]).value;
+    for (let row = 0; row < mean.length; row++)
+      mean[row] = realAt(mean, row) + slope * realAt(column, row);
     if (name !== fit.model.slope) continue;
     for (let row = 0; row < z.length; row++)
-      z[row] = (column[row]! - design.centre) / design.zScale[1];
+      z[row] = (realAt(column, row) - design.centre) / design.zScale[1];
   }
   return { mean, z, theta: Float64Array.from(fit.model.factor), residualSd: fit.residualSd };
 }
@@ -190,10 +192,11 @@ function simulated(design: MixedDesign, truth: FittedModel, stream: RandomStream
   for (let i = 0; i < design.subjects.length; i++) {
     const first = stream.normal();
     const second = stream.normal();
-    const intercept = (theta[0]! * first) / design.zScale[0];
-    const slope = theta[1]! * first + theta[2]! * second;
-    for (let row = design.starts[i]!; row < design.starts[i + 1]!; row++) {
-      y[row] = mean[row]! + residualSd * (intercept + slope * z[row]! + stream.normal());
+    const intercept = (itemAt(theta, 0) * first) / design.zScale[0];
+    const slope = itemAt(theta, 1) * first + itemAt(theta, 2) * second;
+    for (let row = wholeAt(design.starts, i); row < wholeAt(design.starts, i + 1); row++) {
+      y[row] =
+        realAt(mean, row) + residualSd * (intercept + slope * realAt(z, row) + stream.normal());
     }
   }
   return y;

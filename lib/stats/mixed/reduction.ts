@@ -1,3 +1,4 @@
+import { itemAt, realAt, wholeAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { dot, largest, subtract } from "../../num/vector.js";
 import type { MixedDesign } from "./model-matrix.js";
@@ -35,7 +36,7 @@ export function reduceDesign(design: MixedDesign): ReducedDesign {
   const rests = design.q.map((column, j) => splitColumn(design, column, u, j));
   const within = new Float64Array((p + 1) * (p + 1));
   for (let j = 0; j < p; j++) {
-    for (let k = 0; k <= j; k++) put(within, p + 1, j, k, dot(rests[j]!, rests[k]!));
+    for (let k = 0; k <= j; k++) put(within, p + 1, j, k, dot(itemAt(rests, j), itemAt(rests, k)));
   }
   checkSubjects(design, u, within);
   return { design, u, within, rests };
@@ -60,15 +61,16 @@ export function reduceOutcome(
   const residual = y.map((value) => value / size);
   const fitted = about?.map((coefficient) => coefficient / size) ?? sweepFixed(design.q, residual);
   if (about)
-    for (const [j, direction] of design.q.entries()) subtract(residual, direction, fitted[j]!);
+    for (const [j, direction] of design.q.entries())
+      subtract(residual, direction, realAt(fitted, j));
   const spread = Math.sqrt(dot(residual, residual) / y.length);
   if (spread <= 1e-14) throw exactFit("the fixed effects", "their exact combination");
-  for (let row = 0; row < residual.length; row++) residual[row] = residual[row]! / spread;
+  for (let row = 0; row < residual.length; row++) residual[row] = realAt(residual, row) / spread;
 
   const u = reduced.u.slice();
   const rest = splitColumn(design, residual, u, p);
   const within = reduced.within.slice();
-  for (let j = 0; j < p; j++) put(within, p + 1, p, j, dot(rest, rests[j]!));
+  for (let j = 0; j < p; j++) put(within, p + 1, p, j, dot(rest, itemAt(rests, j)));
   put(within, p + 1, p, p, dot(rest, rest));
   // Rounding in y alone leaves about this much.
   const noise = y.length * (2e-15 * (1 + 1 / spread)) ** 2;
@@ -98,7 +100,9 @@ function checkSubjects(design: MixedDesign, u: Float64Array, within: Float64Arra
   for (let i = 0; i < subjects; i++) {
     const at = (2 * i + 1) * width;
     for (let j = 0; j < p; j++) {
-      for (let k = 0; k < p; k++) aboutMeans[j * width + k]! += u[at + j]! * u[at + k]!;
+      for (let k = 0; k < p; k++)
+        aboutMeans[j * width + k] =
+          realAt(aboutMeans, j * width + k) + realAt(u, at + j) * realAt(u, at + k);
     }
   }
   const varying = swept(aboutMeans, p).rank;
@@ -120,7 +124,7 @@ function sweepFixed(q: readonly Float64Array[], column: Float64Array): Float64Ar
   for (let sweep = 0; sweep < 2; sweep++) {
     q.forEach((direction, j) => {
       const part = dot(direction, column);
-      coefficients[j] = coefficients[j]! + part;
+      coefficients[j] = realAt(coefficients, j) + part;
       subtract(column, direction, part);
     });
   }
@@ -133,14 +137,16 @@ function splitColumn(design: MixedDesign, column: Float64Array, u: Float64Array,
   const width = design.names.length + 1;
   const rest = new Float64Array(column.length);
   for (let i = 0; i < design.subjects.length; i++) {
-    const from = starts[i]!;
-    const to = starts[i + 1]!;
+    const from = wholeAt(starts, i);
+    const to = wholeAt(starts, i + 1);
     let sum = 0;
-    for (let row = from; row < to; row++) sum += column[row]!;
+    for (let row = from; row < to; row++) sum += realAt(column, row);
     const mean = sum / (to - from);
     let along = 0;
-    for (let row = from; row < to; row++) along += second[row]! * (column[row]! - mean);
-    for (let row = from; row < to; row++) rest[row] = column[row]! - mean - along * second[row]!;
+    for (let row = from; row < to; row++)
+      along += realAt(second, row) * (realAt(column, row) - mean);
+    for (let row = from; row < to; row++)
+      rest[row] = realAt(column, row) - mean - along * realAt(second, row);
     u[2 * i * width + j] = mean * Math.sqrt(to - from);
     u[(2 * i + 1) * width + j] = along;
   }
@@ -153,16 +159,17 @@ function swept(within: Float64Array, p: number) {
   const width = p + 1;
   let rank = 0;
   for (let j = 0; j < p; j++) {
-    const pivot = a[j * width + j]!;
+    const pivot = realAt(a, j * width + j);
     if (pivot <= 1e-12) continue;
     rank++;
     for (let k = j + 1; k < width; k++) {
-      const factor = a[k * width + j]! / pivot;
-      for (let l = j + 1; l < width; l++) a[k * width + l]! -= factor * a[j * width + l]!;
+      const factor = realAt(a, k * width + j) / pivot;
+      for (let l = j + 1; l < width; l++)
+        a[k * width + l] = realAt(a, k * width + l) - factor * realAt(a, j * width + l);
     }
   }
   // What is left of the outcome: its sum of squares that no fixed effect explains.
-  return { rank, unexplained: a[p * width + p]! };
+  return { rank, unexplained: realAt(a, p * width + p) };
 }
 
 function put(a: Float64Array, width: number, j: number, k: number, value: number): void {

@@ -1,3 +1,4 @@
+import { itemAt, realAt } from "../../entry.js";
 import { cholesky, solveCholesky } from "../../num/linear.js";
 import {
   chainToTheta,
@@ -38,9 +39,9 @@ export function satterthwaite(
     const { variance, slope } = relativeVariance(reduction, solution, contrast, p);
     const whole = chainToTheta(slope, theta);
     // In log σ² the variance's slope is the variance itself; σ² cancels from the ratio.
-    const gradient = Float64Array.of(...entries.map((entry) => whole[entry]!), variance);
+    const gradient = Float64Array.of(...entries.map((entry) => itemAt(whole, entry)), variance);
     const spread = solveCholesky(factor, gradient);
-    const ofVariance = 2 * gradient.reduce((sum, g, i) => sum + g * spread[i]!, 0);
+    const ofVariance = 2 * gradient.reduce((sum, g, i) => sum + g * realAt(spread, i), 0);
     return (2 * variance ** 2) / ofVariance;
   });
 }
@@ -52,7 +53,7 @@ function hessian(criterion: MixedCriterion, theta: RelativeFactor, entries: Free
   const inTheta = jacobian(
     (at) => {
       const whole = chainToTheta(covarianceSlope(criterion.solve(at), sigma2), at);
-      return Float64Array.from(entries, (entry) => whole[entry]!);
+      return Float64Array.from(entries, (entry) => itemAt(whole, entry));
     },
     theta,
     entries,
@@ -61,11 +62,14 @@ function hessian(criterion: MixedCriterion, theta: RelativeFactor, entries: Free
   const h = new Float64Array(size * size);
   entries.forEach((entry, i) => {
     entries.forEach((_, j) => {
-      const [one, other] = [inTheta[i * entries.length + j]!, inTheta[j * entries.length + i]!];
+      const [one, other] = [
+        realAt(inTheta, i * entries.length + j),
+        realAt(inTheta, j * entries.length + i),
+      ];
       h[i * size + j] = (one + other) / 2;
     });
-    h[i * size + size - 1] = withScale[entry]! / sigma2;
-    h[(size - 1) * size + i] = withScale[entry]! / sigma2;
+    h[i * size + size - 1] = itemAt(withScale, entry) / sigma2;
+    h[(size - 1) * size + i] = itemAt(withScale, entry) / sigma2;
   });
   h[size * size - 1] = criterion.freedom;
   return h;
@@ -80,16 +84,17 @@ function relativeVariance(
 ) {
   const weighted = new Float64Array(p);
   for (let j = 0; j < p; j++) {
-    for (let k = 0; k < p; k++) weighted[j]! += covariance[j * p + k]! * contrast[k]!;
+    for (let k = 0; k < p; k++)
+      weighted[j] = realAt(weighted, j) + realAt(covariance, j * p + k) * realAt(contrast, k);
   }
-  const variance = weighted.reduce((sum, w, j) => sum + w * contrast[j]!, 0);
+  const variance = weighted.reduce((sum, w, j) => sum + w * realAt(contrast, j), 0);
   const slope: [number, number, number] = [0, 0, 0];
   for (let i = 0; i < reduction.design.subjects.length; i++) {
     let first = 0;
     let second = 0;
     for (let j = 0; j < p; j++) {
-      first += links[2 * i * p + j]! * weighted[j]!;
-      second += links[(2 * i + 1) * p + j]! * weighted[j]!;
+      first += realAt(links, 2 * i * p + j) * realAt(weighted, j);
+      second += realAt(links, (2 * i + 1) * p + j) * realAt(weighted, j);
     }
     slope[0] += first * first;
     slope[1] += first * second;

@@ -1,3 +1,4 @@
+import { itemAt, realAt } from "../../entry.js";
 import { descend } from "../../num/descent.js";
 import { cholesky, solveCholesky } from "../../num/linear.js";
 import {
@@ -66,7 +67,10 @@ function valleys(criterion: MixedCriterion, free: FreeEntries): RelativeFactor[]
   const starts = layers(free).flatMap((layer) => {
     const values = layer.map((row) => row.map((theta) => criterion.value(theta)));
     const at = (i: number, j: number) => values[i]?.[j] ?? Number.POSITIVE_INFINITY;
-    const edges = [Math.min(...values[0]!), Math.min(...values.map((row) => row[0]!))];
+    const edges = [
+      Math.min(...itemAt(values, 0)),
+      Math.min(...values.map((row) => itemAt(row, 0))),
+    ];
     return layer.flatMap((row, i) =>
       row.flatMap((theta, j) => {
         const around = Math.min(at(i - 1, j), at(i + 1, j), at(i, j - 1), at(i, j + 1));
@@ -95,19 +99,21 @@ function descendFrom(
   start: RelativeFactor,
   tolerance?: number,
 ): MixedOptimum {
-  const unit = free.map((entry) => Math.abs(start[entry]!) || Math.abs(start[2]!) || 1);
+  const unit = free.map(
+    (entry) => Math.abs(itemAt(start, entry)) || Math.abs(itemAt(start, 2)) || 1,
+  );
   const theta = start.slice();
   const place = (x: Float64Array) => {
-    for (let i = 0; i < free.length; i++) theta[free[i]!] = unit[i]! * x[i]!;
+    for (let i = 0; i < free.length; i++) theta[itemAt(free, i)] = itemAt(unit, i) * realAt(x, i);
   };
   const end = descend(
     (x, gradient) => {
       place(x);
       const value = profiledGradient(criterion, theta, free, gradient);
-      for (let i = 0; i < free.length; i++) gradient[i]! *= unit[i]!;
+      for (let i = 0; i < free.length; i++) gradient[i] = realAt(gradient, i) * itemAt(unit, i);
       return value;
     },
-    free.map((entry, i) => start[entry]! / unit[i]!),
+    free.map((entry, i) => itemAt(start, entry) / itemAt(unit, i)),
     tolerance === undefined ? {} : { tolerance },
   );
   place(end.x);
@@ -123,18 +129,18 @@ function profiledGradient(
   const solution = criterion.solve(theta);
   const whole = chainToTheta(covarianceSlope(solution, solution.sigma2), theta);
   free.forEach((entry, i) => {
-    gradient[i] = whole[entry]!;
+    gradient[i] = itemAt(whole, entry);
   });
   return solution.value;
 }
 
 /** Of the factors that give one covariance, the one with a diagonal that is not negative. */
 function rightSigned(theta: RelativeFactor): RelativeFactor {
-  if (theta[0]! < 0) {
-    theta[0] = -theta[0]!;
-    theta[1] = 0 - theta[1]!; // not −0
+  if (itemAt(theta, 0) < 0) {
+    theta[0] = -itemAt(theta, 0);
+    theta[1] = 0 - itemAt(theta, 1); // not −0
   }
-  theta[2] = Math.abs(theta[2]!);
+  theta[2] = Math.abs(itemAt(theta, 2));
   return theta;
 }
 
@@ -146,7 +152,7 @@ function ontoBoundary(
 ): MixedOptimum {
   let best = from;
   for (const entry of [2, 0, 1]) {
-    const small = Math.abs(best.theta[entry]!);
+    const small = Math.abs(itemAt(best.theta, entry));
     if (!free.includes(entry) || small === 0 || small > NEAR_ZERO) continue;
     if (entry === 1 && best.theta[2] !== 0) continue;
     const theta = best.theta.slice();
@@ -172,14 +178,16 @@ function settled(criterion: MixedCriterion, free: FreeEntries, from: MixedOptimu
     const step = solveCholesky(factor, gradient);
     const next = theta.slice();
     moving.forEach((entry, i) => {
-      next[entry]! -= step[i]!;
+      next[entry] = realAt(next, entry) - realAt(step, i);
     });
     const after = gradientAt(criterion, next, moving);
     if (!(largestOf(after) < largestOf(gradient))) break;
     theta = next;
     gradient = after;
   }
-  const level = moving.every((entry, i) => Math.abs(gradient[i]! * theta[entry]!) <= LEVEL);
+  const level = moving.every(
+    (entry, i) => Math.abs(realAt(gradient, i) * itemAt(theta, entry)) <= LEVEL,
+  );
   return { theta, value: criterion.value(theta), converged: from.converged || level };
 }
 
@@ -205,16 +213,17 @@ export function jacobian(
 ): Float64Array {
   const matrix = new Float64Array(entries.length * entries.length);
   entries.forEach((entry, column) => {
-    const h = 1e-3 * Math.max(0.1, Math.abs(theta[entry]!));
+    const h = 1e-3 * Math.max(0.1, Math.abs(itemAt(theta, entry)));
     const at = (by: number) => {
       const moved = theta.slice();
-      moved[entry]! += by * h;
+      moved[entry] = realAt(moved, entry) + by * h;
       return f(moved);
     };
     const [up, down, up2, down2] = [at(1), at(-1), at(2), at(-2)];
     entries.forEach((_, row) => {
       matrix[row * entries.length + column] =
-        (8 * (up[row]! - down[row]!) - (up2[row]! - down2[row]!)) / (12 * h);
+        (8 * (realAt(up, row) - realAt(down, row)) - (realAt(up2, row) - realAt(down2, row))) /
+        (12 * h);
     });
   });
   return matrix;

@@ -1,3 +1,4 @@
+import { realAt } from "../../entry.js";
 import { chiSquared } from "../../num/distributions.js";
 import { findRoot } from "../../num/root.js";
 import { sum } from "../../num/sums.js";
@@ -20,9 +21,9 @@ export interface WeightedMean {
 export function weightedMean({ estimate, variance }: Studies, tau2: number): WeightedMean {
   const weights = variance.map((v) => 1 / (v + tau2));
   const totalWeight = sum(weights);
-  const first = estimate[0]!;
-  const mean = first + sum(weights.map((w, i) => w * (estimate[i]! - first))) / totalWeight;
-  const squares = sum(weights.map((w, i) => w * (estimate[i]! - mean) ** 2));
+  const first = realAt(estimate, 0);
+  const mean = first + sum(weights.map((w, i) => w * (realAt(estimate, i) - first))) / totalWeight;
+  const squares = sum(weights.map((w, i) => w * (realAt(estimate, i) - mean) ** 2));
   return { mean, weights, totalWeight, squares };
 }
 
@@ -44,7 +45,7 @@ export function momentTau2(studies: Studies): number {
 function restrictedScore(studies: Studies, tau2: number): number {
   const { mean, weights, totalWeight } = weightedMean(studies, tau2);
   const squares = sum(weights.map((w) => w * w));
-  const residual = sum(weights.map((w, i) => (w * (studies.estimate[i]! - mean)) ** 2));
+  const residual = sum(weights.map((w, i) => (w * (realAt(studies.estimate, i) - mean)) ** 2));
   return (residual - totalWeight + squares / totalWeight) / 2;
 }
 

@@ -1,3 +1,4 @@
+import { present } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { type Estimate, frozen, type Interval, type Labels, type Numbers } from "../estimate.js";
 import { labels, numbers, sameLength } from "../input.js";
@@ -51,7 +52,7 @@ export function poolCorrelations(
   return frozen({
     ...rest,
     kind: "pooled correlation",
-    estimate: { ...test, value: Math.tanh(value), interval: backToR(interval!) },
+    estimate: { ...test, value: Math.tanh(value), interval: backToR(present(interval)) },
     ...(prediction ? { prediction: backToR(prediction) } : {}),
     studies: studies.map(studyOnR),
     fisherZ,

@@ -1,3 +1,4 @@
+import { itemAt, realAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { chiSquared, normal, studentT } from "../../num/distributions.js";
 import { type Estimate, frozen, type Interval, type Labels, type Numbers } from "../estimate.js";
@@ -117,7 +118,7 @@ export function pool(columns: PoolColumns, options: PoolOptions = {}): Pool {
     q: { statistic: common.squares, df: k - 1, p: chiSquared(k - 1).upper(common.squares) },
     ...(prediction ? { prediction } : {}),
     weights: shares,
-    studies: names.map((label, i) => pooledStudy(label, studies, i, shares[i]!, level)),
+    studies: names.map((label, i) => pooledStudy(label, studies, i, itemAt(shares, i), level)),
     method: name,
     warnings,
   } as const);
@@ -247,9 +248,9 @@ function pooledStudy(
   weight: number,
   level: number,
 ): PooledStudy {
-  const se = Math.sqrt(variance[i]!);
+  const se = Math.sqrt(realAt(variance, i));
   const half = normal().quantile((1 + level) / 2) * se;
-  const value = estimate[i]!;
+  const value = realAt(estimate, i);
   const interval = { low: value - half, high: value + half, level, method: "normal" };
   return { label, estimate: value, se, interval, weight };
 }

@@ -1,3 +1,4 @@
+import { realAt, wholeAt } from "../../entry.js";
 import type { AccountLine, SetAside } from "./issue.js";
 import type { Rows } from "./rows.js";
 import { textAt } from "./rows.js";
@@ -14,7 +15,7 @@ export function setAsidesOf(rows: Rows, trials?: Trials): SetAside[] {
   for (let i = 0; i < rows.rowCount; i++) {
     const fate = rows.fates.of(i);
     if (!fate) continue;
-    const value = trials ? trials.canonical[i]! : Number.NaN;
+    const value = trials ? realAt(trials.canonical, i) : Number.NaN;
     found.push({
       file: rows.file,
       row: rows.fileRow(i),
@@ -32,9 +33,9 @@ export function setAsidesOf(rows: Rows, trials?: Trials): SetAside[] {
 /** "lead hand, address, trial 2" or "driver, swing 5". */
 function whatOf({ rows, kind, hand, place, places, number }: Trials, i: number): string {
   const parts = [
-    kind.handed ? handText(rows, hand[i]!, i) : "",
-    places[place[i]!] ?? "",
-    number[i]! >= 0 ? `${kind.numberName} ${number[i]}` : "",
+    kind.handed ? handText(rows, wholeAt(hand, i), i) : "",
+    places[wholeAt(place, i)] ?? "",
+    wholeAt(number, i) >= 0 ? `${kind.numberName} ${number[i]}` : "",
   ];
   return parts.filter((part) => part !== "").join(", ");
 }

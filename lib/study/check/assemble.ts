@@ -1,3 +1,4 @@
+import { present } from "../../entry.js";
 import { frozen } from "../../stats/estimate.js";
 import { descriptorName } from "../files.js";
 import type { ResourceName } from "../package/dictionary.js";
@@ -33,7 +34,7 @@ export interface Material {
 export function assembleStudy(material: Material, log: IssueLog): Study {
   const { name, described, read } = material;
   const { design, plan, title, simulated, question = "", cautions, changes } = described.study;
-  const people = readPeople(read.get("participants")!, design, log);
+  const people = readPeople(present(read.get("participants")), design, log);
   const calibration = read.get("calibration");
   const lines = calibration ? checkCalibration(calibration, log) : [];
   const { grip, swings, swingGrip } = readAll(material, { people, lines }, log);
@@ -119,7 +120,7 @@ function check(
     checkProtocol(one, design, log);
     checkHandWords(one.trials, log);
   }
-  checkPeople(visits, { people, participants: read.get("participants")!, design }, log);
+  checkPeople(visits, { people, participants: present(read.get("participants")), design }, log);
   if (today !== undefined) checkFuture([...read.values()], today, log);
   checkRules(plan, descriptorName, log);
 }

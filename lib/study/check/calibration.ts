@@ -1,3 +1,4 @@
+import { itemAt, present, realAt, wholeAt } from "../../entry.js";
 import { frozen } from "../../stats/estimate.js";
 import { fitLine } from "../../stats/regression.js";
 import { convert } from "../../units/convert.js";
@@ -43,7 +44,7 @@ function checksByDevice(rows: Rows): Map<string, Check[]> {
   for (let i = 0; i < rows.rowCount; i++) {
     const symbol = unitAt(rows, i);
     if (!rows.fates.used(i) || symbol === null) continue;
-    const device = textAt(rows, "device", i)!;
+    const device = present(textAt(rows, "device", i));
     const inKgf = (name: string) => convert(numberAt(rows, name, i), symbol, "kgf");
     const check = { load: inKgf("known_load"), reading: inKgf("reading"), row: rows.fileRow(i) };
     const checks = byDevice.get(device);
@@ -66,7 +67,7 @@ function lineOf(device: string, checks: readonly Check[]): CalibrationLine {
   const loaded = checks.filter(({ load }) => load > 0);
   const errors = loaded.map(({ load, reading }) => (100 * Math.abs(reading - load)) / load);
   const worstPercent = Math.max(0, ...errors);
-  const worst = loaded[errors.indexOf(worstPercent)] ?? checks[0]!;
+  const worst = loaded[errors.indexOf(worstPercent)] ?? itemAt(checks, 0);
   const steep = 100 * Math.abs(slope - 1) > calibrationLimitPercent;
   return frozen({
     kind: "calibrationLine",
@@ -142,8 +143,8 @@ export function correctByCalibration(
     });
   }
   for (let i = 0; i < canonical.length; i++) {
-    const line = column ? lineByLevel[column.codes[i]!] : undefined;
-    if (line && line.slope > 0) canonical[i] = (canonical[i]! - line.intercept) / line.slope;
+    const line = column ? lineByLevel[wholeAt(column.codes, i)] : undefined;
+    if (line && line.slope > 0) canonical[i] = (realAt(canonical, i) - line.intercept) / line.slope;
     else sayNoLine(rows, i, log);
   }
 }

@@ -1,3 +1,4 @@
+import { present } from "../../entry.js";
 import type { Field } from "../package/dictionary.js";
 import type { IssueCode } from "./issue.js";
 
@@ -83,7 +84,7 @@ const parts: Record<string, string> = {
 function datePattern(format: string): RegExp | null {
   if (!["%Y", "%m", "%d"].every((part) => format.split(part).length === 2)) return null;
   const escaped = format.replace(/[.*+?^${}()|[\]\\]/g, "\\$&");
-  return new RegExp(`^${escaped.replace(/%[Ymd]/g, (part) => parts[part]!)}$`);
+  return new RegExp(`^${escaped.replace(/%[Ymd]/g, (part) => present(parts[part]))}$`);
 }
 
 const isoDate = /^(?<year>\d{4})-(?<month>\d{2})-(?<day>\d{2})(?:[T ]00:00(?::00(?:\.0+)?)?Z?)?$/;
@@ -105,7 +106,7 @@ function readTime(text: string): ReadCell {
   const match = /^([01]?\d|2[0-3]):([0-5]\d)(?::([0-5]\d))?$/.exec(text);
   if (!match) return fault("not-a-time", "a time such as 14:05:30");
   const [, hours, minutes, seconds = "00"] = match;
-  return { value: `${hours!.padStart(2, "0")}:${minutes}:${seconds}`, fault: null };
+  return { value: `${present(hours).padStart(2, "0")}:${minutes}:${seconds}`, fault: null };
 }
 
 /**

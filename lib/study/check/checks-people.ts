@@ -1,3 +1,4 @@
+import { itemAt, present, realAt, wholeAt } from "../../entry.js";
 import type { StudyDesign, StudyPlan } from "../package/design.js";
 import type { Scratch, Visits } from "../tables/visits.js";
 import { counted, medianOf, rowsOfPerson, runsBy, scratchFor } from "../tables/visits.js";
@@ -24,23 +25,27 @@ export function checkPeople(
     const attended = new Set<number>();
     for (const [v, one] of visits.entries()) {
       const rows = counted(one.trials, rowsOfPerson(one, person));
-      for (const row of rows) attended.add(one.trials.occasion[row]!);
+      for (const row of rows) attended.add(wholeAt(one.trials.occasion, row));
       checkDates(one.trials, rows, people.withdrewOn[person] ?? null, log);
       if (one.trials.kind.valueName === "force")
-        checkSides({ one, rows, scratch: rooms[v]! }, design, log);
+        checkSides({ one, rows, scratch: itemAt(rooms, v) }, design, log);
     }
     if (attended.size !== 1 || design.occasions.length < 2) continue;
-    const value = people.ids[person]!;
-    const where = { file: participants.file, row: rowOf.get(value)!, column: "participant" };
+    const value = itemAt(people.ids, person);
+    const where = {
+      file: participants.file,
+      row: present(rowOf.get(value)),
+      column: "participant",
+    };
     log.add({ ...where, code: "one-occasion", value });
   }
 }
 
 function participantRows(rows: Rows): Map<string, number> {
-  const { codes, values } = rows.columns.get("participant")!;
+  const { codes, values } = present(rows.columns.get("participant"));
   const found = new Map<string, number>();
   for (let i = rows.rowCount - 1; i >= 0; i--)
-    if (rows.fates.used(i)) found.set(String(values[codes[i]!]), rows.fileRow(i));
+    if (rows.fates.used(i)) found.set(String(values[wholeAt(codes, i)]), rows.fileRow(i));
   return found;
 }
 
@@ -48,13 +53,13 @@ function participantRows(rows: Rows): Map<string, number> {
 function checkDates(trials: Trials, rows: Int32Array, left: string | null, log: IssueLog): void {
   const column = trials.rows.columns.get("date");
   if (!column) return;
-  const dateOf = (row: number) => column.values[column.codes[row]!];
+  const dateOf = (row: number) => column.values[wholeAt(column.codes, row)];
   const say = (row: number, code: "dates-out-of-order" | "after-withdrawal", expected: string) => {
     const where = { file: trials.rows.file, row: trials.rows.fileRow(row), column: "date" };
     log.add({ ...where, code, value: String(dateOf(row)), expected });
   };
   let latest = "";
-  for (const visit of runsBy(rows, (row) => trials.occasion[row]!)) {
+  for (const visit of runsBy(rows, (row) => wholeAt(trials.occasion, row))) {
     let first = -1;
     let last = latest;
     for (const row of visit) {
@@ -83,15 +88,15 @@ function checkSides(
   log: IssueLog,
 ): void {
   let before: { share: number; occasion: number } | null = null;
-  for (const visit of runsBy(rows, (row) => trials.occasion[row]!)) {
+  for (const visit of runsBy(rows, (row) => wholeAt(trials.occasion, row))) {
     const share = leadShare(trials, visit, scratch);
     if (share === 0) continue;
-    const occasion = trials.occasion[visit[0]!]!;
+    const occasion = wholeAt(trials.occasion, wholeAt(visit, 0));
     if (before && Math.sign(before.share) !== Math.sign(share)) {
-      const name = (place: number) => design.occasions[place]!.id;
+      const name = (place: number) => itemAt(design.occasions, place).id;
       log.add({
         file: trials.rows.file,
-        row: trials.rows.fileRow(visit[0]!),
+        row: trials.rows.fileRow(wholeAt(visit, 0)),
         column: "hand",
         code: "side-doubt",
         value: `At ${name(occasion)} the lead hand is ${percent(share)} the trail hand`,
@@ -110,7 +115,7 @@ function percent(share: number): string {
 function leadShare({ hand, canonical }: Trials, visit: Int32Array, scratch: Scratch): number {
   const of = (wanted: number) => {
     let count = 0;
-    for (const row of visit) if (hand[row] === wanted) scratch[count++] = canonical[row]!;
+    for (const row of visit) if (hand[row] === wanted) scratch[count++] = realAt(canonical, row);
     return medianOf(scratch, count);
   };
   const [lead, trail] = [of(0), of(1)];
@@ -124,7 +129,8 @@ export function checkHandWords({ rows, kind }: Trials, log: IssueLog): void {
   if (!kind.handed || !column) return;
   const bySide = column.values.map((value) => value === "left" || value === "right");
   const byClub = column.values.map((value) => value === "lead" || value === "trail");
-  const firstOf = (wanted: readonly boolean[]) => column.codes.findIndex((code) => wanted[code]!);
+  const firstOf = (wanted: readonly boolean[]) =>
+    column.codes.findIndex((code) => itemAt(wanted, code));
   const [side, club] = [firstOf(bySide), firstOf(byClub)];
   if (side < 0 || club < 0) return;
   const row = rows.fileRow(Math.max(side, club));
@@ -141,8 +147,8 @@ export function checkFuture(files: readonly Rows[], today: string, log: IssueLog
       const future = values.map((value) => typeof value === "string" && value > today);
       if (!future.includes(true)) continue;
       for (let i = 0; i < rows.rowCount; i++) {
-        if (!future[codes[i]!]) continue;
-        const value = String(values[codes[i]!]);
+        if (!future[wholeAt(codes, i)]) continue;
+        const value = String(values[wholeAt(codes, i)]);
         log.add({
           file: rows.file,
           row: rows.fileRow(i),

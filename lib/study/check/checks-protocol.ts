@@ -1,3 +1,4 @@
+import { itemAt, present, realAt, wholeAt } from "../../entry.js";
 import type { StudyDesign } from "../package/design.js";
 import type { Visits } from "../tables/visits.js";
 import { counted, rowsOfPerson, runsBy } from "../tables/visits.js";
@@ -16,7 +17,7 @@ export function checkProtocol(visits: Visits, design: StudyDesign, log: IssueLog
   const changes = ["handle_mm", "device"].filter((name) => varies(trials.rows, name));
   for (let person = 0; person + 1 < personStarts.length; person++) {
     const rows = rowsOfPerson(visits, person);
-    for (const visit of runsBy(rows, (row) => trials.occasion[row]!)) {
+    for (const visit of runsBy(rows, (row) => wholeAt(trials.occasion, row))) {
       checkCount(trials, visit, design, log);
       if (seconds) checkTimes(trials, visit, { seconds, design }, log);
     }
@@ -41,13 +42,13 @@ function checkCount(trials: Trials, visit: Int32Array, design: StudyDesign, log:
     if (value >= planned) return;
     say(
       trials,
-      visit[0]!,
+      wholeAt(visit, 0),
       { column: kind.numberName, code: "trials-few", value, expected: String(planned) },
       log,
     );
     return;
   }
-  const clubs = new Set(Array.from(visit, (row) => place[row]!));
+  const clubs = new Set(Array.from(visit, (row) => wholeAt(place, row)));
   for (const club of clubs) {
     const rows = visit.filter((row) => place[row] === club);
     const value = counted(trials, rows).length;
@@ -56,7 +57,12 @@ function checkCount(trials: Trials, visit: Int32Array, design: StudyDesign, log:
       value < enoughSwings
         ? `below ${enoughSwings} a mean is not stable`
         : `planned are ${design.swings}`;
-    say(trials, rows[0]!, { column: kind.numberName, code: "swings-few", value, expected }, log);
+    say(
+      trials,
+      wholeAt(rows, 0),
+      { column: kind.numberName, code: "swings-few", value, expected },
+      log,
+    );
   }
 }
 
@@ -70,7 +76,7 @@ function secondsOf(rows: Rows): Float64Array | null {
     return hours * 3600 + minutes * 60 + seconds;
   });
   const seconds = new Float64Array(rows.rowCount);
-  for (let i = 0; i < seconds.length; i++) seconds[i] = byLevel[column.codes[i]!]!;
+  for (let i = 0; i < seconds.length; i++) seconds[i] = itemAt(byLevel, wholeAt(column.codes, i));
   return seconds;
 }
 
@@ -83,11 +89,13 @@ interface Timing {
 function checkTimes(trials: Trials, visit: Int32Array, timing: Timing, log: IssueLog): void {
   const { rows } = trials;
   const dates = rows.columns.get("date");
-  const dayOf = (row: number) => (dates ? dates.codes[row]! : 0);
+  const dayOf = (row: number) => (dates ? wholeAt(dates.codes, row) : 0);
   const days = new Set(Array.from(visit, dayOf));
   for (const day of days) {
-    const timed = visit.filter((row) => dayOf(row) === day && !Number.isNaN(timing.seconds[row]!));
-    timed.sort((a, b) => timing.seconds[a]! - timing.seconds[b]! || a - b);
+    const timed = visit.filter(
+      (row) => dayOf(row) === day && !Number.isNaN(realAt(timing.seconds, row)),
+    );
+    timed.sort((a, b) => realAt(timing.seconds, a) - realAt(timing.seconds, b) || a - b);
     checkOrder(trials, timed, timing, log);
     if (trials.kind.valueName !== "force") continue;
     checkRest(trials, timed, timing, log);
@@ -99,16 +107,20 @@ function checkOrder(trials: Trials, timed: Int32Array, { seconds }: Timing, log:
   const { hand, place, number, kind } = trials;
   const last = new Map<number, number>();
   for (const row of timed) {
-    const cell = place[row]! * 2 + hand[row]!;
+    const cell = wholeAt(place, row) * 2 + wholeAt(hand, row);
     const before = last.get(cell);
-    if (before !== undefined && number[before]! > number[row]! && seconds[before]! < seconds[row]!)
+    if (
+      before !== undefined &&
+      wholeAt(number, before) > wholeAt(number, row) &&
+      realAt(seconds, before) < realAt(seconds, row)
+    )
       say(
         trials,
         before,
         {
           column: kind.numberName,
           code: "trial-order",
-          value: number[before]!,
+          value: wholeAt(number, before),
           expected: String(number[row]),
         },
         log,
@@ -127,9 +139,9 @@ function checkRest(
   if (restSeconds <= 0) return;
   const last = new Map<number, number>();
   for (const row of timed) {
-    const hand = trials.hand[row]!;
+    const hand = wholeAt(trials.hand, row);
     const before = last.get(hand);
-    const rest = before === undefined ? restSeconds : seconds[row]! - before;
+    const rest = before === undefined ? restSeconds : realAt(seconds, row) - before;
     if (rest < restSeconds)
       say(
         trials,
@@ -137,7 +149,7 @@ function checkRest(
         { column: "time", code: "rest-short", value: rest, expected: String(restSeconds) },
         log,
       );
-    last.set(hand, seconds[row]!);
+    last.set(hand, realAt(seconds, row));
   }
 }
 
@@ -151,7 +163,7 @@ function checkAlternation(
   if (hands.length < 2) return;
   let run = 0;
   for (const [i, row] of timed.entries()) {
-    run = i > 0 && trials.hand[timed[i - 1]!] === trials.hand[row] ? run + 1 : 1;
+    run = i > 0 && trials.hand[wholeAt(timed, i - 1)] === trials.hand[row] ? run + 1 : 1;
     if (run === 3)
       say(trials, row, { column: "hand", code: "hands-not-alternated", value: 3 }, log);
   }
@@ -163,13 +175,13 @@ function varies(rows: Rows, name: string): boolean {
 
 /** A handle setting, by hand, and a device stay with a person through the study. */
 function checkUnchanged(trials: Trials, rows: Int32Array, name: string, log: IssueLog): void {
-  const { codes, values } = trials.rows.columns.get(name)!;
+  const { codes, values } = present(trials.rows.columns.get(name));
   const code = name === "device" ? "device-changed" : "handle-changed";
   const last = new Map<number, string | number>();
   for (const row of rows) {
-    const value = values[codes[row]!];
+    const value = values[wholeAt(codes, row)];
     if (value === null || value === undefined) continue;
-    const key = name === "device" ? 0 : trials.hand[row]!;
+    const key = name === "device" ? 0 : wholeAt(trials.hand, row);
     const before = last.get(key);
     if (before !== undefined && before !== value)
       say(trials, row, { column: name, code, value, expected: String(before) }, log);

@@ -1,3 +1,4 @@
+import { itemAt, realAt, wholeAt } from "../../entry.js";
 import { normMedian } from "../norms.js";
 import { plausible } from "../package/dictionary.js";
 import type { Scratch, Visits } from "../tables/visits.js";
@@ -87,14 +88,14 @@ function at({ rows, kind }: Trials, row: number) {
 }
 
 function shownValue({ canonical, kind }: Trials, row: number): string {
-  return `${Number(canonical[row]!.toFixed(1))} ${kind.unit}`;
+  return `${Number(realAt(canonical, row).toFixed(1))} ${kind.unit}`;
 }
 
 function checkPlausible({ trials, rows, doubted }: Person, log: IssueLog): void {
   const { kind, canonical } = trials;
   const { least, most } = kind.valueName === "force" ? plausible.force_kgf : plausible.speed_mps;
   for (const row of rows) {
-    const value = canonical[row]!;
+    const value = realAt(canonical, row);
     if (value >= least && value <= most) continue;
     doubted.add(row);
     const expected = `${least} to ${most} ${kind.unit}`;
@@ -118,7 +119,7 @@ function closest(ratio: number, quantity: "force" | "speed"): Signature | null {
 function againstNorm(one: Person, people: People, person: number, log: IssueLog): void {
   const { trials, rows, median, doubted } = one;
   const sex = people.sexes[person];
-  const age = people.ages[person]!;
+  const age = itemAt(people.ages, person);
   if (!sex || Number.isNaN(age)) return;
   const norm = normMedian({ sex, ageYears: Math.max(20, age) });
   const signature = closest(median / norm, "force");
@@ -126,7 +127,7 @@ function againstNorm(one: Person, people: People, person: number, log: IssueLog)
   for (const row of rows) doubted.add(row);
   const value = `The median of all ${rows.length} trials, ${median.toFixed(1)} kgf,`;
   const expected = `${signature.meaning}; the norm for age and sex is ${norm.toFixed(1)} kgf`;
-  log.add({ ...at(trials, rows[0]!), code: "unit-mix-up", value, expected });
+  log.add({ ...at(trials, wholeAt(rows, 0)), code: "unit-mix-up", value, expected });
 }
 
 /** Ratio to the own median within which no unit is doubted: below the smallest signature. */
@@ -140,13 +141,14 @@ function againstOwn(one: Person, log: IssueLog): void {
   for (const set of sets) {
     const middle = sets.length === 1 ? median : medianOver(canonical, set, scratch);
     if (!(middle > 0) || !strays(canonical, set, middle)) continue;
-    for (const visit of runsBy(set, (row) => occasion[row]!)) askOfVisit(one, visit, middle, log);
+    for (const visit of runsBy(set, (row) => wholeAt(occasion, row)))
+      askOfVisit(one, visit, middle, log);
   }
 }
 
 function strays(canonical: Float64Array, rows: Int32Array, median: number): boolean {
   for (const row of rows) {
-    const ratio = canonical[row]! / median;
+    const ratio = realAt(canonical, row) / median;
     if (ratio > ownRange || ratio < 1 / ownRange) return true;
   }
   return false;
@@ -154,7 +156,7 @@ function strays(canonical: Float64Array, rows: Int32Array, median: number): bool
 
 function byPlace(rows: Int32Array, place: Int32Array): Int32Array[] {
   const places = new Set<number>();
-  for (const row of rows) places.add(place[row]!);
+  for (const row of rows) places.add(wholeAt(place, row));
   if (places.size === 1) return [rows];
   return [...places].map((one) => rows.filter((row) => place[row] === one));
 }
@@ -164,7 +166,7 @@ function askOfVisit(one: Person, visit: Int32Array, median: number, log: IssueLo
   const { canonical, kind } = trials;
   const found = new Map<Signature, number[]>();
   for (const row of visit) {
-    const signature = closest(canonical[row]! / median, kind.valueName);
+    const signature = closest(realAt(canonical, row) / median, kind.valueName);
     if (!signature) continue;
     const rows = found.get(signature);
     if (rows) rows.push(row);
@@ -173,9 +175,9 @@ function askOfVisit(one: Person, visit: Int32Array, median: number, log: IssueLo
   for (const [{ meaning }, rows] of found) {
     for (const row of rows) doubted.add(row);
     const many = rows.length > 1 ? ` (and ${rows.length - 1} more of this visit)` : "";
-    const value = `${shownValue(trials, rows[0]!)}${many}`;
+    const value = `${shownValue(trials, itemAt(rows, 0))}${many}`;
     const expected = `${meaning}; the person's median is ${median.toFixed(1)} ${kind.unit}`;
-    log.add({ ...at(trials, rows[0]!), code: "unit-mix-up", value, expected });
+    log.add({ ...at(trials, itemAt(rows, 0)), code: "unit-mix-up", value, expected });
   }
 }
 
@@ -196,11 +198,14 @@ class Cells {
   take(rows: Int32Array): void {
     const { starts, trials } = this;
     starts.fill(0);
-    for (const row of rows) starts[2 * trials.place[row]! + trials.hand[row]! + 2]!++;
-    for (let c = 2; c < starts.length; c++) starts[c]! += starts[c - 1]!;
+    for (const row of rows)
+      starts[2 * wholeAt(trials.place, row) + wholeAt(trials.hand, row) + 2] =
+        wholeAt(starts, 2 * wholeAt(trials.place, row) + wholeAt(trials.hand, row) + 2) + 1;
+    for (let c = 2; c < starts.length; c++) starts[c] = wholeAt(starts, c) + wholeAt(starts, c - 1);
     for (const row of rows) {
-      const cell = 2 * trials.place[row]! + trials.hand[row]! + 1;
-      this.rows[starts[cell]!++] = row;
+      const cell = 2 * wholeAt(trials.place, row) + wholeAt(trials.hand, row) + 1;
+      this.rows[wholeAt(starts, cell)] = row;
+      starts[cell] = wholeAt(starts, cell) + 1;
     }
   }
 }
@@ -208,7 +213,7 @@ class Cells {
 function checkOutlying(one: Person, cells: Cells, log: IssueLog): void {
   cells.take(one.rows);
   for (let c = 0; c < cells.count; c++) {
-    const rows = cells.rows.subarray(cells.starts[c]!, cells.starts[c + 1]!);
+    const rows = cells.rows.subarray(wholeAt(cells.starts, c), wholeAt(cells.starts, c + 1));
     if (rows.length >= outlying.trials) checkCell(one, rows, log);
   }
 }
@@ -219,12 +224,14 @@ function checkCell({ trials, doubted, scratch }: Person, rows: Int32Array, log: 
   const { deviations, leastShare, least } = outlying;
   let spread = Math.max(leastShare[kind.valueName] * median, least[kind.valueName]);
   // The values are in order now: where the outermost are near, no other is far.
-  const reach = Math.max(scratch[rows.length - 1]! - median, median - scratch[0]!);
+  const reach = Math.max(itemAt(scratch, rows.length - 1) - median, median - itemAt(scratch, 0));
   if (reach <= deviations * spread) return;
-  for (let i = 0; i < rows.length; i++) scratch[i] = Math.abs(canonical[rows[i]!]! - median);
+  for (let i = 0; i < rows.length; i++)
+    scratch[i] = Math.abs(realAt(canonical, wholeAt(rows, i)) - median);
   spread = Math.max(spread, 1.4826 * medianOf(scratch, rows.length));
   for (const row of rows) {
-    if (doubted.has(row) || Math.abs(canonical[row]! - median) <= deviations * spread) continue;
+    if (doubted.has(row) || Math.abs(realAt(canonical, row) - median) <= deviations * spread)
+      continue;
     const expected = `median ${median.toFixed(1)}, more than ${deviations} scaled median absolute deviations away`;
     log.add({
       ...at(trials, row),

@@ -1,3 +1,4 @@
+import { itemAt, present, wholeAt } from "../../entry.js";
 import { Interning, longer } from "./interning.js";
 import type { RowFault, Sheet } from "./sheet.js";
 import { textBetween } from "./text.js";
@@ -16,9 +17,9 @@ export const limits = {
 
 export interface CsvOptions {
   /** The character between cells; found from the header when left out. */
-  readonly delimiter?: string;
+  readonly delimiter?: string | undefined;
   /** Which row holds the column names, counted from 1; the first that is not blank when left out. */
-  readonly headerRow?: number;
+  readonly headerRow?: number | undefined;
 }
 
 /** A file that cannot be read as rows at all. */
@@ -70,7 +71,7 @@ function findDelimiter(bytes: Uint8Array, headerRow = 1): string {
   let row = 1;
   let blank = true;
   for (let i = 0; i < bytes.length && i < 100_000; i++) {
-    const byte = bytes[i]!;
+    const byte = wholeAt(bytes, i);
     if (byte === QUOTE) quoted = !quoted;
     if (quoted) continue;
     if (byte === NEWLINE) {
@@ -82,7 +83,7 @@ function findDelimiter(bytes: Uint8Array, headerRow = 1): string {
     }
     if (byte > 32) blank = false;
     const mark = String.fromCharCode(byte);
-    if (counts.has(mark)) counts.set(mark, counts.get(mark)! + 1);
+    if (counts.has(mark)) counts.set(mark, present(counts.get(mark)) + 1);
   }
   return [...counts].reduce((best, one) => (one[1] > best[1] ? one : best))[0];
 }
@@ -132,7 +133,7 @@ class Rows {
     const gaps: number[] = [];
     let count = 0;
     while (this.at < this.bytes.length) {
-      if (count === codes[0]!.length) {
+      if (count === itemAt(codes, 0).length) {
         if (count * width >= limits.cells)
           return refused("file-too-large", `at most ${limits.cells} cells`, `over ${count} rows`);
         codes = codes.map(longer);
@@ -142,8 +143,8 @@ class Rows {
     }
     const columns = names.map((name, c) => ({
       name,
-      codes: codes[c]!.subarray(0, count),
-      levels: interning[c]!.levels(),
+      codes: itemAt(codes, c).subarray(0, count),
+      levels: itemAt(interning, c).levels(),
     }));
     const sheet: Sheet = {
       columns,
@@ -165,17 +166,17 @@ class Rows {
     let column = 0;
     let more = true;
     while (more) {
-      const place = column < width ? interning[column]! : null;
+      const place = column < width ? itemAt(interning, column) : null;
       const repeatEnd = place ? place.endOfRepeat(this.at, this.delimiter) : -1;
       if (repeatEnd >= 0) {
-        codes[column]![index] = place!.last;
+        itemAt(codes, column)[index] = present(place).last;
         more = this.passEnd(repeatEnd);
         column++;
         continue;
       }
       more = this.cell();
       if (place) {
-        codes[column]![index] = place.code(this.start, this.end, this.hash);
+        itemAt(codes, column)[index] = place.code(this.start, this.end, this.hash);
         // A quoted text may hold delimiters, so it is no pattern for a plain cell below it.
         if (this.quoted) place.last = -1;
       }
@@ -187,7 +188,8 @@ class Rows {
     this.passed++;
     const faultless = this.faults.length === faultsBefore;
     if (faultless && isBlank(this.bytes, began, this.at, this.delimiter)) return false;
-    for (let c = column; c < width; c++) codes[c]![index] = interning[c]!.code(began, began, 0);
+    for (let c = column; c < width; c++)
+      itemAt(codes, c)[index] = itemAt(interning, c).code(began, began, 0);
     if (column !== width)
       this.faults.push({
         index,
@@ -213,7 +215,7 @@ class Rows {
     let hash = 0;
     this.start = i;
     for (; i < bytes.length; i++) {
-      const byte = bytes[i]!;
+      const byte = wholeAt(bytes, i);
       if (byte === delimiter) break;
       if (byte === NEWLINE || byte === RETURN) break;
       hash = (Math.imul(hash, 31) + byte) | 0;
@@ -231,7 +233,7 @@ class Rows {
     this.start = i;
     let open = true;
     for (; i < bytes.length; i++) {
-      const byte = bytes[i]!;
+      const byte = wholeAt(bytes, i);
       if (open && byte === QUOTE) {
         if (bytes[i + 1] !== QUOTE) {
           open = false;
@@ -276,7 +278,7 @@ function roomFor(bytes: Uint8Array, from: number, width: number): number {
 /** A row of nothing but delimiters, spaces and quotes. */
 function isBlank(bytes: Uint8Array, from: number, to: number, delimiter: number): boolean {
   for (let i = from; i < to && i < bytes.length; i++) {
-    const byte = bytes[i]!;
+    const byte = wholeAt(bytes, i);
     if (byte > 32 && byte !== delimiter && byte !== QUOTE) return false;
   }
   return true;
@@ -290,7 +292,7 @@ function rowNumbers(first: number, gaps: readonly number[]): (index: number) => 
     let high = gaps.length;
     while (low < high) {
       const middle = (low + high) >> 1;
-      if (gaps[middle]! <= index) low = middle + 1;
+      if (itemAt(gaps, middle) <= index) low = middle + 1;
       else high = middle;
     }
     return first + index + low;

@@ -1,3 +1,4 @@
+import { wholeAt } from "../../entry.js";
 import { textBetween } from "./text.js";
 
 /**
@@ -26,9 +27,9 @@ export class Interning {
   endOfRepeat(start: number, delimiter: number): number {
     if (this.last < 0) return -1;
     const { bytes } = this;
-    const end = this.ends[this.last]!;
+    const end = wholeAt(this.ends, this.last);
     let i = start;
-    for (let at = this.starts[this.last]!; at < end; at++, i++)
+    for (let at = wholeAt(this.starts, this.last); at < end; at++, i++)
       if (bytes[i] !== bytes[at]) return -1;
     const next = bytes[i];
     return next === delimiter || next === 10 || next === 13 ? i : -1;
@@ -39,7 +40,7 @@ export class Interning {
     const mask = this.slots.length - 1;
     let slot = (hash ^ (hash >>> 15)) & mask;
     for (;;) {
-      const found = this.slots[slot]! - 1;
+      const found = wholeAt(this.slots, slot) - 1;
       if (found < 0) break;
       if (this.same(found, start, end, hash)) {
         this.last = found;
@@ -52,8 +53,8 @@ export class Interning {
 
   private same(code: number, start: number, end: number, hash: number): boolean {
     if (this.hashes[code] !== hash) return false;
-    let at = this.starts[code]!;
-    if (this.ends[code]! - at !== end - start) return false;
+    let at = wholeAt(this.starts, code);
+    if (wholeAt(this.ends, code) - at !== end - start) return false;
     const { bytes } = this;
     for (let i = start; i < end; i++, at++) if (bytes[i] !== bytes[at]) return false;
     return true;
@@ -81,7 +82,7 @@ export class Interning {
     this.slots = new Int32Array(this.slots.length * 2);
     const mask = this.slots.length - 1;
     for (let code = 0; code < this.count; code++) {
-      const hash = this.hashes[code]!;
+      const hash = wholeAt(this.hashes, code);
       let slot = (hash ^ (hash >>> 15)) & mask;
       while (this.slots[slot] !== 0) slot = (slot + 1) & mask;
       this.slots[slot] = code + 1;
@@ -92,7 +93,7 @@ export class Interning {
   levels(): string[] {
     const texts = new Array<string>(this.count);
     for (let code = 0; code < this.count; code++)
-      texts[code] = textBetween(this.bytes, this.starts[code]!, this.ends[code]!);
+      texts[code] = textBetween(this.bytes, wholeAt(this.starts, code), wholeAt(this.ends, code));
     return texts;
   }
 }

@@ -1,3 +1,4 @@
+import { itemAt, present, wholeAt } from "../../entry.js";
 import { frozen } from "../../stats/estimate.js";
 import type { Issue, IssueCode, SetAside } from "./issue.js";
 import { severityOf } from "./issue.js";
@@ -8,7 +9,7 @@ export interface IssueParts {
   readonly row?: number;
   readonly column?: string;
   readonly code: IssueCode;
-  readonly value?: string | number | null;
+  readonly value?: string | number | null | undefined;
   readonly expected?: string;
 }
 
@@ -56,11 +57,11 @@ export class IssueLog {
       last.set(`${file}\n${column}\n${code}`, i);
     for (const [kind, seen] of this.counts) {
       if (seen <= listed) continue;
-      const at = last.get(kind)!;
+      const at = present(last.get(kind));
       const more = seen - listed;
       issues[at] = {
-        ...issues[at]!,
-        message: `${issues[at]!.message} (And ${more} more like this.)`,
+        ...itemAt(issues, at),
+        message: `${itemAt(issues, at).message} (And ${more} more like this.)`,
       };
     }
     issues.sort((a, b) => (a.file === b.file ? a.row - b.row : a.file < b.file ? -1 : 1));
@@ -110,8 +111,8 @@ export class Fates {
   }
 
   of(index: number): { reason: string; by: SetAsideBy } | null {
-    const code = this.codes[index]!;
-    return code === 0 ? null : this.reasons[code - 1]!;
+    const code = wholeAt(this.codes, index);
+    return code === 0 ? null : itemAt(this.reasons, code - 1);
   }
 
   /** Rows by reason, in order of first appearance. */
@@ -120,10 +121,10 @@ export class Fates {
     let used = 0;
     for (const code of this.codes) {
       if (code === 0) used++;
-      else rows[code - 1]!++;
+      else rows[code - 1] = itemAt(rows, code - 1) + 1;
     }
     const setAside = this.reasons
-      .map(({ reason }, i) => ({ reason, rows: rows[i]! }))
+      .map(({ reason }, i) => ({ reason, rows: itemAt(rows, i) }))
       .filter(({ rows: count }) => count > 0);
     return { used, setAside };
   }

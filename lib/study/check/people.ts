@@ -1,4 +1,5 @@
 import type { ColumnTable } from "arquero";
+import { itemAt, present } from "../../entry.js";
 import type { StudyDesign } from "../package/design.js";
 import { tableOf } from "../tables/columns.js";
 import type { IssueLog } from "./issue-log.js";
@@ -26,13 +27,13 @@ export function readPeople(rows: Rows, design: StudyDesign, log: IssueLog): Peop
   const armIds = design.arms.map(({ id }) => id);
   for (let i = 0; i < rows.rowCount; i++) {
     if (!rows.fates.used(i)) continue;
-    const id = textAt(rows, "participant", i)!;
-    const arm = textAt(rows, "arm", i)!;
+    const id = present(textAt(rows, "participant", i));
+    const arm = present(textAt(rows, "arm", i));
     if (!armIds.includes(arm)) {
       const where = { file: rows.file, row: rows.fileRow(i), column: "arm" };
       log.add({ ...where, code: "arm-unknown", value: arm, expected: armIds.join(", ") });
       rows.fates.leaveOut(i, "arm not in the design", "error");
-    } else if (placeOf.has(id)) repeated(rows, i, kept[placeOf.get(id)!]!, log);
+    } else if (placeOf.has(id)) repeated(rows, i, itemAt(kept, present(placeOf.get(id))), log);
     else {
       placeOf.set(id, kept.length);
       kept.push(i);
@@ -43,8 +44,8 @@ export function readPeople(rows: Rows, design: StudyDesign, log: IssueLog): Peop
 
 function repeated(rows: Rows, index: number, first: number, log: IssueLog): void {
   const where = { file: rows.file, row: rows.fileRow(index) };
-  const arm = textAt(rows, "arm", index)!;
-  const firstArm = textAt(rows, "arm", first)!;
+  const arm = present(textAt(rows, "arm", index));
+  const firstArm = present(textAt(rows, "arm", first));
   const value = textAt(rows, "participant", index);
   log.add({ ...where, column: "participant", code: "participant-repeated", value });
   if (arm !== firstArm)

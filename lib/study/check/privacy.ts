@@ -1,3 +1,4 @@
+import { itemAt } from "../../entry.js";
 import type { IssueLog } from "./issue-log.js";
 import type { Sheet } from "./sheet.js";
 
@@ -60,7 +61,9 @@ export function findPersonalData(sheet: Sheet, file: string, log: IssueLog): voi
     }
     const level = levels.findIndex(isPersonal);
     if (level < 0) continue;
-    const expected = emailText.test(levels[level]!) ? "an e-mail address" : "a telephone number";
+    const expected = emailText.test(itemAt(levels, level))
+      ? "an e-mail address"
+      : "a telephone number";
     const row = sheet.fileRow(codes.indexOf(level));
     // The value itself is not repeated in the message: it would travel on in a log.
     log.add({ file, row, column: name, code: "personal-data", value: "A cell", expected });

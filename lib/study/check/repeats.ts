@@ -1,3 +1,4 @@
+import { wholeAt } from "../../entry.js";
 import type { IssueLog } from "./issue-log.js";
 import type { Trials } from "./trials.js";
 
@@ -11,7 +12,10 @@ interface FirstRows {
 function firstRows(keys: number, rowCount: number): FirstRows {
   if (keys <= Math.max(1_000_000, 4 * rowCount)) {
     const rows = new Int32Array(keys).fill(-1);
-    return { get: (key) => rows[key]!, set: (key, row) => void rows.fill(row, key, key + 1) };
+    return {
+      get: (key) => wholeAt(rows, key),
+      set: (key, row) => void rows.fill(row, key, key + 1),
+    };
   }
   const rows = new Map<number, number>();
   return { get: (key) => rows.get(key) ?? -1, set: (key, row) => void rows.set(key, row) };
@@ -30,8 +34,10 @@ export function leaveOutRepeats(trials: Trials, people: number, log: IssueLog): 
   const doubtful = new Set<number>();
   for (let i = 0; i < rows.rowCount; i++) {
     if (rows.fates.codes[i] !== 0) continue;
-    const cell = place[i]! * 2 + hand[i]!;
-    const key = ((person[i]! * occasions + occasion[i]!) * cells + cell) * most + number[i]!;
+    const cell = wholeAt(place, i) * 2 + wholeAt(hand, i);
+    const key =
+      ((wholeAt(person, i) * occasions + wholeAt(occasion, i)) * cells + cell) * most +
+      wholeAt(number, i);
     const earlier = first.get(key);
     if (earlier < 0) {
       first.set(key, i);

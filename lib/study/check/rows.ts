@@ -1,3 +1,4 @@
+import { itemAt, wholeAt } from "../../entry.js";
 import type { Field } from "../package/dictionary.js";
 import { requiredColumns } from "../package/dictionary.js";
 import type { MappedSheet } from "../package/mapping.js";
@@ -180,9 +181,9 @@ function reportFaults(
 ): void {
   const needed = requiredColumns(rows.resource.name).includes(field.name);
   for (let i = 0; i < rows.rowCount; i++) {
-    const fault = faults.get(codes[i]!);
+    const fault = faults.get(wholeAt(codes, i));
     if (!fault || broken.has(i)) continue;
-    const value = texts[codes[i]!]!;
+    const value = itemAt(texts, wholeAt(codes, i));
     log.add({ file: rows.file, row: rows.fileRow(i), column: field.name, value, ...fault });
     if (needed) rows.fates.leaveOut(i, reasonOf(fault.code, field.name), "error");
   }
@@ -192,7 +193,7 @@ function reportFaults(
 export function textAt(rows: Rows, name: string, index: number): string | null {
   const column = rows.columns.get(name);
   if (!column) return null;
-  const value = column.values[column.codes[index]!];
+  const value = column.values[wholeAt(column.codes, index)];
   return typeof value === "string" ? value : null;
 }
 
@@ -200,6 +201,6 @@ export function textAt(rows: Rows, name: string, index: number): string | null {
 export function numberAt(rows: Rows, name: string, index: number): number {
   const column = rows.columns.get(name);
   if (!column) return Number.NaN;
-  const value = column.values[column.codes[index]!];
+  const value = column.values[wholeAt(column.codes, index)];
   return typeof value === "number" ? value : Number.NaN;
 }

@@ -1,3 +1,4 @@
+import { itemAt, present, wholeAt } from "../../entry.js";
 import type { IssueLog } from "./issue-log.js";
 import type { People } from "./people.js";
 import type { Rows } from "./rows.js";
@@ -47,7 +48,7 @@ export function applyDecisions(rows: Rows, decided: Decided, log: IssueLog): voi
     const text = JSON.stringify([trials.rows.file, key]);
     if (done.has(text)) continue;
     done.add(text);
-    follow(rows, i, decision, { index: index.get(trials)!, decided }, log);
+    follow(rows, i, decision, { index: present(index.get(trials)), decided }, log);
   }
 }
 
@@ -119,7 +120,7 @@ function indexed(trials: Trials, rows: Rows, { people }: Decided): Map<number, n
     const person = people.placeOf.get(id as string);
     if (person !== undefined) wanted.set(person, []);
   }
-  for (let i = 0; i < trials.person.length; i++) wanted.get(trials.person[i]!)?.push(i);
+  for (let i = 0; i < trials.person.length; i++) wanted.get(wholeAt(trials.person, i))?.push(i);
   return wanted;
 }
 
@@ -144,7 +145,7 @@ function follow(
 }
 
 function people({ people: { ids } }: Decided, person: number): string {
-  return ids[person]!;
+  return itemAt(ids, person);
 }
 
 function matcher(

@@ -1,3 +1,5 @@
+import { itemAt, wholeAt } from "../../entry.js";
+
 /**
  * One column as the file wrote it: every different text once in `levels`, and for each row which of
  * them stands there. A million rows of a trial file hold a few thousand different texts, so each is
@@ -59,7 +61,7 @@ export class ColumnBuilder {
 
 /** The text of one cell. */
 export function cellText(column: CodedColumn, index: number): string {
-  return column.levels[column.codes[index]!]!;
+  return itemAt(column.levels, wholeAt(column.codes, index));
 }
 
 /** A column that holds one text in every row. */

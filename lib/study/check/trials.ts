@@ -1,3 +1,4 @@
+import { itemAt, present, realAt, wholeAt } from "../../entry.js";
 import { convert } from "../../units/convert.js";
 import { readUnit, type UnitSymbol } from "../../units/unit.js";
 import type { StudyDesign } from "../package/design.js";
@@ -100,11 +101,11 @@ function resolved(
   const byLevel = column.values.map((value) => placeOf.get(value as string) ?? -1);
   const { codes, values, texts } = column;
   for (let i = 0; i < places.length; i++) {
-    const place = byLevel[codes[i]!]!;
+    const place = itemAt(byLevel, wholeAt(codes, i));
     places[i] = place;
-    if (place >= 0 || values[codes[i]!] === null) continue;
+    if (place >= 0 || values[wholeAt(codes, i)] === null) continue;
     const expected = known.slice(0, 12).join(", ");
-    const value = texts[codes[i]!]!;
+    const value = itemAt(texts, wholeAt(codes, i));
     log.add({ file: rows.file, row: rows.fileRow(i), column: name, code, value, expected });
     rows.fates.leaveOut(i, reason, "error");
   }
@@ -118,20 +119,20 @@ function handsOf(rows: Rows, person: Int32Array, people: People): Int32Array {
   if (!column) return hands;
   const leadSide = people.plays.map((plays) => (plays === "left" ? "right" : "left"));
   for (let i = 0; i < hands.length; i++) {
-    const said = column.values[column.codes[i]!];
+    const said = column.values[wholeAt(column.codes, i)];
     if (said === "lead") hands[i] = 0;
     else if (said === "trail") hands[i] = 1;
-    else if (typeof said === "string" && person[i]! >= 0)
-      hands[i] = said === leadSide[person[i]!] ? 0 : 1;
+    else if (typeof said === "string" && wholeAt(person, i) >= 0)
+      hands[i] = said === leadSide[wholeAt(person, i)] ? 0 : 1;
   }
   return hands;
 }
 
 function wholeNumbers(rows: Rows, name: string): Int32Array {
-  const { codes, values } = rows.columns.get(name)!;
+  const { codes, values } = present(rows.columns.get(name));
   const byLevel = values.map((value) => (typeof value === "number" ? value : -1));
   const numbers = new Int32Array(rows.rowCount);
-  for (let i = 0; i < numbers.length; i++) numbers[i] = byLevel[codes[i]!]!;
+  for (let i = 0; i < numbers.length; i++) numbers[i] = itemAt(byLevel, wholeAt(codes, i));
   return numbers;
 }
 
@@ -151,8 +152,8 @@ const unitsExpected = { force: "kgf, N, lbf", speed: "m/s, mph, km/h" } as const
 
 /** Converts every row by its own unit; each pair of value and unit is converted once. */
 function canonicalValues(rows: Rows, kind: TrialKind, log: IssueLog): Float64Array {
-  const value = rows.columns.get(kind.valueName)!;
-  const unit = rows.columns.get("unit")!;
+  const value = present(rows.columns.get(kind.valueName));
+  const unit = present(rows.columns.get("unit"));
   const symbols = unitsOf(unit, kind.valueName);
   sayMixedUnits(rows, symbols, log);
   const memo = symbols.map((symbol) => {
@@ -160,29 +161,30 @@ function canonicalValues(rows: Rows, kind: TrialKind, log: IssueLog): Float64Arr
   });
   const canonical = new Float64Array(rows.rowCount).fill(Number.NaN);
   for (let i = 0; i < canonical.length; i++) {
-    const unitCode = unit.codes[i]!;
+    const unitCode = wholeAt(unit.codes, i);
     const known = memo[unitCode];
     if (!known) {
       if (unit.values[unitCode] !== null) sayUnknownUnit(rows, i, kind, log);
       continue;
     }
-    const level = value.codes[i]!;
+    const level = wholeAt(value.codes, i);
     const raw = value.values[level];
     if (typeof raw !== "number") continue;
-    if (Number.isNaN(known[level]!)) known[level] = convert(raw, symbols[unitCode]!, kind.unit);
-    canonical[i] = known[level]!;
+    if (Number.isNaN(realAt(known, level)))
+      known[level] = convert(raw, present(symbols[unitCode]), kind.unit);
+    canonical[i] = realAt(known, level);
   }
   return canonical;
 }
 
 function sayUnknownUnit(rows: Rows, index: number, kind: TrialKind, log: IssueLog): void {
-  const { texts, codes } = rows.columns.get("unit")!;
+  const { texts, codes } = present(rows.columns.get("unit"));
   log.add({
     file: rows.file,
     row: rows.fileRow(index),
     column: "unit",
     code: "unit-unknown",
-    value: texts[codes[index]!]!,
+    value: itemAt(texts, wholeAt(codes, index)),
     expected: unitsExpected[kind.valueName],
   });
   rows.fates.leaveOut(index, "unit unknown", "error");
@@ -194,11 +196,12 @@ function sayMixedUnits(
   log: IssueLog,
 ): void {
   const counts = new Map<UnitSymbol, number>();
-  const { codes } = rows.columns.get("unit")!;
+  const { codes } = present(rows.columns.get("unit"));
   const byLevel = new Int32Array(symbols.length);
-  for (let i = 0; i < codes.length; i++) byLevel[codes[i]!]!++;
+  for (let i = 0; i < codes.length; i++)
+    byLevel[wholeAt(codes, i)] = wholeAt(byLevel, wholeAt(codes, i)) + 1;
   for (const [level, symbol] of symbols.entries())
-    if (symbol) counts.set(symbol, (counts.get(symbol) ?? 0) + byLevel[level]!);
+    if (symbol) counts.set(symbol, (counts.get(symbol) ?? 0) + wholeAt(byLevel, level));
   if (counts.size < 2) return;
   const value = [...counts].map(([symbol, count]) => `${count} rows in ${symbol}`).join(", ");
   log.add({ file: rows.file, column: "unit", code: "unit-mixed", value });
@@ -206,14 +209,14 @@ function sayMixedUnits(
 
 /** A trial that is not valid is left out; a valid one must have a value. */
 function applyStatus({ rows, canonical, kind }: Trials, log: IssueLog): void {
-  const status = rows.columns.get("status")!;
+  const status = present(rows.columns.get("status"));
   const reasons = status.values.map((value) =>
     typeof value === "string" && value !== "valid" ? (statusReasons[value] ?? value) : null,
   );
   for (let i = 0; i < canonical.length; i++) {
-    const reason = reasons[status.codes[i]!]!;
+    const reason = itemAt(reasons, wholeAt(status.codes, i));
     if (reason !== null) rows.fates.leaveOut(i, reason, "status");
-    else if (Number.isNaN(canonical[i]!) && rows.fates.codes[i] === 0)
+    else if (Number.isNaN(realAt(canonical, i)) && rows.fates.codes[i] === 0)
       sayNoValue(rows, i, kind, log);
   }
 }
@@ -223,8 +226,8 @@ function sayNoValue(rows: Rows, index: number, kind: TrialKind, log: IssueLog): 
     rows.fates.leaveOut(index, "no trial: the cell is empty", "status");
     return;
   }
-  const unit = rows.columns.get("unit")!;
-  const column = unit.values[unit.codes[index]!] === null ? "unit" : kind.valueName;
+  const unit = present(rows.columns.get("unit"));
+  const column = unit.values[wholeAt(unit.codes, index)] === null ? "unit" : kind.valueName;
   const where = { file: rows.file, row: rows.fileRow(index), column };
   log.add({ ...where, code: "value-needed", expected: "a value for a valid trial" });
   rows.fates.leaveOut(index, `${column} missing`, "error");
@@ -285,7 +288,7 @@ function numeric(rows: Rows, name: string): Float64Array | null {
     typeof value === "number" ? value : Number.NaN,
   );
   const values = new Float64Array(rows.rowCount);
-  for (let i = 0; i < values.length; i++) values[i] = byLevel[column.codes[i]!]!;
+  for (let i = 0; i < values.length; i++) values[i] = realAt(byLevel, wholeAt(column.codes, i));
   return values;
 }
 
@@ -298,7 +301,8 @@ function byPlace(places: Int32Array, values: readonly string[]): Column {
 
 function weeks(occasion: Int32Array, { occasions }: StudyDesign): Float64Array {
   const values = new Float64Array(occasion.length);
-  for (let i = 0; i < values.length; i++) values[i] = occasions[occasion[i]!]?.week ?? Number.NaN;
+  for (let i = 0; i < values.length; i++)
+    values[i] = occasions[wholeAt(occasion, i)]?.week ?? Number.NaN;
   return values;
 }
 
@@ -310,8 +314,8 @@ function sides(hand: Int32Array, person: Int32Array, people: People): Column {
   const rightSided = people.plays.map((plays) => plays === "right");
   const codes = new Int32Array(hand.length);
   for (let i = 0; i < codes.length; i++) {
-    if (hand[i]! < 0 || person[i]! < 0) codes[i] = 2;
-    else codes[i] = rightSided[person[i]!] === (hand[i] === 0) ? 0 : 1;
+    if (wholeAt(hand, i) < 0 || wholeAt(person, i) < 0) codes[i] = 2;
+    else codes[i] = rightSided[wholeAt(person, i)] === (hand[i] === 0) ? 0 : 1;
   }
   return new CodedValues<string | null>(codes, ["left", "right", null]);
 }

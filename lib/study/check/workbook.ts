@@ -1,3 +1,4 @@
+import { itemAt } from "../../entry.js";
 import { loadSheetReader } from "../files.js";
 import type { Resource } from "../package/resource.js";
 import { limits } from "./csv.js";
@@ -124,11 +125,12 @@ function rowsOf(
   const faults: RowFault[] = [];
   let formulas = 0;
   for (let r = header + 1; r < data.length; r++) {
-    const texts = textsOf(data[r], reading);
+    const cells = data[r] ?? [];
+    const texts = textsOf(cells, reading);
     const blank = texts.every((text) => text.trim() === "");
-    if (blank && !reachesBeyond(data[r] ?? [], names.length)) continue;
-    formulas += Object.values(data[r]!).filter((cell) => cell?.f !== undefined).length;
-    faults.push(...rowFaults(data[r]!, texts, { width: names.length, index: fileRows.length }));
+    if (blank && !reachesBeyond(cells, names.length)) continue;
+    formulas += Object.values(cells).filter((cell) => cell?.f !== undefined).length;
+    faults.push(...rowFaults(cells, texts, { width: names.length, index: fileRows.length }));
     for (const [c, builder] of builders.entries()) builder.add(texts[c] ?? "");
     fileRows.push(r + 1);
   }
@@ -139,7 +141,7 @@ function rowsOf(
     sheet: {
       columns: builders.map((builder) => builder.done()),
       rowCount: fileRows.length,
-      fileRow: (index) => fileRows[index]!,
+      fileRow: (index) => itemAt(fileRows, index),
       faults,
       blankRows: blankRows(data.length - header - 1, fileRows.length),
       hiddenRows: hidden,

@@ -1,3 +1,4 @@
+import { itemAt, present, wholeAt } from "../../entry.js";
 import type { IssueLog } from "../check/issue-log.js";
 import type { CodedColumn, Sheet } from "../check/sheet.js";
 import { constantColumn, renamed } from "../check/sheet.js";
@@ -85,14 +86,14 @@ function reshaped(
   wide: NonNullable<Reading["wide"]>,
 ): Sheet {
   const sources = Object.keys(wide.columns).filter((name) => named.some((c) => c.name === name));
-  const repeats = sources.map((name) => named.find((column) => column.name === name)!);
-  const kept = columns.filter((_, i) => !sources.includes(named[i]!.name));
+  const repeats = sources.map((name) => present(named.find((column) => column.name === name)));
+  const kept = columns.filter((_, i) => !sources.includes(itemAt(named, i).name));
   const times = Math.max(1, repeats.length);
   const rowCount = sheet.rowCount * times;
-  const labels = sources.map((name) => own(wide.columns, name)!);
+  const labels = sources.map((name) => present(own(wide.columns, name)));
   const stretched = kept.map((column) => {
     const codes = new Int32Array(rowCount);
-    for (let i = 0; i < rowCount; i++) codes[i] = column.codes[Math.floor(i / times)]!;
+    for (let i = 0; i < rowCount; i++) codes[i] = wholeAt(column.codes, Math.floor(i / times));
     return { ...column, codes };
   });
   const numbering: CodedColumn = {
@@ -115,7 +116,7 @@ function joined(repeats: readonly CodedColumn[], name: string, rows: number): Co
   const levels: string[] = [];
   for (const [k, { codes: from, levels: texts }] of repeats.entries()) {
     const offset = levels.length;
-    for (let i = 0; i < rows; i++) codes[i * times + k] = offset + from[i]!;
+    for (let i = 0; i < rows; i++) codes[i * times + k] = offset + wholeAt(from, i);
     for (const text of texts) levels.push(text);
   }
   return { name, codes, levels };

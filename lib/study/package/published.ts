@@ -1,3 +1,4 @@
+import { itemAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { frozen } from "../../stats/estimate.js";
 import { shown } from "../../stats/input.js";
@@ -105,7 +106,7 @@ function rowsOf(sheet: Sheet, columns: readonly PublishedColumn[], path: string)
     Object.fromEntries(
       columns.map((column, k) => [
         column.name,
-        readValue(cellText(coded[k]!, i), column, `${path}, ${column.name}, row ${i + 1}`),
+        readValue(cellText(itemAt(coded, k), i), column, `${path}, ${column.name}, row ${i + 1}`),
       ]),
     ),
   );

@@ -1,3 +1,4 @@
+import { itemAt, present } from "../../entry.js";
 import type { Field, ResourceName } from "./dictionary.js";
 import { dictionary, resourceNames } from "./dictionary.js";
 import type { Json, JsonParts } from "./json-parts.js";
@@ -134,7 +135,7 @@ function dialectOf(parts: JsonParts, from: Json, where: string): NonNullable<Res
   const rows = from.headerRows;
   const headerRows =
     Array.isArray(rows) && Number.isInteger(rows[0]) ? (rows as number[]) : undefined;
-  if (rows !== undefined && (headerRows?.length !== 1 || headerRows[0]! < 1))
+  if (rows !== undefined && (headerRows?.length !== 1 || itemAt(headerRows, 0) < 1))
     parts.fault(`${where}headerRows`, rows, "the number of one row, such as [1]");
   return {
     ...(delimiter === "" ? {} : { delimiter }),
@@ -223,7 +224,9 @@ function narrowed(field: Field, from: Json): NonNullable<Field["constraints"]> {
   const given = constraintsOf(from);
   return {
     ...(given.required ? { required: true } : {}),
-    ...(own.enum && given.enum ? { enum: own.enum.filter((v) => given.enum!.includes(v)) } : {}),
+    ...(own.enum && given.enum
+      ? { enum: own.enum.filter((v) => present(given.enum).includes(v)) }
+      : {}),
     ...(given.minimum === undefined
       ? {}
       : { minimum: Math.max(given.minimum, own.minimum ?? given.minimum) }),

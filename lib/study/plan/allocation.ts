@@ -1,3 +1,4 @@
+import { itemAt, present, wholeAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { type RandomStream, randomStream } from "../../num/random.js";
 import type { Labels } from "../../stats/estimate.js";
@@ -51,7 +52,7 @@ export function allocate(
     : codes.map(() => everyone);
   const drawn = draw(codes, groups, slots, randomStream(seed, "allocation"));
   const assignments = codes.map((participant, i) => {
-    return { participant, arm: slots[drawn[i]!]!, stratum: groups[i]! };
+    return { participant, arm: itemAt(slots, wholeAt(drawn, i)), stratum: itemAt(groups, i) };
   });
   return frozen({
     kind: "allocation",
@@ -93,10 +94,12 @@ function draw(
   for (const stratum of new Set(groups)) {
     const people = stream.shuffle([...groups.keys()].filter((i) => groups[i] === stratum));
     while (people.length > 0) {
-      const round = stream.shuffle([...slots.keys()]).sort((a, b) => taken[a]! - taken[b]!);
+      const round = stream
+        .shuffle([...slots.keys()])
+        .sort((a, b) => itemAt(taken, a) - itemAt(taken, b));
       for (const slot of round.slice(0, people.length)) {
-        drawn[people.pop()!] = slot;
-        taken[slot]!++;
+        drawn[present(people.pop())] = slot;
+        taken[slot] = itemAt(taken, slot) + 1;
       }
     }
   }

@@ -1,3 +1,4 @@
+import { itemAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { frozen } from "../../stats/estimate.js";
 import { shown } from "../../stats/input.js";
@@ -113,7 +114,7 @@ function words(text: unknown, where: string): string {
 function checkPlan(descriptor: Json, where: string): void {
   const { package: read, faults } = readPackage(JSON.stringify(descriptor));
   if (!read) {
-    const { where: place, value, expected } = faults[0]!;
+    const { where: place, value, expected } = itemAt(faults, 0);
     throw new InputError({ expected, got: value, where: `${where}, ${place}` });
   }
   const { design, plan } = read.study;

@@ -1,3 +1,4 @@
+import { itemAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { type RandomStream, randomStream } from "../../num/random.js";
 import { frozen } from "../../stats/estimate.js";
@@ -72,8 +73,13 @@ export function testOrders(
   const draws = dealt(block, participants.length, stream);
   return frozen(
     participants.map((participant, i) => {
-      const { order, row, firstHand } = draws[i]!;
-      return { participant, positions: order.map((k) => positions[k]!), firstHand, row: row + 1 };
+      const { order, row, firstHand } = itemAt(draws, i);
+      return {
+        participant,
+        positions: order.map((k) => itemAt(positions, k)),
+        firstHand,
+        row: row + 1,
+      };
     }),
   );
 }

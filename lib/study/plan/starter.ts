@@ -1,3 +1,4 @@
+import { itemAt, present } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { resourceDescriptor } from "../package/descriptor.js";
 import { dictionary, resourceNames } from "../package/dictionary.js";
@@ -63,7 +64,7 @@ function distinctIds(ids: readonly string[], part: string): readonly string[] {
 
 function rising(weeks: readonly number[]): readonly number[] {
   const sound = weeks.length > 0 && weeks.every((week) => Number.isFinite(week) && week >= 0);
-  if (sound && weeks.every((week, i) => i === 0 || week > weeks[i - 1]!)) return weeks;
+  if (sound && weeks.every((week, i) => i === 0 || week > itemAt(weeks, i - 1))) return weeks;
   throw refused("weeks from 0 that rise", weeks.join(", ") || "none", "weeks");
 }
 
@@ -78,7 +79,7 @@ function studyOf(
   seed: number,
 ): object {
   const occasions = weeks.map((week) => ({ id: `week-${week}`, week, title: `Week ${week}` }));
-  const [first, last] = [occasions[0]!.id, occasions.at(-1)!.id];
+  const [first, last] = [itemAt(occasions, 0).id, present(occasions.at(-1)).id];
   return {
     title,
     question: "Does the training change grip strength, and does club-head speed change with it?",

@@ -1,3 +1,4 @@
+import { itemAt, present } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { randomStream } from "../../num/random.js";
 import { frozen } from "../../stats/estimate.js";
@@ -84,7 +85,7 @@ function withdrawalOf({ arm, place }: Golfer, { withdrawals, arms }: SimulationO
 function leavingDay(golfer: Golfer, options: SimulationOptions): string | null {
   const leave = withdrawalOf(golfer, options);
   if (!leave) return null;
-  const last = options.occasions.find(({ id }) => id === leave.after)!;
+  const last = present(options.occasions.find(({ id }) => id === leave.after));
   return dayAfter(options.start, 7 * last.week + 9);
 }
 
@@ -119,7 +120,7 @@ function logRows(golfer: Golfer, options: SimulationOptions): TrialRow[] {
         minutes: done ? golfer.arm.minutes - stream.below(4) : 0,
         completed: done ? "yes" : "no",
         discomfort: done ? (sore ? "mild" : "none") : null,
-        note: done ? null : ["away", "ill", "no time"][stream.below(3)]!,
+        note: done ? null : itemAt(["away", "ill", "no time"], stream.below(3)),
       };
     });
 }
@@ -168,7 +169,7 @@ function filesOf(
   const files = Object.entries(rows)
     .filter(([, lines]) => lines.length > 0)
     .map(([name, lines]) => {
-      const present = new Set(Object.keys(lines[0]!));
+      const present = new Set(Object.keys(itemAt(lines, 0)));
       const columns = dictionary[name as ResourceName]
         .map((field) => field.name)
         .filter((column) => present.has(column));

@@ -1,3 +1,4 @@
+import { itemAt, present } from "../../entry.js";
 import type { RandomStream } from "../../num/random.js";
 import { normMedian } from "../norms.js";
 import type { SimulatedArm, SimulationOptions } from "./simulation.js";
@@ -37,7 +38,11 @@ export function inventGolfers(options: SimulationOptions, stream: RandomStream):
   return slots
     .map((arm, place) => {
       const own = stream.split(`person ${place}`);
-      return golfer({ arm, place, code: codes[place]! + 1, ...traits[place]! }, options, own);
+      return golfer(
+        { arm, place, code: itemAt(codes, place) + 1, ...itemAt(traits, place) },
+        options,
+        own,
+      );
     })
     .sort((a, b) => (a.id < b.id ? -1 : 1));
 }
@@ -58,8 +63,8 @@ function spreadTraits(
   const [ageOrder, sexOrder, sideOrder] = [order(), order(), order()];
   const step = (oldest - youngest) / Math.max(1, n - 1);
   return ageOrder.map((rank, i) => ({
-    sex: sexOrder[i]! < Math.round(women * n) ? "female" : "male",
-    plays: sideOrder[i]! < Math.round(leftSided * n) ? "left" : "right",
+    sex: itemAt(sexOrder, i) < Math.round(women * n) ? "female" : "male",
+    plays: itemAt(sideOrder, i) < Math.round(leftSided * n) ? "left" : "right",
     age: Math.round(youngest + step * rank),
   }));
 }
@@ -120,7 +125,7 @@ function sessionsOf(
   { occasions, start, missedShare }: SimulationOptions,
   stream: RandomStream,
 ) {
-  const weeks = occasions.at(-1)!.week;
+  const weeks = present(occasions.at(-1)).week;
   const days = [1, 3, 5, 6].slice(0, sessionsPerWeek);
   return Array.from({ length: weeks }, (_, week) => week).flatMap((week) =>
     days.map((day) => ({

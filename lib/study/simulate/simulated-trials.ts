@@ -1,3 +1,4 @@
+import { itemAt, present } from "../../entry.js";
 import type { RandomStream } from "../../num/random.js";
 import { convert } from "../../units/convert.js";
 import type { Golfer } from "./simulated-people.js";
@@ -22,8 +23,8 @@ export function recordVisit(
   options: SimulationOptions,
   stream: RandomStream,
 ): Visit {
-  const occasion = options.occasions[occasionPlace]!;
-  const share = occasion.week / options.occasions.at(-1)!.week;
+  const occasion = itemAt(options.occasions, occasionPlace);
+  const share = occasion.week / present(options.occasions.at(-1)).week;
   const truth = trueVisit(golfer, { occasion: occasion.id, share }, options);
   const date = dayAfter(options.start, 7 * occasion.week + stream.below(4));
   const session: Session = { golfer, truth, date, visits: occasionPlace, options };
@@ -75,8 +76,8 @@ function gripRows(session: Session, stream: RandomStream): TrialRow[] {
     for (let trial = 1; trial <= trials; trial++) {
       for (const [h, hand] of hands.entries()) {
         const tired = 1 + (fatiguePercent / 100) * (trial - 1);
-        const level = truth.grip[`${hand} ${position.id}`]! * tired + learningKgf * visits;
-        const force = Math.max(1, level + day[h]! + trialErrorKgf * stream.normal());
+        const level = present(truth.grip[`${hand} ${position.id}`]) * tired + learningKgf * visits;
+        const force = Math.max(1, level + itemAt(day, h) + trialErrorKgf * stream.normal());
         rows.push(gripRow(session, { hand, position: position.id, trial, force, seconds }));
         seconds += Math.ceil(options.restSeconds / 2) + 3 + stream.below(10);
       }

@@ -1,4 +1,5 @@
 import type { ColumnTable } from "arquero";
+import { itemAt, present } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { frozen } from "../../stats/estimate.js";
 import type { Study } from "../study.js";
@@ -67,12 +68,12 @@ export function beforeAfter(
   const second = byPerson(chosen, value, after);
   const people = textColumn(study.participants, "participant");
   const arms = textColumn(study.participants, "arm");
-  const complete = people.map((id, i) => ({ id, arm: arms[i]! }));
+  const complete = people.map((id, i) => ({ id, arm: itemAt(arms, i) }));
   const pairs = complete.filter(({ id }) => first.has(id) && second.has(id));
   const missing = complete
     .filter(({ id }) => !first.has(id) || !second.has(id))
     .map(({ id, arm }) => {
-      const lacking = [before, after].filter((_, i) => ![first, second][i]!.has(id));
+      const lacking = [before, after].filter((_, i) => !itemAt([first, second], i).has(id));
       return { participant: id, arm, reason: reasonFor(study, id, { lacking, where, value }) };
     });
   return frozen({
@@ -86,8 +87,8 @@ export function beforeAfter(
     n: pairs.length,
     participant: pairs.map(({ id }) => id),
     arm: pairs.map(({ arm }) => arm),
-    before: pairs.map(({ id }) => first.get(id)!),
-    after: pairs.map(({ id }) => second.get(id)!),
+    before: pairs.map(({ id }) => present(first.get(id))),
+    after: pairs.map(({ id }) => present(second.get(id))),
     missing,
   });
 }

@@ -1,4 +1,5 @@
 import { ColumnTable } from "arquero";
+import { itemAt, wholeAt } from "../../entry.js";
 
 /**
  * A table column that holds each different value once: `values[codes[row]]`. A million rows of text
@@ -18,7 +19,7 @@ export class CodedValues<T> {
   }
 
   at(row: number): T {
-    return this.values[this.codes[row]!]!;
+    return itemAt(this.values, itemAt(this.codes, row));
   }
 
   *[Symbol.iterator](): Iterator<T> {
@@ -45,13 +46,13 @@ export function tableOf(columns: Columns): ColumnTable {
 export function takeColumn(column: Column, rows: Int32Array): Column {
   if (column instanceof CodedValues) {
     const codes = new Int32Array(rows.length);
-    for (let i = 0; i < rows.length; i++) codes[i] = column.codes[rows[i]!]!;
+    for (let i = 0; i < rows.length; i++) codes[i] = itemAt(column.codes, wholeAt(rows, i));
     return new CodedValues(codes, column.values);
   }
   if (ArrayBuffer.isView(column)) {
     const source = column as unknown as NumberArray;
     const part = source.slice(0, rows.length);
-    for (let i = 0; i < rows.length; i++) part[i] = source[rows[i]!]!;
+    for (let i = 0; i < rows.length; i++) part[i] = itemAt(source, wholeAt(rows, i));
     return part;
   }
   return Array.from(rows, (row) => (column as ArrayLike<unknown>)[row]);

@@ -1,4 +1,5 @@
 import type { ColumnTable } from "arquero";
+import { itemAt, present } from "../../entry.js";
 import { frozen } from "../../stats/estimate.js";
 import type { Study } from "../study.js";
 import { hasColumn } from "./selection.js";
@@ -86,7 +87,7 @@ function armFlow(
   const occasions = [...design.occasions].sort((a, b) => a.week - b.week);
   const at = (occasion: string) =>
     people.filter(({ participant }) => seen.get(occasion)?.has(participant));
-  const last = new Set(at(occasions.at(-1)!.id));
+  const last = new Set(at(present(occasions.at(-1)).id));
   const left = people.filter(({ withdrew_on, withdrew_reason }) => withdrew_on || withdrew_reason);
   const reasons = left.map(({ withdrew_reason }) => withdrew_reason || "no reason given");
   return {
@@ -94,7 +95,7 @@ function armFlow(
     enrolled: people.length,
     seen: occasions.map(({ id, title }) => ({ occasion: title, people: at(id).length })),
     withdrew: counted(reasons).map(({ value, people }) => ({ reason: value, people })),
-    analysed: at(occasions[0]!.id).filter((person) => last.has(person)).length,
+    analysed: at(itemAt(occasions, 0).id).filter((person) => last.has(person)).length,
   };
 }
 
@@ -123,5 +124,5 @@ export function measuredDays({ gripTrials, swingTrials }: Study) {
     hasColumn(table, "date") ? (table.array("date") as (string | null)[]) : [],
   );
   const known = days.filter((day) => typeof day === "string").sort();
-  return known.length > 0 ? { first: known[0]!, last: known.at(-1)! } : undefined;
+  return known.length > 0 ? { first: itemAt(known, 0), last: present(known.at(-1)) } : undefined;
 }

@@ -1,4 +1,5 @@
 import type { ColumnTable } from "arquero";
+import { present } from "../../entry.js";
 
 /** What is used here of a danfojs DataFrame; the object returned is the library's own. */
 export interface DataFrame {
@@ -20,7 +21,7 @@ export async function toFrame(table: ColumnTable): Promise<DataFrame> {
     DataFrame?: new (data: object) => DataFrame;
     default?: { DataFrame: new (data: object) => DataFrame };
   };
-  const Frame = danfo.DataFrame ?? danfo.default!.DataFrame;
+  const Frame = danfo.DataFrame ?? present(danfo.default).DataFrame;
   const columns = table
     .columnNames()
     .map((name) => [name, Array.from(table.array(name) as Iterable<unknown>)]);

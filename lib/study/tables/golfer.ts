@@ -1,4 +1,5 @@
 import type { ColumnTable } from "arquero";
+import { itemAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { frozen } from "../../stats/estimate.js";
 import { normPercentile } from "../norms.js";
@@ -114,7 +115,9 @@ function seriesOf(
 function bestSqueeze(series: readonly GolferSeries[]): { force: number; hand: string } | undefined {
   const grips = series.filter(({ role }) => role !== "speed");
   const last = grips[0]
-    ? grips[0].visits.findLastIndex((_, i) => grips.some((one) => one.visits[i]!.trials.length))
+    ? grips[0].visits.findLastIndex((_, i) =>
+        grips.some((one) => itemAt(one.visits, i).trials.length),
+      )
     : -1;
   const tried = grips.flatMap((one) =>
     (one.visits[last]?.trials ?? []).map((force) => ({ force, hand: one.name })),

@@ -1,4 +1,5 @@
 import type { ColumnTable } from "arquero";
+import { present } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { frozen } from "../../stats/estimate.js";
 import { hasColumn, matching, type Where } from "./selection.js";
@@ -37,7 +38,7 @@ export function gripWithSpeed(
   const speeds = byVisit(speed, where, "speed_mps");
   const both = [...grips.keys()].filter((key) => speeds.has(key));
   const pick = <T>(take: (g: Visit, s: Visit) => T): T[] =>
-    both.map((key) => take(grips.get(key)!, speeds.get(key)!));
+    both.map((key) => take(present(grips.get(key)), present(speeds.get(key))));
   const lacking = (from: Map<string, Visit>, other: Map<string, Visit>, lacks: "grip" | "speed") =>
     [...from.entries()]
       .filter(([key]) => !other.has(key))

@@ -1,3 +1,4 @@
+import { itemAt, present } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { reliability } from "../../stats/reliability.js";
 import { responders } from "../../stats/responders.js";
@@ -36,7 +37,7 @@ export interface GolferChange {
  */
 export function measuringError(study: Study, measure: Measure): MeasuringError | undefined {
   const order = [...study.design.occasions].sort((a, b) => a.week - b.week);
-  const [before, after] = [order[0]!.id, order.at(-1)!.id];
+  const [before, after] = [itemAt(order, 0).id, present(order.at(-1)).id];
   const control = study.design.arms.find((arm) => arm.control);
   try {
     return control && before !== after
@@ -61,7 +62,7 @@ function betweenVisits(
 ): MeasuringError {
   const pairs = beforeAfter(study, summary, { before, after, where, value });
   const rows = pairs.before
-    .map((first, i) => [first, pairs.after[i]!])
+    .map((first, i) => [first, itemAt(pairs.after, i)])
     .filter((_, i) => pairs.arm[i] === control.id);
   return {
     typical: reliability(rows).typicalError.value,
@@ -93,8 +94,8 @@ export function changeAgainst(
   const [result] = responders([last - first], { typicalError: error.typical });
   return {
     value: last - first,
-    detectable: (result!.high - result!.low) / 2,
-    verdict: result!.verdict,
+    detectable: (present(result).high - present(result).low) / 2,
+    verdict: present(result).verdict,
     betweenVisits: error.betweenVisits,
     from: error.from,
   };

@@ -1,4 +1,5 @@
 import type { ColumnTable } from "arquero";
+import { realAt, wholeAt } from "../../entry.js";
 import { medianOf } from "../../stats/describe.js";
 import { frozen } from "../../stats/estimate.js";
 import { nonNegative } from "../../stats/input.js";
@@ -67,14 +68,14 @@ function outlyingRows(
   const columns = keys.map((name) => coded(columnOf(table, name)));
   const groups = groupRows(columns, table.totalRows());
   for (let g = 0; g < groups.count; g++) {
-    const rows = groups.order.subarray(groups.starts[g]!, groups.starts[g + 1]!);
+    const rows = groups.order.subarray(wholeAt(groups.starts, g), wholeAt(groups.starts, g + 1));
     if (rows.length < outlying.trials) continue;
-    const series = Float64Array.from(rows, (row) => values[row]!);
+    const series = Float64Array.from(rows, (row) => realAt(values, row));
     const median = medianOf(series);
     const mad = 1.4826 * medianOf(series.map((one) => Math.abs(one - median)));
     const spread = Math.max(mad, outlying.leastShare[quantity] * median, outlying.least[quantity]);
     for (const row of rows) {
-      if (Math.abs(values[row]! - median) > deviations * spread) found.add(row);
+      if (Math.abs(realAt(values, row) - median) > deviations * spread) found.add(row);
     }
   }
   return found;

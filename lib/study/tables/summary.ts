@@ -1,4 +1,5 @@
 import type { ColumnTable } from "arquero";
+import { realAt, wholeAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { convert } from "../../units/convert.js";
 import type { Study } from "../study.js";
@@ -107,12 +108,12 @@ function summarised(trials: ColumnTable, task: Task): ColumnTable {
   const result: number[] = [];
   const used: number[] = [];
   for (let g = 0; g < groups.count; g++) {
-    const rows = groups.order.subarray(groups.starts[g]!, groups.starts[g + 1]!);
+    const rows = groups.order.subarray(wholeAt(groups.starts, g), wholeAt(groups.starts, g + 1));
     const chosen = hands
       ? bothHands(rows, hands, (one) => chosenRows(one, task.rule, values, numbers))
       : chosenRows(rows, task.rule, values, numbers);
     if (chosen.length < task.least) continue;
-    kept.push(rows[0]!);
+    kept.push(wholeAt(rows, 0));
     result.push(statisticOf(chosen, task.rule, values));
     used.push(chosen.length);
   }
@@ -144,21 +145,23 @@ function chosenRows(
 ): Int32Array {
   if (trials === null || (rows.length <= trials && !best)) return rows;
   const sorted = rows.slice();
-  if (best) sorted.sort((a, b) => values[b]! - values[a]!);
-  else sorted.sort((a, b) => numbers[a]! - numbers[b]!);
+  if (best) sorted.sort((a, b) => realAt(values, b) - realAt(values, a));
+  else sorted.sort((a, b) => wholeAt(numbers, a) - wholeAt(numbers, b));
   return sorted.subarray(0, trials);
 }
 
 function statisticOf(rows: Int32Array, { statistic }: SummaryRule, values: Float64Array): number {
   if (statistic === "median") {
-    const sorted = Float64Array.from(rows, (row) => values[row]!).sort();
+    const sorted = Float64Array.from(rows, (row) => realAt(values, row)).sort();
     const middle = sorted.length >> 1;
-    return sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2;
+    return sorted.length % 2 === 1
+      ? realAt(sorted, middle)
+      : (realAt(sorted, middle - 1) + realAt(sorted, middle)) / 2;
   }
   let sum = 0;
   let most = Number.NEGATIVE_INFINITY;
   for (let i = 0; i < rows.length; i++) {
-    const value = values[rows[i]!]!;
+    const value = realAt(values, wholeAt(rows, i));
     sum += value;
     if (value > most) most = value;
   }

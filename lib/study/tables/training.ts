@@ -1,4 +1,5 @@
 import type { ColumnTable } from "arquero";
+import { itemAt, present } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { frozen } from "../../stats/estimate.js";
 import type { Study } from "../study.js";
@@ -69,9 +70,13 @@ export function summariseTraining(study: Study, options: TrainingOptions = {}): 
   const rowsOf = new Map<string, number[]>();
   const [who, days] = ["participant", "date"].map((name) => textColumn(log, name));
   for (let row = 0; row < log.totalRows(); row++) {
-    const reason = outsideOf(bounds?.get(who![row]!), days![row]!);
+    const reason = outsideOf(bounds?.get(itemAt(present(who), row)), itemAt(present(days), row));
     if (reason) outside.set(reason, (outside.get(reason) ?? 0) + 1);
-    else rowsOf.set(who![row]!, [...(rowsOf.get(who![row]!) ?? []), row]);
+    else
+      rowsOf.set(itemAt(present(who), row), [
+        ...(rowsOf.get(itemAt(present(who), row)) ?? []),
+        row,
+      ]);
   }
   const known = textColumn(study.participants, "participant");
   const people = known.map((id, place) => personOf(study, place, rowsOf.get(id) ?? []));
@@ -109,7 +114,7 @@ function windowsOf(study: Study, { from, until }: { from: string; until: string 
       where: "summariseTraining, between",
     });
   });
-  if (weeks[0]! >= weeks[1]!)
+  if (itemAt(weeks, 0) >= itemAt(weeks, 1))
     throw new InputError({
       expected: "two occasions, the earlier first",
       got: `${from}, ${until}`,
@@ -118,7 +123,7 @@ function windowsOf(study: Study, { from, until }: { from: string; until: string 
   const days = [from, until].map((id) => testDays(study, id));
   const people = textColumn(study.participants, "participant");
   return new Map<string, Window>(
-    people.map((id) => [id, { from: days[0]!.get(id), until: days[1]!.get(id) }]),
+    people.map((id) => [id, { from: itemAt(days, 0).get(id), until: itemAt(days, 1).get(id) }]),
   );
 }
 
@@ -131,9 +136,9 @@ function testDays({ allGripTrials, allSwingTrials }: Study, occasion: string): M
       columnOf(table, name),
     );
     for (let row = 0; row < table.totalRows(); row++) {
-      const [id, day] = [String(valueAt(who!, row)), valueAt(when!, row)];
-      if (valueAt(what!, row) !== occasion || !day) continue;
-      if (!days.has(id) || String(day) < days.get(id)!) days.set(id, String(day));
+      const [id, day] = [String(valueAt(present(who), row)), valueAt(present(when), row)];
+      if (valueAt(present(what), row) !== occasion || !day) continue;
+      if (!days.has(id) || String(day) < present(days.get(id))) days.set(id, String(day));
     }
   }
   return days;

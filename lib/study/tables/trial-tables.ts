@@ -1,4 +1,5 @@
 import type { ColumnTable } from "arquero";
+import { itemAt, present } from "../../entry.js";
 import type { People } from "../check/people.js";
 import type { Rows } from "../check/rows.js";
 import { numberAt, textAt } from "../check/rows.js";
@@ -64,10 +65,13 @@ export function recordTable(
       return [name, Float64Array.from(kept, (i) => numberAt(rows, name, i))];
     });
   if (rows.columns.has("participant"))
-    columns.splice(1, 0, ["arm", kept.map((i) => armOf(people, textAt(rows, "participant", i)!))]);
+    columns.splice(1, 0, [
+      "arm",
+      kept.map((i) => armOf(people, present(textAt(rows, "participant", i)))),
+    ]);
   return tableOf(Object.fromEntries(columns));
 }
 
 function armOf({ placeOf, arms }: People, id: string): string {
-  return arms[placeOf.get(id)!]!;
+  return itemAt(arms, present(placeOf.get(id)));
 }

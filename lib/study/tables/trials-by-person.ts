@@ -1,3 +1,4 @@
+import { itemAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { frozen } from "../../stats/estimate.js";
 import type { Study } from "../study.js";
@@ -59,7 +60,7 @@ export function trialsByPerson(
   const missing = people.flatMap((participant, i) => {
     const found = valid(participant).length;
     const reason = `${found} of ${planned} trials valid`;
-    return found === planned ? [] : [{ participant, arm: arms[i]!, reason }];
+    return found === planned ? [] : [{ participant, arm: itemAt(arms, i), reason }];
   });
   return frozen({
     kind: "trialsByPerson",

@@ -1,3 +1,4 @@
+import { itemAt, realAt, wholeAt } from "../../entry.js";
 import type { Trials } from "../check/trials.js";
 import { CodedValues } from "./columns.js";
 import { groupRows } from "./groups.js";
@@ -19,11 +20,13 @@ export function visitsOf(trials: Trials, people: number, occasions: number): Vis
   const errors = rows.fates.reasons.map(({ by }) => by === "error");
   const { codes } = rows.fates;
   const took: number[] | Int32Array = errors.includes(true)
-    ? Int32Array.from(range(rows.rowCount).filter((i) => codes[i] === 0 || !errors[codes[i]! - 1]))
+    ? Int32Array.from(
+        range(rows.rowCount).filter((i) => codes[i] === 0 || !errors[wholeAt(codes, i) - 1]),
+      )
     : range(rows.rowCount);
   const pick = (column: Int32Array, count: number) => {
     const picked = new Int32Array(took.length);
-    for (let i = 0; i < picked.length; i++) picked[i] = column[took[i]!]!;
+    for (let i = 0; i < picked.length; i++) picked[i] = wholeAt(column, wholeAt(took, i));
     return new CodedValues(picked, new Array<null>(Math.max(1, count)).fill(null));
   };
   const columns = [
@@ -33,7 +36,7 @@ export function visitsOf(trials: Trials, people: number, occasions: number): Vis
     pick(place, places.length),
   ];
   const groups = groupRows(columns, took.length);
-  const order = groups.order.map((i) => took[i]!);
+  const order = groups.order.map((i) => wholeAt(took, i));
   return { trials, order, personStarts: startsOf(order, person, people) };
 }
 
@@ -45,14 +48,15 @@ function range(count: number): Int32Array {
 
 function startsOf(order: Int32Array, person: Int32Array, people: number): Int32Array {
   const starts = new Int32Array(people + 1);
-  for (const row of order) starts[person[row]! + 1]!++;
-  for (let p = 0; p < people; p++) starts[p + 1]! += starts[p]!;
+  for (const row of order)
+    starts[wholeAt(person, row) + 1] = wholeAt(starts, wholeAt(person, row) + 1) + 1;
+  for (let p = 0; p < people; p++) starts[p + 1] = wholeAt(starts, p + 1) + wholeAt(starts, p);
   return starts;
 }
 
 /** A person's rows, by occasion, hand and place. */
 export function rowsOfPerson({ order, personStarts }: Visits, person: number): Int32Array {
-  return order.subarray(personStarts[person]!, personStarts[person + 1]!);
+  return order.subarray(wholeAt(personStarts, person), wholeAt(personStarts, person + 1));
 }
 
 /** Cuts rows wherever a column's value changes; rows must be ordered by it. */
@@ -60,7 +64,7 @@ export function runsBy(rows: Int32Array, key: (row: number) => number): Int32Arr
   const runs: Int32Array[] = [];
   let from = 0;
   for (let i = 1; i <= rows.length; i++) {
-    if (i < rows.length && key(rows[i]!) === key(rows[from]!)) continue;
+    if (i < rows.length && key(wholeAt(rows, i)) === key(wholeAt(rows, from))) continue;
     runs.push(rows.subarray(from, i));
     from = i;
   }
@@ -81,22 +85,22 @@ export function medianOf(scratch: Scratch, count: number): number {
   if (count > 48) scratch.subarray(0, count).sort();
   else insertionSort(scratch, count);
   const middle = count >> 1;
-  if (count % 2 === 1) return scratch[middle]!;
-  return count === 0 ? Number.NaN : (scratch[middle - 1]! + scratch[middle]!) / 2;
+  if (count % 2 === 1) return itemAt(scratch, middle);
+  return count === 0 ? Number.NaN : (itemAt(scratch, middle - 1) + itemAt(scratch, middle)) / 2;
 }
 
 function insertionSort(values: Scratch, count: number): void {
   for (let i = 1; i < count; i++) {
-    const value = values[i]!;
+    const value = itemAt(values, i);
     let j = i;
-    for (; j > 0 && values[j - 1]! > value; j--) values[j] = values[j - 1]!;
+    for (; j > 0 && itemAt(values, j - 1) > value; j--) values[j] = itemAt(values, j - 1);
     values[j] = value;
   }
 }
 
 /** The median of a column over some rows. */
 export function medianOver(column: Float64Array, rows: Int32Array, scratch: Scratch): number {
-  for (let i = 0; i < rows.length; i++) scratch[i] = column[rows[i]!]!;
+  for (let i = 0; i < rows.length; i++) scratch[i] = realAt(column, wholeAt(rows, i));
   return medianOf(scratch, rows.length);
 }
 
@@ -104,6 +108,6 @@ export function medianOver(column: Float64Array, rows: Int32Array, scratch: Scra
 export function scratchFor({ personStarts }: Visits): Scratch {
   let most = 0;
   for (let p = 1; p < personStarts.length; p++)
-    most = Math.max(most, personStarts[p]! - personStarts[p - 1]!);
+    most = Math.max(most, wholeAt(personStarts, p) - wholeAt(personStarts, p - 1));
   return new Float64Array(most);
 }

@@ -9,7 +9,7 @@ import { simulateStudy } from "../../../lib/study/simulate/simulate.js";
 import { beforeAfter } from "../../../lib/study/tables/before-after.js";
 import { summariseGrip } from "../../../lib/study/tables/summary.js";
 
-const folderOf = (name: string) => fileURLToPath(new URL(`../../data/${name}`, import.meta.url));
+const folderOf = (name: string) => fileURLToPath(new URL(`../../../data/${name}`, import.meta.url));
 
 describe.each(demoStudies)("the demo study $name", (options) => {
   const { files } = simulateStudy(options);

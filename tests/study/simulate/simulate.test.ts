@@ -52,7 +52,11 @@ describe("the simulator", () => {
   });
 
   it("without error, what is read is what is true, to the rounding of the file", () => {
-    const { study, truth } = read({ ...winterBlock, ...clean, ...exact } as SimulationOptions);
+    const { study, truth } = read({
+      ...winterBlock,
+      ...clean,
+      ...exact,
+    } as unknown as SimulationOptions);
     const grips = summariseGrip(study, { rule: "mean3" }).objects() as Record<string, unknown>[];
     const speeds = summariseSpeed(study, { rule: "mean" }).objects() as Record<string, unknown>[];
     const trueOf = (row: Record<string, unknown>) =>
@@ -76,7 +80,7 @@ describe("the simulator", () => {
       ...clean,
       arms: winterBlock.arms.map((arm) => ({ ...arm, people: 2000 })),
     };
-    const { truth } = simulateStudy(big as SimulationOptions);
+    const { truth } = simulateStudy(big as unknown as SimulationOptions);
     const gains = (arm: string) => {
       const visits = truth.filter((visit) => visit.arm === arm);
       const first = visits.filter(({ occasion }) => occasion === "w0");
@@ -113,7 +117,7 @@ describe("the simulator", () => {
       fatiguePercent: 0,
       arms: winterBlock.arms.map((arm) => ({ ...arm, people: 150 })),
     };
-    const { study } = read(steady as SimulationOptions);
+    const { study } = read(steady as unknown as SimulationOptions);
     const groups = new Map<string, number[]>();
     for (const row of study.gripTrials.objects() as Record<string, unknown>[]) {
       const key = [row.participant, row.occasion, row.hand, row.position].join();
@@ -138,7 +142,7 @@ describe("the simulator", () => {
       ...clean,
       arms: winterBlock.arms.map((arm) => ({ ...arm, people: 200 })),
     };
-    const { study, truth } = read(many as SimulationOptions);
+    const { study, truth } = read(many as unknown as SimulationOptions);
     const people = study.participants.objects() as Record<string, unknown>[];
     const start = new Map(
       truth
