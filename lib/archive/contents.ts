@@ -1,11 +1,11 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
-import { UsageError } from "../cli/options.js";
 import { InputError } from "../errors.js";
 import { NotebookFailure } from "../notebook/errors.js";
 import type { Notebook } from "../notebook/nbformat.js";
 import { readNotebook } from "../notebook/record.js";
 import { descriptorName, readStudyFiles } from "../study/files.js";
+import { RequestError } from "../workspace/request-error.js";
 import { chosenNotebooks } from "../workspace/root.js";
 import { RememberedRuns, reasonsToRun, surroundings } from "../workspace/run-key.js";
 
@@ -36,7 +36,7 @@ export function notebooksOfStudy(root: string, study: string): PackedNotebook[] 
     found.push({ path, notebook: read.notebook, read: files.map(([file]) => file) });
   }
   if (found.length === 0)
-    throw new UsageError(`no notebook names the study ${JSON.stringify(study)}`);
+    throw new RequestError(`no notebook names the study ${JSON.stringify(study)}`);
   if (stale.length > 0) {
     const expected = "records that are up to date; run tautline rebuild first";
     throw new InputError({ expected, got: stale.join(", "), where: "notebooks" });

@@ -1,7 +1,7 @@
 import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
 import { dirname, join } from "node:path";
-import { UsageError } from "../cli/options.js";
 import { buildFolder, buildMark, libraryFolder } from "../notebook/build.js";
+import { RequestError } from "../workspace/request-error.js";
 import { type Lockfile, lockedFor, type Manifest } from "./lockfile.js";
 
 /** The library as a package carries it. */
@@ -27,13 +27,13 @@ export function librarySources(): Map<string, Uint8Array> {
  * The library's sources with the files of npm that install and build them, for a package whose
  * folder is a study repository of its own.
  * @param name of the study, from which the package.json takes its own
- * @throws UsageError where the library lies without its lockfile
+ * @throws RequestError where the library lies without its lockfile
  */
 export function packedLibrary(name: string): PackedLibrary {
   const home = dirname(libraryFolder());
   for (const file of ["package.json", "package-lock.json", "tsconfig.json", "LICENSE"]) {
     if (!existsSync(join(home, file))) {
-      throw new UsageError(
+      throw new RequestError(
         `a package carries the library's sources and lockfile, and ${join(home, file)} is missing: use the library from its repository`,
       );
     }

@@ -6,6 +6,7 @@ import {
   writeFigureFiles,
 } from "../report/figure-files.js";
 import { type RecordedNotebook, readNotebooks } from "../report/recorded.js";
+import { notebookPaths } from "../workspace/notebook-files.js";
 import { chosenNotebooks, studyRoot } from "../workspace/root.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
@@ -54,7 +55,7 @@ export function recordedAmong(
   root: string,
   cwd: string,
 ): RecordedNotebook[] {
-  const all = readNotebooks(root);
+  const all = readNotebooks(root, notebookPaths(root));
   if (words.length === 0) return all;
   const chosen = new Set(chosenNotebooks(words, root, cwd));
   return all.filter(({ path }) => chosen.has(path));

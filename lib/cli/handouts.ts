@@ -4,6 +4,7 @@ import { placeFile } from "../report/folder.js";
 import { golferSheet } from "../report/golfer-sheet.js";
 import { readNotebooks, slugOf } from "../report/recorded.js";
 import { openStudy } from "../study/open.js";
+import { notebookPaths } from "../workspace/notebook-files.js";
 import { studyRoot } from "../workspace/root.js";
 import { golferAccounts } from "./golfer-accounts.js";
 import { exitCodes, type Help, type Io } from "./io.js";
@@ -62,6 +63,6 @@ function coachFile(root: string, name: string, out: string): string | undefined 
   const [study] = studyAccounts(root, [name]);
   if (!study) return undefined;
   const path = join(out, "coach.html");
-  placeFile(path, coachPage(study, readNotebooks(root)));
+  placeFile(path, coachPage(study, readNotebooks(root, notebookPaths(root))));
   return path;
 }

@@ -1,4 +1,5 @@
 import { InputError } from "../errors.js";
+import { RequestError } from "../workspace/request-error.js";
 import { commandHelp, programHelp } from "./help.js";
 import { type Command, exitCodes, type Io } from "./io.js";
 import { nearest, UsageError } from "./options.js";
@@ -106,7 +107,7 @@ function sentence(message: string): string {
 
 /** Errors that a person can act on are told in their words; anything else is ours to explain. */
 function explained(error: unknown, name: string, io: Io): number {
-  if (error instanceof UsageError) {
+  if (error instanceof UsageError || error instanceof RequestError) {
     io.err(`tautline ${name}: ${sentence(error.message)} See tautline ${name} --help.\n`);
     return exitCodes.wrongUse;
   }

@@ -4,6 +4,7 @@ import type { SiteVerdict } from "../report/context.js";
 import { readNotebooks } from "../report/recorded.js";
 import { writeReport } from "../report/site.js";
 import { descriptorName, readStudyFiles, type StudyFiles } from "../study/files.js";
+import { notebookPaths } from "../workspace/notebook-files.js";
 import { studyRoot } from "../workspace/root.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
@@ -43,11 +44,14 @@ export async function report(
   out: string,
   options: { oneFile?: boolean; verdict?: SiteVerdict | undefined } = {},
 ): Promise<readonly string[]> {
-  const names = readNotebooks(root).map(({ study }) => study);
+  const notebooks = readNotebooks(root, notebookPaths(root));
   const { pages } = await writeReport({
-    root,
+    notebooks,
     out,
-    studies: studyAccounts(root, names),
+    studies: studyAccounts(
+      root,
+      notebooks.map(({ study }) => study),
+    ),
     data: dataPackages(root),
     ...options,
   });

@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { existsSync, readdirSync, readFileSync } from "node:fs";
+import { readFileSync } from "node:fs";
 import { basename, join } from "node:path";
 import { itemAt, present } from "../entry.js";
 import { InputError } from "../errors.js";
@@ -278,29 +278,13 @@ export function recordedNotebook(path: string, text: string): RecordedNotebook {
   };
 }
 
-/** Every recorded notebook of a study repository. */
-export function readNotebooks(root: string): RecordedNotebook[] {
-  const paths = notebookPaths(root);
+/** The recorded notebooks at these paths, which are relative to the root. */
+export function readNotebooks(root: string, paths: readonly string[]): RecordedNotebook[] {
   const slugs = slugsOf(paths);
   return paths.map((path) => ({
     ...recordedNotebook(path, readFileSync(join(root, path), "utf8")),
     slug: present(slugs.get(path)),
   }));
-}
-
-/** Where notebooks are: under notebooks/, then in the studies' own folders in data/. */
-export function notebookPaths(root: string): string[] {
-  const inOrder = new Intl.Collator("en", { numeric: true }).compare;
-  const own = notebooksUnder(root, "notebooks").sort(inOrder);
-  const ofStudies = notebooksUnder(root, "data").filter((path) => path.split("/").length >= 3);
-  return [...own, ...ofStudies.sort(inOrder)];
-}
-
-function notebooksUnder(root: string, folder: string): string[] {
-  if (!existsSync(join(root, folder))) return [];
-  return readdirSync(join(root, folder), { recursive: true, encoding: "utf8" })
-    .map((path) => `${folder}/${path.replaceAll("\\", "/")}`)
-    .filter((path) => path.endsWith(".ipynb") && !/(^|\/)\./.test(path));
 }
 
 /** Pages of the report that are no notebook's. */

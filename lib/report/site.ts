@@ -13,15 +13,15 @@ import { drawingKey, notebookPage } from "./notebook-page.js";
 import { documentHtml, type PageAssets } from "./page-frame.js";
 import { partsUsed } from "./parts.js";
 import { plotlyHead, plotlyScript, siteScript, workerScript } from "./programs.js";
-import { type RecordedNotebook, readNotebooks, shownOf } from "./recorded.js";
+import { type RecordedNotebook, shownOf } from "./recorded.js";
 import type { StudyAccount } from "./study-account.js";
 import { stylesheet } from "./stylesheet.js";
 import { versionsPage } from "./versions-page.js";
 import { type RawData, workerBundle } from "./worker-bundle.js";
 
 export interface ReportInput {
-  /** The folder with notebooks/ and data/. */
-  readonly root: string;
+  /** The recorded notebooks, in the order of the pages. */
+  readonly notebooks: readonly RecordedNotebook[];
   /** The folder that the site is written to; other files in it are left alone. */
   readonly out: string;
   readonly verdict?: SiteVerdict | undefined;
@@ -109,8 +109,7 @@ async function sleepingPrograms(out: string, oneFile: boolean): Promise<Record<s
  * data checks and versions. The pages need no network and no server, and read without scripts.
  */
 export async function writeReport(input: ReportInput): Promise<WrittenReport> {
-  const { root, out, verdict, studies = [], data = [], oneFile = false } = input;
-  const notebooks = readNotebooks(root);
+  const { notebooks, out, verdict, studies = [], data = [], oneFile = false } = input;
   const [worker, drawings, script, programs] = await Promise.all([
     workerBundle(notebooks, data),
     missingDrawings(notebooks),

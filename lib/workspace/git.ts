@@ -1,5 +1,5 @@
 import { spawnSync } from "node:child_process";
-import { UsageError } from "../cli/options.js";
+import { RequestError } from "./request-error.js";
 
 /** One commit that touched a file. */
 export interface Revision {
@@ -23,10 +23,10 @@ export function hasHistory(root: string): boolean {
 
 /**
  * The full name of a revision, such as HEAD~1, a tag or the start of a commit's name.
- * @throws UsageError when git does not know it
+ * @throws RequestError when git does not know it
  */
 export function commitOf(root: string, revision: string): string {
-  if (!hasHistory(root)) throw new UsageError("this study repository has no git history");
+  if (!hasHistory(root)) throw new RequestError("this study repository has no git history");
   const { ok, text } = git(
     root,
     "rev-parse",
@@ -35,7 +35,7 @@ export function commitOf(root: string, revision: string): string {
     "--end-of-options",
     `${revision}^{commit}`,
   );
-  if (!ok) throw new UsageError(`git knows no revision ${JSON.stringify(revision)}`);
+  if (!ok) throw new RequestError(`git knows no revision ${JSON.stringify(revision)}`);
   return text.trim();
 }
 

@@ -1,8 +1,8 @@
 import { existsSync, readdirSync, statSync } from "node:fs";
 import { dirname, isAbsolute, join, relative, resolve, sep } from "node:path";
-import { UsageError } from "../cli/options.js";
 import { libraryFolder } from "../notebook/build.js";
-import { notebookPaths } from "../report/recorded.js";
+import { notebookPaths } from "./notebook-files.js";
+import { RequestError } from "./request-error.js";
 
 /** How a folder outside of the library's own repository gets the library. */
 export function installing(): string {
@@ -14,7 +14,7 @@ export function studyRoot(from: string): string {
   for (let folder = resolve(from); ; folder = dirname(folder)) {
     if (existsSync(join(folder, "package.json")) && existsSync(join(folder, "data"))) return folder;
     if (dirname(folder) === folder) {
-      throw new UsageError(
+      throw new RequestError(
         `${from} is not in a study repository: no folder above it has a package.json and a data folder. In the folder above data/, run ${installing()} once`,
       );
     }
@@ -32,12 +32,12 @@ export function chosenNotebooks(words: readonly string[], root: string, cwd: str
       ? notebookPaths(root).map((path) => join(root, path))
       : words.flatMap((word) => notebooksFor(word, root, cwd));
   if (paths.length === 0) {
-    throw new UsageError("there are no notebooks in notebooks/ or in a study's folder in data/");
+    throw new RequestError("there are no notebooks in notebooks/ or in a study's folder in data/");
   }
   const names = paths.map((path) => relative(root, path).split(sep).join("/"));
   for (const name of names) {
     if (name.startsWith("../") || isAbsolute(name)) {
-      throw new UsageError(`${name} lies outside of the study repository`);
+      throw new RequestError(`${name} lies outside of the study repository`);
     }
   }
   return [...new Set(names)];
@@ -49,7 +49,7 @@ function notebooksFor(word: string, root: string, cwd: string): string[] {
     if (!existsSync(path)) continue;
     return statSync(path).isDirectory() ? notebooksIn(path) : [path];
   }
-  throw new UsageError(`there is no notebook ${JSON.stringify(word)}`);
+  throw new RequestError(`there is no notebook ${JSON.stringify(word)}`);
 }
 
 function notebooksIn(folder: string): string[] {

@@ -5,6 +5,7 @@ import type { Comparison } from "../../lib/notebook/compare.js";
 import type { RecomputeNews } from "../../lib/report/page/recompute-worker.js";
 import { type RecordedNotebook, readNotebooks } from "../../lib/report/recorded.js";
 import { workerBundle } from "../../lib/report/worker-bundle.js";
+import { notebookPaths } from "../../lib/workspace/notebook-files.js";
 
 const kinds = ["finding", "claim", "figure", "table"];
 
@@ -42,7 +43,7 @@ function recordOf({ json }: RecordedNotebook): object {
 
 describe("the notebooks of this repository in a page", () => {
   it("come out as recorded, from the embedded raw data and without compiling text", async () => {
-    const notebooks = readNotebooks(process.cwd());
+    const notebooks = readNotebooks(process.cwd(), notebookPaths(process.cwd()));
     const { text, problems } = await workerBundle(notebooks, dataPackages(process.cwd()));
     const ready = notebooks.filter(({ slug }) => !problems.has(slug));
     expect(ready.length).toBeGreaterThan(2);

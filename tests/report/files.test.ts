@@ -6,11 +6,10 @@ import { describe, expect, it } from "vitest";
 import { run as runFigures } from "../../lib/cli/figures.js";
 import { run as runTables } from "../../lib/cli/tables.js";
 import { journalWidths, writeFigureFiles } from "../../lib/report/figure-files.js";
-import { readNotebooks } from "../../lib/report/recorded.js";
 import { tableCsv, writeTableFiles } from "../../lib/report/table-files.js";
 import { workbookFile } from "../../lib/report/workbook.js";
 import { table } from "../../lib/show/table.js";
-import { changeNotebook, sampleRoot } from "./sample.js";
+import { changeNotebook, recordedIn, sampleRoot } from "./sample.js";
 
 /** A spreadsheet reader that did not write the file. */
 const xlsx = createRequire(import.meta.url)("xlsx") as {
@@ -24,7 +23,7 @@ const xlsx = createRequire(import.meta.url)("xlsx") as {
 };
 
 const root = sampleRoot({ "1-change.ipynb": changeNotebook() });
-const notebooks = readNotebooks(root);
+const notebooks = recordedIn(root);
 const folder = () => mkdtempSync(join(tmpdir(), "files-"));
 
 const io = { cwd: process.cwd(), out: () => undefined, err: () => undefined };

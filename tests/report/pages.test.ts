@@ -19,6 +19,7 @@ import { browserFile, openBrowser, watched } from "./browser.js";
 import {
   changeNotebook,
   figureNotebook,
+  recordedIn,
   sampleAccount,
   sampleNotebook,
   sampleRoot,
@@ -112,7 +113,11 @@ async function makeSites(): Promise<void> {
     "2-speed.ipynb": speed!,
     "3-nine.ipynb": nine!,
   });
-  const common = { root, studies: [sampleAccount], data: [readStudyFiles("coach-nine")] };
+  const common = {
+    notebooks: recordedIn(root),
+    studies: [sampleAccount],
+    data: [readStudyFiles("coach-nine")],
+  };
   await writeReport({ ...common, out: site });
   await writeReport({ ...common, out: oneFile, oneFile: true });
 }
@@ -328,7 +333,7 @@ describe.skipIf(!browserFile)("the pages in a browser (skipped where there is no
     const markup = `<img src=x onerror="document.title='hit'"><svg onload="document.title='hit'"><script>document.title='hit'</script>`;
     const notebook = planted(changeNotebook(), markup);
     const out = join(made, "hostile");
-    await writeReport({ root: sampleRoot({ "x.ipynb": notebook }), out });
+    await writeReport({ notebooks: recordedIn(sampleRoot({ "x.ipynb": notebook })), out });
     const page = await browser("light", {});
     for (const name of readdirSync(out).filter((file) => file.endsWith(".html"))) {
       await page.goto(address(out, name));

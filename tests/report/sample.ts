@@ -1,6 +1,7 @@
 import { mkdirSync, mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { type RecordedNotebook, readNotebooks } from "../../lib/report/recorded.js";
 import type { StudyAccount } from "../../lib/report/study-account.js";
 import { claim } from "../../lib/show/claim.js";
 import { type DisplayBundle, onDisplay } from "../../lib/show/display.js";
@@ -13,6 +14,7 @@ import { personSlopes } from "../../lib/show/person-slopes.js";
 import { prose } from "../../lib/show/prose.js";
 import { agreementPlot, fittedScatter } from "../../lib/show/relation.js";
 import { table } from "../../lib/show/table.js";
+import { notebookPaths } from "../../lib/workspace/notebook-files.js";
 
 /** What a cell holds and what it shows when the sample is made. */
 export interface SampleCell {
@@ -410,3 +412,8 @@ export const sampleAccount: StudyAccount = {
     },
   ],
 };
+
+/** The recorded notebooks of a folder with notebooks/ and data/. */
+export function recordedIn(root: string): RecordedNotebook[] {
+  return readNotebooks(root, notebookPaths(root));
+}

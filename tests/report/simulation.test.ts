@@ -11,6 +11,7 @@ import { playSqueeze } from "../../lib/learn/squeeze-model.js";
 import { liveOutput } from "../../lib/report/live-output.js";
 import { writeReport } from "../../lib/report/site.js";
 import { browserFile, openBrowser, watched } from "./browser.js";
+import { recordedIn } from "./sample.js";
 
 /** A lesson whose record has markup in every text. */
 function plantedLesson(): string {
@@ -54,8 +55,8 @@ async function makeSites(): Promise<void> {
   const root = join(made, "root");
   mkdirSync(root);
   cpSync("notebooks/learn", join(root, "notebooks", "learn"), { recursive: true });
-  await writeReport({ root, out: site });
-  await writeReport({ root, out: oneFile, oneFile: true });
+  await writeReport({ notebooks: recordedIn(root), out: site });
+  await writeReport({ notebooks: recordedIn(root), out: oneFile, oneFile: true });
 }
 
 /** The sentence of the page's simulation; a number and its unit are kept together in the page. */
@@ -299,7 +300,7 @@ describe.skipIf(!browserFile)("lessons in a browser (skipped where there is no C
     const root = mkdtempSync(join(tmpdir(), "planted-"));
     mkdirSync(join(root, "notebooks"));
     writeFileSync(join(root, "notebooks", "lesson.ipynb"), plantedLesson());
-    await writeReport({ root, out: join(root, "out") });
+    await writeReport({ notebooks: recordedIn(root), out: join(root, "out") });
     const page = await browser();
     for (const name of ["lesson", "lessons", "index"]) {
       await page.goto(`file://${join(root, "out", `${name}.html`)}`);

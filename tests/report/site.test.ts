@@ -11,7 +11,7 @@ import { certItems, consortItems, filled } from "../../lib/report/reporting-item
 import { writeReport } from "../../lib/report/site.js";
 import { scaleFor, sharedScales, soloStrip } from "../../lib/report/strip.js";
 import { finding } from "../../lib/show/finding.js";
-import { changeNotebook, sampleAccount, sampleNotebook, sampleRoot } from "./sample.js";
+import { changeNotebook, recordedIn, sampleAccount, sampleNotebook, sampleRoot } from "./sample.js";
 
 const out = mkdtempSync(join(tmpdir(), "site-"));
 const read = (path: string) => readFileSync(join(out, path), "utf8");
@@ -28,9 +28,9 @@ beforeAll(async () => {
   writeFileSync(join(out, "figures", "kept.svg"), "<svg/>");
   writeFileSync(join(out, "thesis.html"), "somebody's own page");
   const more = { "1-change.ipynb": changeNotebook(), "gone.ipynb": changeNotebook() };
-  await writeReport({ root: sampleRoot(more), out });
+  await writeReport({ notebooks: recordedIn(sampleRoot(more)), out });
   expect(readdirSync(out)).toContain("gone.html");
-  await writeReport({ root, out, studies: [sampleAccount], verdict });
+  await writeReport({ notebooks: recordedIn(root), out, studies: [sampleAccount], verdict });
 });
 
 describe("the report site", () => {
@@ -115,13 +115,18 @@ describe("the report site", () => {
 
   it("writes the same bytes again", async () => {
     const before = read("1-change.html") + read("index.html");
-    await writeReport({ root, out, studies: [sampleAccount], verdict });
+    await writeReport({ notebooks: recordedIn(root), out, studies: [sampleAccount], verdict });
     expect(read("1-change.html") + read("index.html")).toBe(before);
   });
 
   it("puts everything into one file whose scripts are exactly those it hashes", async () => {
     const one = mkdtempSync(join(tmpdir(), "one-"));
-    await writeReport({ root, out: one, studies: [sampleAccount], oneFile: true });
+    await writeReport({
+      notebooks: recordedIn(root),
+      out: one,
+      studies: [sampleAccount],
+      oneFile: true,
+    });
     expect(readdirSync(one)).toEqual(["index.html"]);
     const page = readFileSync(join(one, "index.html"), "utf8");
     const script = /<script>([\s\S]*?)<\/script>/.exec(page)![1]!;
@@ -137,7 +142,7 @@ describe("the report site", () => {
       { ...judgement, verdict: "different" as const, difference: "value: 2.6 → 2.9" },
     ];
     await writeReport({
-      root,
+      notebooks: recordedIn(root),
       out: off,
       verdict: { notebooks: [{ ...verdict.notebooks[0]!, judgements }] },
     });
@@ -148,7 +153,7 @@ describe("the report site", () => {
 
   it("is empty, not broken, where there are no notebooks", async () => {
     const bare = mkdtempSync(join(tmpdir(), "bare-"));
-    const { pages } = await writeReport({ root: bare, out: join(bare, "out") });
+    const { pages } = await writeReport({ notebooks: recordedIn(bare), out: join(bare, "out") });
     expect(pages.length).toBe(2);
   });
 });
@@ -161,7 +166,7 @@ describe("names of pages", () => {
       "Nine Golfers.ipynb": changeNotebook(),
     });
     const folder = mkdtempSync(join(tmpdir(), "twins-"));
-    await writeReport({ root: twins, out: folder, studies: [sampleAccount] });
+    await writeReport({ notebooks: recordedIn(twins), out: folder, studies: [sampleAccount] });
     const pages = readdirSync(folder).filter((name) => name.endsWith(".html"));
     expect(pages.sort()).toEqual([
       "Nine-Golfers.html",
@@ -185,7 +190,12 @@ describe("what no page may carry", () => {
     for (const name of ["who-is-who.csv", ".notes", "private/list.csv"])
       writeFileSync(join(folder, name), "golfer,name\nN01,Rowan Halloway\n");
     const one = mkdtempSync(join(tmpdir(), "private-"));
-    await writeReport({ root: home, out: one, data: dataPackages(home), oneFile: true });
+    await writeReport({
+      notebooks: recordedIn(home),
+      out: one,
+      data: dataPackages(home),
+      oneFile: true,
+    });
     const page = readFileSync(join(one, "index.html"), "utf8");
     expect(page).toContain("grip-trials.csv");
     expect(page).not.toMatch(/Halloway|who-is-who/);
@@ -198,7 +208,7 @@ describe("what no page may carry", () => {
     );
     const home = sampleRoot({ "a.ipynb": JSON.parse(notebook) });
     const folder = mkdtempSync(join(tmpdir(), "rows-"));
-    await writeReport({ root: home, out: folder });
+    await writeReport({ notebooks: recordedIn(home), out: folder });
     expect(notebook).toContain("http-equiv");
     expect(readFileSync(join(folder, "a.html"), "utf8")).not.toContain("<meta http-equiv=refresh");
   });
@@ -221,7 +231,7 @@ describe("what no page may carry", () => {
     const said =
       "title|question|says|message|reason|what|why|how|licence|column|file|path|occasion|on|primary|gripRule";
     const account = withMarkup(sampleAccount, said);
-    await writeReport({ root: hostile, out: folder, studies: [account] });
+    await writeReport({ notebooks: recordedIn(hostile), out: folder, studies: [account] });
     for (const name of readdirSync(folder).filter((file) => file.endsWith(".html"))) {
       const page = readFileSync(join(folder, name), "utf8");
       expect(page, name).not.toMatch(/<img src=x|<script>window/);
@@ -288,7 +298,7 @@ describe("what no page may carry", () => {
       },
     ]);
     const folder = mkdtempSync(join(tmpdir(), "svg-"));
-    await writeReport({ root: sampleRoot({ "a.ipynb": notebook }), out: folder });
+    await writeReport({ notebooks: recordedIn(sampleRoot({ "a.ipynb": notebook })), out: folder });
     const page = readFileSync(join(folder, "a.html"), "utf8");
     expect(page).toContain('<img src="data:image/svg+xml;base64,');
     expect(page).not.toContain("window.hit");
@@ -346,7 +356,10 @@ describe("the ledger of what a finding hangs on", () => {
     const folder = mkdtempSync(join(tmpdir(), "ledger-"));
     const cells = [fragile(), fragile("study"), count].map((shows) => ({ code: "1;", shows }));
     const notebook = sampleNotebook("demo", cells);
-    await writeReport({ root: sampleRoot({ "1-frail.ipynb": notebook }), out: folder });
+    await writeReport({
+      notebooks: recordedIn(sampleRoot({ "1-frail.ipynb": notebook })),
+      out: folder,
+    });
     const page = readFileSync(join(folder, "index.html"), "utf8");
     expect(page).toContain("one person left out: 1.0 to 3.0; the verdict turns without N07");
     expect(page).toContain("one study left out: 1.0 to 3.0; the verdict turns without N07");

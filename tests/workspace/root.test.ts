@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { readNotebooks } from "../../lib/report/recorded.js";
+import { notebookPaths } from "../../lib/workspace/notebook-files.js";
 import { chosenNotebooks } from "../../lib/workspace/root.js";
 import { notebookOf, type TemporaryStudy, temporaryStudy } from "../notebook/temporary-study.js";
 
@@ -26,6 +27,8 @@ describe("the notebooks of a study repository", () => {
       "notebooks/10-late.ipynb",
       "data/spring/first-look.ipynb",
     ]);
-    expect(readNotebooks(study.root).map(({ path }) => path)).toEqual(chosen);
+    expect(readNotebooks(study.root, notebookPaths(study.root)).map(({ path }) => path)).toEqual(
+      chosen,
+    );
   });
 });
