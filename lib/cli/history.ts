@@ -3,12 +3,13 @@ import { join } from "node:path";
 import { itemAt } from "../entry.js";
 import { type Notebook, NotebookFileError, parseNotebook } from "../notebook/nbformat.js";
 import { resultsOf } from "../notebook/results.js";
+import { nearestName } from "../options.js";
 import { fileAt, hasHistory, notebooksEver, revisionsOf } from "../workspace/git.js";
 import { studyRoot } from "../workspace/root.js";
 import { versionOf } from "../workspace/versions.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { printable } from "./ledger.js";
-import { nearest, readOptions, UsageError } from "./options.js";
+import { readOptions, UsageError } from "./options.js";
 
 export const help: Help = {
   what: "Lists a finding's value at each recorded version of its notebook, from git.",
@@ -43,7 +44,7 @@ export async function run(args: string[], io: Io): Promise<number> {
   const known = new Set<string>();
   const points = notebooksEver(root).flatMap((path) => pointsOf(root, path, id, known));
   if (points.length === 0) {
-    const near = nearest(id, [...known]);
+    const near = nearestName(id, [...known]);
     throw new UsageError(
       `no recorded notebook states a finding ${JSON.stringify(id)}${near ? `; did you mean ${near}?` : ""}`,
     );

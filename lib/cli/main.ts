@@ -1,8 +1,9 @@
 import { InputError } from "../errors.js";
+import { nearestName } from "../options.js";
 import { RequestError } from "../workspace/request-error.js";
 import { commandHelp, programHelp } from "./help.js";
 import { type Command, exitCodes, type Io } from "./io.js";
-import { nearest, UsageError } from "./options.js";
+import { UsageError } from "./options.js";
 
 interface Entry {
   readonly what: string;
@@ -83,7 +84,7 @@ export async function main(args: readonly string[], io: Io): Promise<number> {
   }
   const entry = Object.hasOwn(commands, name) ? commands[name] : undefined;
   if (!entry) {
-    const near = nearest(name, Object.keys(commands));
+    const near = nearestName(name, Object.keys(commands));
     const hint = near ? `; did you mean ${near}?` : ".";
     io.err(`tautline: unknown command ${JSON.stringify(name)}${hint} See tautline --help.\n`);
     return exitCodes.wrongUse;

@@ -1,4 +1,5 @@
-import { itemAt, present } from "../entry.js";
+import { present } from "../entry.js";
+import { nearestName } from "../options.js";
 
 /** What an option holds: nothing (it is there or not), a text, a number, a whole number, a port, or several texts. */
 export type OptionShape = "flag" | "text" | "number" | "whole" | "port" | "list";
@@ -90,34 +91,6 @@ function positive(name: string, text: string): number {
 }
 
 function unknown(arg: string, names: readonly string[]): UsageError {
-  const near = nearest(arg.replace(/^-+/, ""), names);
+  const near = nearestName(arg.replace(/^-+/, ""), names);
   return new UsageError(`unknown option ${arg}${near ? `; did you mean --${near}?` : ""}`);
-}
-
-/** The name that differs in the fewest letters, if it is near enough to be meant. */
-export function nearest(word: string, names: readonly string[]): string | undefined {
-  let best: string | undefined;
-  let least = Math.max(2, Math.floor(word.length / 2)) + 1;
-  for (const name of names) {
-    const steps = name.startsWith(word) && word.length > 1 ? 1 : editDistance(word, name);
-    if (steps < least) {
-      least = steps;
-      best = name;
-    }
-  }
-  return best;
-}
-
-/** Insertions, deletions and replacements that turn one word into the other (Levenshtein 1966). */
-export function editDistance(a: string, b: string): number {
-  let row = Array.from({ length: b.length + 1 }, (_, j) => j);
-  for (let i = 1; i <= a.length; i++) {
-    const next = [i];
-    for (let j = 1; j <= b.length; j++) {
-      const replaced = itemAt(row, j - 1) + (a[i - 1] === b[j - 1] ? 0 : 1);
-      next.push(Math.min(replaced, itemAt(row, j) + 1, itemAt(next, j - 1) + 1));
-    }
-    row = next;
-  }
-  return itemAt(row, b.length);
 }

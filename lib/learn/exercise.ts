@@ -1,6 +1,6 @@
 import { display, mimeTypes } from "../show/display.js";
 import { escapeHtml, proseHtml } from "../show/markup.js";
-import { frozen, text } from "../show/record.js";
+import { deepFrozen, text } from "../show/record.js";
 import { tableHtml, tableText } from "../show/table.js";
 import { type AnswerVerdict, unknownSlip } from "./answer.js";
 import { exerciseKey, respond, solutionFor } from "./answers.js";
@@ -48,7 +48,7 @@ export function student(code: string = classCode): Student {
   const given = typeof code === "string" && code.trim() !== "";
   current = given ? studentCode(code) : classCode;
   wrongAnswers.clear();
-  const record: Student = frozen({ kind: "student", code: current });
+  const record: Student = deepFrozen({ kind: "student", code: current });
   const own = current === classCode;
   const words = own
     ? "These are the class's golfers. Put a code of your own between the quotes and run all cells: your golfers will differ from your neighbour's."
@@ -87,7 +87,7 @@ function ask(id: string, prompt: string): Exercise {
   const { unit, digits } = solutionFor(id, current);
   const words = text(prompt, `exercise ${id}, prompt`).trim();
   wrongAnswers.delete(id);
-  const record: Exercise = frozen({
+  const record: Exercise = deepFrozen({
     kind: "exercise",
     id,
     prompt: words,
@@ -120,7 +120,7 @@ function check(id: string, answer?: unknown): Check {
   const before = tried.size - (tried.has(written) ? 1 : 0);
   const judged = respond(id, current, answer, before);
   if (judged.verdict === "wrong") wrongAnswers.set(id, tried.add(written));
-  const record: Check = frozen({ kind: "check", exercise: id, student: current, ...judged });
+  const record: Check = deepFrozen({ kind: "check", exercise: id, student: current, ...judged });
   return show(record, checkText(record));
 }
 
@@ -136,7 +136,7 @@ export function checkText({
 
 function worked(id: string, answer: unknown): Check {
   const judged = respond(id, current, answer, 0);
-  const record: Check = frozen({ kind: "check", exercise: id, student: current, ...judged });
+  const record: Check = deepFrozen({ kind: "check", exercise: id, student: current, ...judged });
   const words =
     judged.verdict === "right"
       ? "The worked solution in this cell is right for these golfers."

@@ -2,7 +2,7 @@ import { present } from "../entry.js";
 import { InputError } from "../errors.js";
 import type { RandomStream } from "../num/random.js";
 import type { Picture } from "../show/picture.js";
-import { frozen } from "../show/record.js";
+import { deepFrozen } from "../show/record.js";
 import { quantile } from "../stats/describe.js";
 
 /** A number that the reader of a simulation may change. */
@@ -115,7 +115,7 @@ export function play(model: Model, given: Settings, seed: number): Played {
   const outcome = model.run(numbers, words, seed);
   const { name, controls, chance = true } = model;
   const settings = { ...numbers, ...words };
-  return frozen({ model: name, controls, settings, seed, chance, ...outcome });
+  return deepFrozen({ model: name, controls, settings, seed, chance, ...outcome });
 }
 
 /** The middle 95 % of simulated results. */

@@ -2,7 +2,7 @@ import { itemAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { type RandomStream, randomStream } from "../num/random.js";
 import { mean } from "../num/sums.js";
-import { frozen } from "../show/record.js";
+import { deepFrozen } from "../show/record.js";
 import type { TableColumn, TableRow } from "../show/table.js";
 
 /** Golfers that are invented for one student: the same code gives the same golfers everywhere. */
@@ -220,7 +220,7 @@ export function practice(set: PracticeSet, student: string | { readonly code: st
     golfer: name,
     ...Object.fromEntries(Object.entries(columns).map(([key, values]) => [key, itemAt(values, i)])),
   }));
-  return frozen({
+  return deepFrozen({
     kind: "practice" as const,
     set,
     student: code,

@@ -2,7 +2,7 @@ import { display, mimeTypes } from "../show/display.js";
 import { escapeHtml, proseHtml } from "../show/markup.js";
 import type { Picture } from "../show/picture.js";
 import { pictureSvg } from "../show/picture-svg.js";
-import { frozen, identifier, plainJson, refuse, sentence } from "../show/record.js";
+import { deepFrozen, identifier, plainJson, refuse, sentence } from "../show/record.js";
 import type { Control, Played, Settings } from "./model.js";
 
 export interface SimulationInput extends Played {
@@ -72,7 +72,7 @@ export function simulation(input: SimulationInput): Simulation {
     refuse("what a model returned, such as ...playSqueeze()", input.model, where);
   }
   const { model, controls, settings, seed, chance, alt, picture, results } = input;
-  const record: Simulation = frozen({
+  const record: Simulation = deepFrozen({
     kind: "simulation",
     id,
     model,

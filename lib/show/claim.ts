@@ -2,7 +2,7 @@ import { present } from "../entry.js";
 import { display, mimeTypes } from "./display.js";
 import type { Finding } from "./finding.js";
 import { escapeHtml, proseHtml } from "./markup.js";
-import { finite, frozen, identifier, refuse, text } from "./record.js";
+import { deepFrozen, finite, identifier, refuse, text } from "./record.js";
 import { decimalsFor, percentLevel, rounderFor, withUnit } from "./wording.js";
 
 /** The yardsticks a change is held against; a finding carries their values in `versus`. */
@@ -167,7 +167,7 @@ export function claim(input: ClaimInput): Claim {
     needs,
     support: judged(limits, parts),
   }));
-  const record: Claim = frozen({
+  const record: Claim = deepFrozen({
     kind: "claim",
     id,
     says: text(input.says, `${where}, says`),

@@ -2,7 +2,7 @@ import { axesOf, checkAxes, checkTraces } from "./axes.js";
 import { display, mimeTypes } from "./display.js";
 import { type Plain, withLook } from "./look.js";
 import { escapeHtml, proseHtml } from "./markup.js";
-import { frozen, identifier, plainJson, refuse, sentence } from "./record.js";
+import { deepFrozen, identifier, plainJson, refuse, sentence } from "./record.js";
 
 export interface FigureInput {
   /** Unique in the study; names the figure's files and its place in the page. */
@@ -55,7 +55,7 @@ export function figure(input: FigureInput): Figure {
   const given = plainJson(input.layout, `${where}, layout`) as Plain;
   checkAxes(data, given, where);
   const layout = withLook(given, axesOf(data));
-  const record: Figure = frozen({ kind: "figure", id, data, layout, caption, alt });
+  const record: Figure = deepFrozen({ kind: "figure", id, data, layout, caption, alt });
   display({
     [mimeTypes.figure]: record,
     [mimeTypes.plotly]: { data, layout, config: { responsive: true, displaylogo: false } },

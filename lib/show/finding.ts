@@ -1,7 +1,7 @@
 import type { Estimate } from "../stats/estimate.js";
 import { display, mimeTypes } from "./display.js";
 import { escapeHtml, proseHtml } from "./markup.js";
-import { count, finite, frozen, identifier, refuse, text, texts } from "./record.js";
+import { count, deepFrozen, finite, identifier, refuse, text, texts } from "./record.js";
 import { companionText, intervalText, valueText } from "./wording.js";
 
 /** The rows a finding came from. */
@@ -198,7 +198,7 @@ export function finding(input: FindingInput): Finding {
     method: methodOf(input, where),
   };
   const { tolerance, source, fragility, versus } = input;
-  const record: Finding = frozen({
+  const record: Finding = deepFrozen({
     kind: "finding",
     id,
     ...base,

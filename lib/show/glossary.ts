@@ -1,4 +1,4 @@
-import { frozen } from "./record.js";
+import { deepFrozen } from "./record.js";
 
 /** A word of the trade and what it means, in words that need no other course. */
 export interface Term {
@@ -13,7 +13,7 @@ function entry(term: string, says: string, ...forms: string[]): Term {
 }
 
 /** The glossary: the one source of every definition in notebooks and pages, in order of the alphabet. */
-export const glossary: readonly Term[] = frozen([
+export const glossary: readonly Term[] = deepFrozen([
   entry(
     "address",
     "The stance before a swing, club behind the ball. Grip is tested in this posture because it is the one the hands know.",

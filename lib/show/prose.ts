@@ -1,6 +1,6 @@
 import { display, mimeTypes } from "./display.js";
 import { proseHtml } from "./markup.js";
-import { frozen, text } from "./record.js";
+import { deepFrozen, text } from "./record.js";
 
 export interface Prose {
   readonly kind: "prose";
@@ -14,7 +14,7 @@ export interface Prose {
  * @example prose("Of 26 golfers 24 came back.").kind // "prose"
  */
 export function prose(words: string): Prose {
-  const record: Prose = frozen({ kind: "prose", text: text(words, "prose").trim() });
+  const record: Prose = deepFrozen({ kind: "prose", text: text(words, "prose").trim() });
   const paragraphs = record.text.split(/\n\s*\n/).map((part) => `<p>${proseHtml(part)}</p>`);
   display({ [mimeTypes.html]: paragraphs.join(""), [mimeTypes.plain]: record.text });
   return record;

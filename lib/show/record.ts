@@ -1,9 +1,9 @@
 import { InputError } from "../errors.js";
 
 /** Freezes a record made of plain objects and arrays, all the way down. */
-export function frozen<T>(record: T): T {
+export function deepFrozen<T>(record: T): T {
   if (record === null || typeof record !== "object" || Object.isFrozen(record)) return record;
-  for (const part of Object.values(record)) frozen(part);
+  for (const part of Object.values(record)) deepFrozen(part);
   return Object.freeze(record);
 }
 

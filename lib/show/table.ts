@@ -1,7 +1,7 @@
 import { itemAt } from "../entry.js";
 import { display, mimeTypes } from "./display.js";
 import { escapeHtml } from "./markup.js";
-import { count, frozen, identifier, refuse, text } from "./record.js";
+import { count, deepFrozen, identifier, refuse, text } from "./record.js";
 import { fixedText, significantText } from "./wording.js";
 
 export interface TableColumn {
@@ -141,7 +141,7 @@ export function table(input: TableInput): Table {
   const id = identifier(input.id, "table, id");
   const where = `table ${id}`;
   const columns = columnsOf(input.columns, `${where}, columns`);
-  const record: Table = frozen({
+  const record: Table = deepFrozen({
     kind: "table",
     id,
     rows: rowsOf(input.rows, columns, `${where}, rows`),

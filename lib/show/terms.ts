@@ -1,7 +1,7 @@
 import { display, mimeTypes } from "./display.js";
 import { glossary, type Term } from "./glossary.js";
 import { escapeHtml, proseHtml } from "./markup.js";
-import { frozen, refuse } from "./record.js";
+import { deepFrozen, refuse } from "./record.js";
 
 export interface Terms {
   readonly kind: "terms";
@@ -40,7 +40,7 @@ export function terms(...words: string[]): Terms {
   const found = words.map(
     (word) => termFor(String(word)) ?? refuse("a word of the glossary", word, "terms"),
   );
-  const record: Terms = frozen({ kind: "terms", terms: found });
+  const record: Terms = deepFrozen({ kind: "terms", terms: found });
   display({
     [mimeTypes.terms]: record,
     [mimeTypes.html]: termsHtml(record.terms),

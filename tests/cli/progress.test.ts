@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { editDistance, nearest, readOptions, UsageError } from "../../lib/cli/options.js";
+import { readOptions, UsageError } from "../../lib/cli/options.js";
 import { progressLines } from "../../lib/cli/progress.js";
 
 function spoken(isTerminal: boolean, columns = 80) {
@@ -68,11 +68,5 @@ describe("the command line", () => {
     [["--limit", "0"], '--limit needs a number above 0, got "0"'],
   ])("refuses %j", (args, message) => {
     expect(() => readOptions(args, shapes)).toThrow(new UsageError(message));
-  });
-
-  it("measures words by Levenshtein's distance (kitten and sitting differ in three)", () => {
-    expect(editDistance("kitten", "sitting")).toBe(3);
-    expect(nearest("verfy", ["rebuild", "verify"])).toBe("verify");
-    expect(nearest("x", ["rebuild", "verify"])).toBeUndefined();
   });
 });

@@ -128,10 +128,10 @@ describe("distributions as functions", () => {
 
   it("t is symmetric, and its square is F with 1 and df degrees of freedom", () => {
     fc.assert(
-      fc.property(df, fc.double({ min: 1e-6, max: 1e4, noNaN: true }), (freedom, t) => {
-        const student = studentT(freedom);
+      fc.property(df, fc.double({ min: 1e-6, max: 1e4, noNaN: true }), (df, t) => {
+        const student = studentT(df);
         expect(student.cdf(-t)).toBe(student.upper(t));
-        const square = fisherF(1, freedom).upper(t * t);
+        const square = fisherF(1, df).upper(t * t);
         expect(Math.abs(2 * student.upper(t) - square)).toBeLessThanOrEqual(1e-13 * square);
       }),
       runs,
@@ -163,13 +163,13 @@ describe("distributions as functions", () => {
         fc.double({ min: 1, max: 300, noNaN: true }),
         fc.double({ min: -5, max: 5, noNaN: true }),
         fc.double({ min: -8, max: 8, noNaN: true }),
-        (freedom, shift, t) => {
-          const of = noncentralT(freedom, shift);
+        (df, shift, t) => {
+          const of = noncentralT(df, shift);
           expect(of.cdf(t) + of.upper(t)).toBeCloseTo(1, 11);
-          const mirrored = noncentralT(freedom, -shift).upper(-t);
+          const mirrored = noncentralT(df, -shift).upper(-t);
           expect(Math.abs(of.cdf(t) - mirrored)).toBeLessThanOrEqual(1e-12 * mirrored);
-          const central = studentT(freedom).cdf(t);
-          const unshifted = noncentralT(freedom, 0).cdf(t);
+          const central = studentT(df).cdf(t);
+          const unshifted = noncentralT(df, 0).cdf(t);
           expect(Math.abs(unshifted / central - 1)).toBeLessThan(1e-11);
         },
       ),
@@ -178,14 +178,14 @@ describe("distributions as functions", () => {
   });
 
   it("noncentral t: the quantile undoes the cdf", () => {
-    for (const [freedom, shift] of [
+    for (const [df, shift] of [
       [0.7, 1],
       [3, -4],
       [11, 2.5],
       [200, 30],
     ] as const) {
       for (const p of [1e-30, 1e-6, 0.025, 0.5, 0.8]) {
-        const of = noncentralT(freedom, shift);
+        const of = noncentralT(df, shift);
         expect(Math.abs(of.cdf(of.quantile(p)) / p - 1)).toBeLessThan(1e-10);
       }
     }

@@ -42,14 +42,14 @@ export interface MixedSolution {
  */
 export interface MixedCriterion {
   /** Error degrees of freedom: n for ML, n − p for REML. */
-  readonly freedom: number;
+  readonly errorDf: number;
   value(theta: RelativeFactor): number;
   solve(theta: RelativeFactor): MixedSolution;
 }
 
 export function mixedCriterion(reduction: MixedReduction, reml: boolean): MixedCriterion {
   const p = reduction.design.names.length;
-  const freedom = reduction.design.rows - (reml ? p : 0);
+  const errorDf = reduction.design.rows - (reml ? p : 0);
   const cross = new Float64Array((p + 1) * (p + 1));
   const parts = new Float64Array(4 * (p + 1));
 
@@ -57,7 +57,7 @@ export function mixedCriterion(reduction: MixedReduction, reml: boolean): MixedC
     const logDeterminant = crossProducts(reduction, theta, cross, parts);
     const { factor, gamma, residualSs } = generalisedLeastSquares(cross, p);
     const cancelled = realAt(cross, p * (p + 2)) / residualSs;
-    let value = logDeterminant + freedom * (1 + Math.log((2 * Math.PI * residualSs) / freedom));
+    let value = logDeterminant + errorDf * (1 + Math.log((2 * Math.PI * residualSs) / errorDf));
     if (reml) for (let j = 0; j < p; j++) value += 2 * Math.log(realAt(factor, j * p + j));
     if (Number.isNaN(value)) value = Number.POSITIVE_INFINITY;
     return { value, factor, gamma, residualSs, cancelled };
@@ -68,11 +68,11 @@ export function mixedCriterion(reduction: MixedReduction, reml: boolean): MixedC
     const covariance = invertCholesky(factor, p);
     const sums = subjectSums(reduction, theta, gamma, reml ? covariance : undefined);
     const { scores, links, ofDeterminants, ofResidual } = sums;
-    const sigma2 = residualSs / freedom;
+    const sigma2 = residualSs / errorDf;
     const best = { value, gamma, covariance, residualSs, cancelled, sigma2 };
     return { ...best, scores, links, ofDeterminants, ofResidual };
   };
-  return { freedom, value: (theta) => profile(theta).value, solve };
+  return { errorDf, value: (theta) => profile(theta).value, solve };
 }
 
 /** Gradient in θ of a function whose derivative in the covariance ΛΛᵀ is G: 2GΛ, lower part. */

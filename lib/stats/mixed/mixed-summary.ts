@@ -115,12 +115,12 @@ export function fixedEffects(
  */
 export function wholeCriterion(
   { scale, design }: MixedReduction,
-  { freedom }: MixedCriterion,
+  { errorDf }: MixedCriterion,
   { value }: MixedSolution,
 ): number {
   const p = design.names.length;
-  let sum = value + 2 * freedom * Math.log(scale);
-  if (freedom === design.rows) return sum;
+  let sum = value + 2 * errorDf * Math.log(scale);
+  if (errorDf === design.rows) return sum;
   for (let j = 0; j < p; j++) {
     sum += 2 * (Math.log(realAt(design.r, j * p + j)) + Math.log(realAt(design.columnScale, j)));
   }

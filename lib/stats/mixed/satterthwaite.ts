@@ -71,7 +71,7 @@ function hessian(criterion: MixedCriterion, theta: RelativeFactor, entries: Free
     h[i * size + size - 1] = itemAt(withScale, entry) / sigma2;
     h[(size - 1) * size + i] = itemAt(withScale, entry) / sigma2;
   });
-  h[size * size - 1] = criterion.freedom;
+  h[size * size - 1] = criterion.errorDf;
   return h;
 }
 

@@ -51,11 +51,9 @@ function dense(covariance: (i: number, j: number) => number, reml: boolean): num
       (s, l) => s + l,
       0,
     );
-  const freedom = reml ? n - 3 : n;
+  const df = reml ? n - 3 : n;
   const fixed = reml ? logDiagonal(information, 3) : 0;
-  return (
-    logDiagonal(factor, n) + fixed + freedom * (1 + Math.log((2 * Math.PI * squares) / freedom))
-  );
+  return logDiagonal(factor, n) + fixed + df * (1 + Math.log((2 * Math.PI * squares) / df));
 }
 
 const points = [
