@@ -11,7 +11,7 @@ const y = person.map(
 );
 const table = before.map((value, i) => [value, after[i]!, (value + after[i]!) / 2 + (i % 3) / 4]);
 
-const line = tautline.fitLine(before, after);
+const line = tautline.fitLine({ x: before, y: after });
 const fit = tautline.fitMixed({ subject: person, y, terms: { x } }, { slope: "x" });
 const effects = { estimate: [2.1, 1.2, 3.0, 0.4], se: [0.8, 0.6, 1.1, 0.5] };
 
@@ -67,10 +67,10 @@ const results: Record<string, [value: unknown, fields: string[]]> = {
   ],
   predictLine: [tautline.predictLine(line, [35])[0], ["x", "y", "mean", "single"]],
   fitLinear: [
-    tautline.fitLinear(after, { before }),
+    tautline.fitLinear({ y: after, terms: { before } }),
     ["n", "df", "coefficients", "residualSd", "rSquared", "f"],
   ],
-  fitDeming: [tautline.fitDeming(before, after), ["intercept", "slope"]],
+  fitDeming: [tautline.fitDeming({ x: before, y: after }), ["intercept", "slope"]],
   correlation: [
     tautline.correlation(before, after, { kind: "spearman" }),
     ["value", "interval", "p"],

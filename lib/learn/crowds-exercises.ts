@@ -31,8 +31,9 @@ function means({ golfer, columns }: Practice): Rows {
 
 function ownSlope(golfers: Practice): Solution {
   const { grip, speed } = picked(golfers);
-  const { value } = fitLine(grip, speed).slope;
-  const all = fitLine(present(golfers.columns.grip), present(golfers.columns.speed)).slope.value;
+  const { value } = fitLine({ x: grip, y: speed }).slope;
+  const all = fitLine({ x: present(golfers.columns.grip), y: present(golfers.columns.speed) }).slope
+    .value;
   return {
     value,
     unit: "mph per kgf",
@@ -44,7 +45,11 @@ function ownSlope(golfers: Practice): Solution {
         "The size is right, the sign is not: look at this golfer's four visits only.",
       ),
       slip("crowd, not golfer", all, "That is the slope over the rows of all golfers."),
-      slip("x and y", fitLine(speed, grip).slope.value, "That is kgf per mph: grip on speed."),
+      slip(
+        "x and y",
+        fitLine({ x: speed, y: grip }).slope.value,
+        "That is kgf per mph: grip on speed.",
+      ),
     ],
     hint: "Only the four rows of your golfer: sum of (grip − own mean) × (speed − own mean), over the sum of (grip − own mean)².",
   };
@@ -62,12 +67,12 @@ function meanOwnSlope(golfers: Practice): Solution {
     slips: [
       slip(
         "crowd, not golfers",
-        fitLine(present(columns.grip), present(columns.speed)).slope.value,
+        fitLine({ x: present(columns.grip), y: present(columns.speed) }).slope.value,
         "That is one line through all twenty rows: it mixes people and visits.",
       ),
       slip(
         "crowd, not golfers",
-        fitLine(between.grip, between.speed).slope.value,
+        fitLine({ x: between.grip, y: between.speed }).slope.value,
         "That is the line through the five golfers' means: the crowd's slope.",
       ),
       slip("sign", -value, "The size is right, the sign is not."),

@@ -177,7 +177,7 @@ function run(
   const stream = randomStream(seed, "crowds");
   const drawn = Array.from({ length: studies }, () => draw(dials, stream));
   const own = drawn.map(({ subject, grip, speed }) => subjectSlopes(subject, grip, speed));
-  const crowds = drawn.map(({ means }) => fitLine(means.grip, means.speed));
+  const crowds = drawn.map(({ means }) => fitLine({ x: means.grip, y: means.speed }));
   const slopes = own.map(({ slope }) => slope.value);
   const crowdSlopes = crowds.map(({ slope }) => slope.value);
   const first = itemAt(drawn, 0);

@@ -15,9 +15,11 @@ function columns({ columns: { grip, speed } }: Practice) {
 
 function slope(golfers: Practice): Solution {
   const { grip, speed } = columns(golfers);
-  const { value } = fitLine(grip, speed).slope;
-  const turned = fitLine(speed, grip).slope.value;
-  const origin = present(fitLinear(speed, { grip }, { intercept: false }).coefficients.grip).value;
+  const { value } = fitLine({ x: grip, y: speed }).slope;
+  const turned = fitLine({ x: speed, y: grip }).slope.value;
+  const origin = present(
+    fitLinear({ y: speed, terms: { grip } }, { intercept: false }).coefficients.grip,
+  ).value;
   return {
     value,
     unit: "mph per kgf",
@@ -52,7 +54,7 @@ function slope(golfers: Practice): Solution {
 
 function residual(golfers: Practice): Solution {
   const { grip, speed } = columns(golfers);
-  const fit = fitLine(grip, speed);
+  const fit = fitLine({ x: grip, y: speed });
   const value = itemAt(fit.residuals, 2);
   return {
     value,
@@ -78,7 +80,7 @@ function residual(golfers: Practice): Solution {
 
 function single(golfers: Practice): Solution {
   const { grip, speed } = columns(golfers);
-  const fit = fitLine(grip, speed);
+  const fit = fitLine({ x: grip, y: speed });
   const [at] = predictLine(fit, [mean(grip)]);
   const half = ({ low, high }: { low: number; high: number }) => (high - low) / 2;
   const value = half(present(at).single);

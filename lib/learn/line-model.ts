@@ -116,7 +116,7 @@ function run(
   const stream = randomStream(seed, "line");
   const first = draw(dials, stream);
   const drawn = [first, ...Array.from({ length: studies - 1 }, () => draw(dials, stream))];
-  const fits = drawn.map(({ grip, speed }) => fitLine(grip, speed));
+  const fits = drawn.map(({ grip, speed }) => fitLine({ x: grip, y: speed }));
   const slopes = fits.map((fit) => fit.slope.value);
   const range = middle(slopes);
   const average = slopes.reduce((a, b) => a + b, 0) / studies;

@@ -51,7 +51,7 @@ export function attenuation(
   sameLength(ys.length, xs.length, "attenuation, y");
   confidenceLevel(level, "attenuation");
   const error = nonNegative(errorSd, "attenuation, errorSd") ** 2;
-  const { slope, df } = fitLine(xs, ys, { level });
+  const { slope, df } = fitLine({ x: xs, y: ys }, { level });
   const spread = sumOfSquaredDeviations(xs) / (xs.length - 1);
   const reliability = (spread - error) / spread;
   const possible = reliability > 0;

@@ -69,7 +69,10 @@ export function baselineRelation(
   nonNegative(typicalError, "baselineRelation, typicalError");
   confidenceLevel(level, "baselineRelation");
   const n = pairs.before.length;
-  const { value, se, df, interval } = fitLine(pairs.before, pairs.changes, { level }).slope;
+  const { value, se, df, interval } = fitLine(
+    { x: pairs.before, y: pairs.changes },
+    { level },
+  ).slope;
   const variance = sumOfSquaredDeviations(pairs.before, mean(pairs.before)) / (n - 1);
   const share = typicalError ** 2 / variance;
   const shareVariance = share ** 2 * (2 / (n - 1) + errorVariance(typicalErrorDf));

@@ -1,13 +1,15 @@
 import { realAt } from "../entry.js";
 import { InputError } from "../errors.js";
+import { knownOptions } from "../options.js";
 import { mean, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
-import { type Estimate, frozen, type Numbers } from "./estimate.js";
-import { confidenceLevel, numbers, sameLength, shown } from "./input.js";
+import { type Estimate, frozen } from "./estimate.js";
+import { confidenceLevel, namedColumns, numbers, sameLength, shown } from "./input.js";
+import type { LineColumns } from "./regression.js";
 import { studentEstimate } from "./student.js";
 
 /** A line through points that are measured with error on both axes. */
 export interface DemingLine {
-  readonly kind: "deming line";
+  readonly kind: "fitDeming";
   readonly n: number;
   readonly df: number;
   readonly intercept: Estimate;
@@ -16,6 +18,13 @@ export interface DemingLine {
   readonly varianceRatio: number;
   readonly method: string;
   readonly warnings: readonly string[];
+}
+
+export interface DemingOptions {
+  /** Error variance of y over error variance of x, 1 unless given. */
+  readonly varianceRatio?: number;
+  /** Confidence level of the intervals, 0.95 unless given. */
+  readonly level?: number;
 }
 
 /** Means and sums of squares and products of n points. */
@@ -61,21 +70,20 @@ function withoutPoint(all: Moments, dx: number, dy: number, n: number): Moments 
  * line goes through the means; λ = 1 is the orthogonal line. Standard errors by the jackknife,
  * √((n − 1)/n Σ(b₍ᵢ₎ − b̄)²); intervals by Student's t on n − 2 degrees of freedom.
  *
- * @param x n numbers, n ≥ 3
- * @param y n numbers, row by row with x
+ * @param columns `x` and `y`: n numbers each, row by row, in any unit, n ≥ 3
  * @param options `varianceRatio`: error variance of y over error variance of x, 1 unless known
  * @returns slope in units of y per unit of x, intercept in units of y
  * @throws InputError when lengths differ, a value is not finite, n < 3, the ratio is not positive,
- *   a column is constant, or the columns do not go together at all (Sxy = 0), also without one point
+ *   a column is constant, the sum of products Sxy is 0 with or without one point, or an option is
+ *   unknown
  * @see Deming (1943) Statistical Adjustment of Data; Linnet (1993) Clin Chem 39:424–432 for the
  *   jackknife
- * @example fitDeming([0, 1, 2, 3], [1, 3, 5, 7]).slope.value // 2
+ * @example fitDeming({ x: [0, 1, 2, 3], y: [1, 3, 5, 7] }).slope.value // 2
  */
-export function fitDeming(
-  x: Numbers,
-  y: Numbers,
-  { varianceRatio = 1, level = 0.95 }: { varianceRatio?: number; level?: number } = {},
-): DemingLine {
+export function fitDeming(columns: LineColumns, options: DemingOptions = {}): DemingLine {
+  const { x, y } = namedColumns(columns, ["x", "y"], "fitDeming");
+  knownOptions(options, ["varianceRatio", "level"], "fitDeming");
+  const { varianceRatio = 1, level = 0.95 } = options;
   const xs = numbers(x, "fitDeming, x", 3);
   const ys = numbers(y, "fitDeming, y", 3);
   sameLength(ys.length, xs.length, "fitDeming, y");
@@ -105,7 +113,7 @@ export function fitDeming(
   }
   const method = "jackknife, Student t";
   return frozen({
-    kind: "deming line" as const,
+    kind: "fitDeming" as const,
     n,
     df: n - 2,
     intercept: studentEstimate(line.intercept, interceptSe, n - 2, level, method),

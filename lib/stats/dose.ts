@@ -57,7 +57,7 @@ export function doseRelation(
     const expected = "doses that differ";
     throw new InputError({ expected, got: "one for all", where: "doseRelation, dose" });
   }
-  const { slope } = fitLinear(y, { before: x, slope: doses }, { level }).coefficients;
+  const { slope } = fitLinear({ y, terms: { before: x, slope: doses } }, { level }).coefficients;
   const change = mean(y.map((value, i) => value - realAt(x, i)));
   return frozen({
     kind: "doseRelation",

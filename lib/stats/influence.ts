@@ -53,7 +53,7 @@ export interface Influence {
  * @example influence([1, 2, 3, 9], [1, 2, 3, 2]).rows[3].slopeWithout // 1
  */
 export function influence(x: Numbers, y: Numbers, { label }: { label?: Labels } = {}): Influence {
-  const { n, df, slope, centre, residuals, leverage, cooksDistance } = fitLine(x, y);
+  const { n, df, slope, centre, residuals, leverage, cooksDistance } = fitLine({ x, y });
   const names = label
     ? labels(label, "influence, label", n)
     : Array.from({ length: n }, (_, i) => `${i + 1}`);

@@ -1,4 +1,5 @@
 import { InputError } from "../errors.js";
+import { nearestName } from "../options.js";
 import type { Labels, Numbers } from "./estimate.js";
 
 /** Says what a value is, short enough for one line of an error. */
@@ -55,6 +56,30 @@ export function labels(column: Labels, where: string, count: number): string[] {
     copy.push(value);
   }
   return copy;
+}
+
+/**
+ * Checks that a record of columns has no column that the function does not know.
+ * @returns the same record
+ * @throws InputError when it is no record, or for an unknown column, with the nearest known one
+ */
+export function namedColumns<T extends object>(
+  columns: T,
+  names: readonly (keyof T & string)[],
+  where: string,
+): T {
+  const list = names.join(", ");
+  if (columns === null || typeof columns !== "object" || "length" in columns) {
+    throw new InputError({ expected: `a record of ${list}`, got: shown(columns), where });
+  }
+  const known: readonly string[] = names;
+  for (const name of Object.keys(columns)) {
+    if (known.includes(name)) continue;
+    const near = nearestName(name, known);
+    const expected = near === undefined ? `columns named ${list}` : `a column called ${near}`;
+    throw new InputError({ expected, got: JSON.stringify(name), where });
+  }
+  return columns;
 }
 
 /** Two columns that belong together have one length. */

@@ -70,12 +70,14 @@ export function effectByTrait(
   const at = placesOf(traits);
   const fitAt = (centre: number) =>
     fitLinear(
-      y,
       {
-        before: x,
-        arm,
-        trait: traits,
-        interaction: arm.map((own, i) => own * (realAt(traits, i) - centre)),
+        y,
+        terms: {
+          before: x,
+          arm,
+          trait: traits,
+          interaction: arm.map((own, i) => own * (realAt(traits, i) - centre)),
+        },
       },
       { level },
     ).coefficients;

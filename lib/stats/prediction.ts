@@ -29,7 +29,7 @@ export interface Prediction {
  * @returns one record for each of `xs`, in the unit of the line's y
  * @throws InputError when an x is not finite or the level is not between 0 and 1
  * @see Draper & Smith (1998) Applied Regression Analysis, section 3.1
- * @example predictLine(fitLine([1, 2, 3, 4], [2, 4, 5, 9]), [5])[0].y // 10.5
+ * @example predictLine(fitLine({ x: [1, 2, 3, 4], y: [2, 4, 5, 9] }), [5])[0].y // 10.5
  */
 export function predictLine(
   fit: LineFit,

@@ -1,11 +1,12 @@
 import { itemAt, present, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
+import { knownOptions } from "../options.js";
 import { fisherF } from "../num/distributions.js";
 import { type LeastSquares, leastSquares } from "../num/linear.js";
 import { mean, sum, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
 import { type Fit, type FitParts, fitReport, squareSums } from "./fit.js";
-import { confidenceLevel, numbers, sameLength, shown } from "./input.js";
+import { confidenceLevel, namedColumns, numbers, sameLength, shown } from "./input.js";
 import { rowVariances, type StandardErrors, standardErrorKind } from "./robust.js";
 import { studentEstimate } from "./student.js";
 
@@ -20,7 +21,7 @@ export interface FTest {
 
 /** A straight line. */
 export interface LineFit extends Fit {
-  readonly kind: "line";
+  readonly kind: "fitLine";
   readonly intercept: Estimate;
   readonly slope: Estimate;
   /** The middle of the data and how surely the line's height is known there; for predictLine. */
@@ -39,15 +40,38 @@ export interface LineFit extends Fit {
 
 /** A fit on several columns. */
 export interface LinearFit extends Fit {
-  readonly kind: "linear";
+  readonly kind: "fitLinear";
   /** By column name, and "intercept". */
   readonly coefficients: Readonly<Record<string, Estimate>>;
   readonly f: FTest;
 }
 
+/** The two columns of a straight line, row by row. */
+export interface LineColumns {
+  /** The predictor, in any unit. */
+  readonly x: Numbers;
+  /** The outcome, in any unit. */
+  readonly y: Numbers;
+}
+
+/** The outcome and the columns that it is fitted on, row by row. */
+export interface LinearColumns {
+  /** The outcome, in any unit. */
+  readonly y: Numbers;
+  /** Columns by name, each in any unit; the intercept is not listed. */
+  readonly terms: Readonly<Record<string, Numbers>>;
+}
+
 export interface FitOptions {
+  /** Confidence level of the intervals, 0.95 unless given. */
   readonly level?: number;
+  /** "ordinary" unless given; HC0 to HC3 where the spread of the residuals depends on the terms. */
   readonly standardErrors?: StandardErrors;
+}
+
+export interface LinearOptions extends FitOptions {
+  /** True unless the fitted plane must go through the origin. */
+  readonly intercept?: boolean;
 }
 
 function tMethod(standardErrors: StandardErrors): string {
@@ -80,20 +104,18 @@ function lineVariances(
  * Standard errors: ordinary, or HC0–HC3 where the scatter about the line differs with x; t on
  * n − 2 degrees of freedom either way. Leverage 1/n + (x − x̄)²/Σ(x − x̄)².
  *
- * @param x n numbers in any unit, n ≥ 3
- * @param y n numbers in any unit, row by row with x
+ * @param columns `x` and `y`: n numbers each, row by row, in any unit, n ≥ 3
  * @returns slope in units of y per unit of x; intercept and residualSd in units of y
- * @throws InputError when lengths differ, a value is not finite, n < 3, x is constant, or a row has
- *   leverage 1 under HC2 or HC3
+ * @throws InputError when lengths differ, a value is not finite, n < 3, x is constant, a row has
+ *   leverage 1 under HC2 or HC3, or an option is unknown
  * @see Draper & Smith (1998) Applied Regression Analysis, chapters 1–3; MacKinnon & White (1985)
  *   J Econometrics 29:305–325
- * @example fitLine([1, 2, 3, 4], [2, 4, 5, 9]).slope.value // 2.2
+ * @example fitLine({ x: [1, 2, 3, 4], y: [2, 4, 5, 9] }).slope.value // 2.2
  */
-export function fitLine(
-  x: Numbers,
-  y: Numbers,
-  { level = 0.95, standardErrors = "ordinary" }: FitOptions = {},
-): LineFit {
+export function fitLine(columns: LineColumns, options: FitOptions = {}): LineFit {
+  const { x, y } = namedColumns(columns, ["x", "y"], "fitLine");
+  knownOptions(options, ["level", "standardErrors"], "fitLine");
+  const { level = 0.95, standardErrors = "ordinary" } = options;
   const xs = numbers(x, "fitLine, x", 3);
   const ys = numbers(y, "fitLine, y", 3);
   sameLength(ys.length, xs.length, "fitLine, y");
@@ -118,7 +140,7 @@ export function fitLine(
     spread.height - 2 * centre.x * spread.both + centre.x ** 2 * spread.slope;
   const method = tMethod(standardErrors);
   return frozen({
-    kind: "line" as const,
+    kind: "fitLine" as const,
     intercept: studentEstimate(intercept, Math.sqrt(interceptVariance), df, level, method),
     slope: studentEstimate(slope, Math.sqrt(spread.slope), df, level, method),
     centre: {
@@ -139,30 +161,24 @@ export function fitLine(
  * Standard errors √(s² (XᵀX)⁻¹ⱼⱼ), or HC0–HC3; t on n − p degrees of freedom either way. The F
  * test and R² are the ordinary ones; without an intercept R² is about 0, not about the mean.
  *
- * @param y n numbers in any unit
- * @param columns columns of n numbers by name, each in any unit
+ * @param columns `y`: n numbers in any unit; `terms`: columns of n numbers by name
  * @param options `intercept`: true unless the line must go through the origin
  * @returns coefficients by name, the intercept's is "intercept", each in units of y per unit of
  *   its column
  * @throws InputError when lengths differ, a value is not finite, rows do not outnumber
- *   coefficients, a column is a combination of the others (it is named), or a row has leverage 1
- *   under HC2 or HC3
+ *   coefficients, a column is a combination of the others (it is named), a row has leverage 1 under
+ *   HC2 or HC3, or an option is unknown
  * @see Björck (1967) BIT 7:257–278; NIST Statistical Reference Datasets for what it is checked on
- * @example fitLinear([1, 3, 5, 8], { week: [0, 1, 2, 3] }).coefficients.week.value // 2.3
+ * @example fitLinear({ y: [1, 3, 5, 8], terms: { week: [0, 1, 2, 3] } }).coefficients.week.value // 2.3
  */
-export function fitLinear(
-  y: Numbers,
-  columns: Readonly<Record<string, Numbers>>,
-  {
-    intercept = true,
-    level = 0.95,
-    standardErrors = "ordinary",
-  }: FitOptions & { intercept?: boolean } = {},
-): LinearFit {
+export function fitLinear(columns: LinearColumns, options: LinearOptions = {}): LinearFit {
+  const { y, terms } = namedColumns(columns, ["y", "terms"], "fitLinear");
+  knownOptions(options, ["intercept", "level", "standardErrors"], "fitLinear");
+  const { intercept = true, level = 0.95, standardErrors = "ordinary" } = options;
   confidenceLevel(level, "fitLinear");
   standardErrorKind(standardErrors, "fitLinear");
   const ys = numbers(y, "fitLinear, y", 2);
-  const { names, design } = designColumns(columns, ys.length, intercept);
+  const { names, design } = designColumns(terms, ys.length, intercept);
   const fit = leastSquares(design, ys, names, "fitLinear");
   const sums = squareSums(fit, ys, intercept ? mean(ys) : 0);
   const variances = coefficientVariances(fit, design, sums.residual, standardErrors);
@@ -178,7 +194,7 @@ export function fitLinear(
     ),
   ]);
   return frozen({
-    kind: "linear" as const,
+    kind: "fitLinear" as const,
     coefficients: Object.fromEntries(estimates),
     f: fTest(sums.explained, sums.residual, names.length - (intercept ? 1 : 0), fit.df),
     ...fitReport(fit, sums, standardErrors),
@@ -186,21 +202,21 @@ export function fitLinear(
 }
 
 /** Checks the columns and puts the column of ones first. */
-function designColumns(columns: Readonly<Record<string, Numbers>>, n: number, intercept: boolean) {
-  if (columns === null || typeof columns !== "object" || Object.keys(columns).length === 0) {
+function designColumns(terms: Readonly<Record<string, Numbers>>, n: number, intercept: boolean) {
+  if (terms === null || typeof terms !== "object" || Object.keys(terms).length === 0) {
     const expected = "a record of one or more columns by name";
-    throw new InputError({ expected, got: shown(columns), where: "fitLinear, columns" });
+    throw new InputError({ expected, got: shown(terms), where: "fitLinear, terms" });
   }
-  const names = Object.keys(columns);
+  const names = Object.keys(terms);
   const design = names.map((name) => {
-    const column = numbers(present(columns[name]), `fitLinear, ${name}`);
+    const column = numbers(present(terms[name]), `fitLinear, ${name}`);
     sameLength(column.length, n, `fitLinear, ${name}`);
     return column;
   });
   if (intercept) {
     if (names.includes("intercept")) {
       const expected = 'another name, "intercept" is the constant\'s';
-      throw new InputError({ expected, got: '"intercept"', where: "fitLinear, columns" });
+      throw new InputError({ expected, got: '"intercept"', where: "fitLinear, terms" });
     }
     names.unshift("intercept");
     design.unshift(new Float64Array(n).fill(1));

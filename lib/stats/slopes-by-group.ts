@@ -69,7 +69,7 @@ export function slopesByGroup(
   sameLength(ys.length, xs.length, `${where}, y`);
   const parts = rowsByLabel(labels(group, `${where}, group`, xs.length), xs, ys);
   const within = commonSlope(parts, xs.length - parts.length - 1, level);
-  const crowd = fitLine(xs, ys, { level });
+  const crowd = fitLine({ x: xs, y: ys }, { level });
   const fitted = parts.filter(({ x }) => obstacleToLine(x, 3) === "");
   return frozen({
     kind: "slopes by group" as const,
@@ -87,7 +87,7 @@ export function slopesByGroup(
 }
 
 function groupLine({ label, x, y }: LabelledRows, level: number): GroupLine {
-  const { n, slope, intercept, centre } = fitLine(x, y, { level });
+  const { n, slope, intercept, centre } = fitLine({ x, y }, { level });
   return { group: label, n, slope, intercept, from: centre.from, to: centre.to };
 }
 

@@ -38,7 +38,7 @@ describe("the crowd and its groups, on simulated golfers", () => {
   it("adjusted for sex, no slope is left where there is none", () => {
     const { sex, grip_kgf, speed_mph } = golfers({ speedPerKgfBetween: 0, seed: 404 }, "w0");
     const woman = sex.map((one) => (one === "female" ? 1 : 0));
-    const { coefficients } = fitLinear(speed_mph, { grip: grip_kgf, woman });
+    const { coefficients } = fitLinear({ y: speed_mph, terms: { grip: grip_kgf, woman } });
     expect(Math.abs(coefficients.grip!.statistic!)).toBeLessThan(4);
     expect(slopesByGroup(sex, grip_kgf, speed_mph).crowd.slope.interval!.low).toBeGreaterThan(0.3);
   });

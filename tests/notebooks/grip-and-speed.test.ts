@@ -32,10 +32,10 @@ function alike(changes: Partial<SimulationOptions>) {
 
 function firstVisit(visits: ReturnType<typeof alike>) {
   const rows = visits.occasion.flatMap((occasion, i) => (occasion === "w0" ? [i] : []));
-  return fitLine(
-    rows.map((i) => visits.grip_kgf[i]!),
-    rows.map((i) => visits.speed_mph[i]!),
-  );
+  return fitLine({
+    x: rows.map((i) => visits.grip_kgf[i]!),
+    y: rows.map((i) => visits.speed_mph[i]!),
+  });
 }
 
 describe("grip and speed, against the simulator's truth", () => {
@@ -83,7 +83,7 @@ describe("grip and speed, against published values", () => {
 
   it("error in both columns: Pearson's line of closest fit (1901)", () => {
     const one = referenceCase("regression", "pearson_1901");
-    const line = fitDeming(one.data.x, one.data.y);
+    const line = fitDeming({ x: one.data.x, y: one.data.y });
     agreesAsPrinted(line.slope.value, one, "slope");
   });
 
@@ -92,6 +92,6 @@ describe("grip and speed, against published values", () => {
     const x = [1, 2, 3, 11, 12, 13, 21, 22, 23];
     const y = [3, 2, 1, 13, 12, 11, 23, 22, 21];
     expect(repeatedMeasuresCorrelation(golfer, x, y).value).toBeCloseTo(-1, 12);
-    expect(fitLine(x, y).slope.value).toBeGreaterThan(0.9);
+    expect(fitLine({ x, y }).slope.value).toBeGreaterThan(0.9);
   });
 });

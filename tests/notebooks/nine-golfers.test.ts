@@ -102,10 +102,7 @@ describe("nine golfers without a control group, against published values", () =>
       typicalError: typicalError.value,
       typicalErrorDf: typicalError.df!,
     });
-    const plain = fitLine(
-      first,
-      second.map((y, i) => y - first[i]!),
-    );
+    const plain = fitLine({ x: first, y: second.map((y, i) => y - first[i]!) });
     agrees(slope.value, plain.slope.value, { quantity: "slope", rel: 1e-12, why: "one formula" });
     expect(corrected!.interval!.low).toBeLessThan(0);
     expect(corrected!.interval!.high).toBeGreaterThan(0);

@@ -34,10 +34,10 @@ describe("baselineRelation (Blomqvist 1977)", () => {
       typicalError: typicalError.value,
       typicalErrorDf: typicalError.df!,
     });
-    const seen = fitLine(
-      before,
-      after.map((y: number, i: number) => y - before[i]),
-    ).slope;
+    const seen = fitLine({
+      x: before,
+      y: after.map((y: number, i: number) => y - before[i]),
+    }).slope;
     const share = typicalError.value ** 2 / meanAndSd(Float64Array.from(before)).sd ** 2;
     agrees(relation.slope.value, seen.value, { quantity: "slope", rel: 1e-12, why: "one formula" });
     agrees(relation.corrected!.value, (seen.value + share) / (1 - share), {

@@ -24,9 +24,10 @@ const statistics: Record<string, (by: number) => unknown> = {
       group: arm,
       reference: "c",
     }),
-  fitLine: (by) => tautline.fitLine(scaled(before, by), scaled(after, by)),
-  fitLinear: (by) => tautline.fitLinear(scaled(after, by), { before: scaled(before, by) }),
-  fitDeming: (by) => tautline.fitDeming(scaled(before, by), scaled(after, by)),
+  fitLine: (by) => tautline.fitLine({ x: scaled(before, by), y: scaled(after, by) }),
+  fitLinear: (by) =>
+    tautline.fitLinear({ y: scaled(after, by), terms: { before: scaled(before, by) } }),
+  fitDeming: (by) => tautline.fitDeming({ x: scaled(before, by), y: scaled(after, by) }),
   correlation: (by) => tautline.correlation(scaled(before, by), scaled(after, by)),
   repeatedMeasuresCorrelation: (by) =>
     tautline.repeatedMeasuresCorrelation(person, times, scaled(repeated, by)),

@@ -12,7 +12,7 @@ describe("influence on the 21 children of Mickey, Dunn and Clark (1967)", () => 
   const found = influence(data.age, data.score);
 
   it("stands on the published line", () => {
-    const fit = fitLine(data.age, data.score);
+    const fit = fitLine({ x: data.age, y: data.score });
     agreesAsPrinted(fit.slope.value, { data, computed, ...rest }, "slope");
     agreesAsPrinted(fit.intercept.value, { data, computed, ...rest }, "intercept");
   });

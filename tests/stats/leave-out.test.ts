@@ -49,17 +49,17 @@ describe("without each person", () => {
     const line = withoutEachPerson(
       ["a", "b", "b", "c"],
       (rows) =>
-        fitLine(
-          rows.map((i) => [1, 2, 3, 4][i]!),
-          rows.map((i) => [1, 3, 2, 5][i]!),
-        ).slope,
+        fitLine({ x: rows.map((i) => [1, 2, 3, 4][i]!), y: rows.map((i) => [1, 3, 2, 5][i]!) })
+          .slope,
     );
     expect(line.impossible.map(({ participant }) => participant)).toEqual(["b"]);
     expect(line.n).toBe(3);
   });
 
   it("passes on what fails for everyone", () => {
-    expect(() => withoutEachPerson(["a", "b"], () => fitLine([1], [1]).slope)).toThrow(InputError);
+    expect(() => withoutEachPerson(["a", "b"], () => fitLine({ x: [1], y: [1] }).slope)).toThrow(
+      InputError,
+    );
     expect(() => withoutEachPerson([1, 2] as never, () => ({ value: 1 }))).toThrow(InputError);
   });
 });

@@ -19,7 +19,7 @@ describe("predictLine on Ezekiel's stopping distances (1930)", () => {
   ] as const)("gives R's %s", (band, level, which) => {
     const { rows } = cars.computed[band]!.value as { rows: number[][] };
     const xs = rows.map(([x]) => x!);
-    const predictions = predictLine(fitLine(speed, dist), xs, { level });
+    const predictions = predictLine(fitLine({ x: speed, y: dist }), xs, { level });
     for (const [i, [x, y, low, high]] of rows.entries()) {
       agrees(predictions[i]!.y, y!, { quantity: `${band} at ${x}`, ...full });
       agrees(predictions[i]![which].low, low!, { quantity: `${band} low at ${x}`, ...full });
@@ -28,7 +28,7 @@ describe("predictLine on Ezekiel's stopping distances (1930)", () => {
   });
 
   it("widens by the HC3 covariance where the line was fitted with it", () => {
-    const fit = fitLine(speed, dist, { standardErrors: "HC3" });
+    const fit = fitLine({ x: speed, y: dist }, { standardErrors: "HC3" });
     const why = "R's sandwich by solve(crossprod(X))";
     for (const [x, ...limits] of cars.computed.hc3_band_95!.value as number[][]) {
       const { mean, single } = predictLine(fit, [x!])[0]!;
@@ -39,12 +39,12 @@ describe("predictLine on Ezekiel's stopping distances (1930)", () => {
   });
 
   it("works from a fit that has been through JSON", () => {
-    const fit = fitLine(speed, dist);
+    const fit = fitLine({ x: speed, y: dist });
     expect(predictLine(JSON.parse(JSON.stringify(fit)), [10])).toEqual(predictLine(fit, [10]));
   });
 
   it("says which x lie outside the data", () => {
-    const outside = predictLine(fitLine(speed, dist), [3.9, 4, 25, 25.1]).map(
+    const outside = predictLine(fitLine({ x: speed, y: dist }), [3.9, 4, 25, 25.1]).map(
       (p) => p.extrapolated,
     );
     expect(outside).toEqual([true, false, false, true]);
@@ -61,10 +61,7 @@ describe("bands behave", () => {
       .filter((rows) => new Set(rows.map(([x]) => x)).size > 2);
     fc.assert(
       fc.property(points, fc.double({ min: -200, max: 200, noNaN: true }), (rows, at) => {
-        const fit = fitLine(
-          rows.map(([x]) => x),
-          rows.map(([, y]) => y),
-        );
+        const fit = fitLine({ x: rows.map(([x]) => x), y: rows.map(([, y]) => y) });
         const [here, centre] = predictLine(fit, [at, fit.centre.x]);
         const slack = 1e-9 * (1 + Math.abs(here!.y));
         expect(here!.single.low).toBeLessThanOrEqual(here!.mean.low + slack);
@@ -78,7 +75,7 @@ describe("bands behave", () => {
   });
 
   it("refuses an x that is not a number, and a level in percent", () => {
-    const fit = fitLine([1, 2, 3], [1, 2, 4]);
+    const fit = fitLine({ x: [1, 2, 3], y: [1, 2, 4] });
     expect(() => predictLine(fit, [Number.POSITIVE_INFINITY])).toThrow(InputError);
     expect(() => predictLine(fit, [1], { level: 95 })).toThrow("predictLine, level");
   });

@@ -29,7 +29,7 @@ describe("fitLine on Anscombe's four sets (1973)", () => {
   const anscombe = referenceCase("regression", "anscombe");
   const sets = ["1", "2", "3", "4"] as const;
   const fitOf = (set: string, options = {}) =>
-    fitLine(anscombe.data[`x${set}`], anscombe.data[`y${set}`], options);
+    fitLine({ x: anscombe.data[`x${set}`], y: anscombe.data[`y${set}`] }, options);
 
   it("gives the slope, intercept, standard error and R² that the paper is quoted for", () => {
     const fit = fitOf("1");
@@ -84,7 +84,7 @@ describe("fitLine on Anscombe's four sets (1973)", () => {
 describe("fitLine on Ezekiel's stopping distances (1930)", () => {
   const cars = referenceCase("regression", "cars");
   const { speed, dist } = cars.data;
-  const fit = fitLine(speed, dist);
+  const fit = fitLine({ x: speed, y: dist });
 
   it("gives the digits of R's printed summary", () => {
     agreesAsPrinted(fit.intercept.value, cars, "intercept");
@@ -130,7 +130,7 @@ describe("fitLinear on the NIST Statistical Reference Datasets", () => {
         Array.from({ length: p - 1 }, (_, k) => [`x${k + 1}`, x.map((v) => v ** (k + 1))]),
       );
     const columns = given.x && intercept ? powers(given.x) : given;
-    return { certified: set.certified, fit: fitLinear(y!, columns, { intercept }) };
+    return { certified: set.certified, fit: fitLinear({ y: y!, terms: columns }, { intercept }) };
   }
 
   it.each(sets)("$name reaches its digits", ({ name, digits }) => {
@@ -161,7 +161,7 @@ describe("fitLinear on the NIST Statistical Reference Datasets", () => {
 
   it("fitLine reaches Norris's digits too", () => {
     const { data, certified } = nist("Norris");
-    const fit = fitLine(data.x, data.y);
+    const fit = fitLine({ x: data.x, y: data.y });
     for (const [j, part] of [fit.intercept, fit.slope].entries()) {
       const { estimate, sd } = certified.coefficients[j];
       expect(agreeingDigits(part.value, estimate)).toBeGreaterThanOrEqual(12.7);
@@ -177,7 +177,7 @@ describe("fitLinear on Brownlee's stack loss data (1965)", () => {
   const computed = (quantity: string) => stack.computed[quantity]!.value;
 
   it("gives R's coefficients, errors, R², F and p", () => {
-    const fit = fitLinear(loss!, columns);
+    const fit = fitLinear({ y: loss!, terms: columns });
     expect(Object.keys(fit.coefficients)).toEqual(["intercept", "air", "water", "acid"]);
     for (const [j, part] of Object.values(fit.coefficients).entries()) {
       agrees(part.value, computed("coef")[j], { quantity: `coefficient ${j}`, ...full });
@@ -198,7 +198,7 @@ describe("fitLinear on Brownlee's stack loss data (1965)", () => {
   });
 
   it.each(kinds)("gives %s standard errors by the sandwich formula", (kind) => {
-    const fit = fitLinear(loss!, columns, { standardErrors: kind });
+    const fit = fitLinear({ y: loss!, terms: columns }, { standardErrors: kind });
     for (const [j, part] of Object.values(fit.coefficients).entries()) {
       const why = "R's sandwich by solve(crossprod(X)), which loses three digits here";
       agrees(part.se!, stack.computed[`se_${kind}`]!.value[j], { quantity: kind, rel: 1e-10, why });
@@ -227,15 +227,9 @@ describe("fits behave", () => {
   it("shifting and scaling y shifts and scales the line; shifting x leaves the slope", () => {
     fc.assert(
       fc.property(points, fc.integer({ min: -50, max: 50 }), ([x, y], shift) => {
-        const fit = fitLine(x, y);
-        const scaled = fitLine(
-          x,
-          y.map((v) => 3 * v + shift),
-        );
-        const moved = fitLine(
-          x.map((v) => v + shift),
-          y,
-        );
+        const fit = fitLine({ x, y });
+        const scaled = fitLine({ x, y: y.map((v) => 3 * v + shift) });
+        const moved = fitLine({ x: x.map((v) => v + shift), y });
         near(scaled.slope.value, 3 * fit.slope.value, 1e4);
         near(scaled.intercept.value, 3 * fit.intercept.value + shift, 1e6);
         near(scaled.residualSd, 3 * fit.residualSd, 1e4);
@@ -249,9 +243,12 @@ describe("fits behave", () => {
   it("the order of the rows does not matter, and fitLinear on one column is fitLine", () => {
     fc.assert(
       fc.property(points, ([x, y]) => {
-        const fit = fitLine(x, y, { standardErrors: "HC1" });
-        const turned = fitLine([...x].reverse(), [...y].reverse(), { standardErrors: "HC1" });
-        const several = fitLinear(y, { x }, { standardErrors: "HC1" });
+        const fit = fitLine({ x, y }, { standardErrors: "HC1" });
+        const turned = fitLine(
+          { x: [...x].reverse(), y: [...y].reverse() },
+          { standardErrors: "HC1" },
+        );
+        const several = fitLinear({ y, terms: { x } }, { standardErrors: "HC1" });
         for (const other of [
           turned,
           { ...several, ...several.coefficients, slope: several.coefficients.x! },
@@ -269,7 +266,7 @@ describe("fits behave", () => {
   it("leverages add up to the number of coefficients, residuals to 0", () => {
     fc.assert(
       fc.property(points, ([x, y]) => {
-        const { leverage, residuals } = fitLine(x, y);
+        const { leverage, residuals } = fitLine({ x, y });
         near(
           leverage.reduce((a, b) => a + b),
           2,
@@ -286,7 +283,7 @@ describe("fits behave", () => {
   });
 
   it("a perfect line and a constant y leave out what is undefined and say so", () => {
-    const perfect = fitLine([1, 2, 3], [2, 4, 6]);
+    const perfect = fitLine({ x: [1, 2, 3], y: [2, 4, 6] });
     expect(perfect.slope).toEqual({
       value: 2,
       se: 0,
@@ -294,7 +291,7 @@ describe("fits behave", () => {
       interval: { low: 2, high: 2, level: 0.95, method: "Student t" },
     });
     expect(perfect.warnings).toEqual(["the fit is perfect: its standard errors are 0"]);
-    const flat = fitLinear([5, 5, 5], { x: [1, 2, 4] });
+    const flat = fitLinear({ y: [5, 5, 5], terms: { x: [1, 2, 4] } });
     expect(flat).not.toHaveProperty("rSquared");
     expect(flat.warnings).toContain("y is the same in every row");
     expect(flat.f).toEqual({ df1: 1, df2: 1, p: 1 });
@@ -306,24 +303,59 @@ describe("fits behave", () => {
       ["__proto__", [1, 2, 4, 8]],
       ["constructor", [1, 0, 0, 1]],
     ]);
-    const fit = fitLinear([1, 2, 3, 5], columns);
+    const fit = fitLinear({ y: [1, 2, 3, 5], terms: columns });
     expect(Object.keys(fit.coefficients)).toEqual(["intercept", "__proto__", "constructor"]);
   });
 });
 
 describe("fits refuse what they cannot use", () => {
   it.each([
-    [() => fitLine([1, 2], [1, 2]), "fitLine, x: expected at least 3 values, got 2"],
-    [() => fitLine([1, 2, 3], [1, 2]), "fitLine, y: expected at least 3 values, got 2"],
-    [() => fitLine([1, 2, 3, 4], [1, 2, 3]), "fitLine, y: expected 4 values, got 3"],
-    [() => fitLine([1, 2, Number.NaN], [1, 2, 3]), "fitLine, x, index 2: expected a finite number"],
-    [() => fitLine([0.1, 0.1, 0.1], [1, 2, 3]), "fitLine, x: expected values that differ"],
-    [() => fitLine([1, 2, 3], [1, 2, 4], { level: 95 }), "fitLine, level: expected a confidence"],
-    [() => fitLine([1, 2, 3], [1, 2, 4], { standardErrors: "HC9" as "HC0" }), 'got "HC9"'],
-    [() => fitLinear([1, 2, 3], {}), "fitLinear, columns: expected a record"],
-    [() => fitLinear([1, 2, 4], { a: [1, 2] }), "fitLinear, a: expected 3 values, got 2"],
-    [() => fitLinear([1, 2], { a: [1, 2] }), "fitLinear, y: expected more than 2 rows"],
-    [() => fitLinear([1, 2, 4], { intercept: [1, 2, 4] }), "fitLinear, columns: expected another"],
+    [() => fitLine({ x: [1, 2], y: [1, 2] }), "fitLine, x: expected at least 3 values, got 2"],
+    [() => fitLine({ x: [1, 2, 3], y: [1, 2] }), "fitLine, y: expected at least 3 values, got 2"],
+    [() => fitLine({ x: [1, 2, 3, 4], y: [1, 2, 3] }), "fitLine, y: expected 4 values, got 3"],
+    [
+      () => fitLine({ x: [1, 2, Number.NaN], y: [1, 2, 3] }),
+      "fitLine, x, index 2: expected a finite number",
+    ],
+    [
+      () => fitLine({ x: [0.1, 0.1, 0.1], y: [1, 2, 3] }),
+      "fitLine, x: expected values that differ",
+    ],
+    [
+      () => fitLine({ x: [1, 2, 3], y: [1, 2, 4] }, { level: 95 }),
+      "fitLine, level: expected a confidence",
+    ],
+    [
+      () => fitLine({ x: [1, 2, 3], y: [1, 2, 4] }, { standardErrors: "HC9" as "HC0" }),
+      'got "HC9"',
+    ],
+    [() => fitLine([1, 2, 3] as never), "fitLine: expected a record of x, y, got a list"],
+    [() => fitLine(undefined as never), "fitLine: expected a record of x, y, got undefined"],
+    [
+      () => fitLine({ x: [1, 2, 3], y: [1, 2, 4], z: [1] } as never),
+      'fitLine: expected columns named x, y, got "z"',
+    ],
+    [
+      () => fitLinear({ y: [1, 2, 3], term: { a: [1, 2, 4] } } as never),
+      'fitLinear: expected a column called terms, got "term"',
+    ],
+    [
+      () => fitLine({ x: [1, 2, 3], y: [1, 2, 4] }, { levl: 0.9 } as never),
+      'fitLine, options: expected an option called level, got "levl"',
+    ],
+    [() => fitLinear({ y: [1, 2, 3], terms: {} }), "fitLinear, terms: expected a record"],
+    [
+      () => fitLinear({ y: [1, 2, 4], terms: { a: [1, 2] } }),
+      "fitLinear, a: expected 3 values, got 2",
+    ],
+    [
+      () => fitLinear({ y: [1, 2], terms: { a: [1, 2] } }),
+      "fitLinear, y: expected more than 2 rows",
+    ],
+    [
+      () => fitLinear({ y: [1, 2, 4], terms: { intercept: [1, 2, 4] } }),
+      "fitLinear, terms: expected another",
+    ],
   ])("%#", (call, message) => {
     expect(call).toThrow(InputError);
     expect(call).toThrow(message);
@@ -333,9 +365,9 @@ describe("fits refuse what they cannot use", () => {
     const week = [0, 3, 6, 0, 3, 6];
     const day = week.map((w) => 7 * w);
     const y = [1, 2, 4, 3, 5, 4];
-    expect(() => fitLinear(y, { week, day })).toThrow(
+    expect(() => fitLinear({ y, terms: { week, day } })).toThrow(
       /fitLinear, day: expected a column that is no/,
     );
-    expect(() => fitLinear(y, { ones: y.map(() => 2) })).toThrow(/fitLinear, ones:/);
+    expect(() => fitLinear({ y, terms: { ones: y.map(() => 2) } })).toThrow(/fitLinear, ones:/);
   });
 });

@@ -92,7 +92,7 @@ describe("slopes by group", () => {
         ];
         const found = slopesByGroup(g, xs, ys);
         const is = (name: string) => g.map((one) => (one === name ? 1 : 0));
-        const fit = fitLinear(ys, { x: xs, b: is("b"), c: is("c") });
+        const fit = fitLinear({ y: ys, terms: { x: xs, b: is("b"), c: is("c") } });
         expect(found.within.value).toBeCloseTo(fit.coefficients.x!.value, 8);
         expect(found.within.se!).toBeCloseTo(fit.coefficients.x!.se!, 8);
         expect(found.within.value).toBeCloseTo(

@@ -88,10 +88,10 @@ function straightLine(checks: readonly Check[]): [slope: number, intercept: numb
     const slope = (b.reading - a.reading) / (b.load - a.load);
     return [slope, a.reading - slope * a.load];
   }
-  const fit = fitLine(
-    checks.map(({ load }) => load),
-    checks.map(({ reading }) => reading),
-  );
+  const fit = fitLine({
+    x: checks.map(({ load }) => load),
+    y: checks.map(({ reading }) => reading),
+  });
   return [fit.slope.value, fit.intercept.value];
 }
 

@@ -8,7 +8,7 @@ export default [
     job: (rows) => {
       const x = Float64Array.from({ length: rows }, (_, i) => 20 + (i % 97) / 3);
       const y = x.map((value, i) => 60 + 1.1 * value + ((i * 31) % 53) / 7);
-      return () => fitLine(x, y).slope.value;
+      return () => fitLine({ x, y }).slope.value;
     },
   },
 ];
