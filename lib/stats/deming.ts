@@ -1,7 +1,7 @@
 import { realAt } from "../entry.js";
 import { InputError } from "../errors.js";
-import { knownOptions } from "../options.js";
 import { mean, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { type Estimate, frozen } from "./estimate.js";
 import { confidenceLevel, namedColumns, numbers, sameLength, shown } from "./input.js";
 import type { LineColumns } from "./regression.js";

@@ -1,9 +1,9 @@
 import { itemAt, present, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
-import { knownOptions } from "../options.js";
 import { fisherF } from "../num/distributions.js";
 import { type LeastSquares, leastSquares } from "../num/linear.js";
 import { mean, sum, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
 import { type Fit, type FitParts, fitReport, squareSums } from "./fit.js";
 import { confidenceLevel, namedColumns, numbers, sameLength, shown } from "./input.js";
