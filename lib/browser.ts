@@ -1,10 +1,8 @@
 /**
- * The library as a page gets it. The bundler puts browser-files.ts in the place of study/files.ts;
- * everything else is the same code that runs in a notebook.
+ * The root entry in a browser: the same names, and studies that the page carries with it, because
+ * a page has no folder to open. The package's "browser" field puts browser-files.ts in the place
+ * of study/files.ts.
+ * @packageDocumentation
  */
-export { embedStudies } from "./browser-files.js";
+export { type EmbeddedStudy, embedStudies } from "./browser-files.js";
 export * from "./index.js";
-export { respond } from "./learn/answers.js";
-export { checkText } from "./learn/exercise.js";
-export { playAgain } from "./learn/models.js";
-export { compareNotebooks } from "./notebook/compare.js";

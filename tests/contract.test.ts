@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import * as tautline from "../lib/index.js";
+import * as tautline from "./public-names.js";
 
 const before = [41.2, 38.4, 29.5, 52.1, 33.3, 47.8, 36.9, 44.4, 30.2, 39.7];
 const after = [43.0, 39.9, 30.1, 55.0, 34.8, 48.1, 38.8, 45.2, 32.9, 41.5];

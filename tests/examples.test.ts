@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from "node:fs";
 import { dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
-import * as tautline from "../lib/index.js";
+import * as tautline from "./public-names.js";
 
 const lib = resolve(dirname(fileURLToPath(import.meta.url)), "../lib");
 

@@ -48,7 +48,8 @@ export function linkLibrary(folder: string): void {
   const library = libraryFolder();
   link(folder, "tautline", library);
   const manifest = JSON.parse(readFileSync(join(library, "package.json"), "utf8"));
-  for (const name of Object.keys((manifest as { dependencies: object }).dependencies)) {
+  const { dependencies, peerDependencies } = manifest as Record<string, object>;
+  for (const name of Object.keys({ ...dependencies, ...peerDependencies })) {
     const installed = installedBeside(library, name);
     if (installed) link(folder, name, installed);
   }

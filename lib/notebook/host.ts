@@ -17,7 +17,8 @@ async function main(): Promise<void> {
     return;
   }
   const { startStudyKernel } = await import("./study-kernel.js");
-  startStudyKernel(option("--config-path") ?? "");
+  const { connectDisplay } = await import("../kernel-display.js");
+  connectDisplay(startStudyKernel(option("--config-path") ?? ""));
 }
 
 function option(name: string): string | undefined {

@@ -8,10 +8,10 @@ import { guardAgainstParent, isGuarded } from "./watchman-start.js";
  * corrections that the study engine relies on. A message is parsed only after its signature was
  * checked; a failed cell is answered with name, text and place of the error; a promise that was
  * rejected and never awaited fails its cell; the data files that were read are told in the reply.
+ * @returns whether a person works with it in a front end
  */
-export function startStudyKernel(configPath: string): void {
+export function startStudyKernel(configPath: string): boolean {
   const interactive = !isGuarded();
-  if (interactive) Object.assign(globalThis, { [Symbol.for("tautline.front-end")]: true });
   const tell = guardAgainstParent(configPath);
   const tslab = loadTslab(interactive);
   const runs = new CellRuns(tslab);
@@ -29,4 +29,5 @@ export function startStudyKernel(configPath: string): void {
       process.exit(1);
     },
   );
+  return interactive;
 }

@@ -24,7 +24,7 @@ let outputs = 0;
 function bundledProgram(): string {
   const made = buildSync({
     ...bundling,
-    stdin: { contents: entry, resolveDir: dirname(libraryFile("browser.js")) },
+    stdin: { contents: entry, resolveDir: dirname(libraryFile("page-library.js")) },
   });
   return scriptText(itemAt(made.outputFiles, 0).text);
 }

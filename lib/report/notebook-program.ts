@@ -10,7 +10,12 @@ const importing =
   /^import\s*(?:([\w$]+)\s*,?\s*)?(?:\{([^}]*)\}|\*\s*as\s+([\w$]+))?\s*(?:from\s*)?"([^"]+)";$/gm;
 
 /** Packages that a page can run; others need files, a server, or a compiler. */
-const pagePackages = new Set(["tautline", "arquero", "simple-statistics"]);
+const pagePackages = new Set(["arquero", "simple-statistics"]);
+
+/** Whether a cell imports from an entry of this library. */
+export function isLibrary(name: string): boolean {
+  return /^tautline(?:\/|$)/.test(name);
+}
 
 function bindings(
   first: string | undefined,
@@ -64,7 +69,7 @@ export async function notebookProgram(notebook: RecordedNotebook): Promise<Noteb
       return { slug, problem: `cell ${cell.number} is not TypeScript that can be translated` };
     }
   }
-  const foreign = [...modules].filter((name) => !pagePackages.has(name));
+  const foreign = [...modules].filter((name) => !isLibrary(name) && !pagePackages.has(name));
   if (foreign.length)
     return { slug, problem: `it uses ${foreign.join(", ")}, which needs more than a page` };
   return {

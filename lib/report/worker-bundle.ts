@@ -1,8 +1,8 @@
 import { readFileSync } from "node:fs";
-import { dirname, join } from "node:path";
+import { dirname } from "node:path";
 import { build, type Plugin } from "esbuild";
 import { itemAt } from "../entry.js";
-import { type NotebookProgram, notebookProgram } from "./notebook-program.js";
+import { isLibrary, type NotebookProgram, notebookProgram } from "./notebook-program.js";
 import { bundling, libraryFile } from "./programs.js";
 import type { RecordedNotebook } from "./recorded.js";
 
@@ -49,18 +49,11 @@ const plainRows = `export function rowObjectBuilder(table, props = table.columnN
 }
 `;
 
-/** What a page has no use for, or has in another form. */
+/** What a page has in another form. */
 function swaps(): Plugin {
-  const dist = dirname(libraryFile("browser.js"));
-  const absent = { contents: 'throw new Error("not in a page");', loader: "js" } as const;
   return {
     name: "page",
     setup(bundler) {
-      bundler.onLoad({ filter: /[\\/]study[\\/]files\.js$/ }, () => ({
-        contents: `export * from ${JSON.stringify(join(dist, "browser-files.js"))};`,
-        loader: "js",
-        resolveDir: dist,
-      }));
       bundler.onLoad(
         { filter: /[\\/]arquero[\\/]src[\\/]expression[\\/]row-object\.js$/ },
         ({ path }) => ({
@@ -71,11 +64,6 @@ function swaps(): Plugin {
           loader: "js",
         }),
       );
-      bundler.onResolve({ filter: /^danfojs-node$/ }, () => ({
-        path: "danfojs-node",
-        namespace: "absent",
-      }));
-      bundler.onLoad({ filter: /.*/, namespace: "absent" }, () => absent);
     },
   };
 }
@@ -83,7 +71,7 @@ function swaps(): Plugin {
 function entryOf(programs: readonly NotebookProgram[], studies: readonly Embedded[]): string {
   const ready = programs.filter((program) => "body" in program);
   const packages = [...new Set(ready.flatMap(({ modules }) => modules))].filter(
-    (name) => name !== "tautline",
+    (name) => !isLibrary(name),
   );
   const imports = packages.map(
     (name, i) => `import * as package${i} from ${JSON.stringify(name)};`,
@@ -93,11 +81,11 @@ function entryOf(programs: readonly NotebookProgram[], studies: readonly Embedde
     ({ slug, body }) => `${JSON.stringify(slug)}: async (__module, __cell) => {\n${body}\n}`,
   );
   return [
-    `import * as tautline from "./browser.js";`,
+    `import * as library from "./page-library.js";`,
     `import { serve } from "./report/page/recompute-worker.js";`,
     ...imports,
-    `tautline.embedStudies(${JSON.stringify(studies)});`,
-    `serve(tautline, { tautline, ${table.join(", ")} }, {\n${functions.join(",\n")}\n});`,
+    `library.embedStudies(${JSON.stringify(studies)});`,
+    `serve(library, { ...library.entries, ${table.join(", ")} }, {\n${functions.join(",\n")}\n});`,
   ].join("\n");
 }
 
@@ -134,7 +122,7 @@ export async function workerBundle(
   const contents = none ? entryOf([], []) : entryOf(programs, studies);
   const made = await build({
     ...bundling,
-    stdin: { contents, resolveDir: dirname(libraryFile("browser.js")) },
+    stdin: { contents, resolveDir: dirname(libraryFile("page-library.js")) },
     plugins: [swaps()],
   });
   return { text: itemAt(made.outputFiles, 0).text, problems };

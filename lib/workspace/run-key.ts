@@ -30,10 +30,10 @@ export function hashOf(content: string | Uint8Array): string {
 }
 
 /**
- * Parts of the build that no cell of a recorded run can reach: node.ts loads of report/ only what
- * plays a simulation in place, and only in a front end.
+ * Parts of the build that no cell of a recorded run can reach: kernel-display.ts loads of report/
+ * only what plays a simulation in place, and only in a front end.
  */
-const notForCells = /^(?:cli\/|report\/|browser)/;
+const notForCells = /^(?:cli\/|report\/|browser|page-library)/;
 
 /** Hashes the library's build, the lockfile and the version of Node, once a run. */
 export function surroundings(root: string): Surroundings {

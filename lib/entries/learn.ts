@@ -1,0 +1,24 @@
+/**
+ * Models that a student changes, and exercises that check an answer.
+ * @packageDocumentation
+ */
+
+export * from "../errors.js";
+export { type AnswerLine, answersOf } from "../learn/answers.js";
+export { playBeforeAfter } from "../learn/before-after-model.js";
+export { playCrowds } from "../learn/crowds-model.js";
+export {
+  type Check,
+  type Exercise,
+  exercise,
+  practiceTable,
+  type Student,
+  student,
+} from "../learn/exercise.js";
+export { playLine } from "../learn/line-model.js";
+export type { Control, Outcome, Played, Settings } from "../learn/model.js";
+export { type Practice, type PracticeSet, practice, studentCode } from "../learn/practice.js";
+export { playPull } from "../learn/pull-model.js";
+export { playResampling } from "../learn/resampling-model.js";
+export { type Simulation, type SimulationInput, simulation } from "../learn/simulation.js";
+export { playSqueeze } from "../learn/squeeze-model.js";

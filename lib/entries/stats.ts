@@ -1,0 +1,177 @@
+/**
+ * Statistics with their intervals: plain columns in, frozen records out.
+ * @packageDocumentation
+ */
+
+export * from "../errors.js";
+export type { Distribution } from "../num/distributions.js";
+export { chiSquared, fisherF, noncentralT, normal, studentT } from "../num/distributions.js";
+export type { RandomStream } from "../num/random.js";
+export { randomStream } from "../num/random.js";
+export { type Agreement, agreement, type LimitIntervals } from "../stats/agreement.js";
+export {
+  type ApparentResponders,
+  apparentResponders,
+  type ResponderWorld,
+} from "../stats/apparent-responders.js";
+export { armEffect, type EffectChoice, effectChoices } from "../stats/arm-effect.js";
+export { type Attenuation, attenuation } from "../stats/attenuation.js";
+export {
+  type AdjustedGroup,
+  adjustForBaseline,
+  type BaselineAdjustment,
+  type BaselineColumns,
+} from "../stats/baseline.js";
+export {
+  type BaselineRelation,
+  type BaselineRelationOptions,
+  baselineRelation,
+  type SelectionGain,
+  selectionGain,
+} from "../stats/baseline-relation.js";
+export { type Bootstrap, type BootstrapOptions, bootstrap } from "../stats/bootstrap/bootstrap.js";
+export type { Statistic } from "../stats/bootstrap/draws.js";
+export { type Jackknife, jackknife } from "../stats/bootstrap/jackknife.js";
+export type { BootstrapMethod } from "../stats/bootstrap/limits.js";
+export { type PairedChange, pairedChange } from "../stats/change.js";
+export {
+  type CorrelationCheck,
+  checkCorrelation,
+  criticalCorrelation,
+  type GainReview,
+  reviewGains,
+} from "../stats/consistency.js";
+export {
+  type Correlation,
+  type CorrelationKind,
+  correlation,
+  type RepeatedMeasuresCorrelation,
+  repeatedMeasuresCorrelation,
+} from "../stats/correlation.js";
+export { type DemingLine, fitDeming } from "../stats/deming.js";
+export {
+  type Description,
+  describe,
+  type QuantileDefinition,
+  quantile,
+  serialCorrelation,
+} from "../stats/describe.js";
+export { type DoseRelation, doseRelation } from "../stats/dose.js";
+export { hedgesFactor } from "../stats/effect.js";
+export type { Estimate, Interval, Labels, Numbers } from "../stats/estimate.js";
+export { correlationOfZ, fisherZ } from "../stats/fisher.js";
+export type { Fit } from "../stats/fit.js";
+export { compareGroups, type GroupComparison } from "../stats/groups.js";
+export { type Icc, type IccForm, icc } from "../stats/icc.js";
+export { type Influence, influence, type RowInfluence } from "../stats/influence.js";
+export {
+  type EffectAt,
+  type EffectByTrait,
+  effectByTrait,
+  type TraitColumns,
+} from "../stats/interaction.js";
+export {
+  type EachStudyOut,
+  leaveEachStudyOut,
+  type WithoutEach,
+  withoutEachPerson,
+} from "../stats/leave-out.js";
+export {
+  fitMixed,
+  type MixedColumns,
+  type MixedFit,
+  type MixedModel,
+  type MixedOptions,
+} from "../stats/mixed/mixed.js";
+export type { RandomSpread, SubjectLine } from "../stats/mixed/mixed-summary.js";
+export {
+  bootstrapMixed,
+  type MixedBootstrap,
+  type MixedBootstrapOptions,
+} from "../stats/mixed/parametric-bootstrap.js";
+export { type Adjustment, adjustP } from "../stats/multiplicity.js";
+export { type Normality, normality } from "../stats/normality.js";
+export {
+  type AdjustedPercent,
+  adjustedPercent,
+  type PercentDifference,
+  percentDifference,
+} from "../stats/percent.js";
+export { type SignFlip, signFlip } from "../stats/permutation.js";
+export {
+  type GroupsDesign,
+  type GroupsPlan,
+  type PairedDesign,
+  type PairedPlan,
+  type PrecisionPlan,
+  planPaired,
+  planPrecision,
+  planTwoGroups,
+  powerPaired,
+  powerTwoGroups,
+} from "../stats/plan.js";
+export {
+  type WithoutEachStudy,
+  type WithoutStudy,
+  withoutEachStudy,
+} from "../stats/pool/leave-study-out.js";
+export {
+  type Pool,
+  type PoolColumns,
+  type PooledStudy,
+  type PoolOptions,
+  pool,
+} from "../stats/pool/pool.js";
+export {
+  type CorrelationColumns,
+  type CorrelationPool,
+  poolCorrelations,
+} from "../stats/pool/pool-correlations.js";
+export { type Prediction, predictLine } from "../stats/prediction.js";
+export {
+  type LineReading,
+  type PublishedLine,
+  readPublishedLine,
+} from "../stats/published-line.js";
+export {
+  type FitOptions,
+  type FTest,
+  fitLine,
+  fitLinear,
+  type LinearFit,
+  type LineFit,
+} from "../stats/regression.js";
+export { type Reliability, reliability } from "../stats/reliability.js";
+export {
+  type ErrorByTrials,
+  errorByTrials,
+  type RepeatsRow,
+  spearmanBrown,
+} from "../stats/repeats.js";
+export {
+  type IndividualResponse,
+  individualResponse,
+  type Responder,
+  responders,
+  type SmallestWorthwhile,
+  smallestWorthwhile,
+} from "../stats/responders.js";
+export type { StandardErrors } from "../stats/robust.js";
+export { type SignedRank, signedRank, type ZeroChanges } from "../stats/signed-rank.js";
+export { type SubjectSlope, type SubjectSlopes, subjectSlopes } from "../stats/slopes.js";
+export {
+  type GroupLine,
+  type Reversal,
+  type SlopesByGroup,
+  slopesByGroup,
+} from "../stats/slopes-by-group.js";
+export {
+  type Choice,
+  type Specification,
+  type SpecificationCurve,
+  specificationCurve,
+} from "../stats/specification.js";
+export { type ChoiceLine, summariseSpecifications } from "../stats/specification-summary.js";
+export type { MeanSquares } from "../stats/trials.js";
+export { type OneWayAnova, oneWayAnova, type VarianceLine } from "../stats/variance.js";
+export { splitWithinBetween, type WithinBetween } from "../stats/within-between.js";

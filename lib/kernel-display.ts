@@ -1,0 +1,20 @@
+/**
+ * What the program of a kernel connects before the first cell runs. The library itself connects
+ * nothing when it is imported.
+ */
+import { playInPlace } from "./learn/simulation.js";
+import { displayInKernel } from "./notebook/bridge.js";
+import { onDisplay } from "./show/display.js";
+
+/**
+ * Sends findings, figures and tables to the cell that states them.
+ * @param frontEnd a person works in a Jupyter front end: simulations get their sliders in place
+ */
+export function connectDisplay(frontEnd: boolean): void {
+  onDisplay(displayInKernel);
+  if (!frontEnd) return;
+  void import("./report/live-output.js").then(
+    ({ liveOutput }) => playInPlace(liveOutput),
+    () => undefined, // without the bundler the first state is shown
+  );
+}
