@@ -94,6 +94,7 @@ function allowed(
   typeOnly: boolean,
 ): boolean {
   if (from.startsWith("node:")) return !pure.includes(file.folder);
+  if (/^tautline(?:\/|$)/.test(from)) return true; // a cell of the starter's notebook
   if (!from.startsWith(".")) {
     return rule.packages.some((name) => name === "*" || name === from);
   }

@@ -198,7 +198,16 @@ it("fills in the recording sheets, and the intake finds nothing wrong", async ()
 });
 
 const analysis = [
-  `import { beforeAfter, figure, finding, openStudy, pairedChange, pairedDots, sourceOf, summariseGrip } from "tautline";
+  `import {
+  beforeAfter,
+  figure,
+  finding,
+  openStudy,
+  pairedDots,
+  sourceOf,
+  summariseGrip,
+} from "tautline";
+import { pairedChange } from "tautline/stats";
 const study = openStudy("spring");`,
   `const grip = summariseGrip(study, { rule: "mean3" });
 const where = { hand: "lead", position: "seated" };

@@ -15,7 +15,10 @@ for (const { types, default: program } of Object.values(entries)) {
 }
 
 function declarations(names, file) {
-  const module = `"./${file.split("/").at(-1).replace(/\.d\.ts$/, ".js")}"`;
+  const module = `"./${file
+    .split("/")
+    .at(-1)
+    .replace(/\.d\.ts$/, ".js")}"`;
   const attribute = `with { "resolution-mode": "import" }`;
   const lines = [
     `import type * as entry from ${module} ${attribute};`,

@@ -2,7 +2,7 @@
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { randomStream } from "tautline";
+import { randomStream } from "tautline/stats";
 
 const positions = ["address", "seated", "top"];
 const occasions = [

@@ -21,7 +21,8 @@ vi.setConfig({ testTimeout: 150_000 });
 const notebook = "notebooks/mean-grip.ipynb";
 // arquero stands in the package's lockfile, and its notebooks may use it as the study's own do
 const cell = `import { op } from "arquero";
-import { describe, finding, openStudy, summariseGrip } from "tautline";
+import { finding, openStudy, summariseGrip } from "tautline";
+import { describe } from "tautline/stats";
 const study = openStudy("coach-nine");
 const grip = summariseGrip(study, { rule: "mean3" }).filter((row) => op.is_finite(row.grip_kgf));
 const { mean, n } = describe(grip.array("grip_kgf") as number[]);

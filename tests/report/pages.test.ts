@@ -43,7 +43,8 @@ function coachNotebook(): object {
   return sampleNotebook("coach-nine", [
     { markdown: "# A coach's nine" },
     {
-      code: `import { beforeAfter, changeStrip, figure, finding, openStudy, pairedChange, summariseGrip, table } from "tautline";
+      code: `import { beforeAfter, changeStrip, figure, finding, openStudy, summariseGrip, table } from "tautline";
+import { pairedChange } from "tautline/stats";
 const study = openStudy("coach-nine");
 const grip = summariseGrip(study, { rule: "mean3" });
 const pairs = beforeAfter(study, grip, { before: "before", after: "after", where: { hand: "lead", position: "address" } });

@@ -62,7 +62,8 @@ function drafts(title: string): Draft[] {
   ];
 }
 
-const openCell = `import { describe, openStudy, summariseGrip, table } from "tautline";
+const openCell = `import { openStudy, summariseGrip, table } from "tautline";
+import { describe } from "tautline/stats";
 
 const study = openStudy(".");`;
 

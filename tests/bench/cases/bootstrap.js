@@ -1,5 +1,5 @@
 /** Bootstrap intervals against scipy and the boot package of R. */
-import { bootstrap } from "tautline";
+import { bootstrap } from "tautline/stats";
 import { python, r } from "../peers.js";
 
 // Invented club speeds (mph) of twenty golfers

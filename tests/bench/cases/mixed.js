@@ -1,6 +1,6 @@
 /** Mixed models on the sleepstudy data against lme4 and statsmodels. */
 import { readFileSync } from "node:fs";
-import { bootstrapMixed, fitMixed } from "tautline";
+import { bootstrapMixed, fitMixed } from "tautline/stats";
 import { python, r } from "../peers.js";
 
 const { data } = JSON.parse(

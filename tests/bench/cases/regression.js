@@ -1,5 +1,5 @@
 /** Growth of a straight-line fit; it has no peer that is asked to be beaten. */
-import { fitLine } from "tautline";
+import { fitLine } from "tautline/stats";
 
 export default [
   {
