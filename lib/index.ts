@@ -136,10 +136,33 @@ export { type GripInSwing, gripInSwing, type HandInSwing } from "./study/tables/
 export { type GripWithSpeed, gripWithSpeed } from "./study/tables/grip-with-speed.js";
 export { leaveEachOut } from "./study/tables/leave-out.js";
 export { withoutOutlyingTrials } from "./study/tables/outlying.js";
-export { gripRules, type RuleChoice, type SummaryRule, speedRules } from "./study/tables/rules.js";
+export {
+  type GripRule,
+  gripRules,
+  type RuleChoice,
+  type SpeedRule,
+  type SummaryRule,
+  speedRules,
+} from "./study/tables/rules.js";
 export type { Where } from "./study/tables/selection.js";
 export { type SourceOptions, type SourceRecord, sourceOf } from "./study/tables/source.js";
+export type { AnyRow, CellValue, StudyTable, TypedRows } from "./study/tables/study-table.js";
 export { type SummaryOptions, summariseGrip, summariseSpeed } from "./study/tables/summary.js";
+export type {
+  CalibrationRow,
+  GripSummaryRow,
+  GripTrialRow,
+  Hand,
+  LeftOutBy,
+  ParticipantRow,
+  RecordedTrial,
+  Side,
+  SpeedSummaryRow,
+  SwingGripRow,
+  SwingTrialRow,
+  TrainingRow,
+  TrialStatus,
+} from "./study/tables/table-rows.js";
 export {
   summariseTraining,
   type TrainedPerson,

@@ -1,4 +1,3 @@
-import { present } from "../entry.js";
 import { spellOut } from "./shorthand.js";
 import { type Converter, loadTslab } from "./tslab.js";
 import type { CheckAnswer, CheckRequest } from "./type-checker.js";
@@ -27,5 +26,5 @@ function answer({ id, folder, previous, source }: CheckRequest): CheckAnswer {
   }
 }
 
-process.on("message", (request: CheckRequest) => present(process.send)(answer(request)));
+process.on("message", (request: CheckRequest) => process.send?.(answer(request)));
 process.on("disconnect", () => process.exit());

@@ -1,7 +1,16 @@
-import type { ColumnTable } from "arquero";
 import type { CalibrationLine } from "./check/calibration.js";
 import type { AccountLine, Issue, SetAside } from "./check/issue.js";
 import type { PlanChange, StudyDesign, StudyPlan } from "./package/design.js";
+import type { StudyTable } from "./tables/study-table.js";
+import type {
+  CalibrationRow,
+  GripTrialRow,
+  ParticipantRow,
+  RecordedTrial,
+  SwingGripRow,
+  SwingTrialRow,
+  TrainingRow,
+} from "./tables/table-rows.js";
 
 /** A study, read and checked. Tables hold the rows in use; every other row stands in `setAside`. */
 export interface Study {
@@ -16,20 +25,20 @@ export interface Study {
   readonly plan: StudyPlan;
   readonly cautions: readonly string[];
   readonly changes: readonly PlanChange[];
-  readonly participants: ColumnTable;
+  readonly participants: StudyTable<ParticipantRow>;
   /** Grip trials in use: participant, arm, occasion, week, hand (lead or trail), side, position, trial, force, unit, force_kgf … */
-  readonly gripTrials: ColumnTable;
+  readonly gripTrials: StudyTable<GripTrialRow>;
   /** Swings in use: participant, arm, occasion, week, club, swing, speed, unit, speed_mps, speed_mph … */
-  readonly swingTrials: ColumnTable;
-  readonly trainingLog: ColumnTable;
+  readonly swingTrials: StudyTable<SwingTrialRow>;
+  readonly trainingLog: StudyTable<TrainingRow>;
   /** Peak grip force in swings: participant, arm, occasion, club, swing, hand, force_kgf … */
-  readonly swingGrip: ColumnTable;
-  readonly calibration: ColumnTable;
+  readonly swingGrip: StudyTable<SwingGripRow>;
+  readonly calibration: StudyTable<CalibrationRow>;
   /** How each device reads known loads. */
   readonly calibrationLines: readonly CalibrationLine[];
   /** Every grip trial of the file, with `used`, and `left_out` and `left_out_by` where it is not. */
-  readonly allGripTrials: ColumnTable;
-  readonly allSwingTrials: ColumnTable;
+  readonly allGripTrials: StudyTable<RecordedTrial<GripTrialRow>>;
+  readonly allSwingTrials: StudyTable<RecordedTrial<SwingTrialRow>>;
   readonly issues: readonly Issue[];
   readonly setAside: readonly SetAside[];
   readonly account: readonly AccountLine[];

@@ -9,6 +9,7 @@ import type { Study } from "../../lib/study/study.js";
 import { beforeAfter } from "../../lib/study/tables/before-after.js";
 import { leaveEachOut } from "../../lib/study/tables/leave-out.js";
 import { withoutOutlyingTrials } from "../../lib/study/tables/outlying.js";
+import type { GripRule } from "../../lib/study/tables/rules.js";
 import { summariseGrip } from "../../lib/study/tables/summary.js";
 import { summariseTraining } from "../../lib/study/tables/training.js";
 import { participantColumn } from "../../lib/study/tables/trials-by-person.js";
@@ -17,7 +18,7 @@ import { agrees } from "../reference/agree.js";
 import { faultless, simulatedStudy } from "./simulated.js";
 
 const main = { hand: "lead", position: "address" };
-const pairsOf = (study: Study, rule = "mean3", where = main, after = "w6") =>
+const pairsOf = (study: Study, rule: GripRule = "mean3", where = main, after = "w6") =>
   beforeAfter(study, summariseGrip(study, { rule }), { before: "w0", after, where });
 const armsOf = ({ before, after, arm }: ReturnType<typeof pairsOf>) => ({
   before,
@@ -128,7 +129,7 @@ describe("what changed, over choices and people", () => {
           golfers: ["all", "often"],
         },
         columns: ({ rule, trials, golfers }) => {
-          const pairs = pairsOf(variants[trials!]!, rule!);
+          const pairs = pairsOf(variants[trials!]!, rule as GripRule);
           const rows = [...pairs.before.keys()].filter(
             (i) => golfers === "all" || often.has(pairs.participant[i]!),
           );

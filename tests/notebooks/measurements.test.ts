@@ -4,6 +4,7 @@ import { reliability } from "../../lib/stats/reliability.js";
 import { errorByTrials } from "../../lib/stats/repeats.js";
 import { openStudy } from "../../lib/study/open.js";
 import { beforeAfter } from "../../lib/study/tables/before-after.js";
+import type { GripRule } from "../../lib/study/tables/rules.js";
 import { summariseGrip } from "../../lib/study/tables/summary.js";
 import { trialsByPerson } from "../../lib/study/tables/trials-by-person.js";
 import { agrees } from "../reference/agree.js";
@@ -26,7 +27,7 @@ describe("what the measurements are worth, against the simulator's truth", () =>
   );
   const trials = trialsByPerson(study, { trials: "grip", where: { ...where, occasion: "w0" } });
   const within = reliability(trials.table);
-  const pairsOf = (rule: string) =>
+  const pairsOf = (rule: GripRule) =>
     beforeAfter(study, summariseGrip(study, { rule }), { before: "w0", after: "w6", where });
 
   it("finds the error of a trial", () => {

@@ -4,6 +4,13 @@ import { descriptorName } from "../files.js";
 import type { ResourceName } from "../package/dictionary.js";
 import type { StudyPackage } from "../package/package.js";
 import type { Study } from "../study.js";
+import type {
+  CalibrationRow,
+  GripTrialRow,
+  SwingGripRow,
+  SwingTrialRow,
+  TrainingRow,
+} from "../tables/table-rows.js";
 import { recordTable, trialTable, usedTrials } from "../tables/trial-tables.js";
 import { visitsOf } from "../tables/visits.js";
 import { accountOf, setAsidesOf } from "./account.js";
@@ -46,8 +53,8 @@ export function assembleStudy(material: Material, log: IssueLog): Study {
   check(material, { people, trials: main }, log);
   const context = { people, design };
   const rows = [...read.values()];
-  const allGripTrials = trialTable(grip, "grip-trials", context);
-  const allSwingTrials = trialTable(swings, "swing-trials", context);
+  const allGripTrials = trialTable<GripTrialRow>(grip, "grip-trials", context);
+  const allSwingTrials = trialTable<SwingTrialRow>(swings, "swing-trials", context);
   return Object.freeze({
     kind: "study",
     name,
@@ -61,9 +68,9 @@ export function assembleStudy(material: Material, log: IssueLog): Study {
     participants: people.table,
     gripTrials: usedTrials(allGripTrials, grip),
     swingTrials: usedTrials(allSwingTrials, swings),
-    trainingLog: recordTable("training-log", trainingLog, people),
-    swingGrip: usedTrials(trialTable(swingGrip, "swing-grip", context), swingGrip),
-    calibration: recordTable("calibration", calibration, people),
+    trainingLog: recordTable<TrainingRow>("training-log", trainingLog, people),
+    swingGrip: usedTrials(trialTable<SwingGripRow>(swingGrip, "swing-grip", context), swingGrip),
+    calibration: recordTable<CalibrationRow>("calibration", calibration, people),
     calibrationLines: lines,
     allGripTrials,
     allSwingTrials,

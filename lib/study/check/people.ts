@@ -1,7 +1,8 @@
-import type { ColumnTable } from "arquero";
 import { itemAt, present } from "../../entry.js";
 import type { StudyDesign } from "../package/design.js";
 import { tableOf } from "../tables/columns.js";
+import type { StudyTable } from "../tables/study-table.js";
+import type { ParticipantRow } from "../tables/table-rows.js";
 import type { IssueLog } from "./issue-log.js";
 import type { Rows } from "./rows.js";
 import { numberAt, textAt } from "./rows.js";
@@ -17,7 +18,7 @@ export interface People {
   readonly ages: readonly number[];
   readonly withdrewOn: readonly (string | null)[];
   readonly withdrewReason: readonly (string | null)[];
-  readonly table: ColumnTable;
+  readonly table: StudyTable<ParticipantRow>;
 }
 
 /** Takes the participants from their rows: each code once, each in an arm of the design. */

@@ -1,3 +1,11 @@
+import {
+  type GripRule,
+  gripRuleIds,
+  type RuleChoice,
+  type SpeedRule,
+  speedRuleIds,
+} from "../tables/rules.js";
+import type { Hand } from "../tables/table-rows.js";
 import type { Json, JsonParts } from "./json-parts.js";
 import { isRecord } from "./json-parts.js";
 
@@ -22,7 +30,7 @@ export interface Position {
 export interface StudyDesign {
   readonly arms: readonly Arm[];
   readonly occasions: readonly Occasion[];
-  readonly hands: readonly ("lead" | "trail")[];
+  readonly hands: readonly Hand[];
   readonly positions: readonly Position[];
   readonly clubs: readonly string[];
   /** Trials planned per person, occasion, hand and position. */
@@ -48,8 +56,8 @@ export interface StudyPlan {
   };
   /** Summary rule for grip and for speed; by occasion only to say that a rule was changed. */
   readonly summaries: {
-    readonly grip: string | Readonly<Record<string, string>>;
-    readonly speed: string | Readonly<Record<string, string>>;
+    readonly grip: RuleChoice<GripRule>;
+    readonly speed: RuleChoice<SpeedRule>;
   };
   readonly level: number;
   readonly seed: number;
@@ -133,9 +141,9 @@ function unrepeated(parts: JsonParts, design: StudyDesign): void {
   }
 }
 
-function handsOf(parts: JsonParts, from: Json): ("lead" | "trail")[] {
+function handsOf(parts: JsonParts, from: Json): Hand[] {
   const hands = parts.texts(from, "hands", "study.");
-  const known = hands.filter((hand): hand is "lead" | "trail" => /^(lead|trail)$/.test(hand));
+  const known = hands.filter((hand): hand is Hand => /^(lead|trail)$/.test(hand));
   if (known.length !== hands.length) parts.fault("study.hands", hands, '"lead" and "trail"');
   return hands.length === 0 ? ["lead", "trail"] : known;
 }
@@ -149,8 +157,8 @@ function planOf(parts: JsonParts, from: Json): StudyPlan {
     decidedOn: parts.text(from, "decidedOn", "study.plan."),
     ...(primary ? { primary: primaryOf(parts, primary) } : {}),
     summaries: {
-      grip: ruleOf(parts, summaries, "grip") ?? "mean3",
-      speed: ruleOf(parts, summaries, "speed") ?? "mean",
+      grip: ruleOf(parts, summaries, ["grip", gripRuleIds]) ?? "mean3",
+      speed: ruleOf(parts, summaries, ["speed", speedRuleIds]) ?? "mean",
     },
     level,
     seed: parts.count(from, "seed", "study.plan.", 1),
@@ -173,16 +181,20 @@ function primaryOf(parts: JsonParts, from: Json): NonNullable<StudyPlan["primary
   };
 }
 
-function ruleOf(
+/** The rule of the plan, or one for each occasion; a name that is no rule is a fault. */
+function ruleOf<Id extends string>(
   parts: JsonParts,
   from: Json,
-  key: string,
-): string | Record<string, string> | undefined {
+  [key, ids]: readonly ["grip" | "speed", readonly Id[]],
+): RuleChoice<Id> | undefined {
   const value = from[key];
-  if (value === undefined || typeof value === "string") return value;
-  if (isRecord(value) && Object.values(value).every((rule) => typeof rule === "string"))
-    return value as Record<string, string>;
-  parts.fault(`study.plan.summaries.${key}`, value, "the name of a summary rule");
+  const isRule = (rule: unknown): rule is Id => ids.some((id) => id === rule);
+  if (value === undefined || isRule(value)) return value;
+  if (isRecord(value)) {
+    const pairs = Object.entries(value).filter((pair): pair is [string, Id] => isRule(pair[1]));
+    if (pairs.length === Object.keys(value).length) return Object.fromEntries(pairs);
+  }
+  parts.fault(`study.plan.summaries.${key}`, value, `a summary rule: ${ids.join(", ")}`);
   return undefined;
 }
 

@@ -1,5 +1,6 @@
 import { ColumnTable } from "arquero";
 import { itemAt, wholeAt } from "../../entry.js";
+import type { AnyRow, StudyTable } from "./study-table.js";
 
 /**
  * A table column that holds each different value once: `values[codes[row]]`. A million rows of text
@@ -38,8 +39,9 @@ export type Columns = Readonly<Record<string, Column>>;
 type NumberArray = Float64Array | Int32Array | Uint8Array | Uint16Array;
 
 /** A table of these columns; nothing is copied. */
-export function tableOf(columns: Columns): ColumnTable {
-  return new ColumnTable({ ...columns } as ConstructorParameters<typeof ColumnTable>[0]);
+export function tableOf<Row = AnyRow>(columns: Columns): StudyTable<Row> {
+  const data = { ...columns } as ConstructorParameters<typeof ColumnTable>[0];
+  return new ColumnTable(data) as StudyTable<Row>;
 }
 
 /** Some rows of a column, in the order of the indices. */
@@ -59,15 +61,14 @@ export function takeColumn(column: Column, rows: Int32Array): Column {
 }
 
 /** Some rows of a table, in the order of the indices. */
-export function takeRows(table: ColumnTable, rows: Int32Array): ColumnTable {
+export function takeRows<T extends ColumnTable>(table: T, rows: Int32Array): T {
   const names = table.columnNames();
-  return tableOf(
-    Object.fromEntries(names.map((name) => [name, takeColumn(columnOf(table, name), rows)])),
-  );
+  const taken = names.map((name) => [name, takeColumn(columnOf(table, name), rows)]);
+  return tableOf(Object.fromEntries(taken)) as ColumnTable as T;
 }
 
 /** The rows of a table that pass, in the table's own order; a filter set on it is kept. */
-export function keepRows(table: ColumnTable, keep: (row: number) => boolean): ColumnTable {
+export function keepRows<T extends ColumnTable>(table: T, keep: (row: number) => boolean): T {
   const rows: number[] = [];
   table.scan((row) => {
     if (row !== undefined && keep(row)) rows.push(row);

@@ -1,6 +1,6 @@
 import type { ColumnTable } from "arquero";
 import type { Study } from "../study.js";
-import { gripRules, speedRules } from "./rules.js";
+import { gripRules, type RuleChoice, speedRules } from "./rules.js";
 import { summariseGrip, summariseSpeed } from "./summary.js";
 
 /** A quantity that a study measures, such as the lead hand at address: its rows and its values. */
@@ -23,8 +23,8 @@ export function ruleTitle(id: string): string {
   return [...gripRules, ...speedRules].find((rule) => rule.id === id)?.title ?? id;
 }
 
-function ruleName(rule: string | Readonly<Record<string, string>>): string {
-  return typeof rule === "string" ? rule : (Object.values(rule)[0] ?? "mean");
+function firstRule<Id extends string>(choice: RuleChoice<Id>): Id | undefined {
+  return typeof choice === "string" ? choice : Object.values(choice)[0];
 }
 
 /** Every hand in every position, then every club, by the rules of the plan. */
@@ -34,9 +34,9 @@ export function measuresOf(study: Study): Measure[] {
 
 /** A rule of the plan that joins hands cannot tell one hand's value; the mean of three then does. */
 function gripMeasures(study: Study): Measure[] {
-  const planned = ruleName(study.plan.summaries.grip);
-  const perHand = gripRules.find(({ id }) => id === planned)?.hands === "each";
-  const rule = perHand ? planned : "mean3";
+  const planned = firstRule(study.plan.summaries.grip);
+  const perHand = gripRules.find(({ id, hands }) => id === planned && hands === "each");
+  const rule = perHand?.id ?? "mean3";
   const summary = summariseGrip(study, { rule });
   const { hands, positions } = study.design;
   return hands.flatMap((hand) =>
@@ -55,7 +55,7 @@ function gripMeasures(study: Study): Measure[] {
 }
 
 function speedMeasures(study: Study): Measure[] {
-  const rule = ruleName(study.plan.summaries.speed);
+  const rule = firstRule(study.plan.summaries.speed) ?? "mean";
   const summary = summariseSpeed(study, { rule });
   return study.design.clubs.map((club) => ({
     name: `Speed with the ${club}`,

@@ -8,6 +8,7 @@ import type { SetAside } from "../check/issue.js";
 import type { Study } from "../study.js";
 import { coded, columnOf, keepRows, tableOf, valueAt } from "./columns.js";
 import { groupRows } from "./groups.js";
+import type { StudyTable } from "./study-table.js";
 
 /** The two kinds of trial, with what tells one series of a person from another. */
 const kinds = {
@@ -81,7 +82,7 @@ function outlyingRows(
   return found;
 }
 
-function without(table: ColumnTable, rows: ReadonlySet<number>): ColumnTable {
+function without<T extends ColumnTable>(table: T, rows: ReadonlySet<number>): T {
   return rows.size === 0 ? table : keepRows(table, (row) => !rows.has(row));
 }
 
@@ -92,7 +93,11 @@ function fileRows(table: ColumnTable, rows: ReadonlySet<number>): Set<unknown> {
 }
 
 /** The table of every trial, with these no longer used. */
-function marked(all: ColumnTable, rows: ReadonlySet<unknown>, reason: string): ColumnTable {
+function marked<Row>(
+  all: StudyTable<Row>,
+  rows: ReadonlySet<unknown>,
+  reason: string,
+): StudyTable<Row> {
   if (rows.size === 0) return all;
   const places = columnOf(all, "file_row");
   const out = Uint8Array.from(

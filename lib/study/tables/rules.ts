@@ -1,8 +1,9 @@
 import { InputError } from "../../errors.js";
+import { nearestName } from "../../options.js";
 
 /** How several trials become one value. */
-export interface SummaryRule {
-  readonly id: string;
+export interface SummaryRule<Id extends string = string> {
+  readonly id: Id;
   readonly title: string;
   readonly statistic: "mean" | "max" | "median";
   /** How many trials it takes, the first in order; null for all. */
@@ -13,6 +14,35 @@ export interface SummaryRule {
   readonly hands: "each" | "both";
 }
 
+/** The rules by which grip trials become one value. */
+export const gripRuleIds = [
+  "mean3",
+  "max3",
+  "median3",
+  "mean2",
+  "max2",
+  "first",
+  "mean",
+  "max",
+  "median",
+  "max6",
+  "mean6",
+] as const;
+export type GripRule = (typeof gripRuleIds)[number];
+
+/** The rules by which swings become one value. */
+export const speedRuleIds = [
+  "mean",
+  "max",
+  "median",
+  "mean7",
+  "mean5",
+  "best3",
+  "best5",
+  "first",
+] as const;
+export type SpeedRule = (typeof speedRuleIds)[number];
+
 const each = { hands: "each" } as const;
 const first = { statistic: "mean", trials: 1 } as const;
 
@@ -20,12 +50,12 @@ const first = { statistic: "mean", trials: 1 } as const;
  * Rules for grip. Mean of three is the rule of the American Society of Hand Therapists (2015),
  * maximum of six trials over both hands that of Roberts et al. (2011) Age Ageing 40:423–429.
  */
-export const gripRules: readonly SummaryRule[] = [
+export const gripRules: readonly SummaryRule<GripRule>[] = [
   { id: "mean3", title: "mean of the first three trials", statistic: "mean", trials: 3, ...each },
   { id: "max3", title: "highest of the first three trials", statistic: "max", trials: 3, ...each },
   {
     id: "median3",
-    title: "middle of the first three trials",
+    title: "median of the first three trials",
     statistic: "median",
     trials: 3,
     ...each,
@@ -53,7 +83,7 @@ export const gripRules: readonly SummaryRule[] = [
 ];
 
 /** Rules for club speed. */
-export const speedRules: readonly SummaryRule[] = [
+export const speedRules: readonly SummaryRule<SpeedRule>[] = [
   { id: "mean", title: "mean of all swings", statistic: "mean", trials: null, ...each },
   { id: "max", title: "fastest swing", statistic: "max", trials: null, ...each },
   { id: "median", title: "median of all swings", statistic: "median", trials: null, ...each },
@@ -79,14 +109,14 @@ export const speedRules: readonly SummaryRule[] = [
 ];
 
 /** A rule by its id, or one for each occasion, which must then all be the same. */
-export type RuleChoice = string | Readonly<Record<string, string>>;
+export type RuleChoice<Id extends string> = Id | Readonly<Record<string, Id>>;
 
 /** Finds the one rule that is meant; a rule that changes between occasions is refused. */
-export function ruleOf(
-  choice: RuleChoice,
-  rules: readonly SummaryRule[],
+export function ruleOf<Id extends string>(
+  choice: RuleChoice<Id> | undefined,
+  rules: readonly SummaryRule<Id>[],
   where: string,
-): SummaryRule {
+): SummaryRule<Id> {
   const ids = [...new Set(typeof choice === "string" ? [choice] : Object.values(choice ?? {}))];
   if (ids.length > 1)
     throw new InputError({
@@ -96,9 +126,16 @@ export function ruleOf(
     });
   const rule = rules.find(({ id }) => id === ids[0]);
   if (rule) return rule;
+  const near =
+    typeof ids[0] === "string"
+      ? nearestName(
+          ids[0],
+          rules.map(({ id }) => id),
+        )
+      : "";
   throw new InputError({
     expected: `one of ${rules.map(({ id }) => id).join(", ")}`,
-    got: ids.length === 0 ? "nothing" : JSON.stringify(ids[0]),
+    got: `${ids.length === 0 ? "nothing" : JSON.stringify(ids[0])}${near ? ` (${near} is the nearest)` : ""}`,
     where: `${where}, rule`,
   });
 }

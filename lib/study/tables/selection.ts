@@ -18,7 +18,7 @@ export function textColumn(table: ColumnTable, name: string): string[] {
 }
 
 /** The rows of a table whose columns hold the values asked for. */
-export function matching(table: ColumnTable, where: Where, caller: string): ColumnTable {
+export function matching<T extends ColumnTable>(table: T, where: Where, caller: string): T {
   const tests = Object.entries(where).map(([name, wanted]) => {
     if (!hasColumn(table, name))
       throw new InputError({

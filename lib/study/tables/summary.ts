@@ -1,18 +1,23 @@
 import type { ColumnTable } from "arquero";
 import { realAt, wholeAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
+import { knownOptions } from "../../options.js";
 import { convert } from "../../units/convert.js";
 import type { Study } from "../study.js";
 import type { Column } from "./columns.js";
 import { CodedValues, coded, columnOf, tableOf, takeColumn, takeRows } from "./columns.js";
 import { groupRows } from "./groups.js";
-import type { RuleChoice, SummaryRule } from "./rules.js";
+import type { GripRule, RuleChoice, SpeedRule, SummaryRule } from "./rules.js";
 import { gripRules, ruleOf, speedRules } from "./rules.js";
+import type { StudyTable } from "./study-table.js";
+import type { GripSummaryRow, SpeedSummaryRow } from "./table-rows.js";
+
+const optionNames = ["rule", "least"];
 
 /** Which rule makes one value of several trials. */
-export interface SummaryOptions {
+export interface SummaryOptions<Rule extends string = GripRule | SpeedRule> {
   /** The rule's name, such as "mean3" or "max". There is no default: it is part of the result. */
-  readonly rule: RuleChoice;
+  readonly rule: RuleChoice<Rule>;
   /** Fewest valid trials a value may rest on, default 1; groups with fewer are left out. */
   readonly least?: number;
 }
@@ -31,7 +36,11 @@ export interface SummaryOptions {
  * @see Roberts et al. (2011) Age Ageing 40:423–429, for how far such rules disagree
  * @example summariseGrip(openStudy("coach-nine"), { rule: "mean3" }).totalRows() // 36
  */
-export function summariseGrip(study: Study, options: SummaryOptions): ColumnTable {
+export function summariseGrip(
+  study: Study,
+  options: SummaryOptions<GripRule>,
+): StudyTable<GripSummaryRow> {
+  knownOptions(options, optionNames, "summariseGrip");
   const rule = ruleOf(options?.rule, gripRules, "summariseGrip");
   const keys =
     rule.hands === "both"
@@ -62,7 +71,11 @@ export function summariseGrip(study: Study, options: SummaryOptions): ColumnTabl
  * @see Villarrasa-Sapiña et al. (2022) Sensors 22:9069, for how many swings are enough
  * @example summariseSpeed(openStudy("coach-nine"), { rule: "mean" }).get("n", 0) // 8
  */
-export function summariseSpeed(study: Study, options: SummaryOptions): ColumnTable {
+export function summariseSpeed(
+  study: Study,
+  options: SummaryOptions<SpeedRule>,
+): StudyTable<SpeedSummaryRow> {
+  knownOptions(options, optionNames, "summariseSpeed");
   const rule = ruleOf(options?.rule, speedRules, "summariseSpeed");
   return summarised(study.swingTrials, {
     rule,
@@ -78,7 +91,7 @@ export function summariseSpeed(study: Study, options: SummaryOptions): ColumnTab
   });
 }
 
-function leastOf({ least = 1 }: SummaryOptions, where: string): number {
+function leastOf({ least = 1 }: { readonly least?: number }, where: string): number {
   if (Number.isInteger(least) && least >= 1) return least;
   throw new InputError({
     expected: "a whole number of at least 1",
@@ -97,7 +110,7 @@ interface Task {
   readonly named: (values: Float64Array) => Record<string, Column>;
 }
 
-function summarised(trials: ColumnTable, task: Task): ColumnTable {
+function summarised<Row>(trials: ColumnTable, task: Task): StudyTable<Row> {
   const table = flat(trials);
   const keys = task.keys.map((name) => coded(columnOf(table, name)));
   const groups = groupRows(keys, table.totalRows());
@@ -168,11 +181,11 @@ function statisticOf(rows: Int32Array, { statistic }: SummaryRule, values: Float
   return statistic === "max" ? most : sum / rows.length;
 }
 
-function summaryTable(
+function summaryTable<Row>(
   trials: ColumnTable,
   { rule, keys, planned, named }: Task,
   { kept, result, used }: { kept: number[]; result: number[]; used: number[] },
-): ColumnTable {
+): StudyTable<Row> {
   const rows = Int32Array.from(kept);
   const names = ["participant", "arm", "occasion", "week", ...keys.slice(2)];
   const same = new Uint8Array(rows.length);

@@ -1,4 +1,3 @@
-import type { ColumnTable } from "arquero";
 import { itemAt, present } from "../../entry.js";
 import type { People } from "../check/people.js";
 import type { Rows } from "../check/rows.js";
@@ -9,7 +8,9 @@ import type { StudyDesign } from "../package/design.js";
 import type { ResourceName } from "../package/dictionary.js";
 import { dictionary } from "../package/dictionary.js";
 import type { Column } from "./columns.js";
-import { CodedValues, keepRows, tableOf } from "./columns.js";
+import { CodedValues, columnOf, keepRows, tableOf } from "./columns.js";
+import type { StudyTable } from "./study-table.js";
+import type { RecordedTrial } from "./table-rows.js";
 
 interface Context {
   readonly people: People;
@@ -17,11 +18,11 @@ interface Context {
 }
 
 /** Every trial of a file, with its fate beside it. */
-export function trialTable(
+export function trialTable<Row>(
   trials: Trials | null,
   resource: ResourceName,
   context: Context,
-): ColumnTable {
+): StudyTable<RecordedTrial<Row>> {
   if (!trials) return tableOf(emptyColumns(resource));
   const { fates } = trials.rows;
   const reasons = ["", ...fates.reasons.map(({ reason }) => reason)];
@@ -35,14 +36,20 @@ export function trialTable(
 }
 
 /** The trials in use. */
-export function usedTrials(all: ColumnTable, trials: Trials | null): ColumnTable {
-  const columns = all.columnNames().filter((name) => !/^(used|left_out)/.test(name));
-  const part = tableOf(
-    Object.fromEntries(columns.map((name) => [name, all.column(name) as Column])),
-  );
+export function usedTrials<Row>(
+  all: StudyTable<RecordedTrial<Row>>,
+  trials: Trials | null,
+): StudyTable<Row> {
+  const part = withoutFates(all);
   if (!trials || trials.rows.fates.reasons.length === 0) return part;
   const { codes } = trials.rows.fates;
   return keepRows(part, (row) => codes[row] === 0);
+}
+
+/** The table without the columns that say whether a trial is used. */
+export function withoutFates<Row>(table: StudyTable<RecordedTrial<Row>>): StudyTable<Row> {
+  const names = table.columnNames().filter((name) => !/^(used|left_out)/.test(name));
+  return tableOf<Row>(Object.fromEntries(names.map((name) => [name, columnOf(table, name)])));
 }
 
 function emptyColumns(resource: ResourceName): Record<string, Column> {
@@ -50,11 +57,11 @@ function emptyColumns(resource: ResourceName): Record<string, Column> {
 }
 
 /** The used rows of a file that holds no trials, with the arm beside the participant. */
-export function recordTable(
+export function recordTable<Row>(
   resource: ResourceName,
   rows: Rows | undefined,
   people: People,
-): ColumnTable {
+): StudyTable<Row> {
   if (!rows) return tableOf(emptyColumns(resource));
   const kept = Array.from({ length: rows.rowCount }, (_, i) => i).filter((i) => rows.fates.used(i));
   const columns: [string, Column][] = rows.resource.fields

@@ -2,8 +2,11 @@ import type { ColumnTable } from "arquero";
 import { InputError } from "../../errors.js";
 import type { SetAside } from "../check/issue.js";
 import type { Study } from "../study.js";
-import { columnOf, keepRows, tableOf, valueAt } from "./columns.js";
+import { columnOf, keepRows, valueAt } from "./columns.js";
 import { hasColumn, textColumn } from "./selection.js";
+import type { StudyTable } from "./study-table.js";
+import type { RecordedTrial } from "./table-rows.js";
+import { withoutFates } from "./trial-tables.js";
 
 const tables = [
   "participants",
@@ -38,7 +41,7 @@ export function withoutParticipant(study: Study, id: string): Study {
   return Object.freeze({ ...study, ...without, setAside });
 }
 
-function dropped(table: ColumnTable, id: string): ColumnTable {
+function dropped<T extends ColumnTable>(table: T, id: string): T {
   const column = columnOf(table, "participant");
   return keepRows(table, (row) => valueAt(column, row) !== id);
 }
@@ -49,12 +52,12 @@ function dropped(table: ColumnTable, id: string): ColumnTable {
  * @example withSetAsides(openStudy("winter-block")).setAside.length // 6
  */
 export function withSetAsides(study: Study): Study {
-  const back = (table: ColumnTable): ColumnTable => {
-    if (!hasColumn(table, "used")) return table;
+  const back = <Row>(table: StudyTable<RecordedTrial<Row>>): StudyTable<Row> => {
+    if (!hasColumn(table, "used")) return withoutFates(table);
     const by = columnOf(table, "left_out_by");
-    const kept = keepRows(table, (row) => ["", "decision"].includes(String(valueAt(by, row))));
-    const names = kept.columnNames().filter((name) => !/^(used|left_out)/.test(name));
-    return tableOf(Object.fromEntries(names.map((name) => [name, columnOf(kept, name)])));
+    return withoutFates(
+      keepRows(table, (row) => ["", "decision"].includes(String(valueAt(by, row)))),
+    );
   };
   return Object.freeze({
     ...study,

@@ -1,11 +1,15 @@
 import { describe, expect, it } from "vitest";
 import { readPackage } from "../../../lib/study/package/package.js";
-import { recordPlan, recordPlanChange } from "../../../lib/study/plan/plan-record.js";
+import {
+  type PlanInput,
+  recordPlan,
+  recordPlanChange,
+} from "../../../lib/study/plan/plan-record.js";
 import { emptyStudy } from "../../../lib/study/plan/starter.js";
 
 const descriptor = () =>
   JSON.parse(emptyStudy({ name: "spring" }).get("datapackage.json")!) as Record<string, unknown>;
-const plan = {
+const plan: PlanInput & { sample: object } = {
   primary: {
     outcome: "grip",
     hand: "lead",

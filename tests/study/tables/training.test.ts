@@ -83,7 +83,7 @@ describe("summariseTraining", () => {
 
   it("counts only sessions between a person's own two tests, the day of the last test not", () => {
     const days = (occasion: string) => {
-      const rows = study.gripTrials.objects() as Record<string, string>[];
+      const rows = study.gripTrials.objects();
       return rows.find((r) => r.participant === "001" && r.occasion === occasion)!.date!;
     };
     const [first, last] = [days("w0"), days("w6")];
