@@ -38,7 +38,7 @@ export interface TypedRows<Row> {
   /** Keeps some columns. */
   select<Name extends ColumnName<Row>>(...names: Name[]): StudyTable<Pick<Row, Name>>;
   select(...columns: Arguments<"select">): StudyTable<AnyRow>;
-  rename(...columns: Arguments<"rename">): StudyTable<AnyRow>;
+  readonly rename: (...columns: Arguments<"rename">) => StudyTable<AnyRow>;
   rollup(...values: Arguments<"rollup">): StudyTable<AnyRow>;
   count(...options: Arguments<"count">): StudyTable<AnyRow>;
   reduce(...reducer: Arguments<"reduce">): StudyTable<AnyRow>;
