@@ -12,7 +12,8 @@ export interface PackedLibrary {
   readonly unbuilt: readonly string[];
 }
 
-const carried = /^(?:bin\/[^/]+\.js|package\.json|tsconfig\.json|(?!dist\/|node_modules\/).*\.ts)$/;
+const carried =
+  /^(?:(?:bin|build)\/[^/]+\.js|package\.json|tsconfig\.json|(?!dist\/|node_modules\/).*\.ts)$/;
 
 /** The sources of the library by their path in it. */
 export function librarySources(): Map<string, Uint8Array> {
@@ -82,6 +83,7 @@ function manifestFor(study: string, own: Manifest): Manifest {
       verify: "npm run build --silent && node lib/bin/tautline.js verify",
     },
     overrides: own.overrides,
+    allowScripts: own.allowScripts,
     dependencies: own.dependencies ?? {},
     devDependencies: Object.fromEntries(
       tools.filter(([name]) => name === "typescript" || name.startsWith("@types/")),

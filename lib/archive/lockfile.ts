@@ -34,9 +34,10 @@ const kinds = [
  */
 export function lockedFor(manifest: Manifest, lockfile: Lockfile): Lockfile {
   const { packages } = lockfile;
+  const workspaces = manifest.workspaces as readonly unknown[];
   const needed = new Set<string>();
-  for (const [path, { link }] of Object.entries(packages)) {
-    if (link === true || isWorkspace(path)) needed.add(path);
+  for (const [path, { link, resolved }] of Object.entries(packages)) {
+    if (workspaces.includes(link === true ? resolved : path)) needed.add(path);
   }
   const own = rootEntry(manifest, packages[""] ?? {});
   for (const name of namesIn(own, true)) follow("", name);
@@ -79,10 +80,6 @@ function rootEntry(manifest: Manifest, before: Locked): Locked {
     ...(before.hasInstallScript === true && { hasInstallScript: true }),
     ...Object.fromEntries(kept.map((part) => [part, manifest[part]])),
   };
-}
-
-function isWorkspace(path: string): boolean {
-  return path !== "" && !path.includes("node_modules");
 }
 
 function namesIn(entry: Locked, root: boolean): string[] {
