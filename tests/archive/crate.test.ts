@@ -161,7 +161,9 @@ describe("the lockfile of a package", () => {
     packages: {
       "": { name: "whole", dependencies: { a: "1.0.0" }, devDependencies: { big: "1.0.0" } },
       lib: { name: "library", dependencies: { b: "1.0.0" } },
+      tools: { name: "tools", devDependencies: { big: "1.0.0" } },
       "node_modules/library": { resolved: "lib", link: true },
+      "node_modules/tools": { resolved: "tools", link: true },
       "node_modules/a": { version: "1.0.0", dependencies: { c: "^2" } },
       "node_modules/a/node_modules/c": { version: "2.0.0", optionalDependencies: { d: "1" } },
       "node_modules/b": { version: "1.0.0" },
@@ -172,7 +174,12 @@ describe("the lockfile of a package", () => {
   };
 
   it("keeps what is needed, in its place, and nothing else", () => {
-    const manifest = { name: "small", version: "0.1.0", dependencies: { a: "1.0.0" } };
+    const manifest = {
+      name: "small",
+      version: "0.1.0",
+      workspaces: ["lib"],
+      dependencies: { a: "1.0.0" },
+    };
     const { packages } = lockedFor(manifest, lockfile);
     expect(Object.keys(packages)).toEqual([
       "",
