@@ -9,6 +9,7 @@ const lib = resolve(dirname(fileURLToPath(import.meta.url)), "../lib");
 const mayImport: Record<string, { folders: string[]; packages: string[]; typesFrom?: string[] }> = {
   errors: { folders: [], packages: [] },
   entry: { folders: [], packages: [] },
+  markup: { folders: [], packages: [] },
   options: { folders: [], packages: [] },
   "whole-file": { folders: [], packages: [] },
   num: { folders: [], packages: [] },

@@ -62,7 +62,7 @@ function prefixed(svg: string, prefix: string): string {
 function picture(svg: string, figure: Figure, prefix: string): Markup {
   if (isPlainDrawing(svg)) {
     const inside = svg
-      .replace(/^<svg role="img" aria-labelledby="[^"]*" /, "<svg ")
+      .replace(/^(<svg )role="img" aria-labelledby="[^"]*" /, "$1")
       .replace(/<title[^>]*>[^<]*<\/title>|<desc[^>]*>[^<]*<\/desc>/g, "");
     return trustedMarkup(scaling(themed(prefixed(inside, prefix))));
   }
