@@ -15,7 +15,7 @@ import {
 } from "../lib/markup.js";
 
 const hostile = `</p></script><img src=x onerror="alert(1)"> ' & "`;
-const body = (html: Markup) => new JSDOM(`<body>${html}</body>`, {}).window.document.body;
+const body = (html: Markup) => new JSDOM(`<body>${html}</body>`).window.document.body;
 
 describe("markup", () => {
   it("escapes the five characters that could begin or end something", () => {
