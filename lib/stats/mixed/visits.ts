@@ -114,7 +114,7 @@ export interface VisitsFit {
  *   or reference, a term that repeats others, or too few subjects for the covariance that is asked
  * @see Jennrich, Schluchter (1986) Biometrics 42:805–820; Liang, Zeger (2000) Sankhyā B 62:134–148
  *   (constrained baseline); Kenward, Roger (1997) Biometrics 53:983–997
- * @example fitVisits({ subject: [1, 1, 2, 2, 3, 3, 4], visit: [0, 6, 0, 6, 0, 6, 0], y: [30, 33, 41, 43, 36, 40, 33] }).changes["6"].all.value // 3
+ * @example fitVisits({ subject: [1, 1, 2, 2, 3, 3, 4], visit: [0, 6, 0, 6, 0, 6, 0], y: [30, 33, 41, 43, 36, 40, 33] }).changes["6"].all.value // 3.05494…
  */
 export function fitVisits(columns: VisitColumns, options: VisitOptions = {}): VisitsFit {
   const choice = chosen(options);
