@@ -1,4 +1,5 @@
 import { type RandomStream, randomStream } from "../num/random.js";
+import { knownOptions } from "../options.js";
 import { fixedText } from "../show/wording.js";
 import { changeEstimate } from "../stats/change.js";
 import { describe } from "../stats/describe.js";
@@ -188,9 +189,7 @@ export const beforeAfterModel: Model<Dial, "chosen"> = {
  * @see Bland & Altman (1994) BMJ 308:1499 on regression to the mean (from memory)
  * @example playBeforeAfter({}, { seed: 1 }).model // "before-after"
  */
-export function playBeforeAfter(
-  settings: Settings = {},
-  { seed = 1 }: { seed?: number } = {},
-): Played {
-  return play(beforeAfterModel, settings, seed);
+export function playBeforeAfter(settings: Settings, options: { seed: number }): Played {
+  knownOptions(options, ["seed"], "playBeforeAfter");
+  return play(beforeAfterModel, settings, options?.seed);
 }

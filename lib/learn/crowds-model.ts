@@ -1,5 +1,6 @@
 import { itemAt, present } from "../entry.js";
 import { type RandomStream, randomStream } from "../num/random.js";
+import { knownOptions } from "../options.js";
 import type { Layer, Panel } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
 import { fitMixed } from "../stats/mixed/mixed.js";
@@ -242,6 +243,7 @@ export const crowdsModel: Model<Dial, "lines"> = {
  * @see Bland & Altman (1994) BMJ 308:896 on correlation within and between subjects (from memory)
  * @example playCrowds({}, { seed: 1 }).model // "crowds"
  */
-export function playCrowds(settings: Settings = {}, { seed = 1 }: { seed?: number } = {}): Played {
-  return play(crowdsModel, settings, seed);
+export function playCrowds(settings: Settings, options: { seed: number }): Played {
+  knownOptions(options, ["seed"], "playCrowds");
+  return play(crowdsModel, settings, options?.seed);
 }

@@ -1,5 +1,6 @@
 import { itemAt, present } from "../entry.js";
 import { type RandomStream, randomStream } from "../num/random.js";
+import { knownOptions } from "../options.js";
 import type { Layer } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
 import { predictLine } from "../stats/prediction.js";
@@ -185,6 +186,7 @@ export const lineModel: Model<Dial, never> = {
  * @see Draper & Smith (1998) Applied Regression Analysis, chapters 1 to 3
  * @example playLine({ people: 20 }, { seed: 4 }).model // "line"
  */
-export function playLine(settings: Settings = {}, { seed = 1 }: { seed?: number } = {}): Played {
-  return play(lineModel, settings, seed);
+export function playLine(settings: Settings, options: { seed: number }): Played {
+  knownOptions(options, ["seed"], "playLine");
+  return play(lineModel, settings, options?.seed);
 }

@@ -4,6 +4,7 @@ import type { RandomStream } from "../num/random.js";
 import type { Picture } from "../show/picture.js";
 import { deepFrozen } from "../show/record.js";
 import { quantile } from "../stats/describe.js";
+import { requiredSeed } from "../stats/input.js";
 
 /** A number that the reader of a simulation may change. */
 export interface NumberControl {
@@ -112,6 +113,7 @@ export function play(model: Model, given: Settings, seed: number): Played {
     if (control.kind === "number") numbers[control.name] = checkedNumber(control, value, where);
     else words[control.name] = checkedChoice(control, value, where);
   }
+  requiredSeed(seed, model.name);
   const outcome = model.run(numbers, words, seed);
   const { name, controls, chance = true } = model;
   const settings = { ...numbers, ...words };

@@ -1,4 +1,5 @@
 import { present } from "../entry.js";
+import { knownOptions } from "../options.js";
 import type { Layer, Panel } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
 import { holdDemand } from "../swing/hold.js";
@@ -141,8 +142,9 @@ export const pullModel: Model<Dial, never> = {
  * @returns what `simulation` shows; `results` in N, kgf and percent
  * @throws InputError for an unknown setting or one out of its range
  * @see Penner AR (2003) The physics of golf. Rep Prog Phys 66:131–171
- * @example playPull({ speed: 100 }).results.pullN // 343.4
+ * @example playPull({ speed: 100 }, { seed: 1 }).results.pullN // 343.4
  */
-export function playPull(settings: Settings = {}, { seed = 1 }: { seed?: number } = {}): Played {
-  return play(pullModel, settings, seed);
+export function playPull(settings: Settings, options: { seed: number }): Played {
+  knownOptions(options, ["seed"], "playPull");
+  return play(pullModel, settings, options?.seed);
 }

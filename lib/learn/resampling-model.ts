@@ -1,6 +1,7 @@
 import { itemAt, present, realAt } from "../entry.js";
 import { studentT } from "../num/distributions.js";
 import { type RandomStream, randomStream } from "../num/random.js";
+import { knownOptions } from "../options.js";
 import type { Panel } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
 import { bootstrap } from "../stats/bootstrap/bootstrap.js";
@@ -91,7 +92,7 @@ function resampled(
     replicates: drawn.replicates,
     by: {
       percentile: { value: mean, interval: { low: limit(0.025), high: limit(0.975) } },
-      bca: { value: mean, interval: drawn.interval },
+      bca: { value: mean, interval: drawn.estimate.interval },
       t: { value: mean, interval: { low: mean - half, high: mean + half } },
     },
   };
@@ -223,9 +224,7 @@ export const resamplingModel: Model<Dial, Word> = {
  * @see Efron & Tibshirani (1993) An Introduction to the Bootstrap, chapters 13 and 14
  * @example playResampling({ people: 5 }, { seed: 1 }).model // "resampling"
  */
-export function playResampling(
-  settings: Settings = {},
-  { seed = 1 }: { seed?: number } = {},
-): Played {
-  return play(resamplingModel, settings, seed);
+export function playResampling(settings: Settings, options: { seed: number }): Played {
+  knownOptions(options, ["seed"], "playResampling");
+  return play(resamplingModel, settings, options?.seed);
 }

@@ -1,5 +1,5 @@
-import { type Markup, markup, proseHtml } from "../markup.js";
 import { display, mimeTypes } from "../show/display.js";
+import { escapeHtml, proseHtml } from "../show/markup.js";
 import type { Picture } from "../show/picture.js";
 import { pictureSvg } from "../show/picture-svg.js";
 import { deepFrozen, identifier, plainJson, refuse, sentence } from "../show/record.js";
@@ -48,13 +48,11 @@ export function playInPlace(maker: (record: Simulation) => string): void {
 }
 
 /** The first state without any script: picture, sentence, settings. */
-function stillHtml(record: Simulation): Markup {
+function stillHtml(record: Simulation): string {
   const { picture, alt, controls, settings, seed } = record;
   const source = `data:image/svg+xml,${encodeURIComponent(pictureSvg(picture, alt))}`;
-  const list = controls.map(
-    (control) => markup`<li>${proseHtml(settingText(control, settings))}</li>`,
-  );
-  return markup`<figure data-simulation="${record.id}"><img src="${source}" alt="${alt}"><figcaption>${proseHtml(record.caption)}</figcaption><p>${proseHtml(record.sentence)}</p><ul>${list}<li>Seed: ${seed}</li></ul><p><small>${withoutScript}</small></p></figure>`;
+  const list = controls.map((control) => `<li>${proseHtml(settingText(control, settings))}</li>`);
+  return `<figure data-simulation="${escapeHtml(record.id)}"><img src="${source}" alt="${escapeHtml(alt)}"><figcaption>${proseHtml(record.caption)}</figcaption><p>${proseHtml(record.sentence)}</p><ul>${list.join("")}<li>Seed: ${seed}</li></ul><p><small>${withoutScript}</small></p></figure>`;
 }
 
 /**
@@ -62,16 +60,16 @@ function stillHtml(record: Simulation): Markup {
  * the report's pages, and in a notebook whose scripts are trusted, it has sliders, and the model runs
  * in the browser; without script the first state is shown, and the settings stand in the cell.
  *
- * Spread what a model returned into it: `simulation({ id, caption, ...playSqueeze({ trials: 1 }) })`.
+ * Spread what a model returned into it: `simulation({ id, caption, ...playSqueeze({ trials: 1 }, { seed: 1 }) })`.
  * @throws InputError when the caption is missing or no sentence, or no model was spread into it
- * @example simulation({ id: "s", caption: "Squads tested twice.", ...playSqueeze() }).model // "squeeze"
+ * @example simulation({ id: "s", caption: "Squads tested twice.", ...playSqueeze({}, { seed: 1 }) }).model // "squeeze"
  */
 export function simulation(input: SimulationInput): Simulation {
   if (input === null || typeof input !== "object") refuse("a record", input, "simulation");
   const id = identifier(input.id, "simulation, id");
   const where = `simulation ${id}`;
   if (typeof input.model !== "string" || !Array.isArray(input.controls)) {
-    refuse("what a model returned, such as ...playSqueeze()", input.model, where);
+    refuse("what a model returned, such as ...playSqueeze({}, { seed: 1 })", input.model, where);
   }
   const { model, controls, settings, seed, chance, alt, picture, results } = input;
   const record: Simulation = deepFrozen({
@@ -90,7 +88,7 @@ export function simulation(input: SimulationInput): Simulation {
   });
   display({
     [mimeTypes.simulation]: record,
-    [mimeTypes.html]: playable?.(record) ?? String(stillHtml(record)),
+    [mimeTypes.html]: playable?.(record) ?? stillHtml(record),
     [mimeTypes.plain]: record.sentence,
   });
   return record;

@@ -1,6 +1,7 @@
 import { itemAt } from "../entry.js";
 import { normal } from "../num/distributions.js";
 import { type RandomStream, randomStream } from "../num/random.js";
+import { knownOptions } from "../options.js";
 import type { Layer } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
 import {
@@ -168,8 +169,9 @@ export const squeezeModel: Model<Dial, "rule"> = {
  * @returns what `simulation` shows: picture, sentence, `results` in kgf
  * @throws InputError for an unknown setting or one out of its range
  * @see Weir (2005) J Strength Cond Res 19:231–240 for the minimal difference
- * @example playSqueeze({ trials: 1, error: 1 }).results.detectable // 2.77180765…
+ * @example playSqueeze({ trials: 1, error: 1 }, { seed: 1 }).results.detectable // 2.77180765…
  */
-export function playSqueeze(settings: Settings = {}, { seed = 1 }: { seed?: number } = {}): Played {
-  return play(squeezeModel, settings, seed);
+export function playSqueeze(settings: Settings, options: { seed: number }): Played {
+  knownOptions(options, ["seed"], "playSqueeze");
+  return play(squeezeModel, settings, options?.seed);
 }

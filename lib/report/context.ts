@@ -1,4 +1,3 @@
-import type { Markup } from "../markup.js";
 import type { Judgement } from "../notebook/compare.js";
 import type { RecordedNotebook } from "./recorded.js";
 import type { StudyAccount } from "./study-account.js";
@@ -44,7 +43,7 @@ export interface SitePage {
   readonly menu: string;
   /** Pages of one group share one link in the menu, and list each other. */
   readonly group?: string | undefined;
-  readonly html: Markup;
+  readonly html: string;
 }
 
 /** The address of a place: on another page, or further down the one file. */

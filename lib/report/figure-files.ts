@@ -1,5 +1,4 @@
 import { join } from "node:path";
-import { markup, trustedMarkup } from "../markup.js";
 import { drawFigures } from "./drawing.js";
 import { figureCsv, figureData } from "./figure-data.js";
 import { placeFile } from "./folder.js";
@@ -78,12 +77,9 @@ function withLetters(layout: Layout, size: number): Layout {
 function inMillimetres(svg: string, mm: number): string {
   return svg.replace(
     /^<svg ([^>]*?)width="([\d.]+)" height="([\d.]+)"/,
-    (_, before: string, width: string, height: string) => {
+    (_, before, width, height) => {
       const tall = Number(((Number(height) / Number(width)) * mm).toFixed(3));
-      const rest = trustedMarkup(before);
-      return String(
-        markup`<svg ${rest}viewBox="0 0 ${width} ${height}" width="${mm}mm" height="${tall}mm"`,
-      );
+      return `<svg ${before}viewBox="0 0 ${width} ${height}" width="${mm}mm" height="${tall}mm"`;
     },
   );
 }

@@ -1,6 +1,7 @@
 import { realAt } from "../entry.js";
 import { noncentralT, normal, studentT } from "../num/distributions.js";
 import { mean, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Interval, type Numbers } from "./estimate.js";
 import { confidenceLevel, oneOf } from "./input.js";
 import { type Pairs, pairColumns, sdOfChanges } from "./pairs.js";
@@ -47,12 +48,10 @@ export interface Agreement {
 export function agreement(
   a: Numbers,
   b: Numbers,
-  {
-    level = 0.95,
-    limitIntervals = "exact",
-    coverage = 0.95,
-  }: { level?: number; limitIntervals?: LimitIntervals; coverage?: number } = {},
+  options: { level?: number; limitIntervals?: LimitIntervals; coverage?: number } = {},
 ): Agreement {
+  knownOptions(options, ["level", "limitIntervals", "coverage"], "agreement");
+  const { level = 0.95, limitIntervals = "exact", coverage = 0.95 } = options;
   confidenceLevel(level, "agreement");
   confidenceLevel(coverage, "agreement, coverage");
   oneOf(limitIntervals, ["exact", "1986"], "agreement, limitIntervals");

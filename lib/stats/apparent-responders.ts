@@ -3,9 +3,10 @@ import { InputError } from "../errors.js";
 import { normal } from "../num/distributions.js";
 import { randomStream } from "../num/random.js";
 import { mean } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { orderedQuantile } from "./describe.js";
 import { frozen } from "./estimate.js";
-import { confidenceLevel, nonNegative, shown, wholeNumber } from "./input.js";
+import { confidenceLevel, nonNegative, requiredSeed, shown, wholeNumber } from "./input.js";
 
 /** A study in which the truth about every person is laid down. */
 export interface ResponderWorld {
@@ -61,12 +62,11 @@ export interface ApparentResponders {
  */
 export function apparentResponders(
   world: ResponderWorld,
-  {
-    studies = 2000,
-    seed = 1,
-    level = 0.95,
-  }: { studies?: number; seed?: number; level?: number } = {},
+  options: { studies?: number; seed: number; level?: number },
 ): ApparentResponders {
+  knownOptions(options, ["studies", "seed", "level"], "apparentResponders");
+  const { studies = 2000, level = 0.95 } = options ?? {};
+  const seed = requiredSeed(options?.seed, "apparentResponders");
   const { people, gain, typicalError, threshold, responseSd = 0 } = checked(world);
   wholeNumber(studies, "apparentResponders, studies");
   confidenceLevel(level, "apparentResponders");

@@ -1,5 +1,6 @@
 import { realAt } from "../entry.js";
 import { mean, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
 import { confidenceLevel, nonNegative, numbers, sameLength } from "./input.js";
 import { fitLine } from "./regression.js";
@@ -44,8 +45,10 @@ export interface Attenuation {
 export function attenuation(
   x: Numbers,
   y: Numbers,
-  { errorSd, level = 0.95 }: { errorSd: number; level?: number },
+  options: { errorSd: number; level?: number },
 ): Attenuation {
+  knownOptions(options, ["errorSd", "level"], "attenuation");
+  const { errorSd, level = 0.95 } = options;
   const xs = numbers(x, "attenuation, x", 3);
   const ys = numbers(y, "attenuation, y", 3);
   sameLength(ys.length, xs.length, "attenuation, y");

@@ -2,6 +2,7 @@ import { present } from "../entry.js";
 import { InputError } from "../errors.js";
 import { normal } from "../num/distributions.js";
 import { mean, sumOfSquaredDeviations } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
 import { confidenceLevel, nonNegative, shown } from "./input.js";
 import { pairColumns } from "./pairs.js";
@@ -63,8 +64,10 @@ export interface BaselineRelationOptions {
 export function baselineRelation(
   before: Numbers,
   after: Numbers,
-  { typicalError, typicalErrorDf, level = 0.95 }: BaselineRelationOptions,
+  options: BaselineRelationOptions,
 ): BaselineRelation {
+  knownOptions(options, ["typicalError", "typicalErrorDf", "level"], "baselineRelation");
+  const { typicalError, typicalErrorDf, level = 0.95 } = options;
   const pairs = pairColumns(before, after, "baselineRelation", { least: 3 });
   nonNegative(typicalError, "baselineRelation, typicalError");
   confidenceLevel(level, "baselineRelation");
@@ -143,17 +146,14 @@ export interface SelectionGain {
  *   34:215–220 (both cited from memory)
  * @example selectionGain({ mean: 40, sd: 8, typicalError: 2, below: 40 }).value // 0.3989422804014327
  */
-export function selectionGain({
-  mean: centre,
-  sd,
-  typicalError,
-  below,
-}: {
+export function selectionGain(input: {
   mean: number;
   sd: number;
   typicalError: number;
   below: number;
 }): SelectionGain {
+  knownOptions(input, ["mean", "sd", "typicalError", "below"], "selectionGain");
+  const { mean: centre, sd, typicalError, below } = input;
   for (const [name, value] of Object.entries({ mean: centre, below })) {
     if (typeof value !== "number" || !Number.isFinite(value)) {
       throw new InputError({

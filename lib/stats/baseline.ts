@@ -2,8 +2,9 @@ import { itemAt, present, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { fisherF } from "../num/distributions.js";
 import { mean, sum, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Labels, type Numbers } from "./estimate.js";
-import { confidenceLevel, labels, numbers, sameLength, shown } from "./input.js";
+import { confidenceLevel, labels, namedColumns, numbers, sameLength, shown } from "./input.js";
 import { studentEstimate } from "./student.js";
 
 /** One arm of a comparison adjusted for the baseline. */
@@ -18,7 +19,7 @@ export interface AdjustedGroup {
 
 /** Arms compared after the block as if they had started level. */
 export interface BaselineAdjustment {
-  readonly kind: "baselineAdjustment";
+  readonly kind: "adjustForBaseline";
   readonly n: number;
   readonly reference: string;
   readonly groups: readonly AdjustedGroup[];
@@ -68,9 +69,13 @@ export interface BaselineColumns {
  * @example adjustForBaseline({ before: [1, 2, 3, 2, 3, 4], after: [2, 3, 4.5, 5, 6, 6.5], group: ["c", "c", "c", "t", "t", "t"], reference: "c" }).difference.value // 1.6666666666666667
  */
 export function adjustForBaseline(
-  { before, after, group, reference }: BaselineColumns,
-  { level = 0.95 }: { level?: number } = {},
+  columns: BaselineColumns,
+  options: { level?: number } = {},
 ): BaselineAdjustment {
+  namedColumns(columns, ["before", "after", "group", "reference"], "adjustForBaseline");
+  const { before, after, group, reference } = columns;
+  knownOptions(options, ["level"], "adjustForBaseline");
+  const { level = 0.95 } = options;
   const where = "adjustForBaseline";
   confidenceLevel(level, where);
   const x = numbers(before, `${where}, before`, 4);
@@ -95,7 +100,7 @@ export function adjustForBaseline(
   const names = Object.keys(differences);
   const grandMean = mean(x);
   return frozen({
-    kind: "baselineAdjustment",
+    kind: "adjustForBaseline",
     n: x.length,
     reference,
     groups: arms.map((arm) => adjusted(arm, slope, grandMean)),

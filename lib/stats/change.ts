@@ -1,5 +1,6 @@
 import { present, realAt } from "../entry.js";
 import { mean } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { type Description, describe, meanAndSd } from "./describe.js";
 import { hedgesFactor, scaledInterval, shiftLimits } from "./effect.js";
 import { type Estimate, frozen, type Interval, type Numbers } from "./estimate.js";
@@ -56,8 +57,10 @@ export interface PairedChange {
 export function pairedChange(
   before: Numbers,
   after: Numbers,
-  { level = 0.95 }: { level?: number } = {},
+  options: { level?: number } = {},
 ): PairedChange {
+  knownOptions(options, ["level"], "pairedChange");
+  const { level = 0.95 } = options;
   const pairs = pairColumns(before, after, "pairedChange");
   confidenceLevel(level, "pairedChange");
   const n = pairs.changes.length;

@@ -1,6 +1,7 @@
 import { realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { studentT } from "../num/distributions.js";
+import { knownOptions } from "../options.js";
 import { frozen, type Labels, type Numbers } from "./estimate.js";
 import { confidenceLevel, labels, nonNegative, numbers, wholeNumber } from "./input.js";
 import { type PrintedNumber, printedNumber } from "./printed.js";
@@ -14,7 +15,7 @@ interface PRange {
 
 /** Whether a printed correlation, its number of people and its p value can all be true. */
 export interface CorrelationCheck {
-  readonly kind: "correlation check";
+  readonly kind: "checkCorrelation";
   readonly r: number;
   readonly n: number;
   readonly df: number;
@@ -48,15 +49,13 @@ const mostPeople = 10_000;
  * @see Nuijten, Hartgerink, van Assen, Epskamp & Wicherts (2016) Behav Res Methods 48:1205–1226
  * @example checkCorrelation({ r: 0.231, n: 6, p: "0.660" }).verdict // "agrees"
  */
-export function checkCorrelation({
-  r,
-  n,
-  p,
-}: {
+export function checkCorrelation(input: {
   r: number | string;
   n: number;
   p: number | string;
 }): CorrelationCheck {
+  knownOptions(input, ["r", "n", "p"], "checkCorrelation");
+  const { r, n, p } = input;
   const where = "checkCorrelation";
   const printedR = printedNumber(r, `${where}, r`);
   const printedP = printedNumber(p, `${where}, p`);
@@ -76,7 +75,7 @@ export function checkCorrelation({
   const statistic = statisticOf(printedR.value, n - 2);
   const other = peopleThatAgree(printedR, printedP);
   return frozen({
-    kind: "correlation check" as const,
+    kind: "checkCorrelation" as const,
     r: printedR.value,
     n,
     df: n - 2,
@@ -145,7 +144,9 @@ function peopleThatAgree(r: PrintedNumber, p: PrintedNumber) {
  * @see Fisher (1925) Statistical Methods for Research Workers, table V.A
  * @example criticalCorrelation(16) // 0.4973…
  */
-export function criticalCorrelation(n: number, { level = 0.95 }: { level?: number } = {}): number {
+export function criticalCorrelation(n: number, options: { level?: number } = {}): number {
+  knownOptions(options, ["level"], "criticalCorrelation");
+  const { level = 0.95 } = options;
   const df = wholeNumber(n, "criticalCorrelation, n", 3) - 2;
   confidenceLevel(level, "criticalCorrelation");
   const t = studentT(df).quantile((1 + level) / 2);
@@ -154,7 +155,7 @@ export function criticalCorrelation(n: number, { level = 0.95 }: { level?: numbe
 
 /** Group gains held against what training has been seen to do. */
 export interface GainReview {
-  readonly kind: "gain review";
+  readonly kind: "reviewGains";
   readonly n: number;
   /** Percent above which a gain is marked. */
   readonly above: number;
@@ -181,9 +182,13 @@ export interface GainReview {
  * @example reviewGains({ percent: [1.6, 24], label: ["A", "B"] }).marked // ["B"]
  */
 export function reviewGains(
-  { percent, label }: { percent: Numbers; label?: Labels },
-  { above = 8 }: { above?: number } = {},
+  input: { percent: Numbers; label?: Labels },
+  options: { above?: number } = {},
 ): GainReview {
+  knownOptions(input, ["percent", "label"], "reviewGains");
+  const { percent, label } = input;
+  knownOptions(options, ["above"], "reviewGains");
+  const { above = 8 } = options;
   const gains = numbers(percent, "reviewGains, percent");
   const names = label
     ? labels(label, "reviewGains, label", gains.length)
@@ -193,7 +198,7 @@ export function reviewGains(
     return { label: name, percent: realAt(gains, i), review: realAt(gains, i) > above };
   });
   return frozen({
-    kind: "gain review" as const,
+    kind: "reviewGains" as const,
     n: rows.length,
     above,
     rows,

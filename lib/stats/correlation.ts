@@ -2,6 +2,7 @@ import { itemAt, present, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { normal, studentT } from "../num/distributions.js";
 import { mean, sum, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Interval, type Labels, type Numbers } from "./estimate.js";
 import { confidenceLevel, labels, numbers, sameLength, shown } from "./input.js";
 import { groupRows } from "./people.js";
@@ -9,9 +10,8 @@ import { midranks } from "./ranks.js";
 
 export type CorrelationKind = "pearson" | "spearman";
 
-/** A correlation with its test against 0 and its interval. */
-export interface Correlation extends Estimate {
-  readonly kind: "correlation";
+/** What every correlation reports: its test against 0 and its interval. */
+interface TestedCorrelation extends Estimate {
   readonly n: number;
   readonly df: number;
   readonly p: number;
@@ -19,8 +19,14 @@ export interface Correlation extends Estimate {
   readonly warnings: readonly string[];
 }
 
+/** A correlation of two columns. */
+export interface Correlation extends TestedCorrelation {
+  readonly kind: "correlation";
+}
+
 /** A correlation within people, all sharing one slope. */
-export interface RepeatedMeasuresCorrelation extends Correlation {
+export interface RepeatedMeasuresCorrelation extends TestedCorrelation {
+  readonly kind: "repeatedMeasuresCorrelation";
   /** People given. */
   readonly subjects: number;
   /** The slope of y on x that all people share, in units of y per unit of x. */
@@ -98,8 +104,10 @@ const spreadError = (where: string) =>
 export function correlation(
   x: Numbers,
   y: Numbers,
-  { kind = "pearson", level = 0.95 }: { kind?: CorrelationKind; level?: number } = {},
+  options: { kind?: CorrelationKind; level?: number } = {},
 ): Correlation {
+  knownOptions(options, ["kind", "level"], "correlation");
+  const { kind = "pearson", level = 0.95 } = options;
   const [xs, ys] = correlatedColumns(x, y);
   confidenceLevel(level, "correlation");
   if (kind !== "pearson" && kind !== "spearman") {
@@ -160,8 +168,10 @@ export function repeatedMeasuresCorrelation(
   subject: Labels,
   x: Numbers,
   y: Numbers,
-  { level = 0.95 }: { level?: number } = {},
+  options: { level?: number } = {},
 ): RepeatedMeasuresCorrelation {
+  knownOptions(options, ["level"], "repeatedMeasuresCorrelation");
+  const { level = 0.95 } = options;
   const where = "repeatedMeasuresCorrelation";
   confidenceLevel(level, where);
   const xs = numbers(x, `${where}, x`, 3);
@@ -182,7 +192,7 @@ export function repeatedMeasuresCorrelation(
   if (single > 0) warnings.push(`people with a single row, who add nothing: ${single}`);
   const se = 1 / Math.sqrt(df - 1);
   return frozen({
-    kind: "correlation" as const,
+    kind: "repeatedMeasuresCorrelation" as const,
     n: xs.length,
     subjects: people.size,
     ...tested,

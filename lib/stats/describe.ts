@@ -1,12 +1,13 @@
 import { realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { mean, sum, sumOfSquaredDeviations } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { frozen, type Numbers, unheld } from "./estimate.js";
 import { numbers, shown } from "./input.js";
 
 /** One column in numbers; every one but `n` and `cvPercent` is in the unit of the column. */
 export interface Description {
-  readonly kind: "description";
+  readonly kind: "describe";
   readonly n: number;
   readonly mean: number;
   /** Sample standard deviation, divisor n − 1. */
@@ -52,7 +53,7 @@ export function describe(x: Numbers): Description {
   const median = orderedQuantile(sorted, 0.5, 7);
   const warnings: string[] = [];
   return frozen({
-    kind: "description",
+    kind: "describe",
     n,
     mean: average,
     sd,
@@ -121,8 +122,10 @@ export type QuantileDefinition = 1 | 2 | 3 | 4 | 5 | 6 | 7 | 8 | 9;
 export function quantile(
   x: Numbers,
   p: number,
-  { definition = 7 }: { definition?: QuantileDefinition } = {},
+  options: { definition?: QuantileDefinition } = {},
 ): number {
+  knownOptions(options, ["definition"], "quantile");
+  const { definition = 7 } = options;
   const sorted = numbers(x, "quantile").sort();
   if (typeof p !== "number" || !(p >= 0 && p <= 1)) {
     throw new InputError({
@@ -193,7 +196,9 @@ function shareOfUpper(position: number, j: number, definition: QuantileDefinitio
  * @see NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.12 Autocorrelation
  * @example serialCorrelation([10000001, 10000003, 10000002]) // -0.5
  */
-export function serialCorrelation(x: Numbers, { lag = 1 }: { lag?: number } = {}): number {
+export function serialCorrelation(x: Numbers, options: { lag?: number } = {}): number {
+  knownOptions(options, ["lag"], "serialCorrelation");
+  const { lag = 1 } = options;
   if (!Number.isInteger(lag) || lag < 1) {
     throw new InputError({
       expected: "a whole number from 1 up",

@@ -1,9 +1,10 @@
 import { present, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { mean } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { meanAndSd } from "./describe.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
-import { confidenceLevel, numbers, sameLength } from "./input.js";
+import { confidenceLevel, namedColumns, numbers, sameLength } from "./input.js";
 import { fitLinear } from "./regression.js";
 
 /** How the value after a block goes with how much of it each person did. */
@@ -39,13 +40,13 @@ export interface DoseRelation {
  * @example doseRelation({ before: [40, 42, 44, 46], after: [42, 45, 46, 51], dose: [10, 14, 12, 18] }).slope.value // 0.481481481481482
  */
 export function doseRelation(
-  {
-    before,
-    after,
-    dose,
-  }: { readonly before: Numbers; readonly after: Numbers; readonly dose: Numbers },
-  { level = 0.95 }: { level?: number } = {},
+  columns: { readonly before: Numbers; readonly after: Numbers; readonly dose: Numbers },
+  options: { level?: number } = {},
 ): DoseRelation {
+  namedColumns(columns, ["before", "after", "dose"], "doseRelation");
+  const { before, after, dose } = columns;
+  knownOptions(options, ["level"], "doseRelation");
+  const { level = 0.95 } = options;
   confidenceLevel(level, "doseRelation");
   const x = numbers(before, "doseRelation, before", 4);
   const y = numbers(after, "doseRelation, after", 4);

@@ -46,7 +46,7 @@ function frozenAt<T>(part: T, path: string): T {
   return Object.freeze(part);
 }
 
-/** "description, sd": the kind of the outermost record, then the fields down to the number. */
+/** "describe, sd": the kind of the outermost record, then the fields down to the number. */
 function placeIn(part: { kind?: unknown }, path: string, name: string): string {
   if (path !== "") return `${path}, ${name}`;
   return typeof part.kind === "string" ? `${part.kind}, ${name}` : name;

@@ -1,3 +1,4 @@
+import { knownOptions } from "../options.js";
 import { type Description, describe } from "./describe.js";
 import { hedgesFactor, scaledInterval, shiftLimits } from "./effect.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
@@ -6,7 +7,7 @@ import { studentEstimate } from "./student.js";
 
 /** Two groups of different people compared. */
 export interface GroupComparison {
-  readonly kind: "groupComparison";
+  readonly kind: "compareGroups";
   /** People in both groups. */
   readonly n: number;
   readonly first: Description;
@@ -39,8 +40,10 @@ export interface GroupComparison {
 export function compareGroups(
   a: Numbers,
   b: Numbers,
-  { level = 0.95, variances = "unequal" }: { level?: number; variances?: "unequal" | "equal" } = {},
+  options: { level?: number; variances?: "unequal" | "equal" } = {},
 ): GroupComparison {
+  knownOptions(options, ["level", "variances"], "compareGroups");
+  const { level = 0.95, variances = "unequal" } = options;
   confidenceLevel(level, "compareGroups");
   oneOf(variances, ["unequal", "equal"], "compareGroups, variances");
   const first = describe(numbersOf(a, "first group"));
@@ -53,7 +56,7 @@ export function compareGroups(
   const value = first.mean - second.mean;
   const warnings = pooledSd === 0 ? ["Neither group varies, so there is no t, p or hedgesG."] : [];
   return frozen({
-    kind: "groupComparison",
+    kind: "compareGroups",
     n: first.n + second.n,
     first,
     second,

@@ -1,4 +1,5 @@
 import { fisherF } from "../num/distributions.js";
+import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Interval } from "./estimate.js";
 import { confidenceLevel } from "./input.js";
 import { type MeanSquares, type TrialTable, trialTable } from "./trials.js";
@@ -34,10 +35,9 @@ export type Icc = { readonly [form in IccForm]?: Estimate } & {
  * @see Shrout & Fleiss (1979) Psychol Bull 86:420–428; McGraw & Wong (1996) Psychol Methods 1:30–46
  * @example icc([[9, 2, 5, 8], [6, 1, 3, 2], [8, 4, 6, 8], [7, 1, 2, 6], [10, 5, 6, 9], [6, 2, 4, 7]])["ICC(2,1)"].value // 0.2897637795275591
  */
-export function icc(
-  table: ArrayLike<ArrayLike<number>>,
-  { level = 0.95 }: { level?: number } = {},
-): Icc {
+export function icc(table: ArrayLike<ArrayLike<number>>, options: { level?: number } = {}): Icc {
+  knownOptions(options, ["level"], "icc");
+  const { level = 0.95 } = options;
   const checked = trialTable(table, "icc");
   return iccOf(checked, confidenceLevel(level, "icc"));
 }

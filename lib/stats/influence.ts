@@ -1,5 +1,6 @@
 import { itemAt } from "../entry.js";
 import { sumOfSquaredDeviations } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { frozen, type Labels, type Numbers } from "./estimate.js";
 import { labels } from "./input.js";
 import { fitLine } from "./regression.js";
@@ -52,7 +53,9 @@ export interface Influence {
  *   Welsch (1980) Regression Diagnostics, chapter 2
  * @example influence([1, 2, 3, 9], [1, 2, 3, 2]).rows[3].slopeWithout // 1
  */
-export function influence(x: Numbers, y: Numbers, { label }: { label?: Labels } = {}): Influence {
+export function influence(x: Numbers, y: Numbers, options: { label?: Labels } = {}): Influence {
+  knownOptions(options, ["label"], "influence");
+  const { label } = options;
   const { n, df, slope, centre, residuals, leverage, cooksDistance } = fitLine({ x, y });
   const names = label
     ? labels(label, "influence, label", n)

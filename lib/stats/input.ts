@@ -122,6 +122,16 @@ export function wholeNumber(value: number, where: string, least = 1): number {
   return value;
 }
 
+/**
+ * The seed of random draws: it must be given, so that a result can be drawn again.
+ * @throws InputError when it is missing or not a whole number from 0 up
+ */
+export function requiredSeed(seed: number, where: string): number {
+  if (Number.isSafeInteger(seed) && seed >= 0) return seed;
+  const expected = "a whole number from 0 up that fixes the draws";
+  throw new InputError({ expected, got: shown(seed), where: `${where}, seed` });
+}
+
 /** A finite number that is not below 0. */
 export function nonNegative(value: number, where: string): number {
   if (typeof value !== "number" || !Number.isFinite(value) || value < 0) {

@@ -1,9 +1,10 @@
 import { itemAt, present, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
+import { knownOptions } from "../options.js";
 import { adjustForBaseline, type BaselineColumns } from "./baseline.js";
 import { orderedQuantile } from "./describe.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
-import { confidenceLevel, labels, numbers, sameLength, shown } from "./input.js";
+import { confidenceLevel, labels, namedColumns, numbers, sameLength, shown } from "./input.js";
 import { fitLinear } from "./regression.js";
 
 /** The effect of an arm at one value of a trait, from the model of everybody. */
@@ -56,9 +57,13 @@ export interface TraitColumns extends BaselineColumns {
  * @example effectByTrait({ before: [40, 42, 44, 46, 41, 43, 45, 47], after: [44, 46, 47, 51, 41, 44, 45, 47], group: ["t", "t", "t", "t", "c", "c", "c", "c"], reference: "c", trait: [0, 1, 0, 1, 0, 1, 0, 1] }).interaction.value // 0.5
  */
 export function effectByTrait(
-  { before, after, group, reference, trait }: TraitColumns,
-  { level = 0.95 }: { level?: number } = {},
+  columns: TraitColumns,
+  options: { level?: number } = {},
 ): EffectByTrait {
+  namedColumns(columns, ["before", "after", "group", "reference", "trait"], "effectByTrait");
+  const { before, after, group, reference, trait } = columns;
+  knownOptions(options, ["level"], "effectByTrait");
+  const { level = 0.95 } = options;
   confidenceLevel(level, "effectByTrait");
   const x = numbers(before, "effectByTrait, before", 6);
   const y = numbers(after, "effectByTrait, after", 6);

@@ -1,8 +1,9 @@
 import { present } from "../entry.js";
 import { InputError } from "../errors.js";
+import { knownOptions } from "../options.js";
 import { adjustForBaseline, type BaselineColumns } from "./baseline.js";
 import { type Estimate, frozen } from "./estimate.js";
-import { numbers, shown } from "./input.js";
+import { namedColumns, numbers, shown } from "./input.js";
 
 /** One difference of two positive values as a percentage of each denominator it may be given over. */
 export interface PercentDifference {
@@ -68,9 +69,13 @@ export interface AdjustedPercent {
  * @example adjustedPercent({ before: [40, 42, 44, 41, 43, 45], after: [44, 46.2, 48.4, 41, 43, 45], group: ["t", "t", "t", "c", "c", "c"], reference: "c" }).difference.value // 10.0
  */
 export function adjustedPercent(
-  { before, after, group, reference }: BaselineColumns,
-  { level = 0.95 }: { level?: number } = {},
+  columns: BaselineColumns,
+  options: { level?: number } = {},
 ): AdjustedPercent {
+  namedColumns(columns, ["before", "after", "group", "reference"], "adjustedPercent");
+  const { before, after, group, reference } = columns;
+  knownOptions(options, ["level"], "adjustedPercent");
+  const { level = 0.95 } = options;
   const logs = { before: logarithms(before, "before"), after: logarithms(after, "after") };
   const { n, difference } = adjustForBaseline({ ...logs, group, reference }, { level });
   if (!difference) {

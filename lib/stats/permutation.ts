@@ -1,6 +1,7 @@
 import { realAt } from "../entry.js";
 import { randomStream } from "../num/random.js";
 import { mean, sum } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { frozen, type Numbers } from "./estimate.js";
 import { wholeNumber } from "./input.js";
 import { pairColumns } from "./pairs.js";
@@ -46,8 +47,10 @@ const exactUpTo = 24;
 export function signFlip(
   before: Numbers,
   after: Numbers,
-  { resamples = 10_000, seed }: { resamples?: number; seed?: number } = {},
+  options: { resamples?: number; seed?: number } = {},
 ): SignFlip {
+  knownOptions(options, ["resamples", "seed"], "signFlip");
+  const { resamples = 10_000, seed } = options;
   const pairs = pairColumns(before, after, "signFlip");
   wholeNumber(resamples, "signFlip, resamples");
   const moved = pairs.changes.filter((change) => Math.abs(change) > pairs.tolerance);

@@ -1,5 +1,6 @@
 import { InputError } from "../errors.js";
 import { noncentralT, studentT } from "../num/distributions.js";
+import { knownOptions } from "../options.js";
 import { frozen } from "./estimate.js";
 import { confidenceLevel, shown } from "./input.js";
 
@@ -24,7 +25,7 @@ export interface GroupsDesign {
 }
 
 export interface PairedPlan {
-  readonly kind: "paired sample size";
+  readonly kind: "planPaired";
   readonly n: number;
   /** Power with that n: at least what was asked. */
   readonly power: number;
@@ -32,7 +33,7 @@ export interface PairedPlan {
 }
 
 export interface GroupsPlan {
-  readonly kind: "two-group sample size";
+  readonly kind: "planTwoGroups";
   readonly n1: number;
   readonly n2: number;
   readonly power: number;
@@ -40,7 +41,7 @@ export interface GroupsPlan {
 }
 
 export interface PrecisionPlan {
-  readonly kind: "sample size for precision";
+  readonly kind: "planPrecision";
   readonly n: number;
   /** Half-width of the interval with that n: at most what was asked. */
   readonly halfWidth: number;
@@ -62,6 +63,7 @@ export interface PrecisionPlan {
  */
 export function powerPaired(design: PairedDesign & { readonly n: number }): number {
   const where = "powerPaired";
+  knownOptions(design, ["difference", "sdChange", "level", "n"], where);
   const { difference, sdChange, level } = pairedNumbers(design, where);
   return pairedPower(wholeNumber(design.n, where, "n"), difference / sdChange, level);
 }
@@ -80,13 +82,14 @@ export function powerPaired(design: PairedDesign & { readonly n: number }): numb
  */
 export function planPaired(design: PairedDesign & { readonly power?: number }): PairedPlan {
   const where = "planPaired";
+  knownOptions(design, ["difference", "sdChange", "level", "power"], where);
   const { difference, sdChange, level } = pairedNumbers(design, where);
   const wanted = wantedPower(design.power, where);
   const effect = detectable(difference / sdChange, where);
   const n = smallest((size) => pairedPower(size, effect, level) >= wanted, where);
   const method = `paired t, two-sided, level ${level}, non-central t`;
   return frozen({
-    kind: "paired sample size",
+    kind: "planPaired",
     n,
     power: pairedPower(n, effect, level),
     method,
@@ -107,6 +110,7 @@ export function powerTwoGroups(
   design: GroupsDesign & { readonly n1: number; readonly n2: number },
 ): number {
   const where = "powerTwoGroups";
+  knownOptions(design, ["difference", "sd", "level", "n1", "n2"], where);
   const { difference, sd, level } = groupNumbers(design, where);
   const n1 = wholeNumber(design.n1, where, "n1");
   return groupPower(n1, wholeNumber(design.n2, where, "n2"), difference / sd, level);
@@ -128,6 +132,7 @@ export function planTwoGroups(
   design: GroupsDesign & { readonly power?: number; readonly ratio?: number },
 ): GroupsPlan {
   const where = "planTwoGroups";
+  knownOptions(design, ["difference", "sd", "level", "power", "ratio"], where);
   const { difference, sd, level } = groupNumbers(design, where);
   const wanted = wantedPower(design.power, where);
   const ratio = positive(design.ratio ?? 1, where, "ratio");
@@ -138,7 +143,7 @@ export function planTwoGroups(
   const n1 = smallest((size) => power(size) >= wanted, where);
   const method = `two-sample t, equal variances, two-sided, level ${level}, non-central t`;
   const sizes = { n1, n2: second(n1), power: power(n1) };
-  return frozen({ kind: "two-group sample size", ...sizes, method } as const);
+  return frozen({ kind: "planTwoGroups", ...sizes, method } as const);
 }
 
 /**
@@ -159,6 +164,7 @@ export function planPrecision(design: {
   readonly level?: number;
 }): PrecisionPlan {
   const where = "planPrecision";
+  knownOptions(design, ["halfWidth", "sdChange", "level"], where);
   const wanted = positive(design.halfWidth, where, "halfWidth");
   const sdChange = positive(design.sdChange, where, "sdChange");
   const level = confidenceLevel(design.level ?? 0.95, where);
@@ -166,7 +172,7 @@ export function planPrecision(design: {
     (studentT(n - 1).quantile((1 + level) / 2) * sdChange) / Math.sqrt(n);
   const n = smallest((size) => halfWidth(size) <= wanted, where);
   const method = `t interval of a mean change, level ${level}`;
-  return frozen({ kind: "sample size for precision", n, halfWidth: halfWidth(n), method } as const);
+  return frozen({ kind: "planPrecision", n, halfWidth: halfWidth(n), method } as const);
 }
 
 function pairedPower(n: number, effect: number, level: number): number {

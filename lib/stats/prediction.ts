@@ -1,5 +1,6 @@
 import { present } from "../entry.js";
 import { studentT } from "../num/distributions.js";
+import { knownOptions } from "../options.js";
 import { frozen, type Interval, type Numbers } from "./estimate.js";
 import { confidenceLevel, numbers } from "./input.js";
 import type { LineFit } from "./regression.js";
@@ -34,8 +35,10 @@ export interface Prediction {
 export function predictLine(
   fit: LineFit,
   xs: Numbers,
-  { level = 0.95 }: { level?: number } = {},
+  options: { level?: number } = {},
 ): readonly Prediction[] {
+  knownOptions(options, ["level"], "predictLine");
+  const { level = 0.95 } = options;
   confidenceLevel(level, "predictLine");
   const { slope, centre, residualSd, df } = fit;
   const t = studentT(df).quantile((1 + level) / 2);

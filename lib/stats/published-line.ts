@@ -17,7 +17,7 @@ export interface PublishedLine {
 
 /** A published line read at some x. */
 export interface LineReading {
-  readonly kind: "line reading";
+  readonly kind: "readPublishedLine";
   readonly n: number;
   /** In the order asked; `extrapolated` outside the people behind the line. */
   readonly rows: readonly {
@@ -67,5 +67,5 @@ export function readPublishedLine(line: PublishedLine, xs: Numbers): LineReading
   if (r !== undefined && r * b < 0) {
     warnings.push(`slope ${b} and printed correlation ${r} have opposite signs`);
   }
-  return frozen({ kind: "line reading" as const, n: rows.length, rows, warnings });
+  return frozen({ kind: "readPublishedLine" as const, n: rows.length, rows, warnings });
 }

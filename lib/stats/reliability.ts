@@ -1,6 +1,7 @@
 import { itemAt, present } from "../entry.js";
 import { chiSquared, normal } from "../num/distributions.js";
 import { mean } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { type Estimate, frozen } from "./estimate.js";
 import { iccOf } from "./icc.js";
 import { confidenceLevel } from "./input.js";
@@ -60,8 +61,10 @@ export interface Reliability {
  */
 export function reliability(
   table: ArrayLike<ArrayLike<number>>,
-  { level = 0.95 }: { level?: number } = {},
+  options: { level?: number } = {},
 ): Reliability {
+  knownOptions(options, ["level"], "reliability");
+  const { level = 0.95 } = options;
   const checked = trialTable(table, "reliability");
   confidenceLevel(level, "reliability");
   const { people: n, trials: k, columns, meanSquares } = checked;

@@ -1,5 +1,6 @@
 import { InputError } from "../errors.js";
 import { normal } from "../num/distributions.js";
+import { knownOptions } from "../options.js";
 import { frozen } from "./estimate.js";
 import { nonNegative, shown, wholeNumber } from "./input.js";
 
@@ -40,8 +41,10 @@ export function errorByTrials(
     readonly retestError: number;
     readonly trials: number;
   },
-  { upTo = 10 }: { upTo?: number } = {},
+  options: { upTo?: number } = {},
 ): ErrorByTrials {
+  knownOptions(options, ["upTo"], "errorByTrials");
+  const { upTo = 10 } = options;
   const where = "errorByTrials";
   nonNegative(errors.trialError, `${where}, trialError`);
   nonNegative(errors.retestError, `${where}, retestError`);

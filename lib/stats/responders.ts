@@ -1,4 +1,5 @@
 import { normal } from "../num/distributions.js";
+import { knownOptions } from "../options.js";
 import { meanAndSd } from "./describe.js";
 import { type Estimate, frozen, type Interval, type Numbers } from "./estimate.js";
 import { confidenceLevel, nonNegative, numbers } from "./input.js";
@@ -40,8 +41,10 @@ export interface SmallestWorthwhile {
  */
 export function smallestWorthwhile(
   baseline: Numbers,
-  { share = 0.2, typicalError = 0 }: { share?: number; typicalError?: number } = {},
+  options: { share?: number; typicalError?: number } = {},
 ): SmallestWorthwhile {
+  knownOptions(options, ["share", "typicalError"], "smallestWorthwhile");
+  const { share = 0.2, typicalError = 0 } = options;
   const values = numbers(baseline, "smallestWorthwhile", 2);
   nonNegative(share, "smallestWorthwhile, share");
   nonNegative(typicalError, "smallestWorthwhile, typicalError");
@@ -107,8 +110,10 @@ export interface Responder {
  */
 export function responders(
   change: Numbers,
-  { typicalError, level = 0.95 }: { typicalError: number; level?: number },
+  options: { typicalError: number; level?: number },
 ): readonly Responder[] {
+  knownOptions(options, ["typicalError", "level"], "responders");
+  const { typicalError, level = 0.95 } = options;
   const changes = numbers(change, "responders");
   nonNegative(typicalError, "responders, typicalError");
   confidenceLevel(level, "responders");
@@ -157,8 +162,10 @@ export interface IndividualResponse {
 export function individualResponse(
   trained: Numbers,
   control: Numbers,
-  { level = 0.95 }: { level?: number } = {},
+  options: { level?: number } = {},
 ): IndividualResponse {
+  knownOptions(options, ["level"], "individualResponse");
+  const { level = 0.95 } = options;
   confidenceLevel(level, "individualResponse");
   const arms = [
     numbers(trained, "individualResponse, trained", 2),

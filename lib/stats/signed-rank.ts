@@ -1,6 +1,7 @@
 import { realAt } from "../entry.js";
 import { normal } from "../num/distributions.js";
 import { sum } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { orderedQuantile } from "./describe.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
 import { confidenceLevel, oneOf } from "./input.js";
@@ -57,8 +58,10 @@ const exactUpTo = 50;
 export function signedRank(
   before: Numbers,
   after: Numbers,
-  { level = 0.95, zeros = "dropped" }: { level?: number; zeros?: ZeroChanges } = {},
+  options: { level?: number; zeros?: ZeroChanges } = {},
 ): SignedRank {
+  knownOptions(options, ["level", "zeros"], "signedRank");
+  const { level = 0.95, zeros = "dropped" } = options;
   const pairs = pairColumns(before, after, "signedRank");
   confidenceLevel(level, "signedRank");
   oneOf(zeros, ["dropped", "ranked"], "signedRank, zeros");

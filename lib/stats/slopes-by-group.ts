@@ -1,6 +1,7 @@
 import { present, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { mean, sum, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Labels, type Numbers } from "./estimate.js";
 import { confidenceLevel, labels, numbers, sameLength } from "./input.js";
 import { type LabelledRows, obstacleToLine, rowsByLabel } from "./people.js";
@@ -23,7 +24,7 @@ export type Reversal = "none" | "in the estimates" | "beyond the intervals";
 
 /** One line for everyone, a line for each group, and the slope that the groups share. */
 export interface SlopesByGroup {
-  readonly kind: "slopes by group";
+  readonly kind: "slopesByGroup";
   readonly n: number;
   /** Everyone in one line, groups ignored. */
   readonly crowd: LineFit;
@@ -60,8 +61,10 @@ export function slopesByGroup(
   group: Labels,
   x: Numbers,
   y: Numbers,
-  { level = 0.95 }: { level?: number } = {},
+  options: { level?: number } = {},
 ): SlopesByGroup {
+  knownOptions(options, ["level"], "slopesByGroup");
+  const { level = 0.95 } = options;
   const where = "slopesByGroup";
   confidenceLevel(level, where);
   const xs = numbers(x, `${where}, x`, 4);
@@ -72,7 +75,7 @@ export function slopesByGroup(
   const crowd = fitLine({ x: xs, y: ys }, { level });
   const fitted = parts.filter(({ x }) => obstacleToLine(x, 3) === "");
   return frozen({
-    kind: "slopes by group" as const,
+    kind: "slopesByGroup" as const,
     n: xs.length,
     crowd,
     groups: fitted.map((part) => groupLine(part, level)),

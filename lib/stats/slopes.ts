@@ -1,6 +1,7 @@
 import { realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { mean, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Labels, type Numbers, unheld } from "./estimate.js";
 import { confidenceLevel, labels, numbers, sameLength } from "./input.js";
 import { obstacleToLine, rowsByLabel } from "./people.js";
@@ -21,7 +22,7 @@ export interface SubjectSlope {
 
 /** A line a person, and the means of those lines. */
 export interface SubjectSlopes {
-  readonly kind: "subject slopes";
+  readonly kind: "subjectSlopes";
   /** People with a line. */
   readonly n: number;
   readonly subjects: readonly SubjectSlope[];
@@ -56,8 +57,10 @@ export function subjectSlopes(
   subject: Labels,
   x: Numbers,
   y: Numbers,
-  { level = 0.95, leastRows = 2 }: { level?: number; leastRows?: number } = {},
+  options: { level?: number; leastRows?: number } = {},
 ): SubjectSlopes {
+  knownOptions(options, ["level", "leastRows"], "subjectSlopes");
+  const { level = 0.95, leastRows = 2 } = options;
   const where = "subjectSlopes";
   confidenceLevel(level, where);
   if (!Number.isSafeInteger(leastRows) || leastRows < 2) {
@@ -84,7 +87,7 @@ export function subjectSlopes(
     });
   }
   return frozen({
-    kind: "subject slopes" as const,
+    kind: "subjectSlopes" as const,
     n: subjects.length,
     subjects,
     slope: meanOverPeople(

@@ -1,8 +1,9 @@
 import { itemAt, present, wholeAt } from "../entry.js";
 import { InputError } from "../errors.js";
+import { knownOptions } from "../options.js";
 import { armEffect, type EffectChoice, effectChoices } from "./arm-effect.js";
 import { frozen, type Interval, type Labels, type Numbers } from "./estimate.js";
-import { confidenceLevel, labels, numbers, sameLength, shown } from "./input.js";
+import { confidenceLevel, labels, numbers, requiredSeed, sameLength, shown } from "./input.js";
 import {
   type Combination,
   type DrawnEffect,
@@ -34,8 +35,11 @@ export interface SpecificationInput {
 }
 
 export interface SpecificationOptions {
+  /** Resamples of each specification, and shuffles of the arms; 2000 unless given. */
   readonly resamples?: number;
-  readonly seed?: number;
+  /** Whole number from 0 up that fixes the draws. */
+  readonly seed: number;
+  /** Confidence level of the intervals, 0.95 unless given. */
   readonly level?: number;
 }
 
@@ -88,8 +92,12 @@ const where = "specificationCurve";
  */
 export function specificationCurve(
   input: SpecificationInput,
-  { resamples = 2000, seed = 1, level = 0.95 }: SpecificationOptions = {},
+  options: SpecificationOptions,
 ): SpecificationCurve {
+  knownOptions(input, ["data", "columns", "reference", "planned"], where);
+  knownOptions(options, ["resamples", "seed", "level"], "specificationCurve");
+  const { resamples = 2000, level = 0.95 } = options ?? {};
+  const seed = requiredSeed(options?.seed, where);
   confidenceLevel(level, where);
   if (!Number.isSafeInteger(resamples) || resamples < 20) {
     refuse("20 resamples or more", shown(resamples), "resamples");

@@ -6,7 +6,7 @@ import { groupRows } from "./people.js";
 
 /** A column taken apart: where each person stands, and how far each row is from there. */
 export interface WithinBetween {
-  readonly kind: "within and between";
+  readonly kind: "splitWithinBetween";
   readonly n: number;
   readonly subjects: number;
   /** The person's own mean, in every row of that person. */
@@ -36,7 +36,7 @@ export function splitWithinBetween(subject: Labels, x: Numbers): WithinBetween {
     for (const i of rows) between[i] = own;
   }
   return frozen({
-    kind: "within and between" as const,
+    kind: "splitWithinBetween" as const,
     n: xs.length,
     subjects: people.size,
     between: Array.from(between),

@@ -1,6 +1,7 @@
 import { itemAt, present } from "../entry.js";
 import { InputError } from "../errors.js";
 import { normal } from "../num/distributions.js";
+import { knownOptions } from "../options.js";
 import { frozen } from "../stats/estimate.js";
 import { shown } from "../stats/input.js";
 import { steiber2016 } from "./norms-steiber.js";
@@ -96,8 +97,10 @@ interface Group {
  */
 export function normPercentile(
   { gripKgf, ...person }: NormPerson & { gripKgf: number },
-  { table = "tomkinson2025" }: { table?: NormTable } = {},
+  options: { table?: NormTable } = {},
 ): NormPlace {
+  knownOptions(options, ["table"], "normPercentile");
+  const { table = "tomkinson2025" } = options;
   const where = "normPercentile";
   if (typeof gripKgf !== "number" || !Number.isFinite(gripKgf) || gripKgf <= 0) {
     throw refused("a grip above 0 kgf", gripKgf, `${where}, gripKgf`);
@@ -127,10 +130,9 @@ export function normPercentile(
  * @see normPercentile
  * @example normMedian({ sex: "female", ageYears: 32 }) // 29.7
  */
-export function normMedian(
-  person: NormPerson,
-  { table = "tomkinson2025" }: { table?: NormTable } = {},
-): number {
+export function normMedian(person: NormPerson, options: { table?: NormTable } = {}): number {
+  knownOptions(options, ["table"], "normMedian");
+  const { table = "tomkinson2025" } = options;
   return groupOf(person, table, "normMedian").middle;
 }
 

@@ -1,5 +1,6 @@
 import { itemAt } from "../entry.js";
 import { InputError } from "../errors.js";
+import { knownOptions } from "../options.js";
 import { accountOf, setAsidesOf } from "./check/account.js";
 import { assembleStudy } from "./check/assemble.js";
 import { IssueLog } from "./check/issue-log.js";
@@ -63,7 +64,9 @@ export function inspectStudy(nameOrPath: string, options: InspectOptions = {}): 
  * @returns as `inspectStudy`
  * @example readStudy({ name: "empty", files: new Map(), faults: [] }).issues[0].code // "no-package"
  */
-export function readStudy(files: StudyFiles, { today }: InspectOptions = {}): Inspection {
+export function readStudy(files: StudyFiles, options: InspectOptions = {}): Inspection {
+  knownOptions(options, ["today"], "readStudy");
+  const { today } = options;
   const log = new IssueLog();
   const { name } = files;
   const described = readDescriptor(files, log);

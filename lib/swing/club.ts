@@ -1,3 +1,4 @@
+import { knownOptions } from "../options.js";
 import { convert } from "../units/convert.js";
 import { positive } from "./amount.js";
 
@@ -22,7 +23,9 @@ export interface ClubLength {
  *   excepted (that from memory); the 46 in limit is a model local rule of January 2022, read in news of 2021
  * @example clubLength(1.1557).withinLocalRule // true
  */
-export function clubLength(lengthM: number, { putter = false } = {}): ClubLength {
+export function clubLength(lengthM: number, options: { putter?: boolean } = {}): ClubLength {
+  knownOptions(options, ["putter"], "clubLength");
+  const { putter = false } = options;
   const length = positive(lengthM, "clubLength, lengthM");
   const limitM = convert(48, "in", "m");
   const localRuleM = convert(46, "in", "m");

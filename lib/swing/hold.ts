@@ -1,4 +1,5 @@
 import { InputError } from "../errors.js";
+import { knownOptions } from "../options.js";
 import {
   type AmountRange,
   type AmountRangeLike,
@@ -57,13 +58,12 @@ const cautions: readonly string[] = Object.freeze([
  * @see Functional handgrip test (2002) Ergonomics 45:717–731, doi:10.1080/00140130210159247
  * @example holdDemand({ pullN: 343.4, friction: { low: 0.5, high: 1.7 } }).high // 686.8
  */
-export function holdDemand({
-  pullN,
-  friction = publishedFriction,
-}: {
+export function holdDemand(input: {
   pullN: number | AmountRangeLike;
   friction?: AmountRangeLike;
 }): HoldDemand {
+  knownOptions(input, ["pullN", "friction"], "holdDemand");
+  const { pullN, friction = publishedFriction } = input;
   const pull = rangeOrNumber(pullN, "holdDemand, pullN");
   const mu = frictionRange(friction, "holdDemand");
   const low = pull.low / mu.high;
@@ -107,13 +107,12 @@ export interface FrictionNeeded {
  * @see Ergonomics 45:717–731 (2002) for the range it is compared with
  * @example frictionNeeded({ pullN: 343.4, gripN: 784.532 }).high // 0.21886
  */
-export function frictionNeeded({
-  pullN,
-  gripN,
-}: {
+export function frictionNeeded(input: {
   pullN: number | AmountRangeLike;
   gripN: number;
 }): FrictionNeeded {
+  knownOptions(input, ["pullN", "gripN"], "frictionNeeded");
+  const { pullN, gripN } = input;
   const pull = rangeOrNumber(pullN, "frictionNeeded, pullN");
   const grip = positive(gripN, "frictionNeeded, gripN");
   return Object.freeze({
@@ -149,15 +148,13 @@ export interface ShareNeeded {
  * @see Buchholz B, Frederick LJ, Armstrong TJ (1988) Ergonomics 31:317–325
  * @example shareNeeded({ pullN: 400, gripN: 800, friction: [0.5, 1] }).high // 50
  */
-export function shareNeeded({
-  pullN,
-  gripN,
-  friction = publishedFriction,
-}: {
+export function shareNeeded(input: {
   pullN: number | AmountRangeLike;
   gripN: number;
   friction?: AmountRangeLike;
 }): ShareNeeded {
+  knownOptions(input, ["pullN", "gripN", "friction"], "shareNeeded");
+  const { pullN, gripN, friction = publishedFriction } = input;
   const pull = rangeOrNumber(pullN, "shareNeeded, pullN");
   const grip = positive(gripN, "shareNeeded, gripN");
   const mu = frictionRange(friction, "shareNeeded");
@@ -180,13 +177,9 @@ export function shareNeeded({
  *   repeatable within a golfer and very different between golfers
  * @example shareOfMaximum({ inSwingN: 196, maximumN: 392 }) // 50
  */
-export function shareOfMaximum({
-  inSwingN,
-  maximumN,
-}: {
-  inSwingN: number;
-  maximumN: number;
-}): number {
+export function shareOfMaximum(input: { inSwingN: number; maximumN: number }): number {
+  knownOptions(input, ["inSwingN", "maximumN"], "shareOfMaximum");
+  const { inSwingN, maximumN } = input;
   const used = notNegative(inSwingN, "shareOfMaximum, inSwingN");
   return (100 * used) / positive(maximumN, "shareOfMaximum, maximumN");
 }

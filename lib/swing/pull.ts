@@ -1,4 +1,5 @@
 import { InputError } from "../errors.js";
+import { knownOptions } from "../options.js";
 import { convert } from "../units/convert.js";
 import { type AmountRange, notNegative, positive, rangeOf } from "./amount.js";
 
@@ -103,7 +104,9 @@ export function clubPull(
       slack?: Partial<Record<PullInput["name"], number>>;
     },
 ): ClubPull {
+  knownOptions(input, [...names, "slack"], "clubPull");
   const { slack, ...given } = input;
+  knownOptions(slack, names, "clubPull, slack");
   const values = { ...ordinary, ...defined(given) } as Record<PullInput["name"], number>;
   const inputs = names.map((name) => inputRange(name, values, { ...ordinarySlack, ...slack }));
   const forceN = pullOf(values);

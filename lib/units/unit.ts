@@ -1,5 +1,6 @@
 import { present } from "../entry.js";
 import { InputError } from "../errors.js";
+import { knownOptions } from "../options.js";
 
 /** What is measured. Only units of one quantity convert into each other. */
 export type Quantity = "force" | "speed" | "length" | "mass";
@@ -144,8 +145,10 @@ export function unitsKnown(): readonly Unit[] {
  */
 export function readUnit(
   text: string,
-  { quantity, where = "readUnit" }: { quantity?: Quantity; where?: string } = {},
+  options: { quantity?: Quantity; where?: string } = {},
 ): Unit {
+  knownOptions(options, ["quantity", "where"], "readUnit");
+  const { quantity, where = "readUnit" } = options;
   const found = typeof text === "string" ? spelled(text) : undefined;
   if (!found) throw unknownUnit(text, where, quantity);
   if (quantity === undefined || found.quantity === quantity) return found;

@@ -28,7 +28,7 @@ function coverage(name: string, draw: (stream: RandomStream) => number, truth: n
   for (let study = 0; study < studies; study++) {
     const x = Float64Array.from(zeros, () => draw(stream));
     if (holds(pairedChange(zeros, x).change.interval!)) t++;
-    if (holds(bootstrap([x], mean, { resamples: 2000, seed: study }).interval)) bca++;
+    if (holds(bootstrap([x], mean, { resamples: 2000, seed: study }).estimate.interval)) bca++;
   }
   return { t: t / studies, bca: bca / studies };
 }

@@ -332,8 +332,8 @@ describe("fits refuse what they cannot use", () => {
     [() => fitLine([1, 2, 3] as never), "fitLine: expected a record of x, y, got a list"],
     [() => fitLine(undefined as never), "fitLine: expected a record of x, y, got undefined"],
     [
-      () => fitLine({ x: [1, 2, 3], y: [1, 2, 4], z: [1] } as never),
-      'fitLine: expected columns named x, y, got "z"',
+      () => fitLine({ x: [1, 2, 3], y: [1, 2, 4], weights: [1] } as never),
+      'fitLine: expected columns named x, y, got "weights"',
     ],
     [
       () => fitLinear({ y: [1, 2, 3], term: { a: [1, 2, 4] } } as never),

@@ -3,8 +3,9 @@ import { InputError } from "../../errors.js";
 import { normal } from "../../num/distributions.js";
 import { type RandomStream, randomStream } from "../../num/random.js";
 import { mean, sumOfSquaredDeviations } from "../../num/sums.js";
-import { frozen, type Interval, type Labels, type Numbers } from "../estimate.js";
-import { confidenceLevel, shown } from "../input.js";
+import { knownOptions } from "../../options.js";
+import { type Estimate, frozen, type Interval, type Labels, type Numbers } from "../estimate.js";
+import { confidenceLevel, requiredSeed, shown } from "../input.js";
 import { Resampler, type Statistic, statisticOf } from "./draws.js";
 import { jackknifeAcceleration, jackknifeError, leaveOneOut } from "./jackknife.js";
 import {
@@ -20,11 +21,13 @@ import { inBlocks, resampledColumns, resamplingUnits, type Units } from "./units
 export interface BootstrapOptions {
   /** Number of resamples, 10 000 unless given. */
   readonly resamples?: number;
-  /** Whole number that fixes the draws, 1 unless given. */
-  readonly seed?: number;
+  /** Whole number from 0 up that fixes the draws. */
+  readonly seed: number;
   /** Name of the stream of draws, so that results of one study with one seed stay independent. */
   readonly name?: string;
+  /** Confidence level of the interval, 0.95 unless given. */
   readonly level?: number;
+  /** How the limits are made, "bca" unless given. */
   readonly method?: BootstrapMethod;
   /** Labels of rows that belong together (a person): whole clusters are drawn. */
   readonly clusters?: Labels;
@@ -34,6 +37,12 @@ export interface BootstrapOptions {
   readonly se?: Statistic;
 }
 
+/** An estimate that always has a standard error and an interval. */
+export interface BootstrapEstimate extends Estimate {
+  readonly se: number;
+  readonly interval: Interval;
+}
+
 /** A statistic, its bootstrap distribution and an interval. */
 export interface Bootstrap {
   readonly kind: "bootstrap";
@@ -41,12 +50,13 @@ export interface Bootstrap {
   readonly n: number;
   /** Units drawn: rows, or whole clusters. */
   readonly units: number;
-  readonly estimate: number;
-  /** Standard deviation of the replicates. */
-  readonly se: number;
-  /** Mean of the replicates less the estimate. */
+  /**
+   * The statistic of the data, the standard deviation of the replicates as its standard error, and
+   * the interval, all in the unit of the statistic.
+   */
+  readonly estimate: BootstrapEstimate;
+  /** Mean of the replicates − the estimate, in the unit of the statistic. */
   readonly bias: number;
-  readonly interval: Interval;
   /** Bias correction; left out when all replicates lie on one side of the estimate. */
   readonly z0?: number;
   /** Acceleration; left out when the jackknife does not give one. */
@@ -68,18 +78,18 @@ export interface Bootstrap {
  * @param statistic `(columns, unit) => number` in any unit u. `unit` numbers the unit drawn that
  *   each row belongs to, so that a person drawn twice counts as two people. The columns are used
  *   again for the next call: copy what must be kept; sorting them in place is safe.
- * @returns estimate, se and bias in u; `warnings` and `method` say so when the method asked for
+ * @returns estimate and bias in u; `warnings` and `method` say so when the method asked for
  *   is undefined and another stands in, and how many resamples had no finite statistic (or one
  *   that refused them with an InputError)
  * @throws InputError when columns differ in length, hold fewer than two units, a cluster spans two
- *   strata, or the statistic is not finite for the data or for nearly all resamples
+ *   strata, the seed is missing, an option is unknown, or the statistic is not finite for the data or for nearly all resamples
  * @see Efron (1987) JASA 82:171–185; Davison & Hinkley (1997) Bootstrap Methods, chapters 2 and 5
- * @example bootstrap([[4, 4, 4, 4, 4]], ([x]) => x[0], { resamples: 99, seed: 7 }).estimate // 4
+ * @example bootstrap([[4, 4, 4, 4, 4]], ([x]) => x[0], { resamples: 99, seed: 7 }).estimate.value // 4
  */
 export function bootstrap(
   columns: readonly Numbers[],
   statistic: Statistic,
-  options: BootstrapOptions = {},
+  options: BootstrapOptions,
 ): Bootstrap {
   const { resamples, seed, name, level, method } = checkedOptions(statistic, options);
   const data = resampledColumns(columns, "bootstrap");
@@ -105,10 +115,8 @@ export function bootstrap(
     kind: "bootstrap" as const,
     n: itemAt(data, 0).length,
     units: units.count,
-    estimate,
-    se: from.se,
+    estimate: { value: estimate, se: from.se, interval },
     bias: from.bias,
-    interval,
     ...(Number.isFinite(from.z0) && { z0: from.z0 }),
     ...(Number.isFinite(acceleration) && { acceleration }),
     replicates: plainList(drawn.replicates),
@@ -123,14 +131,26 @@ export function bootstrap(
   });
 }
 
+const optionNames: readonly (keyof BootstrapOptions)[] = [
+  "resamples",
+  "seed",
+  "name",
+  "level",
+  "method",
+  "clusters",
+  "strata",
+  "se",
+];
+
 function checkedOptions(statistic: Statistic, options: BootstrapOptions) {
+  knownOptions(options, optionNames, "bootstrap");
   const {
     resamples = 10_000,
-    seed = 1,
+    seed,
     name = "bootstrap",
     level = 0.95,
     method = "bca",
-  } = options;
+  } = options ?? {};
   const refuse = (expected: string, got: unknown, where: string): never => {
     throw new InputError({ expected, got: shown(got), where: `bootstrap, ${where}` });
   };
@@ -138,7 +158,7 @@ function checkedOptions(statistic: Statistic, options: BootstrapOptions) {
   if (!Number.isSafeInteger(resamples) || resamples < 2) {
     refuse("a whole number of resamples, 2 or more", resamples, "resamples");
   }
-  if (!Number.isSafeInteger(seed) || seed < 0) refuse("a whole number from 0", seed, "seed");
+  requiredSeed(seed, "bootstrap");
   if (!bootstrapMethods.includes(method)) {
     refuse(`one of ${bootstrapMethods.join(", ")}`, method, "method");
   }

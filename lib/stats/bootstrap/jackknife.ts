@@ -1,6 +1,7 @@
 import { itemAt, realAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { mean } from "../../num/sums.js";
+import { knownOptions } from "../../options.js";
 import { frozen, type Labels, type Numbers } from "../estimate.js";
 import { Resampler, type Statistic, statisticOf } from "./draws.js";
 import { resampledColumns, resamplingUnits, type Units } from "./units-drawn.js";
@@ -88,8 +89,10 @@ export function jackknifeAcceleration(values: Float64Array, { blocks }: Units): 
 export function jackknife(
   columns: readonly Numbers[],
   statistic: Statistic,
-  { clusters, strata }: { clusters?: Labels; strata?: Labels } = {},
+  options: { clusters?: Labels; strata?: Labels } = {},
 ): Jackknife {
+  knownOptions(options, ["clusters", "strata"], "jackknife");
+  const { clusters, strata } = options;
   const data = resampledColumns(columns, "jackknife");
   const units = resamplingUnits(itemAt(data, 0).length, { clusters, strata }, "jackknife");
   const sampler = new Resampler(data, units);

@@ -1,7 +1,8 @@
 import { realAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
+import { knownOptions } from "../../options.js";
 import { type Estimate, frozen } from "../estimate.js";
-import { confidenceLevel, shown } from "../input.js";
+import { confidenceLevel, namedColumns, shown } from "../input.js";
 import { mixedCriterion, type RelativeFactor } from "./criterion.js";
 import {
   boundaryWarnings,
@@ -31,7 +32,7 @@ export interface MixedOptions {
 }
 
 export interface MixedFit {
-  readonly kind: "mixed model";
+  readonly kind: "fitMixed";
   readonly n: number;
   readonly subjects: number;
   /** By name, "intercept" first. */
@@ -95,6 +96,8 @@ export interface MixedModel {
  * @example fitMixed({ subject: ["a", "a", "b", "b"], y: [1, 3, 6, 8] }).fixed.intercept.value // 4.5
  */
 export function fitMixed(columns: MixedColumns, options: MixedOptions = {}): MixedFit {
+  namedColumns(columns, ["subject", "y", "terms"], "fitMixed");
+  knownOptions(options, ["slope", "correlated", "method", "level"], "fitMixed");
   const { slope, correlated = true } = options;
   const level = confidenceLevel(options.level ?? 0.95, "fitMixed");
   const method = likelihoodMethod(options.method ?? "REML");
@@ -110,7 +113,7 @@ export function fitMixed(columns: MixedColumns, options: MixedOptions = {}): Mix
   if (!converged) warnings.push("the search stopped before the criterion was at its least");
   const whole = wholeCriterion(reduction, criterion, solution);
   return frozen({
-    kind: "mixed model",
+    kind: "fitMixed",
     n: design.rows,
     subjects: design.subjects.length,
     ...{ fixed, random, residualSd, logLikelihood: -whole / 2, criterion: whole },

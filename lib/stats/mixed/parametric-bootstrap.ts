@@ -1,9 +1,10 @@
 import { itemAt, present, realAt, wholeAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { type RandomStream, randomStream } from "../../num/random.js";
+import { knownOptions } from "../../options.js";
 import { quantile } from "../describe.js";
 import { type Estimate, frozen } from "../estimate.js";
-import { confidenceLevel, shown } from "../input.js";
+import { confidenceLevel, requiredSeed, shown } from "../input.js";
 import { mixedCriterion, type RelativeFactor } from "./criterion.js";
 import type { MixedFit } from "./mixed.js";
 import { fixedEffects, randomSpread } from "./mixed-summary.js";
@@ -14,14 +15,14 @@ import { freeEntries, searchNear } from "./search.js";
 export interface MixedBootstrapOptions {
   /** Number of simulated data sets, default 1000. */
   readonly resamples?: number;
-  /** Seed of the random stream, default 1. */
-  readonly seed?: number;
+  /** Whole number from 0 up that fixes the draws. */
+  readonly seed: number;
   /** Confidence level, default the fit's. */
   readonly level?: number;
 }
 
 export interface MixedBootstrap {
-  readonly kind: "parametric bootstrap of a mixed model";
+  readonly kind: "bootstrapMixed";
   /** Each with the fit's value, the SD of its replicates as se, and a percentile interval. */
   readonly fixed: Readonly<Record<string, Estimate>>;
   readonly random: {
@@ -51,15 +52,18 @@ export interface MixedBootstrap {
  * Units as in the fit. Cost: rows + subjects per resample.
  *
  * @param fit a result of fitMixed, or the same after a trip through JSON
- * @throws InputError when `fit` is not such a result, or resamples is not a whole number from 20
+ * @throws InputError when `fit` is not such a result, resamples is not a whole number from 20, the
+ *   seed is missing, or an option is unknown
  * @see Efron, Tibshirani (1993) An introduction to the bootstrap, sect. 6.5; Bates, Mächler,
  *   Bolker, Walker (2015) J Stat Softw 67(1), sect. 5.1
  * @example bootstrapMixed(fitMixed({ subject: ["a", "a", "b", "b"], y: [1, 3, 6, 9] }), { resamples: 50, seed: 4 }).resamples // 50
  */
-export function bootstrapMixed(fit: MixedFit, options: MixedBootstrapOptions = {}): MixedBootstrap {
-  const { resamples = 1000, seed = 1 } = options;
+export function bootstrapMixed(fit: MixedFit, options: MixedBootstrapOptions): MixedBootstrap {
+  knownOptions(options, ["resamples", "seed", "level"], "bootstrapMixed");
+  const { resamples = 1000 } = options ?? {};
+  const seed = requiredSeed(options?.seed, "bootstrapMixed");
   checkFit(fit);
-  const level = confidenceLevel(options.level ?? fit.level, "bootstrapMixed");
+  const level = confidenceLevel(options?.level ?? fit.level, "bootstrapMixed");
   if (!Number.isSafeInteger(resamples) || resamples < 20) {
     const expected = "a whole number of at least 20";
     throw new InputError({ expected, got: shown(resamples), where: "bootstrapMixed, resamples" });
@@ -74,7 +78,7 @@ export function bootstrapMixed(fit: MixedFit, options: MixedBootstrapOptions = {
   const { interceptSd, slopeSd, correlation } = fit.random;
   const known = drawn.correlation.filter((r) => !Number.isNaN(r));
   return frozen({
-    kind: "parametric bootstrap of a mixed model",
+    kind: "bootstrapMixed",
     fixed: Object.fromEntries(fixed),
     random: {
       interceptSd: summary(interceptSd, drawn.interceptSd),
@@ -90,7 +94,7 @@ export function bootstrapMixed(fit: MixedFit, options: MixedBootstrapOptions = {
 }
 
 function checkFit(fit: MixedFit): void {
-  if (fit?.kind === "mixed model" && fit.model) return;
+  if (fit?.kind === "fitMixed" && fit.model) return;
   throw new InputError({ expected: "a fit by fitMixed", got: shown(fit), where: "bootstrapMixed" });
 }
 

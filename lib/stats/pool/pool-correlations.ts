@@ -1,7 +1,7 @@
 import { present } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { type Estimate, frozen, type Interval, type Labels, type Numbers } from "../estimate.js";
-import { labels, numbers, sameLength } from "../input.js";
+import { labels, namedColumns, numbers, sameLength } from "../input.js";
 import { type Pool, type PooledStudy, type PoolOptions, pool } from "./pool.js";
 
 export interface CorrelationColumns {
@@ -14,7 +14,7 @@ export interface CorrelationColumns {
 
 /** As a pool, on the r scale; what has no meaning there is on the z scale and says so. */
 export interface CorrelationPool extends Omit<Pool, "kind"> {
-  readonly kind: "pooled correlation";
+  readonly kind: "poolCorrelations";
   /** The pooled Fisher z with its standard error; `estimate` is its tanh. */
   readonly fisherZ: Estimate;
 }
@@ -42,6 +42,7 @@ export function poolCorrelations(
   columns: CorrelationColumns,
   options: PoolOptions = {},
 ): CorrelationPool {
+  namedColumns(columns, ["r", "n", "label"], "poolCorrelations");
   const { z, se } = fisherColumns(columns);
   const onZ = pool(
     { estimate: z, se, ...(columns.label ? { label: columns.label } : {}) },
@@ -51,7 +52,7 @@ export function poolCorrelations(
   const { value, interval, se: __, ...test } = fisherZ;
   return frozen({
     ...rest,
-    kind: "pooled correlation",
+    kind: "poolCorrelations",
     estimate: { ...test, value: Math.tanh(value), interval: backToR(present(interval)) },
     ...(prediction ? { prediction: backToR(prediction) } : {}),
     studies: studies.map(studyOnR),

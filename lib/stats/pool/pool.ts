@@ -1,8 +1,9 @@
 import { itemAt, realAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { chiSquared, normal, studentT } from "../../num/distributions.js";
+import { knownOptions } from "../../options.js";
 import { type Estimate, frozen, type Interval, type Labels, type Numbers } from "../estimate.js";
-import { confidenceLevel, labels, numbers, sameLength, shown } from "../input.js";
+import { confidenceLevel, labels, namedColumns, numbers, sameLength, shown } from "../input.js";
 import {
   momentTau2,
   profileTau2,
@@ -35,7 +36,7 @@ export interface PooledStudy {
 }
 
 export interface Pool {
-  readonly kind: "pooled estimate";
+  readonly kind: "pool";
   /** Number of studies. */
   readonly n: number;
   readonly estimate: Estimate;
@@ -82,6 +83,7 @@ export interface Pool {
  */
 export function pool(columns: PoolColumns, options: PoolOptions = {}): Pool {
   const { method, hartungKnapp, level } = poolChoice(options, "pool");
+  namedColumns(columns, ["estimate", "se", "label"], "pool");
   const { studies, names } = studyColumns(columns);
   const k = names.length;
   const warnings: string[] = [];
@@ -109,7 +111,7 @@ export function pool(columns: PoolColumns, options: PoolOptions = {}): Pool {
   const share = random ? shareBetween(studies, tau2) : excessPercent(common.squares, k - 1);
   const shares = Array.from(weights, (w) => w / totalWeight);
   return frozen({
-    kind: "pooled estimate",
+    kind: "pool",
     n: k,
     estimate: pooledEstimate(mean, se, hartungKnapp ? k - 1 : undefined, level, name),
     tau2,
@@ -131,6 +133,7 @@ interface PoolChoice {
 }
 
 function poolChoice(options: PoolOptions, where: string): PoolChoice {
+  knownOptions(options, ["method", "hartungKnapp", "level"], where);
   const { method = "REML", hartungKnapp = false } = options;
   const level = confidenceLevel(options.level ?? 0.95, where);
   if (method !== "common" && method !== "DL" && method !== "REML") {

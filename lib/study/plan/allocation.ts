@@ -1,6 +1,7 @@
 import { itemAt, present, wholeAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { type RandomStream, randomStream } from "../../num/random.js";
+import { knownOptions } from "../../options.js";
 import type { Labels } from "../../stats/estimate.js";
 import { frozen } from "../../stats/estimate.js";
 import { labels, shown } from "../../stats/input.js";
@@ -43,8 +44,10 @@ const everyone = "everyone";
  */
 export function allocate(
   participants: Labels,
-  { arms, strata, seed }: { arms: readonly string[]; strata?: Labels; seed: number },
+  options: { arms: readonly string[]; strata?: Labels; seed: number },
 ): Allocation {
+  knownOptions(options, ["arms", "strata", "seed"], "allocate");
+  const { arms, strata, seed } = options;
   const codes = distinct(labels(participants, "allocate, participants", participants?.length));
   const slots = checkedArms(arms);
   const groups = strata

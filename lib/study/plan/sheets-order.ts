@@ -1,6 +1,7 @@
 import { itemAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { type RandomStream, randomStream } from "../../num/random.js";
+import { knownOptions } from "../../options.js";
 import { frozen } from "../../stats/estimate.js";
 
 /** In which order one golfer is tested, the same on every occasion. */
@@ -54,12 +55,10 @@ export function williamsOrders(count: number): readonly (readonly number[])[] {
  */
 export function testOrders(
   participants: readonly string[],
-  {
-    positions,
-    hands,
-    seed,
-  }: { positions: readonly string[]; hands: readonly string[]; seed: number },
+  options: { positions: readonly string[]; hands: readonly string[]; seed: number },
 ): readonly TestOrder[] {
+  knownOptions(options, ["positions", "hands", "seed"], "testOrders");
+  const { positions, hands, seed } = options;
   const repeated = participants.find((code, i) => participants.indexOf(code) !== i);
   if (repeated !== undefined) {
     const where = "testOrders, participants";

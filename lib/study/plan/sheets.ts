@@ -1,4 +1,5 @@
 import { InputError } from "../../errors.js";
+import { knownOptions } from "../../options.js";
 import { frozen } from "../../stats/estimate.js";
 import { shown } from "../../stats/input.js";
 import type { StudyDesign } from "../package/design.js";
@@ -57,8 +58,10 @@ const method =
  */
 export function recordingSheets(
   people: readonly SheetPerson[],
-  { occasion, design, seed }: { occasion: string; design: StudyDesign; seed: number },
+  options: { occasion: string; design: StudyDesign; seed: number },
 ): RecordingSheets {
+  knownOptions(options, ["occasion", "design", "seed"], "recordingSheets");
+  const { occasion, design, seed } = options;
   checkAsked(people, occasion, design);
   const positions = design.positions.map(({ id }) => id);
   const codes = people.map(({ participant }) => participant);

@@ -1,5 +1,6 @@
 import { InputError } from "../../errors.js";
 import { mean } from "../../num/sums.js";
+import { knownOptions } from "../../options.js";
 import { frozen } from "../../stats/estimate.js";
 import type { Study } from "../study.js";
 import { summariseGrip } from "./summary.js";
@@ -38,7 +39,9 @@ export interface GripInSwing {
  * @returns forces in kgf; give them to `shareOfMaximum` for the share in percent
  * @throws InputError when the position is not in the design
  */
-export function gripInSwing(study: Study, { position }: { position: string }): GripInSwing {
+export function gripInSwing(study: Study, options: { position: string }): GripInSwing {
+  knownOptions(options, ["position"], "gripInSwing");
+  const { position } = options;
   const known = study.design.positions.map(({ id }) => id);
   if (!known.includes(position)) {
     const expected = `a position of the design (${known.join(", ")})`;

@@ -1,3 +1,4 @@
+import { knownOptions } from "../../options.js";
 import { frozen } from "../../stats/estimate.js";
 import type { Study } from "../study.js";
 import { columnOf, valueAt } from "./columns.js";
@@ -27,10 +28,9 @@ export interface SourceOptions {
  * @throws InputError when `where` names a column that neither table has
  * @example sourceOf(openStudy("coach-nine"), { trials: "grip" }).rowsUsed // 107
  */
-export function sourceOf(
-  study: Study,
-  { trials, participants, where = {} }: SourceOptions,
-): SourceRecord {
+export function sourceOf(study: Study, options: SourceOptions): SourceRecord {
+  knownOptions(options, ["trials", "participants", "where"], "sourceOf");
+  const { trials, participants, where = {} } = options;
   const parts = trials === "both" ? (["grip", "swing"] as const) : [trials];
   const used: string[] = [];
   const reasons = new Map<string, number>();

@@ -1,5 +1,6 @@
 import { itemAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
+import { knownOptions } from "../../options.js";
 import { frozen } from "../../stats/estimate.js";
 import type { Study } from "../study.js";
 import type { Missing } from "./before-after.js";
@@ -32,10 +33,9 @@ export interface TrialsByPerson {
  * @returns table in kgf (grip) or m/s (swings)
  * @throws InputError when `where` leaves two trials of one number for a person, or a column is unknown
  */
-export function trialsByPerson(
-  study: Study,
-  { trials, where, count }: TrialsOptions,
-): TrialsByPerson {
+export function trialsByPerson(study: Study, options: TrialsOptions): TrialsByPerson {
+  knownOptions(options, ["trials", "where", "count"], "trialsByPerson");
+  const { trials, where, count } = options;
   const isGrip = trials === "grip";
   const source = isGrip ? study.gripTrials : study.swingTrials;
   const planned = count ?? (isGrip ? study.design.gripTrials : study.design.swings);

@@ -38,8 +38,8 @@ describe("bootstrap of the law school correlation (Efron & Tibshirani 1993, tabl
     bootstrap(columns, pearson, { resamples, seed: 1, method, level });
 
   it("estimate and jackknife acceleration are exact", () => {
-    const ours = bootstrap(columns, pearson, { resamples: 99 });
-    agrees(ours.estimate, computed.r!.value, { quantity: "r", ...full });
+    const ours = bootstrap(columns, pearson, { seed: 1, resamples: 99 });
+    agrees(ours.estimate.value, computed.r!.value, { quantity: "r", ...full });
     const { value } = computed.acceleration_a_jackknife!;
     agrees(ours.acceleration!, value, { quantity: "acceleration", ...full });
   });
@@ -47,7 +47,7 @@ describe("bootstrap of the law school correlation (Efron & Tibshirani 1993, tabl
   it("se, bias and z0 are those of the ideal bootstrap, within Monte-Carlo error", () => {
     const ours = run("bca", 0.9);
     const why = "Monte-Carlo error of 200 000 resamples, four standard errors";
-    agrees(ours.se, exact.se, { quantity: "se", rel: 0.008, why });
+    agrees(ours.estimate.se, exact.se, { quantity: "se", rel: 0.008, why });
     agrees(ours.bias, exact.mean - computed.r!.value, { quantity: "bias", rel: 0.2, why });
     agrees(ours.z0!, exact.z0_strict_less, { quantity: "z0", rel: 0.12, why });
   });
@@ -55,7 +55,7 @@ describe("bootstrap of the law school correlation (Efron & Tibshirani 1993, tabl
   it.each([0.9, 0.95])("limits at %d are those of the ideal bootstrap", (level) => {
     const why = "Monte-Carlo error of 200 000 resamples, four standard errors";
     const half = level === 0.9 ? ["0.05", "0.95"] : ["0.025", "0.975"];
-    const percentile = run("percentile", level).interval;
+    const percentile = run("percentile", level).estimate.interval;
     agrees(percentile.low, exact.quantiles[half[0]!], { quantity: "low", rel: 0.008, why });
     agrees(percentile.high, exact.quantiles[half[1]!], { quantity: "high", rel: 0.001, why });
     const limit = (side: string) =>
@@ -63,12 +63,12 @@ describe("bootstrap of the law school correlation (Efron & Tibshirani 1993, tabl
         (one: Record<string, unknown>) =>
           one.z0 === "mid" && one.a === "jack" && one.level === level && one.side === side,
       ).limit;
-    const bca = run("bca", level).interval;
+    const bca = run("bca", level).estimate.interval;
     agrees(bca.low, limit("lo"), { quantity: "BCa low", rel: 0.012, why });
     agrees(bca.high, limit("hi"), { quantity: "BCa high", rel: 0.001, why });
     for (const method of ["basic", "normal"] as const) {
       const [low, high] = computed[`boot_R1e6_${method}_${level}`]!.value;
-      const { interval } = run(method, level);
+      const { interval } = run(method, level).estimate;
       agrees(interval.low, low, { quantity: `${method} low`, rel: 0.005, why });
       agrees(interval.high, high, { quantity: `${method} high`, rel: 0.005, why });
     }
@@ -77,7 +77,7 @@ describe("bootstrap of the law school correlation (Efron & Tibshirani 1993, tabl
   it("10 000 resamples come within Monte-Carlo error of the printed .43 and .92 (Efron 1987)", () => {
     // Efron's acceleration is −.0817, by the infinitesimal jackknife; ours −.0757 moves the
     // limits in the third decimal. His upper limit is itself a Monte-Carlo value: exact is .927.
-    const { low, high } = bootstrap(columns, pearson, { seed: 3, level: 0.9 }).interval;
+    const { low, high } = bootstrap(columns, pearson, { seed: 3, level: 0.9 }).estimate.interval;
     const why = "printed to two digits, from one Monte-Carlo run";
     agrees(low, 0.43, { quantity: "BCa low", rel: 0.04, why });
     agrees(high, 0.92, { quantity: "BCa high", rel: 0.015, why });
@@ -98,10 +98,10 @@ describe("bootstrap of the CD4 correlation (DiCiccio & Efron 1996)", () => {
         (one: Record<string, unknown>) =>
           one.a === "jack" && one.level === level && one.side === side,
       ).limit;
-    agrees(ours.interval.low, limit("lo"), { quantity: "low", rel: 0.01, why });
-    agrees(ours.interval.high, limit("hi"), { quantity: "high", rel: 0.002, why });
+    agrees(ours.estimate.interval.low, limit("lo"), { quantity: "low", rel: 0.01, why });
+    agrees(ours.estimate.interval.high, limit("hi"), { quantity: "high", rel: 0.002, why });
     const { se } = computed.monte_carlo_1e8!.value;
-    agrees(ours.se, se, { quantity: "se", rel: 0.01, why });
+    agrees(ours.estimate.se, se, { quantity: "se", rel: 0.01, why });
   });
 });
 
@@ -119,15 +119,28 @@ describe("bootstrap of a mean on a lattice (sleep data), its distribution known 
     // Counting only those below gives 0.0668, nearly seven standard errors away.
     const strict = exact["bca_0.9_z0_strict_less"].z0;
     expect(Math.abs(ours.z0! - strict)).toBeGreaterThan(0.0075);
-    agrees(ours.se, exact.se_plugin_ideal_bootstrap, { quantity: "se", rel: 0.006, why });
+    agrees(ours.estimate.se, exact.se_plugin_ideal_bootstrap, { quantity: "se", rel: 0.006, why });
     agrees(ours.acceleration!, exact.acceleration_jackknife, { quantity: "acceleration", ...full });
     const lattice = "the exact limits are points of a lattice with steps of 0.01";
-    agrees(ours.interval.low, limits[0], { quantity: "low", rel: 0.011 / 1.12, why: lattice });
-    agrees(ours.interval.high, limits[1], { quantity: "high", rel: 0.011 / 2.43, why: lattice });
+    agrees(ours.estimate.interval.low, limits[0], {
+      quantity: "low",
+      rel: 0.011 / 1.12,
+      why: lattice,
+    });
+    agrees(ours.estimate.interval.high, limits[1], {
+      quantity: "high",
+      rel: 0.011 / 2.43,
+      why: lattice,
+    });
   });
 
   it.each(["percentile", "basic"] as const)("%s limits", (method) => {
-    const { interval } = bootstrap(columns, mean, { resamples, seed: 4, level: 0.9, method });
+    const { interval } = bootstrap(columns, mean, {
+      resamples,
+      seed: 4,
+      level: 0.9,
+      method,
+    }).estimate;
     const [low, high] = exact[`${method}_0.9`];
     const lattice = "the exact limits are points of a lattice with steps of 0.01";
     agrees(interval.low, low, { quantity: "low", rel: 0.011 / low, why: lattice });
@@ -145,9 +158,9 @@ describe("bootstrap of a mean on a lattice (sleep data), its distribution known 
         bootstrap(columns, mean, { ...options, se }),
         bootstrap(columns, mean, options),
       ]) {
-        agrees(run.interval.low, low, { quantity: "low", rel: 0.02, why: few });
-        agrees(run.interval.high, high, { quantity: "high", rel: 0.015, why: few });
-        expect(run.interval.method).toBe("studentized bootstrap");
+        agrees(run.estimate.interval.low, low, { quantity: "low", rel: 0.02, why: few });
+        agrees(run.estimate.interval.high, high, { quantity: "high", rel: 0.015, why: few });
+        expect(run.estimate.interval.method).toBe("studentized bootstrap");
       }
     },
   );
@@ -179,16 +192,17 @@ describe("bootstrap within strata: mouse survival (Efron & Tibshirani 1993, tabl
     });
     const why = "Monte-Carlo error of 100 000 resamples, four standard errors";
     expect(ours.replicates).toHaveLength(100_000);
-    agrees(ours.estimate, computed.difference!.value, { quantity: "difference", ...full });
+    agrees(ours.estimate.value, computed.difference!.value, { quantity: "difference", ...full });
     agrees(ours.acceleration!, computed.acceleration!.value, { quantity: "acceleration", ...full });
-    agrees(ours.se, computed.ideal_se!.value, { quantity: "se", rel: 0.01, why });
+    agrees(ours.estimate.se, computed.ideal_se!.value, { quantity: "se", rel: 0.01, why });
     const [low, high] = computed["boot_R2e5_percentile_0.9"]!.value;
-    agrees(ours.interval.low, low, { quantity: "low", rel: 0.06, why });
-    agrees(ours.interval.high, high, { quantity: "high", rel: 0.012, why });
+    agrees(ours.estimate.interval.low, low, { quantity: "low", rel: 0.06, why });
+    agrees(ours.estimate.interval.high, high, { quantity: "high", rel: 0.012, why });
   });
 
   it("an arm of one is repeated in every resample, and a warning says so", () => {
     const ours = bootstrap([[1, 2, 3, 4, 5, 99]], mean, {
+      seed: 1,
       strata: ["a", "a", "a", "a", "a", "lone"],
       resamples: 200,
     });
@@ -233,10 +247,13 @@ describe("bootstrap of whole people", () => {
     expect(rows.replicates).toHaveLength(2000);
     expect(rows.units).toBe(18);
     expect(rows.n).toBe(180);
-    agrees(rows.estimate, slopes.estimate, { quantity: "estimate", ...same });
+    agrees(rows.estimate.value, slopes.estimate.value, { quantity: "estimate", ...same });
     agrees(rows.acceleration!, slopes.acceleration!, { quantity: "acceleration", ...same });
-    agrees(rows.interval.low, slopes.interval.low, { quantity: "low", ...same });
-    agrees(rows.interval.high, slopes.interval.high, { quantity: "high", ...same });
+    agrees(rows.estimate.interval.low, slopes.estimate.interval.low, { quantity: "low", ...same });
+    agrees(rows.estimate.interval.high, slopes.estimate.interval.high, {
+      quantity: "high",
+      ...same,
+    });
   });
 
   it("takes all rows of a person or none, wherever they stand, people of any size", () => {
@@ -275,10 +292,10 @@ describe("bootstrap of whole people", () => {
         if (arms.size === 4) expect(inFirst).toBe(2);
         return armOfRow!.length;
       },
-      { clusters, strata, resamples: 200 },
+      { seed: 1, clusters, strata, resamples: 200 },
     );
     const crossed = ["x", "y", "x", "y", "y", "y"];
-    expect(() => bootstrap([arm], mean, { clusters, strata: crossed })).toThrow(
+    expect(() => bootstrap([arm], mean, { seed: 1, clusters, strata: crossed })).toThrow(
       'bootstrap, strata, index 1: expected every cluster to lie in one stratum, got a cluster in "x" and "y"',
     );
   });
@@ -299,7 +316,7 @@ describe("bootstrap of many rows", () => {
       calls++;
       return mean(columns);
     };
-    const ours = bootstrap([x], counted, { resamples: 100 });
+    const ours = bootstrap([x], counted, { seed: 1, resamples: 100 });
     expect(calls).toBe(1 + 1000 + 100);
     const exact = cubes / (6 * squares ** 1.5);
     expect(Math.abs(ours.acceleration! - exact)).toBeLessThan(0.0016); // four standard errors
@@ -311,8 +328,8 @@ describe("bootstrap where the method is undefined falls back, and says so", () =
   const x = [3, 1, 4, 1.5, 9, 2.6, 5];
 
   it("all replicates equal: a point, not an interval", () => {
-    const ours = bootstrap([[0.1, 0.1, 0.1, 0.1, 0.1]], mean, { resamples: 100 });
-    expect(ours.interval.high - ours.interval.low).toBeLessThan(1e-15);
+    const ours = bootstrap([[0.1, 0.1, 0.1, 0.1, 0.1]], mean, { seed: 1, resamples: 100 });
+    expect(ours.estimate.interval.high - ours.estimate.interval.low).toBeLessThan(1e-15);
     expect(ours.method).toBe("percentile bootstrap (all replicates equal)");
     expect(ours.warnings[0]).toContain("every resample gave the same value");
     expect(JSON.parse(JSON.stringify(ours))).toEqual(ours);
@@ -320,7 +337,10 @@ describe("bootstrap where the method is undefined falls back, and says so", () =
 
   it("all replicates on one side: z0 is infinite and left out", () => {
     const distinct = ([column]: Float64Array[]) => new Set(column).size;
-    const ours = bootstrap([Array.from({ length: 40 }, (_, i) => i)], distinct, { resamples: 500 });
+    const ours = bootstrap([Array.from({ length: 40 }, (_, i) => i)], distinct, {
+      seed: 1,
+      resamples: 500,
+    });
     expect(ours).not.toHaveProperty("z0");
     expect(ours.method).toMatch(/^percentile bootstrap \(BCa is undefined: all replicates lie/);
     expect(ours.warnings[0]).toMatch(/percentile limits are given instead/);
@@ -328,28 +348,28 @@ describe("bootstrap where the method is undefined falls back, and says so", () =
   });
 
   it("fewer than five units: no BCa", () => {
-    const ours = bootstrap([[1, 2, 4, 9]], mean, { resamples: 500 });
+    const ours = bootstrap([[1, 2, 4, 9]], mean, { seed: 1, resamples: 500 });
     expect(ours.method).toBe("percentile bootstrap (BCa needs at least 5 units, got 4)");
-    expect(bootstrap([[1, 2, 4, 9, 11]], mean, { resamples: 500 }).warnings).toEqual([]);
+    expect(bootstrap([[1, 2, 4, 9, 11]], mean, { seed: 1, resamples: 500 }).warnings).toEqual([]);
     const clusters = ["a", "a", "a", "b", "b", "c", "c"];
-    expect(bootstrap([x], mean, { clusters, resamples: 500 }).method).toContain("got 3");
+    expect(bootstrap([x], mean, { seed: 1, clusters, resamples: 500 }).method).toContain("got 3");
   });
 
   it("a jackknife that is undefined gives no acceleration", () => {
     const needsAll = ([column]: Float64Array[]) => (column!.length < 7 ? Number.NaN : column![0]!);
-    const ours = bootstrap([x], needsAll, { resamples: 500 });
+    const ours = bootstrap([x], needsAll, { seed: 1, resamples: 500 });
     expect(ours).not.toHaveProperty("acceleration");
     expect(ours.method).toContain("the jackknife gives no acceleration");
   });
 
   it("an acceleration too large for the level", () => {
     const outlier = [...Array.from({ length: 30 }, () => 0), 1];
-    const ours = bootstrap([outlier], mean, { resamples: 2000, level: 1 - 1e-14 });
+    const ours = bootstrap([outlier], mean, { seed: 1, resamples: 2000, level: 1 - 1e-14 });
     expect(ours.method).toContain("the acceleration is too large for this level");
   });
 
   it("a zero standard error: no studentized limits", () => {
-    const options = { method: "studentized", se: () => 0, resamples: 100 } as const;
+    const options = { method: "studentized", se: () => 0, resamples: 100, seed: 1 } as const;
     expect(bootstrap([x], mean, options).method).toBe(
       "percentile bootstrap (the standard error is zero or undefined)",
     );
@@ -362,7 +382,7 @@ describe("bootstrap where the method is undefined falls back, and says so", () =
         [2, 1, 4, 3, 5],
       ],
       pearson,
-      { resamples: 20_000 },
+      { seed: 1, resamples: 20_000 },
     );
     const lost = 20_000 - two.replicates.length;
     const refusing = ([a, b]: Float64Array[]) => correlation(a!, b!).value;
@@ -370,10 +390,10 @@ describe("bootstrap where the method is undefined falls back, and says so", () =
       [1, 2, 3, 4, 5],
       [2, 1, 4, 3, 5],
     ];
-    const same = bootstrap(columns, refusing, { resamples: 20_000 });
+    const same = bootstrap(columns, refusing, { seed: 1, resamples: 20_000 });
     expect(same.replicates).toHaveLength(two.replicates.length);
     expect(() =>
-      bootstrap(columns, ([a]) => a![5]! / (undefined as never as number[])[0]!),
+      bootstrap(columns, ([a]) => a![5]! / (undefined as never as number[])[0]!, { seed: 1 }),
     ).toThrow(TypeError);
     expect(lost).toBeGreaterThan(0); // all five rows the same: 5 in 3125
     expect(two.warnings).toContain(
@@ -382,18 +402,18 @@ describe("bootstrap where the method is undefined falls back, and says so", () =
   });
 
   it("too few resamples for the level", () => {
-    const ours = bootstrap([x], mean, { resamples: 30, method: "percentile" });
+    const ours = bootstrap([x], mean, { seed: 1, resamples: 30, method: "percentile" });
     expect(ours.warnings).toEqual([
       "a limit lies beyond the most extreme replicate: more resamples are needed",
     ]);
-    expect(ours.interval.low).toBe(Math.min(...ours.replicates));
+    expect(ours.estimate.interval.low).toBe(Math.min(...ours.replicates));
   });
 });
 
 describe("bootstrap is repeatable and harmless", () => {
   const x = [3, 1, 4, 1.5, 9, 2.6, 5];
   const replicates = (options: object) =>
-    bootstrap([x], mean, { resamples: 50, ...options }).replicates;
+    bootstrap([x], mean, { seed: 1, resamples: 50, ...options }).replicates;
 
   it("one seed and name, one result; another seed or name, another", () => {
     expect(replicates({ seed: 5 })).toEqual(replicates({ seed: 5 }));
@@ -433,12 +453,12 @@ describe("bootstrap is repeatable and harmless", () => {
           const moved = bootstrap([values.map((v) => 2 * v + shift)], mean, options);
           const along = (a: number, b: number) =>
             expect(Math.abs(2 * a + shift - b)).toBeLessThan(1e-9 * (1 + Math.abs(b)));
-          along(ours.interval.low, moved.interval.low);
-          along(ours.interval.high, moved.interval.high);
+          along(ours.estimate.interval.low, moved.estimate.interval.low);
+          along(ours.estimate.interval.high, moved.estimate.interval.high);
           expect(moved.method).toBe(ours.method);
           if (name === "percentile" || name === "bca") {
-            expect(ours.interval.low).toBeGreaterThanOrEqual(Math.min(...ours.replicates));
-            expect(ours.interval.high).toBeLessThanOrEqual(Math.max(...ours.replicates));
+            expect(ours.estimate.interval.low).toBeGreaterThanOrEqual(Math.min(...ours.replicates));
+            expect(ours.estimate.interval.high).toBeLessThanOrEqual(Math.max(...ours.replicates));
           }
         },
       ),
@@ -449,15 +469,21 @@ describe("bootstrap is repeatable and harmless", () => {
   it("a wider level holds a narrower one", () => {
     for (const method of ["bca", "percentile", "basic", "normal", "studentized"] as const) {
       const at = (level: number) =>
-        bootstrap([x], mean, { method, level, resamples: 999 }).interval;
+        bootstrap([x], mean, { seed: 1, method, level, resamples: 999 }).estimate.interval;
       expect(at(0.95).low).toBeLessThanOrEqual(at(0.8).low);
       expect(at(0.95).high).toBeGreaterThanOrEqual(at(0.8).high);
     }
   });
 
   it.each([
-    [() => bootstrap([], mean), "bootstrap, columns: expected a list of one or more columns"],
-    [() => bootstrap([[1]], mean), "bootstrap, column 0: expected at least 2 values, got 1"],
+    [
+      () => bootstrap([], mean, { seed: 1 }),
+      "bootstrap, columns: expected a list of one or more columns",
+    ],
+    [
+      () => bootstrap([[1]], mean, { seed: 1 }),
+      "bootstrap, column 0: expected at least 2 values, got 1",
+    ],
     [
       () =>
         bootstrap(
@@ -466,27 +492,49 @@ describe("bootstrap is repeatable and harmless", () => {
             [1, 2, 3],
           ],
           mean,
+          { seed: 1 },
         ),
       "bootstrap, column 1: expected 2 values, got 3",
     ],
-    [() => bootstrap([[1, Number.NaN]], mean), "bootstrap, column 0, index 1: expected a finite"],
-    [() => bootstrap([x], "mean" as never), "bootstrap, statistic: expected a function"],
     [
-      () => bootstrap([x], mean, { resamples: 1.5 }),
+      () => bootstrap([[1, Number.NaN]], mean, { seed: 1 }),
+      "bootstrap, column 0, index 1: expected a finite",
+    ],
+    [
+      () => bootstrap([x], "mean" as never, { seed: 1 }),
+      "bootstrap, statistic: expected a function",
+    ],
+    [
+      () => bootstrap([x], mean, { seed: 1, resamples: 1.5 }),
       "bootstrap, resamples: expected a whole number",
     ],
-    [() => bootstrap([x], mean, { seed: -1 }), "bootstrap, seed: expected a whole number"],
-    [() => bootstrap([x], mean, { level: 95 }), "bootstrap, level: expected a confidence level"],
+    [() => bootstrap([x], mean, {} as never), "bootstrap, seed: expected a whole number from 0 up"],
+    [() => bootstrap([x], mean, undefined as never), "bootstrap, seed: expected a whole number"],
     [
-      () => bootstrap([x], mean, { method: "bc" as "bca" }),
+      () => bootstrap([x], mean, { seed: 1, resample: 99 } as never),
+      'bootstrap, options: expected an option called resamples, got "resample"',
+    ],
+    [() => bootstrap([x], mean, { seed: -1 }), "bootstrap, seed: expected a whole number"],
+    [
+      () => bootstrap([x], mean, { seed: 1, level: 95 }),
+      "bootstrap, level: expected a confidence level",
+    ],
+    [
+      () => bootstrap([x], mean, { seed: 1, method: "bc" as "bca" }),
       "bootstrap, method: expected one of bca",
     ],
     [
-      () => bootstrap([x], mean, { clusters: ["a"] }),
+      () => bootstrap([x], mean, { seed: 1, clusters: ["a"] }),
       "bootstrap, clusters: expected 7 values, got 1",
     ],
-    [() => bootstrap([x], mean, { clusters: x.map(() => "a") }), "expected two or more clusters"],
-    [() => bootstrap([x], () => Number.NaN), "bootstrap, statistic: expected a statistic that is"],
+    [
+      () => bootstrap([x], mean, { seed: 1, clusters: x.map(() => "a") }),
+      "expected two or more clusters",
+    ],
+    [
+      () => bootstrap([x], () => Number.NaN, { seed: 1 }),
+      "bootstrap, statistic: expected a statistic that is",
+    ],
   ])("refusal %#", (call, message) => {
     expect(call).toThrow(InputError);
     expect(call).toThrow(message);
