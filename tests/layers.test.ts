@@ -17,7 +17,7 @@ const mayImport: Record<string, { folders: string[]; packages: string[]; typesFr
   swing: { folders: ["units"], packages: [] },
   study: {
     folders: ["units", "stats", "num"],
-    packages: ["arquero", "danfojs-node", "xlsx", "fflate"],
+    packages: ["ajv", "arquero", "danfojs-node", "xlsx", "fflate"],
   },
   show: { folders: [], packages: [], typesFrom: ["stats", "study", "analysis"] },
   learn: { folders: ["show", "stats", "swing", "units", "num"], packages: [] },

@@ -13,6 +13,8 @@ import { createRequire } from "node:module";
 import { basename, dirname, join, resolve } from "node:path";
 import { InputError } from "../errors.js";
 import { limits } from "./check/csv.js";
+import { isRecord, recordsIn } from "./package/json.js";
+import { readDescriptor } from "./package/read-descriptor.js";
 
 /** A file that a study names and that was not read. */
 export interface FileFault {
@@ -92,7 +94,8 @@ export function studyNames(): string[] {
 /** A data package is a study when it says so; published tables lie in packages of their own. */
 export function isStudy(descriptor: string): boolean {
   try {
-    return "study" in (JSON.parse(readFileSync(descriptor, "utf8")) as object);
+    const read = readDescriptor(readFileSync(descriptor));
+    return isRecord(read) && Object.hasOwn(read, "study");
   } catch {
     return false;
   }
@@ -102,10 +105,9 @@ export function isStudy(descriptor: string): boolean {
 function namedPaths(descriptor: Uint8Array | undefined): string[] {
   if (!descriptor) return [];
   try {
-    const root = JSON.parse(new TextDecoder().decode(descriptor)) as { resources?: unknown };
-    if (!Array.isArray(root.resources)) return [];
-    return root.resources
-      .flatMap((resource: { path?: unknown } | null) => resource?.path ?? [])
+    const read = readDescriptor(descriptor);
+    return recordsIn(isRecord(read) ? read.resources : undefined)
+      .flatMap((resource) => resource.path ?? [])
       .filter((path): path is string => typeof path === "string" && path !== "")
       .slice(0, 100);
   } catch {

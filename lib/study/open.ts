@@ -6,11 +6,11 @@ import { assembleStudy } from "./check/assemble.js";
 import { IssueLog } from "./check/issue-log.js";
 import type { Rows } from "./check/rows.js";
 import { readRows } from "./check/rows.js";
-import { decodeText } from "./check/text.js";
 import { descriptorName, readStudyFiles, type StudyFiles } from "./files.js";
 import type { ResourceName } from "./package/dictionary.js";
 import type { StudyPackage } from "./package/package.js";
 import { readPackage } from "./package/package.js";
+import { readDescriptor } from "./package/read-descriptor.js";
 import type { Inspection, Study } from "./study.js";
 
 /**
@@ -69,7 +69,7 @@ export function readStudy(files: StudyFiles, options: InspectOptions = {}): Insp
   const { today } = options;
   const log = new IssueLog();
   const { name } = files;
-  const described = readDescriptor(files, log);
+  const described = describedStudy(files, log);
   if (!described) return stopped(name, log, []);
   const read = readFiles(described, files, log);
   if (log.stopped) return stopped(name, log, [...read.values()]);
@@ -79,12 +79,12 @@ export function readStudy(files: StudyFiles, options: InspectOptions = {}): Insp
 }
 
 function stopped(name: string, log: IssueLog, rows: readonly Rows[]): Inspection {
-  const setAside = rows.flatMap((one) => setAsidesOf(one));
+  const setAside = rows.flatMap((file) => setAsidesOf(file));
   const account = rows.map(accountOf);
   return { kind: "inspection", name, study: null, issues: log.all(), setAside, account };
 }
 
-function readDescriptor(files: StudyFiles, log: IssueLog): StudyPackage | null {
+function describedStudy(files: StudyFiles, log: IssueLog): StudyPackage | null {
   const bytes = files.files.get(descriptorName);
   for (const { path: file, code, value, expected } of files.faults)
     if (file === descriptorName) log.add({ file, code, value, expected });
@@ -92,7 +92,16 @@ function readDescriptor(files: StudyFiles, log: IssueLog): StudyPackage | null {
     if (!log.stopped) log.add({ file: descriptorName, code: "no-package" });
     return null;
   }
-  const result = readPackage(new TextDecoder().decode(decodeText(bytes).bytes));
+  let descriptor: unknown;
+  try {
+    descriptor = readDescriptor(bytes);
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    const { expected, got: value } = error;
+    log.add({ file: descriptorName, code: "package-unreadable", value, expected });
+    return null;
+  }
+  const result = readPackage(descriptor);
   for (const { code, where, value, expected } of result.faults)
     log.add({ file: descriptorName, column: where, code, value, expected });
   if (result.package && !result.package.resources.some(({ name }) => name === "participants")) {

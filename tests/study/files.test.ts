@@ -6,7 +6,8 @@ import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { InputError } from "../../lib/errors.js";
 import { readStudyFiles, studyNames } from "../../lib/study/files.js";
 import { inspectStudy, openStudy } from "../../lib/study/open.js";
-import { filesOf, withResource } from "./small-study.js";
+import { readDescriptor } from "../../lib/study/package/read-descriptor.js";
+import { descriptor, filesOf, withResource } from "./small-study.js";
 
 let root: string;
 let study: string;
@@ -63,6 +64,40 @@ describe("finding a study", () => {
     writeFileSync(join(study, "grip-trials.csv"), "participant,occasion\n");
     expect(() => openStudy(study)).toThrow(/^openStudy, grip-trials.csv, row 1, hand: expected/);
     expect(() => openStudy(study)).toThrow(/\(and 5 more\)$/);
+  });
+});
+
+describe("a descriptor in another encoding", () => {
+  const text = JSON.stringify(descriptor);
+  const wide = (swapped: boolean) => {
+    const bytes = Buffer.from(text, "utf16le");
+    return swapped ? bytes.swap16() : bytes;
+  };
+  it.each([
+    ["UTF-8 with a mark", Buffer.concat([Buffer.from([0xef, 0xbb, 0xbf]), Buffer.from(text)])],
+    ["UTF-16, little end first", wide(false)],
+    ["UTF-16, big end first", wide(true)],
+    ["UTF-16 with a mark", Buffer.concat([Buffer.from([0xff, 0xfe]), wide(false)])],
+    ["UTF-16 with a mark, big end first", Buffer.concat([Buffer.from([0xfe, 0xff]), wide(true)])],
+  ])("%s: the study and its files are found", (_, bytes) => {
+    writeFileSync(join(study, "datapackage.json"), bytes);
+    expect(inspectStudy(study).issues).toEqual([]);
+    expect(openStudy(study).participants.totalRows()).toBe(2);
+    expect(from(root, () => studyNames())).toEqual(["two-golfers"]);
+  });
+
+  it("that is no JSON has one message, whoever asks", () => {
+    const broken = Buffer.from("{ no", "utf16le");
+    writeFileSync(join(study, "datapackage.json"), broken);
+    const { message } = inspectStudy(study).issues[0]!;
+    expect(message).toMatch(/^datapackage.json is not valid JSON: /);
+    expect(() => readDescriptor(broken)).toThrow(/^datapackage.json: expected valid JSON, got /);
+    expect(from(root, () => studyNames())).toEqual([]);
+  });
+
+  it("nested without end is refused before it is read", () => {
+    const deep = new TextEncoder().encode("[".repeat(1e6));
+    expect(() => readDescriptor(deep)).toThrow("records nested more than 60 deep");
   });
 });
 

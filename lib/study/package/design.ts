@@ -6,8 +6,8 @@ import {
   speedRuleIds,
 } from "../tables/rules.js";
 import type { Hand } from "../tables/table-rows.js";
-import type { Json, JsonParts } from "./json-parts.js";
-import { isRecord } from "./json-parts.js";
+import { isRecord, type Json, numberOr, recordsIn, textOr, textsIn } from "./json.js";
+import type { Misfit } from "./validator.js";
 
 export interface Arm {
   readonly id: string;
@@ -85,117 +85,113 @@ export interface StudyRecord {
   readonly changes: readonly PlanChange[];
 }
 
-/** Reads the `study` property. */
-export function readStudyRecord(parts: JsonParts, from: Json, title: string): StudyRecord {
+/** Reads the `study` property, which has its shape. */
+export function readStudyRecord(from: Json, title: string): StudyRecord {
   return {
-    title: parts.text(from, "title", "study.") || title,
-    question: parts.text(from, "question", "study."),
+    title: textOr(from.title) || title,
+    question: textOr(from.question),
     simulated: from.simulated === true,
-    design: designOf(parts, isRecord(from.design) ? { ...from, ...from.design } : from),
-    plan: planOf(parts, isRecord(from.plan) ? from.plan : {}),
-    cautions: parts.texts(from, "cautions", "study."),
-    changes: parts.list(from, "changes", "study.").map((change) => ({
-      on: parts.must(change, "on", "study.changes."),
-      what: parts.must(change, "what", "study.changes."),
-      why: parts.must(change, "why", "study.changes."),
+    design: designOf(designPart(from)),
+    plan: planOf(isRecord(from.plan) ? from.plan : {}),
+    cautions: textsIn(from.cautions),
+    changes: recordsIn(from.changes).map(({ on, what, why }) => ({
+      on: textOr(on),
+      what: textOr(what),
+      why: textOr(why),
     })),
   };
 }
 
-function designOf(parts: JsonParts, from: Json): StudyDesign {
-  const where = "study.";
-  const design: StudyDesign = {
-    arms: parts.list(from, "arms", where).map((arm) => ({
-      id: parts.must(arm, "id", "study.arms."),
-      title: parts.text(arm, "title", "study.arms.") || parts.text(arm, "id", "study.arms."),
-      ...(arm.control === true ? { control: true } : {}),
-    })),
-    occasions: parts.list(from, "occasions", where).map((occasion) => ({
-      id: parts.must(occasion, "id", "study.occasions."),
-      week: parts.count(occasion, "week", "study.occasions.", 0),
-      title: parts.text(occasion, "title", "") || parts.text(occasion, "id", ""),
-    })),
-    hands: handsOf(parts, from),
-    positions: parts.list(from, "positions", where).map((position) => ({
-      id: parts.must(position, "id", "study.positions."),
-      title: parts.text(position, "title", "") || parts.text(position, "id", ""),
-      how: parts.text(position, "how", "study.positions."),
-    })),
-    clubs: parts.texts(from, "clubs", where),
-    gripTrials: parts.count(from, "gripTrials", where, 3),
-    swings: parts.count(from, "swings", where, 8),
-    restSeconds: parts.count(from, "restSeconds", where, 0),
-  };
-  for (const part of ["arms", "occasions"] as const)
-    if (design[part].length === 0)
-      parts.fault(`study.${part}`, undefined, `at least one of ${part}`);
-  unrepeated(parts, design);
-  return design;
+/** A design may stand in `study` itself or in `study.design`. */
+function designPart(from: Json): Json {
+  return isRecord(from.design) ? { ...from, ...from.design } : from;
 }
 
-function unrepeated(parts: JsonParts, design: StudyDesign): void {
-  for (const part of ["arms", "occasions", "positions"] as const) {
-    const ids = design[part].map(({ id }) => id);
-    const repeated = ids.find((id, i) => ids.indexOf(id) !== i);
-    if (repeated !== undefined) parts.fault(`study.${part}`, repeated, "each id once");
-  }
-}
-
-function handsOf(parts: JsonParts, from: Json): Hand[] {
-  const hands = parts.texts(from, "hands", "study.");
-  const known = hands.filter((hand): hand is Hand => /^(lead|trail)$/.test(hand));
-  if (known.length !== hands.length) parts.fault("study.hands", hands, '"lead" and "trail"');
-  return hands.length === 0 ? ["lead", "trail"] : known;
-}
-
-function planOf(parts: JsonParts, from: Json): StudyPlan {
-  const summaries = isRecord(from.summaries) ? from.summaries : {};
-  const primary = isRecord(from.primary) ? from.primary : undefined;
-  const level = parts.count(from, "level", "study.plan.", 0.95);
-  if (!(level > 0 && level < 1)) parts.fault("study.plan.level", level, "a fraction such as 0.95");
+function designOf(from: Json): StudyDesign {
+  const hands = textsIn(from.hands).filter(isHand);
   return {
-    decidedOn: parts.text(from, "decidedOn", "study.plan."),
-    ...(primary ? { primary: primaryOf(parts, primary) } : {}),
+    arms: recordsIn(from.arms).map(({ id, title, control }) => ({
+      id: textOr(id),
+      title: textOr(title) || textOr(id),
+      ...(control === true ? { control } : {}),
+    })),
+    occasions: recordsIn(from.occasions).map(({ id, week, title }) => ({
+      id: textOr(id),
+      week: numberOr(week, 0),
+      title: textOr(title) || textOr(id),
+    })),
+    hands: hands.length === 0 ? ["lead", "trail"] : hands,
+    positions: recordsIn(from.positions).map(({ id, title, how }) => ({
+      id: textOr(id),
+      title: textOr(title) || textOr(id),
+      how: textOr(how),
+    })),
+    clubs: textsIn(from.clubs),
+    gripTrials: numberOr(from.gripTrials, 3),
+    swings: numberOr(from.swings, 8),
+    restSeconds: numberOr(from.restSeconds, 0),
+  };
+}
+
+function isHand(text: string): text is Hand {
+  return text === "lead" || text === "trail";
+}
+
+/** What a shape cannot say of a design: that there are arms and occasions, each id once. */
+export function designFaults(study: Json): Misfit[] {
+  const from = designPart(study);
+  const absent = (["arms", "occasions"] as const)
+    .filter((part) => recordsIn(from[part]).length === 0)
+    .map((part) => ({
+      where: `study.${part}`,
+      value: from[part],
+      expected: `at least one of ${part}`,
+    }));
+  const repeated = (["arms", "occasions", "positions"] as const).flatMap((part) => {
+    const ids = recordsIn(from[part]).map(({ id }) => id);
+    return [...ids.entries()]
+      .filter(([i, id]) => ids.indexOf(id) < i)
+      .map(([i, value]) => ({ where: `study.${part}[${i}].id`, value, expected: "each id once" }));
+  });
+  return [...absent, ...repeated];
+}
+
+function planOf(from: Json): StudyPlan {
+  const summaries = isRecord(from.summaries) ? from.summaries : {};
+  return {
+    decidedOn: textOr(from.decidedOn),
+    ...(isRecord(from.primary) ? { primary: primaryOf(from.primary) } : {}),
     summaries: {
-      grip: ruleOf(parts, summaries, ["grip", gripRuleIds]) ?? "mean3",
-      speed: ruleOf(parts, summaries, ["speed", speedRuleIds]) ?? "mean",
+      grip: ruleOf(summaries.grip, gripRuleIds) ?? "mean3",
+      speed: ruleOf(summaries.speed, speedRuleIds) ?? "mean",
     },
-    level,
-    seed: parts.count(from, "seed", "study.plan.", 1),
+    level: numberOr(from.level, 0.95),
+    seed: numberOr(from.seed, 1),
     smallestWorthwhile: numbersOf(from.smallestWorthwhile),
     calibration: from.calibration === "correct" ? "correct" : "none",
   };
 }
 
-function primaryOf(parts: JsonParts, from: Json): NonNullable<StudyPlan["primary"]> {
-  const where = "study.plan.primary.";
-  const part = (key: string) => parts.text(from, key, where);
+function primaryOf(from: Json): NonNullable<StudyPlan["primary"]> {
   return {
-    outcome: parts.must(from, "outcome", where),
-    hand: part("hand"),
-    position: part("position"),
-    before: parts.must(from, "before", where),
-    after: parts.must(from, "after", where),
-    contrast: part("contrast"),
-    unit: part("unit"),
+    outcome: textOr(from.outcome),
+    hand: textOr(from.hand),
+    position: textOr(from.position),
+    before: textOr(from.before),
+    after: textOr(from.after),
+    contrast: textOr(from.contrast),
+    unit: textOr(from.unit),
   };
 }
 
-/** The rule of the plan, or one for each occasion; a name that is no rule is a fault. */
-function ruleOf<Id extends string>(
-  parts: JsonParts,
-  from: Json,
-  [key, ids]: readonly ["grip" | "speed", readonly Id[]],
-): RuleChoice<Id> | undefined {
-  const value = from[key];
+/** The rule of the plan, or one for each occasion. */
+function ruleOf<Id extends string>(value: unknown, ids: readonly Id[]): RuleChoice<Id> | undefined {
   const isRule = (rule: unknown): rule is Id => ids.some((id) => id === rule);
-  if (value === undefined || isRule(value)) return value;
-  if (isRecord(value)) {
-    const pairs = Object.entries(value).filter((pair): pair is [string, Id] => isRule(pair[1]));
-    if (pairs.length === Object.keys(value).length) return Object.fromEntries(pairs);
-  }
-  parts.fault(`study.plan.summaries.${key}`, value, `a summary rule: ${ids.join(", ")}`);
-  return undefined;
+  if (isRule(value)) return value;
+  if (!isRecord(value)) return undefined;
+  return Object.fromEntries(
+    Object.entries(value).filter((pair): pair is [string, Id] => isRule(pair[1])),
+  );
 }
 
 function numbersOf(from: unknown): Record<string, number> {

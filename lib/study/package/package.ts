@@ -1,7 +1,10 @@
-import { readStudyRecord, type StudyRecord } from "./design.js";
-import { isRecord, JsonParts, type PackageFault } from "./json-parts.js";
+import type { IssueCode } from "../check/issue.js";
+import { designFaults, readStudyRecord, type StudyRecord } from "./design.js";
+import { isRecord, recordsIn, textOr } from "./json.js";
 import { checkPackage } from "./profile.js";
-import { type Resource, readResources } from "./resource.js";
+import { type Resource, readResources, resourceFaults } from "./resource.js";
+import { studyShape } from "./study-shape.js";
+import { type Misfit, validates, validatorOf } from "./validator.js";
 
 /** datapackage.json of a study, read and typed. */
 export interface StudyPackage {
@@ -11,67 +14,59 @@ export interface StudyPackage {
   readonly resources: readonly Resource[];
 }
 
+/** Something wrong in datapackage.json, and where. */
+export interface PackageFault {
+  readonly code: IssueCode;
+  /** A path such as `study.arms[0].id`. */
+  readonly where: string;
+  readonly value: string;
+  readonly expected: string;
+}
+
 export interface PackageResult {
   /** Null when anything is wrong with the descriptor. */
   readonly package: StudyPackage | null;
   readonly faults: readonly PackageFault[];
 }
 
+const studyMisfits = validatorOf(studyShape);
+
 /**
- * Reads datapackage.json: a Data Package v2 descriptor with our `study` property.
+ * Reads datapackage.json, parsed: a Data Package v2 descriptor with our `study` property.
  * @see https://datapackage.org/standard/data-package/
  */
-export function readPackage(text: string): PackageResult {
-  const parts = new JsonParts();
-  const root = parse(text);
-  if (root instanceof Error) {
-    const fault = { where: "", value: root.message.slice(0, 120), expected: "valid JSON" };
-    return { package: null, faults: [{ code: "package-unreadable", ...fault }] };
-  }
-  if (!isRecord(root) || !isRecord(root.study)) {
-    parts.fault("study", root, "a record with `resources` and our `study` property");
-    return { package: null, faults: parts.faults };
-  }
-  const name = parts.text(root, "name", "") || "study";
-  const title = parts.text(root, "title", "") || name;
-  const study = readStudyRecord(parts, root.study, title);
-  const resources = readResources(parts, root.resources);
-  addStandardFaults(parts, root);
-  const sound = parts.faults.length === 0;
-  return { package: sound ? { name, title, study, resources } : null, faults: parts.faults };
+export function readPackage(descriptor: unknown): PackageResult {
+  const faults = validates ? faultsOf(descriptor) : [];
+  if (faults.length > 0 || !isRecord(descriptor)) return { package: null, faults };
+  const name = textOr(descriptor.name) || "study";
+  const title = textOr(descriptor.title) || name;
+  const study = readStudyRecord(isRecord(descriptor.study) ? descriptor.study : {}, title);
+  const resources = readResources(recordsIn(descriptor.resources));
+  return { package: { name, title, study, resources }, faults };
 }
 
-/** Breaches of the standard, but for places where something more telling was said already. */
-function addStandardFaults(parts: JsonParts, root: unknown): void {
-  const said = new Set(parts.faults.map(({ where }) => where));
-  for (const { where, value, expected, rule } of checkPackage(root).faults)
-    if (rule === "must" && !said.has(where))
-      parts.faults.push({ code: "package-incomplete", where, value, expected });
+/** What is wrong by our own schema, then breaches of the standard at places not yet named. */
+function faultsOf(descriptor: unknown): PackageFault[] {
+  if (!isRecord(descriptor) || !isRecord(descriptor.study)) {
+    const expected = studyShape.description;
+    return [faultAt({ where: "study", value: descriptor, expected })];
+  }
+  const shape = studyMisfits(descriptor);
+  const ours = [
+    ...shape,
+    ...(shape.length === 0 ? designFaults(descriptor.study) : []),
+    ...resourceFaults(descriptor.resources),
+  ].map(faultAt);
+  const named = new Set(ours.map(({ where }) => where));
+  const standard = checkPackage(descriptor)
+    .faults.filter(({ where, rule }) => rule === "must" && !named.has(where))
+    .map(({ where, value, expected }) => ({ code, where, value, expected }));
+  return [...ours, ...standard];
 }
 
-/** Records nested deeper than this are no descriptor, and could exhaust whatever walks them. */
-const deepest = 60;
+const code = "package-incomplete" as const;
 
-function parse(text: string): unknown {
-  if (depthOf(text) > deepest) return new Error(`nested more than ${deepest} deep`);
-  try {
-    return JSON.parse(text.replace(/^\ufeff/, ""));
-  } catch (error) {
-    return error instanceof Error ? error : new Error("not JSON");
-  }
-}
-
-/** How deep brackets open outside of texts. */
-function depthOf(text: string): number {
-  let depth = 0;
-  let most = 0;
-  let quoted = false;
-  for (let i = 0; i < text.length; i++) {
-    const letter = text[i];
-    if (quoted && letter === "\\") i++;
-    else if (letter === '"') quoted = !quoted;
-    else if (!quoted && (letter === "[" || letter === "{")) most = Math.max(most, ++depth);
-    else if (!quoted && (letter === "]" || letter === "}")) depth--;
-  }
-  return most;
+function faultAt({ where, value, expected }: Misfit): PackageFault {
+  const shown = value === undefined ? "nothing" : String(JSON.stringify(value)).slice(0, 60);
+  return { code, where, value: shown, expected };
 }

@@ -1,3 +1,5 @@
+import { flag, tableSchemaShape, text, wholeLength } from "./table-schema-shape.js";
+
 /**
  * What the Data Package standard, version 2, asks of a descriptor, as JSON Schema (draft 7): the
  * parts that a study folder uses. `description` is what an error says was expected. Properties that
@@ -5,18 +7,11 @@
  * @see https://datapackage.org/standard/data-package/ and its pages on data resources, table dialects
  *   and table schemas; the wording here is our own
  */
-const text = { type: "string", description: "a text" } as const;
-const flag = { type: "boolean", description: "true or false" } as const;
 const rowNumbers = {
   type: "array",
   items: { type: "integer", minimum: 1, description: "a row number, counted from 1" },
   description: "a list of row numbers",
 } as const;
-const names = {
-  anyOf: [text, { type: "array", items: text, minItems: 1, uniqueItems: true }],
-  description: "a list of field names, each once",
-} as const;
-
 const place = {
   type: "string",
   pattern:
@@ -52,123 +47,6 @@ const contributor = {
     roles: { type: "array", items: text, description: "a list of texts" },
   },
   description: "a record with at least one property",
-} as const;
-
-const missingValues = {
-  type: "array",
-  uniqueItems: true,
-  items: {
-    anyOf: [
-      text,
-      { type: "object", required: ["value"], properties: { value: text, label: text } },
-    ],
-    description: "a text, or a record with value and label",
-  },
-  description: "a list of texts, each once",
-} as const;
-
-const wholeLength = { type: "integer", minimum: 0, description: "a whole number from 0" } as const;
-const constraints = {
-  type: "object",
-  properties: {
-    required: flag,
-    unique: flag,
-    minLength: wholeLength,
-    maxLength: wholeLength,
-    pattern: text,
-    enum: {
-      type: "array",
-      minItems: 1,
-      uniqueItems: true,
-      description: "a list of values, each once",
-    },
-    jsonSchema: { type: "object", description: "a record" },
-  },
-  description: "a record of constraints",
-} as const;
-
-/** Every type a column may have in the standard. */
-const standardTypes = [
-  "string",
-  "number",
-  "integer",
-  "boolean",
-  "object",
-  "array",
-  "list",
-  "datetime",
-  "date",
-  "time",
-  "year",
-  "yearmonth",
-  "duration",
-  "geopoint",
-  "geojson",
-  "any",
-] as const;
-
-const field = {
-  type: "object",
-  required: ["name"],
-  properties: {
-    name: text,
-    type: { enum: standardTypes, description: `one of ${standardTypes.join(", ")}` },
-    format: text,
-    title: text,
-    description: text,
-    constraints,
-    categories: {
-      type: "array",
-      uniqueItems: true,
-      description: "a list of values, each once",
-    },
-    categoriesOrdered: flag,
-    missingValues,
-    rdfType: text,
-    decimalChar: text,
-    groupChar: text,
-    bareNumber: flag,
-    trueValues: { type: "array", items: text, minItems: 1, description: "a list of texts" },
-    falseValues: { type: "array", items: text, minItems: 1, description: "a list of texts" },
-  },
-  description: "a record with a name",
-} as const;
-
-const fieldsMatchWords = ["exact", "equal", "subset", "superset", "partial"] as const;
-const schema = {
-  type: "object",
-  required: ["fields"],
-  properties: {
-    fields: { type: "array", items: field, minItems: 1, description: "a list of fields" },
-    fieldsMatch: { enum: fieldsMatchWords, description: `one of ${fieldsMatchWords.join(", ")}` },
-    missingValues,
-    primaryKey: names,
-    uniqueKeys: {
-      type: "array",
-      minItems: 1,
-      items: { type: "array", items: text, minItems: 1, description: "a list of field names" },
-      description: "a list of lists of field names",
-    },
-    foreignKeys: {
-      type: "array",
-      items: {
-        type: "object",
-        required: ["fields", "reference"],
-        properties: {
-          fields: names,
-          reference: {
-            type: "object",
-            required: ["fields"],
-            properties: { resource: text, fields: names },
-            description: "a record with fields, and the resource they belong to",
-          },
-        },
-        description: "a record with fields and reference",
-      },
-      description: "a list of references",
-    },
-  },
-  description: "a record with fields",
 } as const;
 
 const oneCharacter = { type: "string", pattern: "^.$", description: "one character" } as const;
@@ -222,7 +100,7 @@ const resource = {
     sources: { type: "array", items: source, description: "a list of sources" },
     licenses: { type: "array", items: license, description: "a list of licences" },
     dialect: { anyOf: [dialect, place], description: dialect.description },
-    schema: { anyOf: [schema, place], description: schema.description },
+    schema: { anyOf: [tableSchemaShape, place], description: tableSchemaShape.description },
   },
   description: "a record with a name and with either a path or data",
 } as const;

@@ -1,7 +1,7 @@
 import { frozen } from "../../stats/estimate.js";
-import { isRecord, type Json } from "./json-parts.js";
+import { isRecord, type Json } from "./json.js";
 import { packageShape } from "./profile-shape.js";
-import { type Misfit, misfits } from "./shape.js";
+import { type Misfit, validatorOf } from "./validator.js";
 
 /** One point where a descriptor departs from the Data Package standard. */
 export interface ProfileFault {
@@ -15,7 +15,7 @@ export interface ProfileFault {
   readonly message: string;
 }
 
-/** A descriptor held against the Data Package standard. */
+/** How a descriptor compares with the Data Package standard. */
 export interface PackageCheck {
   readonly kind: "packageCheck";
   readonly standard: "Data Package v2";
@@ -23,6 +23,8 @@ export interface PackageCheck {
   readonly valid: boolean;
   readonly faults: readonly ProfileFault[];
 }
+
+const shapeFaults = validatorOf(packageShape);
 
 type Draft = Misfit & { rule?: "must" | "should" };
 
@@ -36,12 +38,12 @@ type Draft = Misfit & { rule?: "must" | "should" };
  * @example checkPackage({ resources: [] }).faults[0].message // "resources: expected a list with at least one resource, got []"
  */
 export function checkPackage(descriptor: unknown): PackageCheck {
-  const shapeFaults: Draft[] = misfits(descriptor, packageShape);
+  const misfits: Draft[] = shapeFaults(descriptor);
   const resources = resourcesOf(descriptor);
   // names are compared only once the resources have their shape, else one slip makes three faults
-  const shaped = !shapeFaults.some(({ where }) => where.startsWith("resources"));
+  const shaped = !misfits.some(({ where }) => where.startsWith("resources"));
   const drafts = [
-    ...shapeFaults,
+    ...misfits,
     ...(shaped ? repeated(resources.map(({ name }) => name)).map(nameFault) : []),
     ...(shaped ? resources.flatMap((one, i) => resourceFaults(one, i, resources)) : []),
     ...advice(descriptor, resources),

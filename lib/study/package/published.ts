@@ -5,7 +5,8 @@ import { shown } from "../../stats/input.js";
 import { readCsv } from "../check/csv.js";
 import { cellText, type Sheet } from "../check/sheet.js";
 import { descriptorName, readStudyFiles, type StudyFiles } from "../files.js";
-import { isRecord, type Json } from "./json-parts.js";
+import { isRecord, type Json, recordsIn } from "./json.js";
+import { readDescriptor } from "./read-descriptor.js";
 
 /** A column of a published table, as its descriptor has it. */
 export interface PublishedColumn {
@@ -63,11 +64,12 @@ export function publishedTable(name: string): PublishedTable {
 }
 
 function resourceNamed(name: string, { files }: StudyFiles): Json {
-  const descriptor = JSON.parse(new TextDecoder().decode(files.get(descriptorName))) as Json;
-  const resources = (descriptor.resources as unknown[]).filter(isRecord);
+  const bytes = files.get(descriptorName);
+  const descriptor = bytes && readDescriptor(bytes);
+  const resources = isRecord(descriptor) ? recordsIn(descriptor.resources) : [];
   const found = resources.find((resource) => resource.name === name);
   if (found) return found;
-  throw refused(`one of ${resources.map((one) => one.name).join(", ")}`, shown(name));
+  throw refused(`one of ${resources.map((resource) => resource.name).join(", ")}`, shown(name));
 }
 
 /** The file opens with lines of provenance that start with #; the rest is the table. */

@@ -1,8 +1,9 @@
-import { itemAt, present } from "../../entry.js";
+import { present } from "../../entry.js";
 import type { Field, ResourceName } from "./dictionary.js";
 import { dictionary, resourceNames } from "./dictionary.js";
-import type { Json, JsonParts } from "./json-parts.js";
-import { isRecord } from "./json-parts.js";
+import { isRecord, type Json, recordsIn, textOr, textPairs, textsIn } from "./json.js";
+import { plainPattern, resourceShape } from "./study-shape.js";
+import { type Misfit, validatorOf } from "./validator.js";
 
 /** How the columns of a foreign export become ours, without editing the export. */
 export interface Reading {
@@ -37,72 +38,85 @@ export interface Resource {
   readonly reading: Reading;
 }
 
-/** Reads the list of files. */
-export function readResources(parts: JsonParts, from: unknown): Resource[] {
-  if (!Array.isArray(from) || from.length === 0) {
-    parts.fault("resources", from, "a list with at least one file");
-    return [];
-  }
-  const read: Resource[] = [];
-  for (const [i, one] of from.entries()) {
-    if (!isRecord(one)) parts.fault(`resources[${i}]`, one, "a record");
-    else if (wanted(parts, one, i, read)) read.push(resourceOf(parts, one, `resources[${i}].`));
-  }
-  return read;
+/** Reads the list of files, which have their shape; of a package only a study's own files are read. */
+export function readResources(from: readonly Json[]): Resource[] {
+  return from.flatMap((resource) => {
+    const name = nameOf(resource);
+    return name ? [resourceOf(resource, name)] : [];
+  });
 }
 
-/** Other resources may lie in the package; only a study's own files are read. */
-function wanted(parts: JsonParts, from: Json, i: number, before: readonly Resource[]): boolean {
-  if (!resourceNames.includes(from.name as ResourceName)) return false;
-  if (!before.some(({ name }) => name === from.name)) return true;
-  parts.fault(`resources[${i}].name`, from.name, "each resource once");
-  return false;
+function nameOf({ name }: Json): ResourceName | undefined {
+  return resourceNames.find((known) => known === name);
 }
 
-function resourceOf(parts: JsonParts, from: Json, where: string): Resource {
-  const name = from.name as ResourceName;
-  const path = Array.isArray(from.path) && from.path.length === 1 ? from.path[0] : from.path;
-  if (typeof path !== "string" || path === "")
-    parts.fault(`${where}path`, from.path, "a file path");
+function resourceOf(from: Json, name: ResourceName): Resource {
   const schema = isRecord(from.schema) ? from.schema : {};
-  const dialect = isRecord(from.dialect) ? from.dialect : {};
+  const missingValues = textsIn(schema.missingValues);
   return {
     name,
-    path: typeof path === "string" ? path : "",
+    path: textOr(Array.isArray(from.path) ? from.path[0] : from.path),
     ...(typeof from.encoding === "string" ? { encoding: from.encoding } : {}),
-    dialect: dialectOf(parts, dialect, `${where}dialect.`),
-    missingValues: missingValuesOf(parts, schema, `${where}schema.`),
-    fields: fieldsOf(parts, name, schema, `${where}schema.`),
-    reading: readingOf(parts, from.reading, `${where}reading`),
+    dialect: dialectOf(isRecord(from.dialect) ? from.dialect : {}),
+    missingValues: missingValues.includes("") ? missingValues : ["", ...missingValues],
+    fields: mergedFields(name, recordsIn(schema.fields)),
+    reading: readingOf(isRecord(from.reading) ? from.reading : {}),
   };
 }
 
-function fieldsOf(parts: JsonParts, name: ResourceName, schema: Json, where: string): Field[] {
-  const given = parts.list(schema, "fields", where);
-  for (const [i, field] of given.entries())
-    checkConstraints(parts, name, field, `${where}fields[${i}].constraints`);
-  return mergedFields(name, given);
+const resourceMisfits = validatorOf(resourceShape);
+
+/** What is wrong with the resources that a study is read from, beyond what the standard asks. */
+export function resourceFaults(from: unknown): Misfit[] {
+  const named = (Array.isArray(from) ? from : []).flatMap((resource: unknown, i) => {
+    const name = isRecord(resource) ? nameOf(resource) : undefined;
+    return isRecord(resource) && name ? [{ resource, name, place: `resources[${i}]` }] : [];
+  });
+  return named.flatMap(({ resource, name, place }, i) => [
+    ...(named.findIndex((other) => other.name === name) < i
+      ? [{ where: `${place}.name`, value: name, expected: "each resource once" }]
+      : []),
+    ...resourceMisfits(resource).map((misfit) => ({
+      ...misfit,
+      where: misfit.where === "" ? place : `${place}.${misfit.where}`,
+    })),
+    ...constraintFaults(resource, name, `${place}.schema.fields`),
+  ]);
 }
 
 /** A constraint that cannot be read would be a check that is silently off. */
-function checkConstraints(parts: JsonParts, name: ResourceName, field: Json, where: string): void {
-  const { constraints = {} } = field;
-  if (!isRecord(constraints)) {
-    parts.fault(where, constraints, "a record");
-    return;
-  }
-  const { required, pattern } = constraints;
-  if (required !== undefined && typeof required !== "boolean")
-    parts.fault(`${where}.required`, required, "true or false");
-  if (constraints.enum !== undefined && !Array.isArray(constraints.enum))
-    parts.fault(`${where}.enum`, constraints.enum, "a list of values");
-  if (pattern !== undefined && (typeof pattern !== "string" || !isPlainPattern(pattern)))
-    parts.fault(`${where}.pattern`, pattern, "a valid pattern without groups");
-  const type = dictionary[name].find((own) => own.name === field.name)?.type ?? typeOf(field);
-  if (type !== "number" && type !== "integer") return;
-  for (const limit of ["minimum", "maximum"])
-    if (constraints[limit] !== undefined && limitOf(constraints[limit]) === undefined)
-      parts.fault(`${where}.${limit}`, constraints[limit], "a number");
+function constraintFaults({ schema }: Json, name: ResourceName, where: string): Misfit[] {
+  const fields = isRecord(schema) && Array.isArray(schema.fields) ? schema.fields : [];
+  return fields.flatMap((field: unknown, i) => {
+    if (!isRecord(field) || !isRecord(field.constraints)) return [];
+    const place = `${where}[${i}].constraints`;
+    const { pattern } = field.constraints;
+    const value = typeof pattern === "string" && !isPlainPattern(pattern) ? pattern : undefined;
+    return [
+      ...(value === undefined
+        ? []
+        : [{ where: `${place}.pattern`, value, expected: plainPattern }]),
+      ...limitFaults(field, field.constraints, { name, place }),
+    ];
+  });
+}
+
+function limitFaults(
+  field: Json,
+  constraints: Json,
+  { name, place }: { name: ResourceName; place: string },
+): Misfit[] {
+  const known = dictionary[name].find((ours) => ours.name === field.name);
+  const type = known?.type ?? typeOf(field);
+  if (type !== "number" && type !== "integer") return [];
+  return ["minimum", "maximum"]
+    .filter((limit) => constraints[limit] !== undefined)
+    .filter((limit) => limitOf(constraints[limit]) === undefined)
+    .map((limit) => ({
+      where: `${place}.${limit}`,
+      value: constraints[limit],
+      expected: "a number",
+    }));
 }
 
 /** A limit as a number, or as the text of one. */
@@ -123,48 +137,29 @@ function isPlainPattern(pattern: string): boolean {
   }
 }
 
-function missingValuesOf(parts: JsonParts, schema: Json, where: string): string[] {
-  const values = parts.texts(schema, "missingValues", where);
-  return values.includes("") ? values : ["", ...values];
-}
-
-function dialectOf(parts: JsonParts, from: Json, where: string): NonNullable<Resource["dialect"]> {
-  const delimiter = parts.text(from, "delimiter", where);
-  if (delimiter !== "" && (delimiter.length !== 1 || /["\r\n]/.test(delimiter) || delimiter > "~"))
-    parts.fault(`${where}delimiter`, delimiter, "one character");
-  const rows = from.headerRows;
-  const headerRows =
-    Array.isArray(rows) && Number.isInteger(rows[0]) ? (rows as number[]) : undefined;
-  if (rows !== undefined && (headerRows?.length !== 1 || itemAt(headerRows, 0) < 1))
-    parts.fault(`${where}headerRows`, rows, "the number of one row, such as [1]");
+function dialectOf(from: Json): NonNullable<Resource["dialect"]> {
+  const { delimiter, headerRows, sheetName, sheetNumber } = from;
+  const rows = Array.isArray(headerRows) ? headerRows.filter(Number.isInteger) : [];
   return {
-    ...(delimiter === "" ? {} : { delimiter }),
-    ...(headerRows ? { headerRows } : {}),
-    ...(typeof from.sheetName === "string" ? { sheetName: from.sheetName } : {}),
-    ...(typeof from.sheetNumber === "number" ? { sheetNumber: from.sheetNumber } : {}),
+    ...(typeof delimiter === "string" && delimiter !== "" ? { delimiter } : {}),
+    ...(rows.length > 0 ? { headerRows: rows } : {}),
+    ...(typeof sheetName === "string" ? { sheetName } : {}),
+    ...(typeof sheetNumber === "number" ? { sheetNumber } : {}),
   };
 }
 
-function readingOf(parts: JsonParts, from: unknown, where: string): Reading {
-  if (from === undefined) return {};
-  if (!isRecord(from)) {
-    parts.fault(where, from, "a record of columns, values, constants or wide");
-    return {};
-  }
-  const wide = isRecord(from.wide) ? from.wide : undefined;
-  const values = isRecord(from.values) ? from.values : {};
+function readingOf({ columns, values, constants, wide }: Json): Reading {
+  const byColumn = Object.entries(isRecord(values) ? values : {});
   return {
-    columns: parts.pairs(from.columns, `${where}.columns`),
-    values: Object.fromEntries(
-      Object.entries(values).map(([key, map]) => [key, parts.pairs(map, `${where}.values.${key}`)]),
-    ),
-    constants: parts.pairs(from.constants, `${where}.constants`),
-    ...(wide
+    columns: textPairs(columns),
+    values: Object.fromEntries(byColumn.map(([name, map]) => [name, textPairs(map)])),
+    constants: textPairs(constants),
+    ...(isRecord(wide)
       ? {
           wide: {
-            columns: parts.pairs(wide.columns, `${where}.wide.columns`),
-            nameColumn: parts.must(wide, "nameColumn", `${where}.wide.`),
-            valueColumn: parts.must(wide, "valueColumn", `${where}.wide.`),
+            columns: textPairs(wide.columns),
+            nameColumn: textOr(wide.nameColumn),
+            valueColumn: textOr(wide.valueColumn),
           },
         }
       : {}),
@@ -176,14 +171,14 @@ const types = ["string", "number", "integer", "date", "time", "datetime", "boole
 /** Our fields, tightened by what the package says of them, then the package's own further fields. */
 function mergedFields(resource: ResourceName, given: readonly Json[]): Field[] {
   const known = dictionary[resource];
-  const own = known.map((field) => {
+  const ours = known.map((field) => {
     const more = given.find(({ name }) => name === field.name);
     return more ? merged(field, more) : field;
   });
   const further = given
     .filter(({ name }) => typeof name === "string" && !known.some((field) => field.name === name))
     .map((field) => merged({ name: String(field.name), type: typeOf(field) }, field));
-  return [...own, ...further];
+  return [...ours, ...further];
 }
 
 function typeOf(field: Json): Field["type"] {
@@ -220,18 +215,18 @@ function constraintsOf(from: Json): NonNullable<Field["constraints"]> {
 
 /** A package may narrow our limits; it cannot widen them. */
 function narrowed(field: Field, from: Json): NonNullable<Field["constraints"]> {
-  const own = field.constraints ?? {};
+  const ours = field.constraints ?? {};
   const given = constraintsOf(from);
   return {
     ...(given.required ? { required: true } : {}),
-    ...(own.enum && given.enum
-      ? { enum: own.enum.filter((v) => present(given.enum).includes(v)) }
+    ...(ours.enum && given.enum
+      ? { enum: ours.enum.filter((v) => present(given.enum).includes(v)) }
       : {}),
     ...(given.minimum === undefined
       ? {}
-      : { minimum: Math.max(given.minimum, own.minimum ?? given.minimum) }),
+      : { minimum: Math.max(given.minimum, ours.minimum ?? given.minimum) }),
     ...(given.maximum === undefined
       ? {}
-      : { maximum: Math.min(given.maximum, own.maximum ?? given.maximum) }),
+      : { maximum: Math.min(given.maximum, ours.maximum ?? given.maximum) }),
   };
 }

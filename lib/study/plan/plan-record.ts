@@ -3,7 +3,7 @@ import { InputError } from "../../errors.js";
 import { frozen } from "../../stats/estimate.js";
 import { shown } from "../../stats/input.js";
 import type { PlanChange, StudyDesign, StudyPlan } from "../package/design.js";
-import { isRecord, type Json } from "../package/json-parts.js";
+import { isRecord, type Json } from "../package/json.js";
 import { readPackage } from "../package/package.js";
 import { gripRules, ruleOf, speedRules } from "../tables/rules.js";
 
@@ -112,7 +112,7 @@ function words(text: unknown, where: string): string {
 
 /** The plan must read back, and speak only of what the design has. */
 function checkPlan(descriptor: Json, where: string): void {
-  const { package: read, faults } = readPackage(JSON.stringify(descriptor));
+  const { package: read, faults } = readPackage(descriptor);
   if (!read) {
     const { where: place, value, expected } = itemAt(faults, 0);
     throw new InputError({ expected, got: value, where: `${where}, ${place}` });

@@ -406,9 +406,22 @@ describe("participants", () => {
 describe("the descriptor", () => {
   it.each([
     ["no arms", { arms: [] }, "study.arms"],
-    ["two occasions of one id", { occasions: [{ id: "a" }, { id: "a" }] }, "study.occasions"],
+    ["two occasions of one id", { occasions: [{ id: "a" }, { id: "a" }] }, "study.occasions[1].id"],
     ["a level in percent", { plan: { level: 95 } }, "study.plan.level"],
-    ["hands that are none", { hands: ["left"] }, "study.hands"],
+    ["hands that are none", { hands: ["left"] }, "study.hands[0]"],
+    ["a rule that is none", { plan: { summaries: { grip: "best" } } }, "study.plan.summaries.grip"],
+    [
+      "a rule that is none on one occasion",
+      { plan: { summaries: { speed: { w0: "mean", w6: "mode" } } } },
+      "study.plan.summaries.speed.w6",
+    ],
+    [
+      "a smallest change in words",
+      { plan: { smallestWorthwhile: { grip: "2" } } },
+      "study.plan.smallestWorthwhile.grip",
+    ],
+    ["a calibration that is none", { plan: { calibration: "yes" } }, "study.plan.calibration"],
+    ["a change without a reason", { changes: [{ on: "2025", what: "x" }] }, "study.changes[0].why"],
   ])("%s", (_, study, column) => {
     expect(found({ descriptor: described({ study }) })).toContainEqual([
       "datapackage.json",

@@ -1,11 +1,12 @@
 import { readdirSync, readFileSync } from "node:fs";
-import Ajv from "ajv";
+import { Ajv } from "ajv";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { readPackage } from "../../../lib/study/package/package.js";
 import { checkPackage } from "../../../lib/study/package/profile.js";
 import { packageShape } from "../../../lib/study/package/profile-shape.js";
-import { misfits } from "../../../lib/study/package/shape.js";
+import { resourceShape, studyShape } from "../../../lib/study/package/study-shape.js";
+import { validatorOf } from "../../../lib/study/package/validator.js";
 
 /** A descriptor that uses most of what the standard offers. */
 function sound() {
@@ -226,10 +227,32 @@ describe("hostile descriptors", () => {
   });
 });
 
-describe("a second opinion on the shape", () => {
-  const peer = new Ajv({ schemaId: "auto" }).compile(packageShape);
+describe("our schemas", () => {
+  it.each([
+    ["the standard's", packageShape],
+    ["the study's", studyShape],
+    ["a resource's", resourceShape],
+  ])("%s is JSON Schema, draft 7, with words for every place that can fail", (_, shape) => {
+    const ajv = new Ajv();
+    expect(ajv.validateSchema(shape)).toBe(true);
+    const silent: string[] = [];
+    const walk = (part: unknown, path: string) => {
+      if (part === null || typeof part !== "object") return;
+      const { type, description } = part as Record<string, unknown>;
+      const isChoice = /\/(anyOf|oneOf)\/\d+$/.test(path);
+      if (typeof type === "string" && description === undefined && !isChoice) silent.push(path);
+      for (const [key, inner] of Object.entries(part)) walk(inner, `${path}/${key}`);
+    };
+    walk(shape, "");
+    expect(silent).toEqual([]);
+  });
+});
 
-  it("a JSON Schema library and our reader agree on mangled descriptors", () => {
+describe("faults in words", () => {
+  const misfits = validatorOf(packageShape);
+  const peer = new Ajv({ strict: false }).compile(packageShape);
+
+  it("are found exactly where the library that judges the schema finds any", () => {
     const places: (string | number)[][] = [];
     const walk = (value: unknown, path: (string | number)[]) => {
       if (path.length > 0) places.push(path);
@@ -251,7 +274,7 @@ describe("a second opinion on the shape", () => {
         let at = copy;
         for (const key of path.slice(0, -1)) at = at[key] as Record<string | number, unknown>;
         at[path.at(-1)!] = value;
-        const ours = misfits(copy, packageShape).length === 0;
+        const ours = misfits(copy).length === 0;
         if (!ours) refused++;
         return ours === peer(copy);
       }),
@@ -268,12 +291,12 @@ describe("the reading of a study", () => {
     const descriptor = JSON.parse(readFileSync(path, "utf8"));
     descriptor.resources[0].schema.primaryKey = ["code"];
     descriptor.resources[1].mediatype = "csv";
-    const { faults } = readPackage(JSON.stringify(descriptor));
+    const { faults } = readPackage(descriptor);
     expect(faults.map(({ code, where }) => [code, where])).toEqual([
       ["package-incomplete", "resources[1].mediatype"],
     ]);
     descriptor.resources[1].mediatype = "text/csv";
-    expect(readPackage(JSON.stringify(descriptor)).faults[0]).toMatchObject({
+    expect(readPackage(descriptor).faults[0]).toMatchObject({
       where: "resources[0].schema.primaryKey",
       value: '"code"',
     });

@@ -29,7 +29,7 @@ describe("a plan before data are seen", () => {
   it("stands in the descriptor with its day, and what is beside it is kept", () => {
     const given = descriptor();
     const written = recordPlan(given, plan, decision);
-    const read = readPackage(JSON.stringify(written)).package!.study.plan;
+    const read = readPackage(written).package!.study.plan;
     expect(read).toMatchObject({
       decidedOn: "2025-02-24",
       level: 0.9,
@@ -83,7 +83,7 @@ describe("a change of plan", () => {
       on: "2025-03-11",
       plan: { level: 0.95, decidedOn: "1999-01-01" },
     });
-    const { changes, plan: kept } = readPackage(JSON.stringify(twice)).package!.study;
+    const { changes, plan: kept } = readPackage(twice).package!.study;
     expect(changes.map(({ on }) => on)).toEqual(["2025-03-10", "2025-03-11"]);
     expect([kept.level, kept.decidedOn]).toEqual([0.95, "2025-02-24"]);
   });
