@@ -98,6 +98,23 @@ const results: Record<string, [value: unknown, fields: string[]]> = {
       "converged",
     ],
   ],
+  fitVisits: [
+    tautline.fitVisits({ subject: person, visit: x, y }),
+    [
+      "n",
+      "subjects",
+      "visits",
+      "fixed",
+      "covariance",
+      "differences",
+      "means",
+      "errors",
+      "logLikelihood",
+      "criterion",
+      "fitted",
+      "residuals",
+    ],
+  ],
   icc: [
     tautline.icc(table),
     ["ICC(1,1)", "ICC(2,1)", "ICC(3,1)", "ICC(1,k)", "ICC(2,k)", "ICC(3,k)"],

@@ -5,10 +5,11 @@ import { describe, expect, it } from "vitest";
 
 const lib = resolve(dirname(fileURLToPath(import.meta.url)), "../lib");
 
-/** Who may import whom; everything may import `errors`, `entry` and `options`. Files at the top of lib/ count as a folder of their own name. */
+/** Who may import whom; everything may import `errors`, `entry`, `options` and `markup`. Files at the top of lib/ count as a folder of their own name. */
 const mayImport: Record<string, { folders: string[]; packages: string[]; typesFrom?: string[] }> = {
   errors: { folders: [], packages: [] },
   entry: { folders: [], packages: [] },
+  markup: { folders: [], packages: [] },
   options: { folders: [], packages: [] },
   "whole-file": { folders: [], packages: [] },
   num: { folders: [], packages: [] },
@@ -43,7 +44,18 @@ const mayImport: Record<string, { folders: string[]; packages: string[]; typesFr
 };
 
 /** Folders that must run in a browser as they are. */
-const pure = ["errors", "entry", "options", "num", "stats", "units", "swing", "show", "learn"];
+const pure = [
+  "errors",
+  "entry",
+  "options",
+  "markup",
+  "num",
+  "stats",
+  "units",
+  "swing",
+  "show",
+  "learn",
+];
 const impure =
   /\bconsole\.|\bMath\.random\b|\bDate\.now\b|\bnew Date\(\)|\bprocess\.|\brequire\(|from "node:|\bperformance\.|\bfetch\(/;
 
@@ -101,7 +113,7 @@ function allowed(
   const target = folderOf(
     posix.normalize(posix.join(posix.dirname(file.path), from)).replace(/\.js$/, ".ts"),
   );
-  if (["errors", "entry", "options"].includes(target)) return true;
+  if (["errors", "entry", "options", "markup"].includes(target)) return true;
   if (target === file.folder || rule.folders.includes(target)) return true;
   return typeOnly && (rule.typesFrom ?? []).includes(target);
 }

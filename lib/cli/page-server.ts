@@ -2,6 +2,7 @@ import { createReadStream, existsSync, readFileSync, realpathSync, statSync } fr
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from "node:http";
 import { extname, join, normalize, sep } from "node:path";
 import { present } from "../entry.js";
+import { markup } from "../markup.js";
 import { pageScript } from "./page-script.js";
 
 /** What the open pages are told after a rebuild. */
@@ -152,14 +153,15 @@ class Pages {
   }
 }
 
-const waitingPage =
-  '<!doctype html><html lang="en"><title>Tautline</title><body><main><p>The report is being made.</p></main></body></html>';
+const waitingPage = String(
+  markup`<!doctype html><html lang="en"><title>Tautline</title><body><main><p>The report is being made.</p></main></body></html>`,
+);
 
 /** The page as it is on the disk asks for nothing; served here it listens for news. */
 function withScript(html: string): string {
   return html
     .replace("connect-src 'none'", "connect-src 'self'")
-    .replace(/<\/body>/i, `<script src="${scriptPath}"></script></body>`);
+    .replace(/<\/body>/i, String(markup`<script src="${scriptPath}"></script></body>`));
 }
 
 function send(response: ServerResponse, type: string, text: string): void {

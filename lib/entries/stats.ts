@@ -76,6 +76,7 @@ export {
   type WithoutEach,
   withoutEachPerson,
 } from "../stats/leave-out.js";
+export type { DfMethod } from "../stats/mixed/fixed-estimate.js";
 export {
   fitMixed,
   type MixedColumns,
@@ -89,6 +90,14 @@ export {
   type MixedBootstrap,
   type MixedBootstrapOptions,
 } from "../stats/mixed/parametric-bootstrap.js";
+export type { VisitCovariance } from "../stats/mixed/visit-covariance.js";
+export type { LabelColumn, VisitColumns } from "../stats/mixed/visit-rows.js";
+export {
+  type ByVisitAndArm,
+  fitVisits,
+  type VisitOptions,
+  type VisitsFit,
+} from "../stats/mixed/visits.js";
 export { type Adjustment, adjustP } from "../stats/multiplicity.js";
 export { type Normality, normality } from "../stats/normality.js";
 export {

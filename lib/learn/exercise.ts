@@ -1,5 +1,5 @@
+import { markup, proseHtml } from "../markup.js";
 import { display, mimeTypes } from "../show/display.js";
-import { escapeHtml, proseHtml } from "../show/markup.js";
 import { deepFrozen, text } from "../show/record.js";
 import { tableHtml, tableText } from "../show/table.js";
 import { type AnswerVerdict, unknownSlip } from "./answer.js";
@@ -55,7 +55,7 @@ export function student(code: string = classCode): Student {
     : `These are the golfers of “${current}”.`;
   display({
     [mimeTypes.student]: record,
-    [mimeTypes.html]: `<p>${escapeHtml(words)}</p>`,
+    [mimeTypes.html]: String(markup`<p>${words}</p>`),
     [mimeTypes.plain]: words,
   });
   return record;
@@ -71,7 +71,7 @@ export function practiceTable(golfers: Practice): Practice {
   const shown = { kind: "table" as const, id: `practice-${set}`, caption, ...table };
   display({
     [mimeTypes.practice]: golfers,
-    [mimeTypes.html]: tableHtml(shown),
+    [mimeTypes.html]: String(tableHtml(shown)),
     [mimeTypes.plain]: tableText(shown),
   });
   return golfers;
@@ -98,7 +98,9 @@ function ask(id: string, prompt: string): Exercise {
   });
   display({
     [mimeTypes.exercise]: record,
-    [mimeTypes.html]: `<p><b>Exercise.</b> ${proseHtml(words)} <i>${escapeHtml(wants(record))}</i></p>`,
+    [mimeTypes.html]: String(
+      markup`<p><b>Exercise.</b> ${proseHtml(words)} <i>${wants(record)}</i></p>`,
+    ),
     [mimeTypes.plain]: `Exercise. ${words} ${wants(record)}`,
   });
   return record;
@@ -107,7 +109,7 @@ function ask(id: string, prompt: string): Exercise {
 function show(record: Check, words: string): Check {
   const mark = record.verdict === "right" ? "✓ " : "";
   display({
-    [mimeTypes.html]: `<p role="status">${mark}${proseHtml(words)}</p>`,
+    [mimeTypes.html]: String(markup`<p role="status">${mark}${proseHtml(words)}</p>`),
     [mimeTypes.plain]: `${mark}${words}`,
   });
   return record;

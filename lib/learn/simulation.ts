@@ -1,5 +1,5 @@
+import { type Markup, markup, proseHtml } from "../markup.js";
 import { display, mimeTypes } from "../show/display.js";
-import { escapeHtml, proseHtml } from "../show/markup.js";
 import type { Picture } from "../show/picture.js";
 import { pictureSvg } from "../show/picture-svg.js";
 import { deepFrozen, identifier, plainJson, refuse, sentence } from "../show/record.js";
@@ -48,11 +48,13 @@ export function playInPlace(maker: (record: Simulation) => string): void {
 }
 
 /** The first state without any script: picture, sentence, settings. */
-function stillHtml(record: Simulation): string {
+function stillHtml(record: Simulation): Markup {
   const { picture, alt, controls, settings, seed } = record;
   const source = `data:image/svg+xml,${encodeURIComponent(pictureSvg(picture, alt))}`;
-  const list = controls.map((control) => `<li>${proseHtml(settingText(control, settings))}</li>`);
-  return `<figure data-simulation="${escapeHtml(record.id)}"><img src="${source}" alt="${escapeHtml(alt)}"><figcaption>${proseHtml(record.caption)}</figcaption><p>${proseHtml(record.sentence)}</p><ul>${list.join("")}<li>Seed: ${seed}</li></ul><p><small>${withoutScript}</small></p></figure>`;
+  const list = controls.map(
+    (control) => markup`<li>${proseHtml(settingText(control, settings))}</li>`,
+  );
+  return markup`<figure data-simulation="${record.id}"><img src="${source}" alt="${alt}"><figcaption>${proseHtml(record.caption)}</figcaption><p>${proseHtml(record.sentence)}</p><ul>${list}<li>Seed: ${seed}</li></ul><p><small>${withoutScript}</small></p></figure>`;
 }
 
 /**
@@ -88,7 +90,7 @@ export function simulation(input: SimulationInput): Simulation {
   });
   display({
     [mimeTypes.simulation]: record,
-    [mimeTypes.html]: playable?.(record) ?? stillHtml(record),
+    [mimeTypes.html]: playable?.(record) ?? String(stillHtml(record)),
     [mimeTypes.plain]: record.sentence,
   });
   return record;

@@ -1,6 +1,6 @@
+import { type Markup, markup, nothing, proseHtml } from "../markup.js";
 import type { Claim } from "../show/claim.js";
 import type { Finding } from "../show/finding.js";
-import { escapeHtml, proseHtml } from "../show/markup.js";
 import { companionText, valueText } from "../show/wording.js";
 import { cautionsHtml, handoutHtml } from "./handout-frame.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
@@ -32,8 +32,8 @@ export function plainWords(finding: Finding): string {
   return `${start}${range} No change at all would fit too: no direction is shown.`;
 }
 
-function findingItem(finding: Finding): string {
-  return `<li>${proseHtml(plainWords(finding))}${soloStrip(finding)}</li>`;
+function findingItem(finding: Finding): Markup {
+  return markup`<li>${proseHtml(plainWords(finding))}${soloStrip(finding)}</li>`;
 }
 
 /** Units that a coach measures in; standardised effects and p values stay in the report. */
@@ -49,10 +49,10 @@ function chosen(notebook: RecordedNotebook, claimed: ReadonlySet<string>): Findi
     .slice(0, 2 * mostOfNotebook);
 }
 
-function groupHtml(notebook: RecordedNotebook, claimed: ReadonlySet<string>): string {
+function groupHtml(notebook: RecordedNotebook, claimed: ReadonlySet<string>): Markup {
   const findings = chosen(notebook, claimed);
-  if (findings.length === 0) return "";
-  return `<h2>${escapeHtml(notebook.title)}</h2><ul class="plain">${findings.map(findingItem).join("")}</ul>`;
+  if (findings.length === 0) return nothing;
+  return markup`<h2>${notebook.title}</h2><ul class="plain">${findings.map(findingItem)}</ul>`;
 }
 
 function claimWords({ says, support, strongest }: Claim): string {
@@ -97,19 +97,19 @@ export function coachPage(study: StudyAccount, notebooks: readonly RecordedNoteb
   const claimed = new Set(
     claims.filter(({ support }) => support === "supported").map(({ finding }) => finding),
   );
-  const not = notToConclude(study).map((words) => `<li>${proseHtml(words)}</li>`);
-  const said = claims.map((claim) => `<li>${proseHtml(claimWords(claim))}</li>`);
+  const not = notToConclude(study).map((words) => markup`<li>${proseHtml(words)}</li>`);
+  const said = claims.map((claim) => markup`<li>${proseHtml(claimWords(claim))}</li>`);
   const invented = study.simulated ? " The data are invented; nobody was tested." : "";
   const people = study.flow.arms.map(
     ({ title, enrolled, analysed }) =>
       `${title}: ${enrolled} began, ${analysed} were measured first and last`,
   );
-  const body = `<p class="question">${proseHtml(study.question ?? "")}</p>
-<p>${escapeHtml(people.join("; "))}.${invented}</p>
-${said.length ? `<h2>In a sentence</h2><ul>${said.join("")}</ul>` : ""}
-${mine.map((notebook) => groupHtml(notebook, claimed)).join("")}
+  const body = markup`<p class="question">${proseHtml(study.question ?? "")}</p>
+<p>${people.join("; ")}.${invented}</p>
+${said.length ? markup`<h2>In a sentence</h2><ul>${said}</ul>` : ""}
+${mine.map((notebook) => groupHtml(notebook, claimed))}
 <p>The report of the study holds the other findings, and where each of these comes from.</p>
-<h2>What may not be concluded</h2><ul>${not.join("")}</ul>
+<h2>What may not be concluded</h2><ul>${not}</ul>
 ${cautionsHtml("Before anyone squeezes or swings", study.cautions)}`;
   return handoutHtml(`For the coach: ${study.title}`, body);
 }

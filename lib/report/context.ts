@@ -1,3 +1,4 @@
+import type { Markup } from "../markup.js";
 import type { Judgement } from "../notebook/compare.js";
 import type { RecordedNotebook } from "./recorded.js";
 import type { StudyAccount } from "./study-account.js";
@@ -43,7 +44,7 @@ export interface SitePage {
   readonly menu: string;
   /** Pages of one group share one link in the menu, and list each other. */
   readonly group?: string | undefined;
-  readonly html: string;
+  readonly html: Markup;
 }
 
 /** The address of a place: on another page, or further down the one file. */

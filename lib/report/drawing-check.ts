@@ -27,7 +27,7 @@ const tag = /^<(\/?)([A-Za-z]+)((?:\s+[A-Za-z:_-]+="[^"<]*")*)\s*(\/?)>/;
 export function isPlainDrawing(svg: string): boolean {
   let rest = svg.trim();
   let depth = 0;
-  if (!rest.startsWith("<svg ")) return false;
+  if (!/^<svg /.test(rest)) return false;
   while (rest !== "") {
     if (!rest.startsWith("<")) {
       const next = rest.indexOf("<");

@@ -3,6 +3,7 @@ import { createRequire } from "node:module";
 import { Script } from "node:vm";
 import { type DOMWindow, JSDOM, VirtualConsole } from "jsdom";
 import { itemAt } from "../entry.js";
+import { markup, trustedMarkup } from "../markup.js";
 import { type Box, lineWidth, ownBox, pageBox, tracePoints } from "./box.js";
 import { Raster } from "./raster.js";
 
@@ -106,7 +107,7 @@ function seeded(window: DOMWindow): void {
 
 /** A window in which plotly draws: no page, no network, no screen. */
 export function drawingWindow(): { window: DOMWindow; plotly: PlotlyLibrary } {
-  const dom = new JSDOM("<!doctype html><html><body></body></html>", {
+  const dom = new JSDOM(String(markup`<!doctype html><html><body></body></html>`), {
     runScripts: "outside-only",
     pretendToBeVisual: false,
     virtualConsole: new VirtualConsole(),
@@ -143,17 +144,16 @@ function tidy(svg: string): string {
     .replace(/ style=""/g, "");
 }
 
-const point = (style: string) =>
-  `<path class="point" transform="[^"]*" style="${style}" d="[^"]*"/>`;
 /** Two or more points of one look; only opaque ones, which look the same alone and as a group. */
-const alikePoints = new RegExp(`${point('(opacity: 1;[^"]*)')}(?:${point("\\1")})+`, "g");
+const alikePoints =
+  /<path class="point" transform="[^"]*" style="(opacity: 1;[^"]*)" d="[^"]*"\/>(?:<path class="point" transform="[^"]*" style="\1" d="[^"]*"\/>)+/g;
 
 /** Says the look of neighbouring points once, around them: most of a crowded drawing's bytes. */
 function lookSaidOnce(svg: string): string {
-  return svg.replace(
-    alikePoints,
-    (run, style: string) => `<g style="${style}">${run.replaceAll(` style="${style}"`, "")}</g>`,
-  );
+  return svg.replace(alikePoints, (run, style: string) => {
+    const points = trustedMarkup(run.replaceAll(` style="${style}"`, ""));
+    return String(markup`<g style="${trustedMarkup(style)}">${points}</g>`);
+  });
 }
 
 /** Draws one figure as SVG text; the same figure and size give the same text. */

@@ -2,9 +2,9 @@ import { existsSync } from "node:fs";
 import { Worker } from "node:worker_threads";
 import { present } from "../entry.js";
 import { InputError } from "../errors.js";
+import { type Markup, markup, trustedMarkup } from "../markup.js";
 import { traceTypes } from "../show/axes.js";
 import { figureHtml } from "../show/figure.js";
-import { escapeHtml } from "../show/markup.js";
 import type { DrawableFigure } from "./drawing-window.js";
 import type { DrawingAnswer, DrawingOrder } from "./drawing-worker.js";
 
@@ -125,12 +125,17 @@ export async function drawFigures(
 /** Puts the caption and the alternative text inside the drawing as its title and description. */
 function described(svg: string, id: string, caption?: string, alt?: string): string {
   if (!caption && !alt) return svg;
-  const title = caption ? `<title id="${id}-title">${escapeHtml(caption)}</title>` : "";
-  const description = alt ? `<desc id="${id}-desc">${escapeHtml(alt)}</desc>` : "";
+  const title = caption ? markup`<title id="${id}-title">${caption}</title>` : "";
+  const description = alt ? markup`<desc id="${id}-desc">${alt}</desc>` : "";
   const names = [caption && `${id}-title`, alt && `${id}-desc`].filter(Boolean).join(" ");
-  return svg.replace(
-    /^<svg ([^>]*)>/,
-    `<svg role="img" aria-labelledby="${names}" $1>${title}${description}`,
+  const [start, attributes = ""] = /^<svg ([^>]*)>/.exec(svg) ?? [];
+  if (start === undefined) return svg;
+  const drawn = {
+    attributes: trustedMarkup(attributes),
+    rest: trustedMarkup(svg.slice(start.length)),
+  };
+  return String(
+    markup`<svg role="img" aria-labelledby="${names}" ${drawn.attributes}>${title}${description}${drawn.rest}`,
   );
 }
 
@@ -147,9 +152,9 @@ const figureType = "application/vnd.tautline.figure+json";
 
 type RecordedFigure = DrawableFigure & { caption: string; alt: string };
 
-function image(svg: string, alt: string): string {
+function image(svg: string, alt: string): Markup {
   const bytes = Buffer.from(svg, "utf8").toString("base64");
-  return `<img src="data:image/svg+xml;base64,${bytes}" alt="${escapeHtml(alt)}" style="max-width:100%">`;
+  return markup`<img src="data:image/svg+xml;base64,${bytes}" alt="${alt}" style="max-width:100%">`;
 }
 
 /**
@@ -170,7 +175,7 @@ export async function addDrawings<N extends NotebookLike>(
     const figure = present(output.data)[figureType] as RecordedFigure;
     const svg = present(drawings.get(figure.id));
     present(output.data)["image/svg+xml"] = svg;
-    present(output.data)["text/html"] = figureHtml(figure, image(svg, figure.alt));
+    present(output.data)["text/html"] = String(figureHtml(figure, image(svg, figure.alt)));
   }
   return copy;
 }

@@ -5,7 +5,7 @@ declare module "jsdom" {
   export class JSDOM {
     constructor(
       html: string,
-      options: {
+      options?: {
         runScripts: "outside-only";
         pretendToBeVisual: boolean;
         virtualConsole: VirtualConsole;

@@ -1,5 +1,5 @@
 import { itemAt } from "../entry.js";
-import { escapeHtml } from "../show/markup.js";
+import { type Markup, markup } from "../markup.js";
 
 /** The numbers behind one figure as a table: one row a point. */
 export interface FigureData {
@@ -118,16 +118,16 @@ function shortNumber(value: string | number): string {
 }
 
 /** The first rows of a figure's data as markup. */
-export function figureTable({ columns, rows }: FigureData, caption: string): string {
-  const head = columns.map((name) => `<th scope="col">${escapeHtml(name)}</th>`).join("");
+export function figureTable({ columns, rows }: FigureData, caption: string): Markup {
+  const head = columns.map((name) => markup`<th scope="col">${name}</th>`);
   const body = rows.slice(0, shownRows).map((row) => {
     const cells = row.map((value) => {
-      const kind = typeof value === "number" ? ' class="number"' : "";
-      return `<td${kind}>${escapeHtml(shortNumber(value))}</td>`;
+      const kind = typeof value === "number" ? markup` class="number"` : "";
+      return markup`<td${kind}>${shortNumber(value)}</td>`;
     });
-    return `<tr>${cells.join("")}</tr>`;
+    return markup`<tr>${cells}</tr>`;
   });
   const more = rows.length > shownRows ? ` The first ${shownRows} of ${rows.length} rows.` : "";
-  const title = `<caption>${escapeHtml(caption)}${more}</caption>`;
-  return `<table>${title}<thead><tr>${head}</tr></thead><tbody>${body.join("")}</tbody></table>`;
+  const title = markup`<caption>${caption}${more}</caption>`;
+  return markup`<table>${title}<thead><tr>${head}</tr></thead><tbody>${body}</tbody></table>`;
 }

@@ -1,4 +1,5 @@
 import { join } from "node:path";
+import { markup, trustedMarkup } from "../markup.js";
 import { drawFigures } from "./drawing.js";
 import { figureCsv, figureData } from "./figure-data.js";
 import { placeFile } from "./folder.js";
@@ -77,9 +78,12 @@ function withLetters(layout: Layout, size: number): Layout {
 function inMillimetres(svg: string, mm: number): string {
   return svg.replace(
     /^<svg ([^>]*?)width="([\d.]+)" height="([\d.]+)"/,
-    (_, before, width, height) => {
+    (_, before: string, width: string, height: string) => {
       const tall = Number(((Number(height) / Number(width)) * mm).toFixed(3));
-      return `<svg ${before}viewBox="0 0 ${width} ${height}" width="${mm}mm" height="${tall}mm"`;
+      const rest = trustedMarkup(before);
+      return String(
+        markup`<svg ${rest}viewBox="0 0 ${width} ${height}" width="${mm}mm" height="${tall}mm"`,
+      );
     },
   );
 }

@@ -1,17 +1,18 @@
+import { type Markup, markup, proseHtml, trustedMarkup } from "../markup.js";
 import type { Figure } from "../show/figure.js";
 import { colours } from "../show/look.js";
-import { escapeHtml, proseHtml } from "../show/markup.js";
 import { anchorOf, type SiteContext } from "./context.js";
 import { isPlainDrawing } from "./drawing-check.js";
 import { figureData, figureTable } from "./figure-data.js";
 import type { RecordedNotebook } from "./recorded.js";
 
 /** JSON inside a script element: no tag can begin in it. */
-export function scriptJson(value: unknown): string {
-  return JSON.stringify(value)
+export function scriptJson(value: unknown): Markup {
+  const json = JSON.stringify(value)
     .replace(/</g, "\\u003c")
     .replace(/\u2028/g, "\\u2028")
     .replace(/\u2029/g, "\\u2029");
+  return trustedMarkup(json);
 }
 
 function channels(hex: string): string {
@@ -38,8 +39,11 @@ function themed(svg: string): string {
 function scaling(svg: string): string {
   return svg.replace(
     /^<svg ([^>]*?)width="([\d.]+)" height="([\d.]+)"/,
-    (_, before, width, height) => {
-      return `<svg ${before}viewBox="0 0 ${width} ${height}" width="${width}" height="${height}"`;
+    (_, before: string, width: string, height: string) => {
+      const rest = trustedMarkup(before);
+      return String(
+        markup`<svg ${rest}viewBox="0 0 ${width} ${height}" width="${width}" height="${height}"`,
+      );
     },
   );
 }
@@ -50,22 +54,20 @@ function prefixed(svg: string, prefix: string): string {
     .replace(/(\bid=")/g, `$1${prefix}-`)
     .replace(/url\(#/g, `url(#${prefix}-`)
     .replace(/aria-labelledby="([^"]*)"/g, (_, ids: string) => {
-      return `aria-labelledby="${ids
-        .split(" ")
-        .map((id) => `${prefix}-${id}`)
-        .join(" ")}"`;
+      const named = ids.split(" ").map((id) => `${prefix}-${id}`);
+      return String(markup`aria-labelledby="${trustedMarkup(named.join(" "))}"`);
     });
 }
 
-function picture(svg: string, figure: Figure, prefix: string): string {
+function picture(svg: string, figure: Figure, prefix: string): Markup {
   if (isPlainDrawing(svg)) {
     const inside = svg
-      .replace(/^<svg role="img" aria-labelledby="[^"]*" /, "<svg ")
+      .replace(/^(<svg )role="img" aria-labelledby="[^"]*" /, "$1")
       .replace(/<title[^>]*>[^<]*<\/title>|<desc[^>]*>[^<]*<\/desc>/g, "");
-    return scaling(themed(prefixed(inside, prefix)));
+    return trustedMarkup(scaling(themed(prefixed(inside, prefix))));
   }
   const bytes = Buffer.from(svg, "utf8").toString("base64");
-  return `<img src="data:image/svg+xml;base64,${bytes}" alt="${escapeHtml(figure.alt)}">`;
+  return markup`<img src="data:image/svg+xml;base64,${bytes}" alt="${figure.alt}">`;
 }
 
 /** A figure: its drawing first, its live form on demand, its caption, and its numbers as a table. */
@@ -74,18 +76,15 @@ export function figureSection(
   notebook: RecordedNotebook,
   figure: Figure,
   svg: string,
-): string {
+): Markup {
   const id = anchorOf(notebook, "figure", figure.id);
   const drawing = picture(svg, figure, notebook.slug);
-  const words = `role="img" aria-label="${escapeHtml(figure.alt)}"`;
-  const json = `<script type="application/json" class="spec">${scriptJson(figure)}</script>`;
-  const table = figureTable(
-    figureData(figure),
-    `Numbers behind the figure: ${String(figure.caption)}`,
-  );
-  const numbers = `<details class="numbers"><summary>Numbers behind this figure</summary><div class="wide" role="region" tabindex="0" aria-label="Numbers behind ${escapeHtml(figure.id)}">${table}</div></details>`;
+  const words = markup`role="img" aria-label="${figure.alt}"`;
+  const json = markup`<script type="application/json" class="spec">${scriptJson(figure)}</script>`;
+  const table = figureTable(figureData(figure), `Numbers behind the figure: ${figure.caption}`);
+  const numbers = markup`<details class="numbers"><summary>Numbers behind this figure</summary><div class="wide" role="region" tabindex="0" aria-label="Numbers behind ${figure.id}">${table}</div></details>`;
   const file = context.oneFile
     ? ""
-    : ` <a class="download" href="assets/figures/${id}.csv" download>All numbers as CSV</a>`;
-  return `<figure class="plot" id="${id}"><div class="canvas" ${words}>${drawing}</div>${json}<figcaption>${proseHtml(String(figure.caption))}${file}</figcaption>${numbers}</figure>`;
+    : markup` <a class="download" href="assets/figures/${id}.csv" download>All numbers as CSV</a>`;
+  return markup`<figure class="plot" id="${id}"><div class="canvas" ${words}>${drawing}</div>${json}<figcaption>${proseHtml(figure.caption)}${file}</figcaption>${numbers}</figure>`;
 }

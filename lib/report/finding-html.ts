@@ -1,6 +1,6 @@
+import { type Insert, type Markup, markup, nothing, proseHtml } from "../markup.js";
 import type { Claim } from "../show/claim.js";
 import type { Finding } from "../show/finding.js";
-import { escapeHtml, proseHtml } from "../show/markup.js";
 import {
   companionText,
   countedOf,
@@ -29,53 +29,53 @@ const verdictWords: Readonly<Record<string, { says: string; mood: string }>> = {
 };
 
 /** What the last re-run said of a result, in words with a mark. */
-export function verdictBadge(judged: Judged | undefined): string {
-  if (!judged) return '<span class="badge none">not re-run yet</span>';
+export function verdictBadge(judged: Judged | undefined): Markup {
+  if (!judged) return markup`<span class="badge none">not re-run yet</span>`;
   const { says, mood } = verdictWords[judged.verdict] ?? { says: judged.verdict, mood: "bad" };
-  return `<span class="badge ${mood}">${escapeHtml(says)}</span>`;
+  return markup`<span class="badge ${mood}">${says}</span>`;
 }
 
 /** "2.6 kgf" with the companion unit in small print. */
-export function valueHtml(finding: Finding): string {
+export function valueHtml(finding: Finding): Markup {
   const other = companionText(finding, finding.unit);
-  const beside = other ? ` <small data-shown="companion">${proseHtml(other)}</small>` : "";
-  return `<b data-shown="value">${proseHtml(valueText(finding, finding.unit))}</b>${beside}`;
+  const beside = other ? markup` <small data-shown="companion">${proseHtml(other)}</small>` : "";
+  return markup`<b data-shown="value">${proseHtml(valueText(finding, finding.unit))}</b>${beside}`;
 }
 
 function listed(items: readonly string[]): string {
-  return items.length === 0 ? "none" : items.map(escapeHtml).join(", ");
+  return items.length === 0 ? "none" : items.join(", ");
 }
 
-function entry(term: string, html: string): string {
-  return `<div><dt>${term}</dt><dd>${html}</dd></div>`;
+function entry(term: string, html: Insert): Markup {
+  return markup`<div><dt>${term}</dt><dd>${html}</dd></div>`;
 }
 
-function sourceEntries({ source }: Finding): string[] {
+function sourceEntries({ source }: Finding): Markup[] {
   if (!source) return [entry("Rows", "not stated by the cell")];
   const aside = source.setAside.map(
     ({ reason, rows }) =>
-      `<li>${escapeHtml(reason)}: ${Number(rows)} row${Number(rows) === 1 ? "" : "s"}</li>`,
+      markup`<li>${reason}: ${Number(rows)} row${Number(rows) === 1 ? "" : "s"}</li>`,
   );
   return [
     entry("Files", listed(source.files)),
-    entry("Rows used", escapeHtml(String(source.rowsUsed))),
-    entry("Rows set aside", aside.length ? `<ul>${aside.join("")}</ul>` : "none"),
+    entry("Rows used", source.rowsUsed),
+    entry("Rows set aside", aside.length ? markup`<ul>${aside}</ul>` : "none"),
     entry(`Participants (${source.participants.length})`, listed(source.participants)),
   ];
 }
 
-function fragilityEntry(finding: Finding): string {
+function fragilityEntry(finding: Finding): Markup {
   const { fragility, unit, value, low, high } = finding;
   if (!fragility) return entry("Leaving one person out", "not stated by the cell");
   const total = countedOf(unit);
   const write = (end: number) => proseHtml(valueText({ value: end, low, high }, unit));
   const range =
     total === undefined
-      ? `the value lies between ${write(fragility.low)} and ${write(fragility.high)}`
-      : `the count lies between ${Number(fragility.low)} and ${Number(fragility.high)}, out of ${total - 1} when one is left out`;
+      ? markup`the value lies between ${write(fragility.low)} and ${write(fragility.high)}`
+      : markup`the count lies between ${Number(fragility.low)} and ${Number(fragility.high)}, out of ${total - 1} when one is left out`;
   return entry(
     `Leaving one ${leftOut(finding)} out`,
-    `${range} (now ${write(value)}); ${turnsWords(finding)}.`,
+    markup`${range} (now ${write(value)}); ${turnsWords(finding)}.`,
   );
 }
 
@@ -84,7 +84,7 @@ function turnsWords(finding: Finding): string {
   const turns = finding.fragility?.turns ?? [];
   // A study's label may hold commas of its own.
   const between = turns.some((name) => name.includes(",")) ? "; " : ", ";
-  if (turns.length > 0) return `the verdict turns without ${turns.map(escapeHtml).join(between)}`;
+  if (turns.length > 0) return `the verdict turns without ${turns.join(between)}`;
   return finding.low === undefined
     ? "without an interval there is no verdict to turn"
     : `no single ${leftOut(finding)} turns the verdict`;
@@ -95,56 +95,64 @@ function leftOut({ fragility }: Finding): string {
 }
 
 /** The same in short, for the ledger: the range, and who turns the verdict. */
-export function fragilityHtml(finding: Finding): string {
+export function fragilityHtml(finding: Finding): Markup {
   const { fragility, low, high, value } = finding;
-  if (!fragility) return "";
+  if (!fragility) return nothing;
   const write = rounderFor({ value, low, high });
   const turns = fragility.turns.length > 0 ? `; ${turnsWords(finding)}` : "";
-  return `<small class="fragility">one ${leftOut(finding)} left out: ${proseHtml(`${write(fragility.low)} to ${write(fragility.high)}`)}${turns}</small>`;
+  return markup`<small class="fragility">one ${leftOut(finding)} left out: ${proseHtml(`${write(fragility.low)} to ${write(fragility.high)}`)}${turns}</small>`;
 }
 
-function yardstickEntry({ versus, unit }: Finding): string[] {
+function yardstickEntry({ versus, unit }: Finding): Markup[] {
   if (!versus?.length) return [];
   const items = versus.map(
-    ({ says, value }) => `<li>${escapeHtml(says)}: ${proseHtml(valueText({ value }, unit))}</li>`,
+    ({ says, value }) => markup`<li>${says}: ${proseHtml(valueText({ value }, unit))}</li>`,
   );
-  return [entry("Read against", `<ul>${items.join("")}</ul>`)];
+  return [entry("Read against", markup`<ul>${items}</ul>`)];
 }
 
 /** From a number to its rows, its cell, and what it hangs on. */
-function traceHtml(context: SiteContext, { notebook, cell, finding }: Stated): string {
+function traceHtml(context: SiteContext, { notebook, cell, finding }: Stated): Markup {
   const judged = judgementOf(context, notebook.path, "finding", finding.id);
   const home = linkTo(context, notebook.slug, anchorOf(notebook, "cell", String(cell.number)));
   const entries = [
-    entry("Made by", `<a href="${home}">cell ${cell.number}</a> of ${escapeHtml(notebook.path)}`),
-    entry("Method", escapeHtml(finding.method)),
+    entry("Made by", markup`<a href="${home}">cell ${cell.number}</a> of ${notebook.path}`),
+    entry("Method", finding.method),
     ...sourceEntries(finding),
     fragilityEntry(finding),
     ...yardstickEntry(finding),
-    entry("Last re-run", judged?.difference ? escapeHtml(judged.difference) : verdictBadge(judged)),
-    entry("Recorded value", `<code data-shown="exact">${finding.value}</code>`),
+    entry("Last re-run", judged?.difference ? judged.difference : verdictBadge(judged)),
+    entry("Recorded value", markup`<code data-shown="exact">${finding.value}</code>`),
   ];
-  return `<details class="trace"><summary>Where this number comes from</summary><dl>${entries.join("")}</dl></details>`;
+  return markup`<details class="trace"><summary>Where this number comes from</summary><dl>${entries}</dl></details>`;
 }
 
 /** Names the result that an element shows, for the check in the page. */
-export function ofAttributes(notebook: RecordedNotebook, kind: string, id: string): string {
-  return `data-of-notebook="${notebook.slug}" data-of-kind="${kind}" data-of-id="${escapeHtml(id)}"`;
+export function ofAttributes(notebook: RecordedNotebook, kind: string, id: string): Markup {
+  return markup`data-of-notebook="${notebook.slug}" data-of-kind="${kind}" data-of-id="${id}"`;
 }
 
 /** A finding in the text of its notebook. */
-export function findingHtml(context: SiteContext, stated: Stated): string {
+export function findingHtml(context: SiteContext, stated: Stated): Markup {
   const { notebook, finding } = stated;
   const id = anchorOf(notebook, "finding", finding.id);
   const other = companionText(finding, finding.unit);
   const beside = other
-    ? ` <small>(<span data-shown="companion">${proseHtml(other)}</span>)</small>`
+    ? markup` <small>(<span data-shown="companion">${proseHtml(other)}</span>)</small>`
     : "";
-  return `<section class="finding" id="${id}" ${ofAttributes(notebook, "finding", finding.id)} aria-label="Finding ${escapeHtml(finding.id)}"><p><span data-shown="sentence">${proseHtml(finding.sentence)}</span>${beside} <span class="recomputed"></span></p>${soloStrip(finding)}${traceHtml(context, stated)}</section>`;
+  return markup`<section class="finding" id="${id}" ${ofAttributes(notebook, "finding", finding.id)} aria-label="Finding ${finding.id}"><p><span data-shown="sentence">${proseHtml(finding.sentence)}</span>${beside} <span class="recomputed"></span></p>${soloStrip(finding)}${traceHtml(context, stated)}</section>`;
 }
 
-/** A claim with the evidence's answer to it. */
-export function claimHtml(context: SiteContext, notebook: RecordedNotebook, claim: Claim): string {
+/**
+ * A claim with the evidence's answer to it.
+ * @param place the claim's own anchor, left out where a page repeats it
+ */
+export function claimHtml(
+  context: SiteContext,
+  notebook: RecordedNotebook,
+  claim: Claim,
+  place: Markup = markup` id="${anchorOf(notebook, "claim", claim.id)}"`,
+): Markup {
   const heads = {
     supported: "Supported",
     contradicted: "Contradicted",
@@ -157,15 +165,15 @@ export function claimHtml(context: SiteContext, notebook: RecordedNotebook, clai
   );
   const mood = String(claim.support).replace(/\s/g, "-");
   const needs = (claim.conditions ?? []).map(
-    ({ needs, support }) => `<li>${proseHtml(String(needs))}: ${escapeHtml(support)}</li>`,
+    ({ needs, support }) => markup`<li>${proseHtml(String(needs))}: ${support}</li>`,
   );
-  return `<section class="claim ${escapeHtml(mood)}" id="${anchorOf(notebook, "claim", claim.id)}" ${ofAttributes(notebook, "claim", claim.id)}><p><b><span data-shown="support">${escapeHtml(heads[claim.support] ?? claim.support)}</span>.</b> <q>${proseHtml(String(claim.says))}</q></p><ul>${needs.join("")}</ul><p>What the <a href="${target}">finding</a> supports: <span data-shown="strongest">${proseHtml(String(claim.strongest))}</span></p></section>`;
+  return markup`<section class="claim ${mood}"${place} ${ofAttributes(notebook, "claim", claim.id)}><p><b><span data-shown="support">${heads[claim.support] ?? claim.support}</span>.</b> <q>${proseHtml(String(claim.says))}</q></p><ul>${needs}</ul><p>What the <a href="${target}">finding</a> supports: <span data-shown="strongest">${proseHtml(String(claim.strongest))}</span></p></section>`;
 }
 
 /** The interval in words, with its level, for the ledger. */
-export function intervalHtml(finding: Finding): string {
-  if (finding.low === undefined) return "no interval";
+export function intervalHtml(finding: Finding): Markup {
+  if (finding.low === undefined) return markup`no interval`;
   const words = intervalText(finding);
   const level = percentLevel(finding.level ?? 0.95);
-  return `<span data-shown="interval">${proseHtml(words.replace(`${level} interval `, ""))}</span> <small>${proseHtml(level)}</small>`;
+  return markup`<span data-shown="interval">${proseHtml(words.replace(`${level} interval `, ""))}</span> <small>${proseHtml(level)}</small>`;
 }

@@ -1,5 +1,5 @@
+import { type Markup, markup, trustedMarkup } from "../markup.js";
 import { glossary, type Term } from "../show/glossary.js";
-import { escapeHtml } from "../show/markup.js";
 import { termFor } from "../show/terms.js";
 
 /** The anchor of a term on the glossary's page. */
@@ -14,7 +14,7 @@ const forms = glossary
 const anyTerm = new RegExp(
   `(?<![\\p{L}\\p{N}-])(?:${forms
     .map((form) =>
-      escapeHtml(form)
+      String(markup`${form}`)
         .replace(/[.*+?^${}()|[\]\\]/g, "\\$&")
         .replace(/ /g, "(?: |&nbsp;)"),
     )
@@ -32,12 +32,12 @@ const closed = /^<(\/?)(?:a|code|pre|h[1-6]|summary|button|label|script|style|sv
  * @param link address of a term's place in the glossary
  */
 export function withFirstUses(
-  html: string,
+  html: Markup,
   seen: Set<string>,
   link: (anchor: string) => string,
-): string {
+): Markup {
   let inside = 0;
-  return html
+  const linkedParts = String(html)
     .split(/(<[^>]*>)/)
     .map((part) => {
       const bounds = closed.exec(part);
@@ -45,6 +45,7 @@ export function withFirstUses(
       return part.startsWith("<") || inside > 0 ? part : linked(part, seen, link);
     })
     .join("");
+  return trustedMarkup(linkedParts);
 }
 
 function linked(text: string, seen: Set<string>, link: (anchor: string) => string): string {
@@ -52,6 +53,8 @@ function linked(text: string, seen: Set<string>, link: (anchor: string) => strin
     const found = termFor(word.replaceAll("&nbsp;", " ").replaceAll("&#39;", "'"));
     if (!found || seen.has(found.term)) return word;
     seen.add(found.term);
-    return `<a class="term" href="${link(termAnchor(found))}" title="${escapeHtml(found.says)}">${word}</a>`;
+    return String(
+      markup`<a class="term" href="${link(termAnchor(found))}" title="${found.says}">${trustedMarkup(word)}</a>`,
+    );
   });
 }

@@ -1,5 +1,5 @@
+import { type Markup, markup, nothing, proseHtml } from "../markup.js";
 import { markPath, type Role } from "../show/look.js";
-import { escapeHtml, proseHtml } from "../show/markup.js";
 import { companionText, fixedText, withUnit } from "../show/wording.js";
 import type { GolferAccount, GolferChange, GolferNorm, GolferSeries } from "./golfer-account.js";
 import { cautionsHtml, handoutHtml } from "./handout-frame.js";
@@ -28,42 +28,42 @@ function meaning({ verdict, betweenVisits, detectable }: GolferChange, unit: str
   return `${meanings[verdict]} ${error} (${withUnit(one(detectable), unit)})${open}`;
 }
 
-function changeCells({ change, unit }: GolferSeries): string {
-  if (!change) return "<td>–</td><td>not measured at both ends</td>";
+function changeCells({ change, unit }: GolferSeries): Markup {
+  if (!change) return markup`<td>–</td><td>not measured at both ends</td>`;
   const words = meaning(change, unit);
-  return `<td class="number">${proseHtml(signed(change.value, unit))}</td><td>${proseHtml(words)}</td>`;
+  return markup`<td class="number">${proseHtml(signed(change.value, unit))}</td><td>${proseHtml(words)}</td>`;
 }
 
-function visitCell({ trials, value }: GolferSeries["visits"][number]): string {
-  if (value === null) return '<td class="number">–</td>';
+function visitCell({ trials, value }: GolferSeries["visits"][number]): Markup {
+  if (value === null) return markup`<td class="number">–</td>`;
   const [least, most] = [Math.min(...trials), Math.max(...trials)];
   const few = trials.length <= 4;
   const all = few ? trials.map(one).join(" · ") : `${trials.length}: ${one(least)} to ${one(most)}`;
-  return `<td class="number"><b>${one(value)}</b><small>${all}</small></td>`;
+  return markup`<td class="number"><b>${one(value)}</b><small>${all}</small></td>`;
 }
 
-function seriesRow(series: GolferSeries): string {
-  const visits = series.visits.map(visitCell).join("");
-  return `<tr><th scope="row">${escapeHtml(series.name)}<small>${escapeHtml(series.unit)}</small></th>${visits}${changeCells(series)}</tr>`;
+function seriesRow(series: GolferSeries): Markup {
+  const visits = series.visits.map(visitCell);
+  return markup`<tr><th scope="row">${series.name}<small>${series.unit}</small></th>${visits}${changeCells(series)}</tr>`;
 }
 
-function seriesTable(account: GolferAccount): string {
+function seriesTable(account: GolferAccount): Markup {
   const heads = ["Measured", ...account.visits, "First to last", "What that means"];
-  const head = heads.map((name) => `<th scope="col">${escapeHtml(name)}</th>`).join("");
-  return `<table class="sheet"><caption>Your values; your single trials in small print below each</caption><thead><tr>${head}</tr></thead><tbody>${account.series.map(seriesRow).join("")}</tbody></table>`;
+  const head = heads.map((name) => markup`<th scope="col">${name}</th>`);
+  return markup`<table class="sheet"><caption>Your values; your single trials in small print below each</caption><thead><tr>${head}</tr></thead><tbody>${account.series.map(seriesRow)}</tbody></table>`;
 }
 
 const plot = { width: 640, height: 150, left: 44, right: 10, top: 12, bottom: 26 };
 
-function mark(role: Role, x: number, y: number): string {
-  return `<path class="${role}" d="${markPath(role, x, y, 3.2)}"/>`;
+function mark(role: Role, x: number, y: number): Markup {
+  return markup`<path class="${role}" d="${markPath(role, x, y, 3.2)}"/>`;
 }
 
 /** Every trial of the grip series as a mark, visit by visit, series beside series. */
-function trialPlot(account: GolferAccount): string {
+function trialPlot(account: GolferAccount): Markup {
   const grips = account.series.filter(({ role }) => role !== "speed");
   const all = grips.flatMap(({ visits }) => visits.flatMap(({ trials }) => trials));
-  if (all.length === 0) return "";
+  if (all.length === 0) return nothing;
   const [least, most] = [
     Math.floor(Math.min(...all) / 5) * 5,
     Math.ceil((Math.max(...all) + 0.1) / 5) * 5,
@@ -80,42 +80,41 @@ function trialPlot(account: GolferAccount): string {
   );
   const ticks = Array.from({ length: (most - least) / 5 + 1 }, (_, i) => least + 5 * i).map(
     (tick) =>
-      `<path class="grid" d="M${plot.left} ${y(tick).toFixed(1)}H${plot.width - plot.right}"/><text x="${plot.left - 6}" y="${(y(tick) + 3.5).toFixed(1)}" class="end">${tick}</text>`,
+      markup`<path class="grid" d="M${plot.left} ${y(tick).toFixed(1)}H${plot.width - plot.right}"/><text x="${plot.left - 6}" y="${(y(tick) + 3.5).toFixed(1)}" class="end">${tick}</text>`,
   );
   const names = account.visits.map(
     (visit, v) =>
-      `<text x="${(plot.left + wide * (v + 0.5)).toFixed(1)}" y="${plot.height - 8}" class="mid">${escapeHtml(visit)}</text>`,
+      markup`<text x="${(plot.left + wide * (v + 0.5)).toFixed(1)}" y="${plot.height - 8}" class="mid">${visit}</text>`,
   );
   const label = `Every squeeze of ${grips.length} series, visit by visit, from ${one(Math.min(...all))} to ${one(Math.max(...all))} kgf.`;
-  return `<figure><svg class="trials" viewBox="0 0 ${plot.width} ${plot.height}" role="img" aria-label="${escapeHtml(label)}">${ticks.join("")}${marks.join("")}${names.join("")}</svg><figcaption>Every squeeze as a mark, in kgf: filled circles for the lead hand, open diamonds for the trail hand.</figcaption></figure>`;
+  return markup`<figure><svg class="trials" viewBox="0 0 ${plot.width} ${plot.height}" role="img" aria-label="${label}">${ticks}${marks}${names}</svg><figcaption>Every squeeze as a mark, in kgf: filled circles for the lead hand, open diamonds for the trail hand.</figcaption></figure>`;
 }
 
-function normHtml(norm: GolferNorm | undefined, reason: string | undefined): string {
-  if (!norm)
-    return `<p>No comparison with other people: ${escapeHtml(reason ?? "none was made")}.</p>`;
+function normHtml(norm: GolferNorm | undefined, reason: string | undefined): Markup {
+  if (!norm) return markup`<p>No comparison with other people: ${reason ?? "none was made"}.</p>`;
   const { best, hand, group, middle, band, low, high, source, cautions } = norm;
   const other = companionText({ value: best, low: best - 0.5, high: best + 0.5 }, "kgf");
   const words = `Your highest squeeze at your last visit was ${withUnit(one(best), "kgf")} (${other}; ${hand.toLowerCase()}). In the group “${group}” half squeeze more than ${withUnit(one(middle), "kgf")}; your value lies in the fifth called “${band}”. Single people alike commonly lie anywhere from ${one(low)} to ${withUnit(one(high), "kgf")}.`;
-  return `<p>${proseHtml(words)}</p><p><small>${proseHtml(cautions.join(" "))} ${escapeHtml(source)}.</small></p>`;
+  return markup`<p>${proseHtml(words)}</p><p><small>${proseHtml(cautions.join(" "))} ${source}.</small></p>`;
 }
 
-function errorNote(account: GolferAccount): string {
+function errorNote(account: GolferAccount): Markup {
   const sources = [
     ...new Set(account.series.flatMap(({ change }) => (change ? [change.from] : []))),
   ];
   const compared = account.series.filter(({ change }) => change).length;
-  if (compared === 0) return "";
+  if (compared === 0) return nothing;
   const chance =
     compared > 4
       ? ` With ${compared} comparisons, one may look like a change when nothing changed.`
       : "";
-  return `<p>Two measurements of an unchanged person differ too. The error in brackets is what such differences stay within 95 times in 100, taken from ${escapeHtml(sources.join("; or from "))}.${chance}</p>`;
+  return markup`<p>Two measurements of an unchanged person differ too. The error in brackets is what such differences stay within 95 times in 100, taken from ${sources.join("; or from ")}.${chance}</p>`;
 }
 
 /** One golfer's own page: trials, change against measurement error, norm, cautions. No ranking. */
 export function golferSheet(account: GolferAccount): string {
   const invented = account.simulated ? " These data are invented; nobody was tested." : "";
-  const body = `<p class="about">${escapeHtml(account.study)} · ${escapeHtml(account.arm)}.${invented}</p>
+  const body = markup`<p class="about">${account.study} · ${account.arm}.${invented}</p>
 ${seriesTable(account)}
 ${errorNote(account)}
 ${trialPlot(account)}

@@ -1,4 +1,4 @@
-import { escapeHtml, proseHtml } from "../show/markup.js";
+import { type Markup, markup, proseHtml, trustedMarkup } from "../markup.js";
 import { contentPolicy } from "./page-frame.js";
 import { stylesheet } from "./stylesheet.js";
 
@@ -39,32 +39,32 @@ const deference =
   "Local rules and the judgement of licensed practitioners come before anything written here.";
 
 /** The study's cautions, always with the deference to local rules. */
-export function cautionsHtml(title: string, cautions: readonly string[]): string {
+export function cautionsHtml(title: string, cautions: readonly string[]): Markup {
   const all = cautions.some((words) => /local rules/i.test(words))
     ? cautions
     : [...cautions, deference];
-  const items = all.map((words) => `<li>${proseHtml(words)}</li>`).join("");
-  return `<div class="cautions"><h2>${escapeHtml(title)}</h2><ul>${items}</ul></div>`;
+  const items = all.map((words) => markup`<li>${proseHtml(words)}</li>`);
+  return markup`<div class="cautions"><h2>${title}</h2><ul>${items}</ul></div>`;
 }
 
 /** One page of its own for paper: all in the file, no script. */
-export function handoutHtml(title: string, body: string): string {
-  return `<!doctype html>
+export function handoutHtml(title: string, body: Markup): string {
+  return String(markup`<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${contentPolicy([], true)}">
+<meta http-equiv="Content-Security-Policy" content="${trustedMarkup(contentPolicy([], true))}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="referrer" content="no-referrer">
-<title>${escapeHtml(title)}</title>
-<style>${stylesheet}${sheetStyle}</style>
+<title>${title}</title>
+<style>${trustedMarkup(stylesheet + sheetStyle)}</style>
 </head>
 <body>
 <main>
-<h1>${escapeHtml(title)}</h1>
+<h1>${title}</h1>
 ${body}
 </main>
 </body>
 </html>
-`;
+`);
 }

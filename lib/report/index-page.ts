@@ -1,4 +1,4 @@
-import { escapeHtml, proseHtml } from "../show/markup.js";
+import { type Markup, markup, nothing, proseHtml } from "../markup.js";
 import { linkTo, notebooksByStudy, type SiteContext, type SitePage } from "./context.js";
 import { claimHtml } from "./finding-html.js";
 import { flowHtml } from "./flow.js";
@@ -18,25 +18,25 @@ const usualCautions = [
   "Local rules and the judgement of licensed practitioners come before anything written here.",
 ];
 
-function cautionsHtml(studies: readonly StudyAccount[]): string {
+function cautionsHtml(studies: readonly StudyAccount[]): Markup {
   const own = studies.flatMap((study) => study.cautions);
   const all = [...new Set(own.length ? own : usualCautions)];
-  return `<aside class="cautions" aria-labelledby="cautions"><h2 id="cautions">Before anyone squeezes or swings</h2><ul>${all.map((words) => `<li>${proseHtml(words)}</li>`).join("")}</ul></aside>`;
+  return markup`<aside class="cautions" aria-labelledby="cautions"><h2 id="cautions">Before anyone squeezes or swings</h2><ul>${all.map((words) => markup`<li>${proseHtml(words)}</li>`)}</ul></aside>`;
 }
 
-function verdictHtml({ verdict }: SiteContext): string {
-  if (!verdict) return `<p class="verdict">Not yet compared with a re-run.</p>`;
+function verdictHtml({ verdict }: SiteContext): Markup {
+  if (!verdict) return markup`<p class="verdict">Not yet compared with a re-run.</p>`;
   const all = verdict.notebooks.flatMap(({ judgements }) => judgements);
   const off = all.filter((one) => one.verdict !== "same" && one.verdict !== "within tolerance");
-  const when = verdict.when ? ` (${escapeHtml(verdict.when)})` : "";
+  const when = verdict.when ? ` (${verdict.when})` : "";
   if (off.length === 0) {
-    return `<p class="verdict good"><b>Reproduced.</b> In the last re-run${when} all ${all.length} results came out as recorded.</p>`;
+    return markup`<p class="verdict good"><b>Reproduced.</b> In the last re-run${when} all ${all.length} results came out as recorded.</p>`;
   }
   const list = off.map(
     (one) =>
-      `<li>${escapeHtml(one.kind)} <b>${escapeHtml(one.id)}</b>: ${escapeHtml(one.verdict)}${one.difference ? `, ${escapeHtml(one.difference)}` : ""}</li>`,
+      markup`<li>${one.kind} <b>${one.id}</b>: ${one.verdict}${one.difference ? `, ${one.difference}` : ""}</li>`,
   );
-  return `<div class="verdict bad"><p><b>Not reproduced.</b> In the last re-run${when} ${off.length} of ${all.length} results came out otherwise:</p><ul>${list.join("")}</ul></div>`;
+  return markup`<div class="verdict bad"><p><b>Not reproduced.</b> In the last re-run${when} ${off.length} of ${all.length} results came out otherwise:</p><ul>${list}</ul></div>`;
 }
 
 function counted(number: number, what: string): string {
@@ -47,47 +47,49 @@ function contents(
   context: SiteContext,
   title: string,
   notebooks: readonly RecordedNotebook[],
-): string {
+): Markup {
   const items = notebooks.map((notebook) => {
     const findings = shownOf(notebook, "finding").length;
     const figures = shownOf(notebook, "figure").length;
     const counts = [counted(findings, "finding"), counted(figures, "figure")].filter(Boolean);
-    return `<li><a href="${linkTo(context, notebook.slug)}">${escapeHtml(notebook.title)}</a> <small>${counts.join(", ")}</small></li>`;
+    return markup`<li><a href="${linkTo(context, notebook.slug)}">${notebook.title}</a> <small>${counts.join(", ")}</small></li>`;
   });
-  return `<nav aria-label="Notebooks of ${escapeHtml(title)}"><ol class="contents">${items.join("")}</ol></nav>`;
+  return markup`<nav aria-label="Notebooks of ${title}"><ol class="contents">${items}</ol></nav>`;
 }
 
-function claimsHtml(context: SiteContext, notebooks: readonly RecordedNotebook[]): string {
+function claimsHtml(context: SiteContext, notebooks: readonly RecordedNotebook[]): Markup {
   const claims = notebooks.flatMap((notebook) =>
-    shownOf(notebook, "claim").map(({ shown }) => claimHtml({ ...context }, notebook, shown.claim)),
+    shownOf(notebook, "claim").map(({ shown }) =>
+      claimHtml(context, notebook, shown.claim, nothing),
+    ),
   );
-  if (claims.length === 0) return "";
-  const plain = claims.map((html) => html.replace(/ id="[^"]*"/, ""));
-  return `<h3>What may be said</h3>${plain.join("")}`;
+  if (claims.length === 0) return nothing;
+  return markup`<h3>What may be said</h3>${claims}`;
 }
 
 function studyHtml(
   context: SiteContext,
   name: string,
   notebooks: readonly RecordedNotebook[],
-): string {
+): Markup {
   const study = context.studies.find((one) => one.name === name);
   const title = study?.title ?? "Other notebooks";
   const invented = study?.simulated
-    ? '<p class="invented">Invented data: a simulator made this study, so that its true effects are known. Nobody was tested.</p>'
+    ? markup`<p class="invented">Invented data: a simulator made this study, so that its true effects are known. Nobody was tested.</p>`
     : "";
-  const question = study?.question ? `<p class="question">${proseHtml(study.question)}</p>` : "";
-  const flow = study ? `<h3>The people</h3>${flowHtml(study.flow)}` : "";
-  const ledgers = notebooks.map((notebook) => ledgerHtml(context, notebook)).filter(Boolean);
-  const ledger = ledgers.length
-    ? `<h3>Ledger of findings</h3>${stripKey()}${ledgers.join("")}`
+  const question = study?.question
+    ? markup`<p class="question">${proseHtml(study.question)}</p>`
     : "";
-  return `<section class="study"><h2>${escapeHtml(title)}</h2>${question}${invented}${contents(context, title, notebooks)}${ledger}${claimsHtml(context, notebooks)}${flow}</section>`;
+  const flow = study ? markup`<h3>The people</h3>${flowHtml(study.flow)}` : "";
+  const withFindings = notebooks.filter((notebook) => shownOf(notebook, "finding").length > 0);
+  const ledgers = withFindings.map((notebook) => ledgerHtml(context, notebook));
+  const ledger = ledgers.length ? markup`<h3>Ledger of findings</h3>${stripKey()}${ledgers}` : "";
+  return markup`<section class="study"><h2>${title}</h2>${question}${invented}${contents(context, title, notebooks)}${ledger}${claimsHtml(context, notebooks)}${flow}</section>`;
 }
 
-function lessonsSection(context: SiteContext): string {
-  if (lessonsOf(context).length === 0) return "";
-  return `<section><h2>Lessons</h2><p>Figures to play with and exercises that check themselves, for students.</p>${lessonList(context)}</section>`;
+function lessonsSection(context: SiteContext): Markup {
+  if (lessonsOf(context).length === 0) return nothing;
+  return markup`<section><h2>Lessons</h2><p>Figures to play with and exercises that check themselves, for students.</p>${lessonList(context)}</section>`;
 }
 
 /** The first page: verdict, cautions, and study by study its question, findings and people. */
@@ -100,6 +102,6 @@ export function indexPage(context: SiteContext): SitePage {
     name: "index",
     title: "What was measured, and how surely",
     menu: "Overview",
-    html: `${verdictHtml(context)}${panel}${sections.join("")}${lessonsSection(context)}${cautionsHtml(context.studies)}`,
+    html: markup`${verdictHtml(context)}${panel}${sections}${lessonsSection(context)}${cautionsHtml(context.studies)}`,
   };
 }

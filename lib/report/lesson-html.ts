@@ -1,6 +1,6 @@
 import type { Exercise, Student } from "../learn/exercise.js";
 import type { Practice } from "../learn/practice.js";
-import { escapeHtml, proseHtml } from "../show/markup.js";
+import { type Markup, markup, proseHtml } from "../markup.js";
 import { tableHtml } from "../show/table.js";
 import { type Terms, termsHtml } from "../show/terms.js";
 import { anchorOf } from "./context.js";
@@ -8,32 +8,30 @@ import type { RecordedNotebook } from "./recorded.js";
 
 type Page = Pick<RecordedNotebook, "slug">;
 
-const text = (value: unknown) => escapeHtml(String(value));
-
 /** Where a reader says whose golfers the exercises are about. */
-export function studentHtml(notebook: Page, { code }: Student): string {
+export function studentHtml(notebook: Page, { code }: Student): Markup {
   const id = `${notebook.slug}-code`;
-  return `<form class="student" data-code="${text(code)}"><label for="${id}">Your code</label> <input id="${id}" name="code" maxlength="60" autocomplete="off" spellcheck="false" value="${text(code)}"> <button type="submit">Use it</button> <span class="hint">With a code of your own, such as a nickname, the exercises have golfers of your own.</span><p role="status"></p></form>`;
+  return markup`<form class="student" data-code="${code}"><label for="${id}">Your code</label> <input id="${id}" name="code" maxlength="60" autocomplete="off" spellcheck="false" value="${code}"> <button type="submit">Use it</button> <span class="hint">With a code of your own, such as a nickname, the exercises have golfers of your own.</span><p role="status"></p></form>`;
 }
 
 /** A student's golfers as a table that another code fills anew. */
-export function practiceHtml(notebook: Page, { set, caption, table, student }: Practice): string {
+export function practiceHtml(notebook: Page, { set, caption, table, student }: Practice): Markup {
   const id = anchorOf(notebook, "practice", String(set));
   const shown = tableHtml({ kind: "table", id: `practice-${set}`, caption, ...table });
-  return `<div class="wide result practice" id="${id}" data-set="${text(set)}" data-student="${text(student)}" role="region" tabindex="0" aria-label="Practice golfers">${shown}</div>`;
+  return markup`<div class="wide result practice" id="${id}" data-set="${set}" data-student="${student}" role="region" tabindex="0" aria-label="Practice golfers">${shown}</div>`;
 }
 
 /** What an exercise asks, and a form for the answer that a script checks. */
-export function exerciseHtml(notebook: Page, exercise: Exercise): string {
+export function exerciseHtml(notebook: Page, exercise: Exercise): Markup {
   const { id, prompt, unit, digits } = exercise;
   const anchor = anchorOf(notebook, "exercise", id);
-  const places = `${text(digits)} decimal${digits === 1 ? "" : "s"}`;
-  const wants = unit ? `in ${text(unit)}, to ${places}` : `to ${places}`;
+  const places = `${digits} decimal${digits === 1 ? "" : "s"}`;
+  const wants = unit ? `in ${unit}, to ${places}` : `to ${places}`;
   const field = `${anchor}-answer`;
-  return `<section class="exercise" id="${anchor}" data-exercise="${text(id)}" aria-labelledby="${anchor}-prompt"><p id="${anchor}-prompt">${proseHtml(String(prompt))}</p><form class="answer"><label for="${field}">Your answer ${wants}</label> <input id="${field}" name="answer" inputmode="text" autocomplete="off" size="12"> <button type="submit">Check</button><p role="status"></p></form><p class="still"><small>Answer ${wants}. It is checked in the notebook, or here with scripts allowed.</small></p></section>`;
+  return markup`<section class="exercise" id="${anchor}" data-exercise="${id}" aria-labelledby="${anchor}-prompt"><p id="${anchor}-prompt">${proseHtml(prompt)}</p><form class="answer"><label for="${field}">Your answer ${wants}</label> <input id="${field}" name="answer" inputmode="text" autocomplete="off" size="12"> <button type="submit">Check</button><p role="status"></p></form><p class="still"><small>Answer ${wants}. It is checked in the notebook, or here with scripts allowed.</small></p></section>`;
 }
 
-export function termsListHtml({ terms }: Terms): string {
+export function termsListHtml({ terms }: Terms): Markup {
   const whole = terms.filter((one) => typeof one?.term === "string");
-  return `<div class="terms">${termsHtml(whole.map((one) => ({ ...one, says: String(one.says) })))}</div>`;
+  return markup`<div class="terms">${termsHtml(whole.map((one) => ({ ...one, says: String(one.says) })))}</div>`;
 }

@@ -1,5 +1,5 @@
 import { present } from "../entry.js";
-import { escapeHtml, proseHtml } from "../show/markup.js";
+import { type Markup, markup, proseHtml } from "../markup.js";
 import { linkTo, type SiteContext, type SitePage } from "./context.js";
 import type { RecordedNotebook } from "./recorded.js";
 
@@ -11,14 +11,14 @@ export function lessonsOf({ notebooks }: Pick<SiteContext, "notebooks">): Record
 }
 
 /** The lessons as a list: title, idea, minutes. */
-export function lessonList(context: SiteContext): string {
+export function lessonList(context: SiteContext): Markup {
   const items = lessonsOf(context).map(({ slug, title, lesson }) => {
     const { idea, minutes } = present(lesson);
-    const time = Number.isFinite(minutes) ? ` <small>about ${minutes} min</small>` : "";
+    const time = Number.isFinite(minutes) ? markup` <small>about ${minutes} min</small>` : "";
     const words = title.replace(/^\d+\s+/, "");
-    return `<li value="${present(lesson).number}"><a href="${linkTo(context, slug)}">${escapeHtml(words)}</a>${time}<br>${proseHtml(idea)}</li>`;
+    return markup`<li value="${present(lesson).number}"><a href="${linkTo(context, slug)}">${words}</a>${time}<br>${proseHtml(idea)}</li>`;
   });
-  return `<ol class="contents lessons">${items.join("")}</ol>`;
+  return markup`<ol class="contents lessons">${items}</ol>`;
 }
 
 /** The way into the lessons; nothing where there are none. */
@@ -31,7 +31,7 @@ export function lessonsPage(context: SiteContext): SitePage[] {
       title: "Lessons",
       menu: "All lessons",
       group: "Lessons",
-      html: `<p>For somebody who has had one course of statistics. Each lesson has one idea, one figure to play with, three exercises that check themselves, and a paragraph on what a coach may say. Everything runs in this page; nothing is sent anywhere. Words are explained where they are first used, and all together in the <a href="${glossary}">glossary</a>.</p>${lessonList(context)}<p>The same lessons are notebooks, in <code>notebooks/learn</code>: there the exercises are answered in cells. A teacher prints everybody's answers with <code>npx tautline answers</code> and the students' codes.</p>`,
+      html: markup`<p>For somebody who has had one course of statistics. Each lesson has one idea, one figure to play with, three exercises that check themselves, and a paragraph on what a coach may say. Everything runs in this page; nothing is sent anywhere. Words are explained where they are first used, and all together in the <a href="${glossary}">glossary</a>.</p>${lessonList(context)}<p>The same lessons are notebooks, in <code>notebooks/learn</code>: there the exercises are answered in cells. A teacher prints everybody's answers with <code>npx tautline answers</code> and the students' codes.</p>`,
     },
   ];
 }

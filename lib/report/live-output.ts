@@ -2,6 +2,7 @@ import { dirname } from "node:path";
 import { buildSync } from "esbuild";
 import { itemAt } from "../entry.js";
 import type { Simulation } from "../learn/simulation.js";
+import { markup, trustedMarkup } from "../markup.js";
 import { lessonStyle } from "./lesson-style.js";
 import { scriptText } from "./page-frame.js";
 import { bundling, libraryFile } from "./programs.js";
@@ -38,5 +39,8 @@ export function liveOutput(record: Simulation): string {
   program ??= bundledProgram();
   const id = `tautline-${record.id}-${++outputs}`;
   const inside = simulationHtml(record, id, true);
-  return `<style>${style}</style><div class="tautline-play"><div class="js">${inside}</div></div><script>${program};tautlinePlay(${JSON.stringify(id)})</script>`;
+  const start = trustedMarkup(`${program};tautlinePlay(${JSON.stringify(id)})`);
+  return String(
+    markup`<style>${trustedMarkup(style)}</style><div class="tautline-play"><div class="js">${inside}</div></div><script>${start}</script>`,
+  );
 }

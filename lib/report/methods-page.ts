@@ -1,4 +1,4 @@
-import { escapeHtml, proseHtml } from "../show/markup.js";
+import { joined, type Markup, markup, nothing, proseHtml } from "../markup.js";
 import { withUnit } from "../show/wording.js";
 import { anchorOf, linkTo, notebooksByStudy, type SiteContext, type SitePage } from "./context.js";
 import { statedIn } from "./ledger.js";
@@ -50,32 +50,32 @@ function worthwhileText([name, value]: [string, number]): string {
   return `${quantity} ${withUnit(String(value), unit)}`;
 }
 
-function changesHtml({ changes, title }: StudyAccount): string {
-  if (changes.length === 0) return "<p>No change to the plan is recorded.</p>";
+function changesHtml({ changes, title }: StudyAccount): Markup {
+  if (changes.length === 0) return markup`<p>No change to the plan is recorded.</p>`;
   const rows = changes.map(
     ({ on, what, why }) =>
-      `<tr><td>${escapeHtml(on)}</td><td>${proseHtml(what)}</td><td>${proseHtml(why)}</td></tr>`,
+      markup`<tr><td>${on}</td><td>${proseHtml(what)}</td><td>${proseHtml(why)}</td></tr>`,
   );
-  return `<div class="wide" role="region" tabindex="0" aria-label="Changes to the plan of ${escapeHtml(title)}"><table><caption>Changes to the plan</caption><thead><tr><th scope="col">Day</th><th scope="col">Change</th><th scope="col">Reason</th></tr></thead><tbody>${rows.join("")}</tbody></table></div>`;
+  return markup`<div class="wide" role="region" tabindex="0" aria-label="Changes to the plan of ${title}"><table><caption>Changes to the plan</caption><thead><tr><th scope="col">Day</th><th scope="col">Change</th><th scope="col">Reason</th></tr></thead><tbody>${rows}</tbody></table></div>`;
 }
 
 function methodsUsed(
   context: SiteContext,
   title: string,
   notebooks: readonly RecordedNotebook[],
-): string {
-  const used = new Map<string, string[]>();
+): Markup {
+  const used = new Map<string, Markup[]>();
   for (const { notebook, finding } of notebooks.flatMap(statedIn)) {
     const link = linkTo(context, notebook.slug, anchorOf(notebook, "finding", finding.id));
     const links = used.get(finding.method) ?? [];
-    used.set(finding.method, [...links, `<a href="${link}">${escapeHtml(finding.id)}</a>`]);
+    used.set(finding.method, [...links, markup`<a href="${link}">${finding.id}</a>`]);
   }
-  if (used.size === 0) return "";
+  if (used.size === 0) return nothing;
   const rows = [...used].map(
     ([method, links]) =>
-      `<tr><th scope="row">${escapeHtml(method)}</th><td>${links.join(", ")}</td></tr>`,
+      markup`<tr><th scope="row">${method}</th><td>${joined(links, ", ")}</td></tr>`,
   );
-  return `<div class="wide" role="region" tabindex="0" aria-label="Methods of ${escapeHtml(title)} by finding"><table class="methods"><caption>Methods by finding</caption><thead><tr><th scope="col">Method</th><th scope="col">Findings</th></tr></thead><tbody>${rows.join("")}</tbody></table></div>`;
+  return markup`<div class="wide" role="region" tabindex="0" aria-label="Methods of ${title} by finding"><table class="methods"><caption>Methods by finding</caption><thead><tr><th scope="col">Method</th><th scope="col">Findings</th></tr></thead><tbody>${rows}</tbody></table></div>`;
 }
 
 const origins = {
@@ -84,9 +84,9 @@ const origins = {
   missing: "missing",
 } as const;
 
-function itemRow({ id, matter, says, from }: FilledItem): string {
+function itemRow({ id, matter, says, from }: FilledItem): Markup {
   const words = says ? proseHtml(says) : "";
-  return `<tr class="${from}"><th scope="row">${escapeHtml(id)}</th><td>${escapeHtml(matter)}</td><td>${words} <span class="badge ${from === "missing" ? "bad" : "good"}">${origins[from]}</span></td></tr>`;
+  return markup`<tr class="${from}"><th scope="row">${id}</th><td>${matter}</td><td>${words} <span class="badge ${from === "missing" ? "bad" : "good"}">${origins[from]}</span></td></tr>`;
 }
 
 function itemsHtml(
@@ -94,18 +94,18 @@ function itemsHtml(
   title: string,
   source: string,
   items: readonly FilledItem[],
-): string {
+): Markup {
   const said = items.filter(({ from }) => from !== "missing").length;
-  const caption = `<caption>${escapeHtml(title)}: ${said} of ${items.length} items stated. <small>${escapeHtml(source)}</small></caption>`;
-  const head = `<thead><tr><th scope="col">Item</th><th scope="col">Matter</th><th scope="col">What the record says</th></tr></thead>`;
-  return `<div class="wide" role="region" tabindex="0" aria-label="${escapeHtml(`${title}, ${study.title}`)}"><table class="items">${caption}${head}<tbody>${items.map(itemRow).join("")}</tbody></table></div>`;
+  const caption = markup`<caption>${title}: ${said} of ${items.length} items stated. <small>${source}</small></caption>`;
+  const head = markup`<thead><tr><th scope="col">Item</th><th scope="col">Matter</th><th scope="col">What the record says</th></tr></thead>`;
+  return markup`<div class="wide" role="region" tabindex="0" aria-label="${title}, ${study.title}"><table class="items">${caption}${head}<tbody>${items.map(itemRow)}</tbody></table></div>`;
 }
 
-function studyMethods(context: SiteContext, study: StudyAccount): string {
+function studyMethods(context: SiteContext, study: StudyAccount): Markup {
   const notebooks =
     notebooksByStudy(context).find((group) => group.study === study.name)?.notebooks ?? [];
   const paragraphs = [designSentences(study), planSentences(study)].map(
-    (sentences) => `<p>${sentences.map((words) => proseHtml(words)).join(" ")}</p>`,
+    (sentences) => markup`<p>${joined(sentences.map(proseHtml), " ")}</p>`,
   );
   const consort = itemsHtml(
     study,
@@ -119,16 +119,16 @@ function studyMethods(context: SiteContext, study: StudyAccount): string {
     "Slade et al. 2016, Br J Sports Med 50(23):1428.",
     filled(certItems, "cert", study),
   );
-  return `<section><h2>${escapeHtml(study.title)}</h2>${paragraphs.join("")}${changesHtml(study)}${methodsUsed(context, study.title, notebooks)}<h3>What a reader should be told</h3><p>Items come from two reporting guidelines, in our words. An item that neither the files nor the authors state is marked missing; authors state one under <code>study.statements</code> in <code>datapackage.json</code>.</p>${consort}${cert}</section>`;
+  return markup`<section><h2>${study.title}</h2>${paragraphs}${changesHtml(study)}${methodsUsed(context, study.title, notebooks)}<h3>What a reader should be told</h3><p>Items come from two reporting guidelines, in our words. An item that neither the files nor the authors state is marked missing; authors state one under <code>study.statements</code> in <code>datapackage.json</code>.</p>${consort}${cert}</section>`;
 }
 
 /** Methods in sentences made from the record, and what reporting guidelines ask for. */
 export function methodsPage(context: SiteContext): SitePage {
-  const html = context.studies.map((study) => studyMethods(context, study)).join("");
+  const html = context.studies.map((study) => studyMethods(context, study));
   return {
     name: "methods",
     title: "Methods",
     menu: "Methods",
-    html: html || "<p>No study is recorded.</p>",
+    html: html.length > 0 ? markup`${html}` : markup`<p>No study is recorded.</p>`,
   };
 }

@@ -1,4 +1,4 @@
-import { escapeHtml, proseHtml } from "../show/markup.js";
+import { joined, type Markup, markup, nothing, proseHtml } from "../markup.js";
 import { tableHtml } from "../show/table.js";
 import type { Terms } from "../show/terms.js";
 import { anchorOf, linkTo, type SiteContext, type SitePage } from "./context.js";
@@ -16,7 +16,7 @@ function shownHtml(
   notebook: RecordedNotebook,
   cell: RecordedCell,
   shown: Shown,
-): string {
+): Markup {
   switch (shown.kind) {
     case "finding":
       return findingHtml(context, { notebook, cell, finding: shown.finding });
@@ -28,8 +28,8 @@ function shownHtml(
     }
     case "table": {
       const id = anchorOf(notebook, "table", String(shown.table.id));
-      const label = escapeHtml(String(shown.table.caption));
-      return `<div class="wide result" id="${id}" role="region" tabindex="0" aria-label="${label}">${tableHtml(shown.table)}</div>`;
+      const label = shown.table.caption;
+      return markup`<div class="wide result" id="${id}" role="region" tabindex="0" aria-label="${label}">${tableHtml(shown.table)}</div>`;
     }
     case "simulation": {
       const id = anchorOf(notebook, "simulation", shown.simulation.id);
@@ -46,25 +46,23 @@ function shownHtml(
     case "markdown":
       return markdownHtml(shown.text, `${notebook.slug}-${cell.number}`);
     case "image":
-      return `<img class="result" src="data:${shown.mime};base64,${shown.base64}" alt="Picture made by cell ${cell.number}">`;
+      return markup`<img class="result" src="data:${shown.mime};base64,${shown.base64}" alt="Picture made by cell ${cell.number}">`;
     case "error":
-      return `<pre class="error">${escapeHtml(shown.text)}</pre>`;
+      return markup`<pre class="error">${shown.text}</pre>`;
     case "text":
       return textHtml(shown.text, shown.stream);
   }
 }
 
 /** Text that a cell printed; a display without layout of its own reads as a paragraph. */
-function textHtml(text: string, stream: string | undefined): string {
-  if (text.trim() === "") return "";
-  if (stream === undefined && !/\n/.test(text.trim())) return `<p>${proseHtml(text)}</p>`;
+function textHtml(text: string, stream: string | undefined): Markup {
+  if (text.trim() === "") return nothing;
+  if (stream === undefined && !/\n/.test(text.trim())) return markup`<p>${proseHtml(text)}</p>`;
   if (stream === undefined && !/ {2,}|\t/.test(text)) {
-    return text
-      .split(/\n\s*\n/)
-      .map((part) => `<p>${proseHtml(part)}</p>`)
-      .join("");
+    const paragraphs = text.split(/\n\s*\n/);
+    return markup`${paragraphs.map((part) => markup`<p>${proseHtml(part)}</p>`)}`;
   }
-  return `<pre class="printed${stream === "stderr" ? " error" : ""}" tabindex="0">${escapeHtml(text)}</pre>`;
+  return markup`<pre class="printed${stream === "stderr" ? " error" : ""}" tabindex="0">${text}</pre>`;
 }
 
 /** The name under which a figure without a recorded drawing is drawn for the page. */
@@ -72,9 +70,9 @@ export function drawingKey(notebook: Pick<RecordedNotebook, "slug">, id: string)
   return `${notebook.slug}--${id}`;
 }
 
-function codeHtml(cell: RecordedCell): string {
+function codeHtml(cell: RecordedCell): Markup {
   const lines = cell.source.split("\n").length;
-  return `<details class="code"><summary>Code of cell ${cell.number} <small>${lines} line${lines === 1 ? "" : "s"}</small></summary><pre tabindex="0"><code>${escapeHtml(cell.source)}</code></pre></details>`;
+  return markup`<details class="code"><summary>Code of cell ${cell.number} <small>${lines} line${lines === 1 ? "" : "s"}</small></summary><pre tabindex="0"><code>${cell.source}</code></pre></details>`;
 }
 
 /** Terms that a list on the page defines need no link further down. */
@@ -87,36 +85,36 @@ function proseCell(
   notebook: RecordedNotebook,
   cell: RecordedCell,
   seen: Set<string>,
-): string {
+): Markup {
   const source = cell.source.replace(/^#\s+.+$/m, (line) =>
     line.slice(1).trim() === notebook.title ? "" : line,
   );
   const html = markdownHtml(source, `${notebook.slug}-${cell.number}`);
   const link = (anchor: string) => linkTo(context, "glossary", anchor);
-  return `<div class="prose">${withFirstUses(html, seen, link)}</div>`;
+  return markup`<div class="prose">${withFirstUses(html, seen, link)}</div>`;
 }
 
 /** Tags of a lesson's cells: a worked solution is folded away, the student's own cell is a form here. */
 const worked = "worked";
 const answer = "answer";
 
-function cellHtml(context: SiteContext, notebook: RecordedNotebook, cell: RecordedCell): string {
+function cellHtml(context: SiteContext, notebook: RecordedNotebook, cell: RecordedCell): Markup {
   const id = anchorOf(notebook, "cell", String(cell.number));
-  if (notebook.lesson && cell.tags.includes(answer)) return `<div class="cell" id="${id}"></div>`;
-  const shown = cell.shown.map((one) => shownHtml(context, notebook, cell, one)).join("");
+  if (notebook.lesson && cell.tags.includes(answer))
+    return markup`<div class="cell" id="${id}"></div>`;
+  const shown = cell.shown.map((one) => shownHtml(context, notebook, cell, one));
   if (notebook.lesson && cell.tags.includes(worked)) {
-    return `<div class="cell" id="${id}"><details class="worked"><summary>Worked solution, for after trying</summary><pre tabindex="0"><code>${escapeHtml(cell.source)}</code></pre>${shown}</details></div>`;
+    return markup`<div class="cell" id="${id}"><details class="worked"><summary>Worked solution, for after trying</summary><pre tabindex="0"><code>${cell.source}</code></pre>${shown}</details></div>`;
   }
-  return `<div class="cell" id="${id}">${shown}${codeHtml(cell)}</div>`;
+  return markup`<div class="cell" id="${id}">${shown}${codeHtml(cell)}</div>`;
 }
 
-function changesHtml(notebook: RecordedNotebook): string {
-  if (notebook.changes.length === 0) return "";
+function changesHtml(notebook: RecordedNotebook): Markup {
+  if (notebook.changes.length === 0) return nothing;
   const items = notebook.changes.map(
-    ({ version, date, what }) =>
-      `<li>${escapeHtml(version)}, ${escapeHtml(date)}: ${escapeHtml(what)}</li>`,
+    ({ version, date, what }) => markup`<li>${version}, ${date}: ${what}</li>`,
   );
-  return `<details><summary>Changes to this notebook</summary><ul>${items.join("")}</ul></details>`;
+  return markup`<details><summary>Changes to this notebook</summary><ul>${items}</ul></details>`;
 }
 
 /** The file's name as a word of the menu: "6-grip-and-speed" reads "Grip and speed". */
@@ -132,10 +130,10 @@ function menuName(slug: string): string {
 /** The page of one notebook: its prose, what its cells showed, their code folded away. */
 export function notebookPage(context: SiteContext, notebook: RecordedNotebook): SitePage {
   const about = [
-    notebook.study && `Study <b>${escapeHtml(notebook.study)}</b>`,
-    notebook.version && `version ${escapeHtml(notebook.version)}`,
-    escapeHtml(notebook.path),
-  ].filter(Boolean);
+    notebook.study && markup`Study <b>${notebook.study}</b>`,
+    notebook.version && `version ${notebook.version}`,
+    notebook.path,
+  ].filter((part) => part !== "");
   const seen = new Set<string>();
   const cells = notebook.cells.map((cell) => {
     for (const one of cell.shown) if (one.kind === "terms") explained(one.terms, seen);
@@ -143,7 +141,7 @@ export function notebookPage(context: SiteContext, notebook: RecordedNotebook): 
       ? proseCell(context, notebook, cell, seen)
       : cellHtml(context, notebook, cell);
   });
-  const buttons = `<p class="tools"><button type="button" data-act="unfold">Unfold all code</button></p>`;
+  const buttons = markup`<p class="tools"><button type="button" data-act="unfold">Unfold all code</button></p>`;
   const panel = context.oneFile
     ? ""
     : recomputePanel(context, [notebook], ["finding", "claim", "figure", "table"]);
@@ -152,6 +150,6 @@ export function notebookPage(context: SiteContext, notebook: RecordedNotebook): 
     title: notebook.title,
     menu: menuName(notebook.slug.replace(/^learn-/, "")),
     ...(notebook.lesson && { group: "Lessons" }),
-    html: `<p class="about">${about.join(" · ")}</p>${panel}${buttons}${cells.join("\n")}${changesHtml(notebook)}`,
+    html: markup`<p class="about">${joined(about, " · ")}</p>${panel}${buttons}${joined(cells, "\n")}${changesHtml(notebook)}`,
   };
 }

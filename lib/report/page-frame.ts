@@ -1,6 +1,6 @@
 import { createHash } from "node:crypto";
 import { present } from "../entry.js";
-import { escapeHtml } from "../show/markup.js";
+import { joined, type Markup, markup, trustedMarkup } from "../markup.js";
 import { linkTo, type SiteContext, type SitePage } from "./context.js";
 
 /** What a page loads: files beside it, or the same texts inside it. */
@@ -39,21 +39,20 @@ export function contentPolicy(scripts: readonly string[], inline: boolean): stri
   ].join("; ");
 }
 
-const brand =
-  '<svg viewBox="0 0 84 18" aria-hidden="true"><path class="cord" d="M9 9H75"/><circle class="near" cx="9" cy="9" r="6"/><path class="far" d="M75 2.5l6.5 6.5-6.5 6.5-6.5-6.5z"/></svg>';
+const brand = markup`<svg viewBox="0 0 84 18" aria-hidden="true"><path class="cord" d="M9 9H75"/><circle class="near" cx="9" cy="9" r="6"/><path class="far" d="M75 2.5l6.5 6.5-6.5 6.5-6.5-6.5z"/></svg>`;
 
 function menuList(
   context: SiteContext,
   items: readonly { page: SitePage; text: string; here: boolean }[],
-): string {
+): Markup {
   const links = items.map(({ page, text, here }) => {
-    const current = here ? ' aria-current="page"' : "";
-    return `<li><a href="${linkTo(context, page.name)}"${current}>${escapeHtml(text)}</a></li>`;
+    const current = here ? markup` aria-current="page"` : "";
+    return markup`<li><a href="${linkTo(context, page.name)}"${current}>${text}</a></li>`;
   });
-  return `<ul class="menu">${links.join("")}</ul>`;
+  return markup`<ul class="menu">${links}</ul>`;
 }
 
-function menu(context: SiteContext, pages: readonly SitePage[], current?: SitePage): string {
+function menu(context: SiteContext, pages: readonly SitePage[], current?: SitePage): Markup {
   const firstOf = (page: SitePage) => pages.find(({ group }) => group === page.group);
   const main = pages
     .filter((page) => page.group === undefined || page === firstOf(page))
@@ -66,20 +65,18 @@ function menu(context: SiteContext, pages: readonly SitePage[], current?: SitePa
     .filter((page) => page.group !== undefined && page.group === current?.group)
     .map((page) => ({ page, text: page.menu, here: page === current }));
   const inner = group.length > 0 ? menuList(context, group) : "";
-  return `<nav aria-label="Pages">${menuList(context, main)}${inner}</nav>`;
+  return markup`<nav aria-label="Pages">${menuList(context, main)}${inner}</nav>`;
 }
 
-function asleep(texts: PageAssets["asleep"]): string {
-  return Object.entries(texts)
-    .map(
-      ([name, text]) =>
-        `<script type="text/plain" data-program="${name}">${scriptText(text)}</script>`,
-    )
-    .join("");
+function asleep(texts: PageAssets["asleep"]): Markup[] {
+  return Object.entries(texts).map(
+    ([name, text]) =>
+      markup`<script type="text/plain" data-program="${name}">${trustedMarkup(scriptText(text))}</script>`,
+  );
 }
 
-function section(page: SitePage): string {
-  return `<article id="page-${page.name}"><h1>${escapeHtml(page.title)}</h1>${page.html}</article>`;
+function section(page: SitePage): Markup {
+  return markup`<article id="page-${page.name}"><h1>${page.title}</h1>${page.html}</article>`;
 }
 
 /** One HTML document: a page of the site, or all pages one under another. */
@@ -94,23 +91,23 @@ export function documentHtml(
   const texts = [assets.script, ...Object.values(assets.asleep)].map(scriptText);
   const policy = contentPolicy(texts, assets.inline);
   const style = assets.inline
-    ? `<style>${assets.style}</style>`
-    : '<link rel="stylesheet" href="assets/site.css">';
+    ? markup`<style>${trustedMarkup(assets.style)}</style>`
+    : markup`<link rel="stylesheet" href="assets/site.css">`;
   const script = assets.inline
-    ? `<script>${scriptText(assets.script)}</script>`
-    : '<script src="assets/site.js"></script>';
+    ? markup`<script>${trustedMarkup(scriptText(assets.script))}</script>`
+    : markup`<script src="assets/site.js"></script>`;
   const title =
     whole || present(first).name === "index"
       ? "Tautline report"
       : `${present(first).title} – Tautline report`;
-  return `<!doctype html>
+  return String(markup`<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${policy}">
+<meta http-equiv="Content-Security-Policy" content="${trustedMarkup(policy)}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="referrer" content="no-referrer">
-<title>${escapeHtml(title)}</title>
+<title>${title}</title>
 ${style}
 ${script}
 </head>
@@ -118,11 +115,11 @@ ${script}
 <a class="skip" href="#main">Skip to the content</a>
 <header class="top"><div><a class="brand" href="${linkTo(context, "index")}">${brand}Tautline</a>${menu(context, pages, whole ? undefined : first)}<button type="button" data-act="theme">Dark</button></div></header>
 <main id="main">
-${shown.map(section).join("\n")}
+${joined(shown.map(section), "\n")}
 </main>
 <footer class="foot"><div>Grip strength and club speed, from raw trials to checked numbers. This page loads nothing from any network.</div></footer>
 ${assets.inline ? asleep(assets.asleep) : ""}
 </body>
 </html>
-`;
+`);
 }

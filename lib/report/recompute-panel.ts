@@ -1,5 +1,5 @@
 import { present } from "../entry.js";
-import { escapeHtml } from "../show/markup.js";
+import { type Markup, markup } from "../markup.js";
 import { anchorOf, type SiteContext } from "./context.js";
 import { scriptJson } from "./figure-html.js";
 import type { RecordedCell, RecordedNotebook, Shown } from "./recorded.js";
@@ -48,9 +48,9 @@ function cellRecord(
   };
 }
 
-function recordScript(notebook: RecordedNotebook, kinds: readonly Kind[]): string {
+function recordScript(notebook: RecordedNotebook, kinds: readonly Kind[]): Markup {
   const record = { slug: notebook.slug, kinds, cells: cellsOf(notebook, kinds) };
-  return `<script type="application/json" class="record">${scriptJson(record)}</script>`;
+  return markup`<script type="application/json" class="record">${scriptJson(record)}</script>`;
 }
 
 /** Where a reader runs the notebooks again: the raw data, the cells and the library are in the page. */
@@ -58,14 +58,14 @@ export function recomputePanel(
   context: SiteContext,
   notebooks: readonly RecordedNotebook[],
   kinds: readonly Kind[],
-): string {
+): Markup {
   const ready = notebooks.filter(({ slug }) => !context.unable.has(slug));
   const unable = notebooks.filter(({ slug }) => context.unable.has(slug));
   const notes = unable.map(
     ({ title, slug }) =>
-      `<p><small>${escapeHtml(title)} is not recomputed in a page: ${escapeHtml(present(context.unable.get(slug)))}.</small></p>`,
+      markup`<p><small>${title} is not recomputed in a page: ${present(context.unable.get(slug))}.</small></p>`,
   );
-  if (ready.length === 0) return notes.join("");
-  const scripts = ready.map((notebook) => recordScript(notebook, kinds)).join("");
-  return `<section class="recompute" aria-label="Recompute in this browser"><p class="scripted"><button type="button" data-act="recompute">Recompute every result on this page</button> <small>The raw data, the code of the cells and the library travel with this page; nothing is sent anywhere.</small></p><p role="status"></p><div class="results"></div>${scripts}${notes.join("")}</section>`;
+  if (ready.length === 0) return markup`${notes}`;
+  const scripts = ready.map((notebook) => recordScript(notebook, kinds));
+  return markup`<section class="recompute" aria-label="Recompute in this browser"><p class="scripted"><button type="button" data-act="recompute">Recompute every result on this page</button> <small>The raw data, the code of the cells and the library travel with this page; nothing is sent anywhere.</small></p><p role="status"></p><div class="results"></div>${scripts}${notes}</section>`;
 }

@@ -1,60 +1,58 @@
 import type { ChoiceControl, Control, NumberControl, Settings } from "../learn/model.js";
 import type { Simulation } from "../learn/simulation.js";
-import { escapeHtml, proseHtml } from "../show/markup.js";
+import { type Markup, markup, nothing, proseHtml, trustedMarkup } from "../markup.js";
 import { pictureSvg } from "../show/picture-svg.js";
 import { isPlainDrawing } from "./drawing-check.js";
 import { scriptJson } from "./figure-html.js";
 
-const text = (value: unknown) => escapeHtml(String(value));
-
-function dialHtml(control: NumberControl, settings: Settings, prefix: string): string {
+function dialHtml(control: NumberControl, settings: Settings, prefix: string): Markup {
   const { name, label, unit, low, high, step } = control;
-  const id = text(`${prefix}-${name}`);
-  const range = `name="${text(name)}" min="${text(low)}" max="${text(high)}" step="${text(step)}" value="${text(settings[name])}"`;
+  const id = `${prefix}-${name}`;
+  const range = markup`name="${name}" min="${low}" max="${high}" step="${step}" value="${settings[name] ?? control.start}"`;
   const words = unit ? `${label}, ${unit}` : label;
-  return `<div class="dial"><label for="${id}">${text(label)}</label><input type="range" id="${id}" ${range}><span class="exact"><input type="number" ${range} aria-label="${text(words)}, as a number"> <span class="unit">${text(unit)}</span></span></div>`;
+  return markup`<div class="dial"><label for="${id}">${label}</label><input type="range" id="${id}" ${range}><span class="exact"><input type="number" ${range} aria-label="${words}, as a number"> <span class="unit">${unit}</span></span></div>`;
 }
 
-function choiceHtml(control: ChoiceControl, settings: Settings, prefix: string): string {
+function choiceHtml(control: ChoiceControl, settings: Settings, prefix: string): Markup {
   const { name, label, options } = control;
-  const id = text(`${prefix}-${name}`);
+  const id = `${prefix}-${name}`;
   const list = options.map(({ value, label: words }) => {
-    const chosen = value === settings[name] ? " selected" : "";
-    return `<option value="${text(value)}"${chosen}>${text(words)}</option>`;
+    const chosen = value === settings[name] ? markup` selected` : "";
+    return markup`<option value="${value}"${chosen}>${words}</option>`;
   });
-  return `<div class="dial"><label for="${id}">${text(label)}</label><select id="${id}" name="${text(name)}">${list.join("")}</select></div>`;
+  return markup`<div class="dial"><label for="${id}">${label}</label><select id="${id}" name="${name}">${list}</select></div>`;
 }
 
-function controlHtml(control: Control, settings: Settings, prefix: string): string {
+function controlHtml(control: Control, settings: Settings, prefix: string): Markup {
   return control.kind === "choice"
     ? choiceHtml(control, settings, prefix)
     : dialHtml(control, settings, prefix);
 }
 
-function button(act: string, words: string, more = ""): string {
-  return `<button type="button" data-play="${act}"${more}>${words}</button>`;
+function button(act: string, words: string, more = nothing): Markup {
+  return markup`<button type="button" data-play="${act}"${more}>${words}</button>`;
 }
 
 /** The drawing itself where it is nothing but shapes and words, else as an image, which runs nothing. */
-function drawing(svg: string, alt: string): string {
-  if (isPlainDrawing(svg)) return svg;
-  return `<img src="data:image/svg+xml,${encodeURIComponent(svg)}" alt="${text(alt)}">`;
+function drawing(svg: string, alt: string): Markup {
+  if (isPlainDrawing(svg)) return trustedMarkup(svg);
+  return markup`<img src="data:image/svg+xml,${encodeURIComponent(svg)}" alt="${alt}">`;
 }
 
-function formHtml({ controls, settings, seed, chance }: Simulation, prefix: string): string {
+function formHtml({ controls, settings, seed, chance }: Simulation, prefix: string): Markup {
   const dials = controls.map((control) => controlHtml(control, settings, prefix));
-  const number = `<label for="${prefix}-seed">Draw number</label> <input type="number" id="${prefix}-seed" name="seed" min="0" max="999999" step="1" value="${text(seed)}">`;
-  const draws = [
-    `<span class="chance">${number}</span>`,
+  const number = markup`<label for="${prefix}-seed">Draw number</label> <input type="number" id="${prefix}-seed" name="seed" min="0" max="999999" step="1" value="${seed}">`;
+  const draws: Markup[] = [
+    markup`<span class="chance">${number}</span>`,
     button("again", "Draw again"),
-    button("on", "Keep drawing", ' aria-pressed="false"'),
+    button("on", "Keep drawing", markup` aria-pressed="false"`),
   ];
   const buttons = [
     ...(chance === false ? [] : draws),
     button("start", "First state"),
     button("link", "Link to this setting"),
   ];
-  return `<form class="dials"><div class="settings">${dials.join("")}</div><div class="acts">${buttons.join("")}</div></form>`;
+  return markup`<form class="dials"><div class="settings">${dials}</div><div class="acts">${buttons}</div></form>`;
 }
 
 /**
@@ -63,21 +61,20 @@ function formHtml({ controls, settings, seed, chance }: Simulation, prefix: stri
  * @param id anchor of the simulation: unique in the page, and the first part of links to a setting
  * @param live false where the page carries no program to run the model with
  */
-export function simulationHtml(simulation: Simulation, id: string, live: boolean): string {
+export function simulationHtml(simulation: Simulation, id: string, live: boolean): Markup {
   const { alt, caption, sentence, picture } = simulation;
-  const svg = pictureSvg(picture, String(alt));
-  const anchor = text(id);
+  const svg = pictureSvg(picture, alt);
   const spec = live
-    ? `<script type="application/json" class="spec">${scriptJson(simulation)}</script>`
+    ? markup`<script type="application/json" class="spec">${scriptJson(simulation)}</script>`
     : "";
-  const still = `<p class="still"><small>This is the first state. ${live ? "With scripts allowed it has sliders; in" : "In"} the notebook, change the settings in the cell and run it again.</small></p>`;
+  const still = markup`<p class="still"><small>This is the first state. ${live ? "With scripts allowed it has sliders; in" : "In"} the notebook, change the settings in the cell and run it again.</small></p>`;
   const parts = [
-    `<figure><div class="canvas">${drawing(svg, String(alt))}</div><figcaption id="${anchor}-caption">${proseHtml(String(caption))}</figcaption></figure>`,
-    `<p class="says">${proseHtml(String(sentence))}</p>`,
-    live ? `<p class="heard" role="status" aria-live="polite"></p>` : "",
-    live ? formHtml(simulation, anchor) : "",
+    markup`<figure><div class="canvas">${drawing(svg, alt)}</div><figcaption id="${id}-caption">${proseHtml(caption)}</figcaption></figure>`,
+    markup`<p class="says">${proseHtml(sentence)}</p>`,
+    live ? markup`<p class="heard" role="status" aria-live="polite"></p>` : "",
+    live ? formHtml(simulation, id) : "",
     still,
     spec,
   ];
-  return `<section class="play${live ? " ready" : ""}" id="${anchor}" aria-labelledby="${anchor}-caption">${parts.join("")}</section>`;
+  return markup`<section class="play${live ? " ready" : ""}" id="${id}" aria-labelledby="${id}-caption">${parts}</section>`;
 }

@@ -1,7 +1,7 @@
 import { itemAt, present } from "../entry.js";
+import { type Markup, markup, nothing } from "../markup.js";
 import type { Finding } from "../show/finding.js";
 import { markPath, type Role } from "../show/look.js";
-import { escapeHtml } from "../show/markup.js";
 import { countedOf, fixedText } from "../show/wording.js";
 
 /** A span of the number line that several strips share. */
@@ -104,65 +104,65 @@ export function roleOf(finding: Finding): Role {
   return /\bcontrol\b/i.test(words) ? "control" : "lead";
 }
 
-function markAt(role: Role, x: number, y: number): string {
-  return `<g class="mark ${role}"><path d="${markPath(role, x, y, 5)}"/></g>`;
+function markAt(role: Role, x: number, y: number): Markup {
+  return markup`<g class="mark ${role}"><path d="${markPath(role, x, y, 5)}"/></g>`;
 }
 
 /** One finding as a strip: interval, mark, zero and yardsticks. Its words stand beside it. */
-export function stripSvg(finding: Finding, scale: StripScale): string {
+export function stripSvg(finding: Finding, scale: StripScale): Markup {
   const at = placeOn(scale);
   const middle = size.height / 2;
   const { low, high, value } = finding;
   const zero =
-    scale.from <= 0 && scale.to >= 0 ? `<path class="zero" d="M${at(0)} 0v${size.height}"/>` : "";
-  const yardsticks = (finding.versus ?? [])
-    .map(
-      (mark) =>
-        `<path class="yardstick" d="M${at(mark.value)} 2v${size.height - 4}"><title>${escapeHtml(mark.says)}</title></path>`,
-    )
-    .join("");
+    scale.from <= 0 && scale.to >= 0
+      ? markup`<path class="zero" d="M${at(0)} 0v${size.height}"/>`
+      : "";
+  const yardsticks = (finding.versus ?? []).map(
+    (mark) =>
+      markup`<path class="yardstick" d="M${at(mark.value)} 2v${size.height - 4}"><title>${mark.says}</title></path>`,
+  );
   const interval =
     low === undefined || high === undefined
       ? ""
-      : `<path class="interval" d="M${at(low)} ${middle}H${at(high)}M${at(low)} ${middle - 5}v10M${at(high)} ${middle - 5}v10"/>`;
+      : markup`<path class="interval" d="M${at(low)} ${middle}H${at(high)}M${at(low)} ${middle - 5}v10M${at(high)} ${middle - 5}v10"/>`;
   const mark = markAt(roleOf(finding), at(value), middle);
-  return `<svg class="strip" viewBox="0 0 ${size.width} ${size.height}" aria-hidden="true">${zero}${yardsticks}${interval}${mark}</svg>`;
+  return markup`<svg class="strip" viewBox="0 0 ${size.width} ${size.height}" aria-hidden="true">${zero}${yardsticks}${interval}${mark}</svg>`;
 }
 
 /** The axis under strips that share a scale. */
-export function scaleSvg(scale: StripScale): string {
+export function scaleSvg(scale: StripScale): Markup {
   const at = placeOn(scale);
   const step = itemAt(scale.ticks, 1) - itemAt(scale.ticks, 0);
   const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
   const ticks = scale.ticks.map(
     (tick) =>
-      `<path d="M${at(tick)} 0v5"/><text x="${at(tick)}" y="17">${fixedText(tick, decimals)}</text>`,
+      markup`<path d="M${at(tick)} 0v5"/><text x="${at(tick)}" y="17">${fixedText(tick, decimals)}</text>`,
   );
-  const line = `<path d="M${at(scale.from)} .5H${at(scale.to)}"/>`;
-  return `<svg class="scale" viewBox="0 0 ${size.width} 20" aria-hidden="true">${line}${ticks.join("")}</svg>`;
+  const line = markup`<path d="M${at(scale.from)} .5H${at(scale.to)}"/>`;
+  return markup`<svg class="scale" viewBox="0 0 ${size.width} 20" aria-hidden="true">${line}${ticks}</svg>`;
 }
 
-function keyEntry(inside: string, words: string): string {
-  return `<li><svg class="strip" viewBox="0 0 24 18" aria-hidden="true">${inside}</svg> ${words}</li>`;
+function keyEntry(inside: Markup, words: string): Markup {
+  return markup`<li><svg class="strip" viewBox="0 0 24 18" aria-hidden="true">${inside}</svg> ${words}</li>`;
 }
 
 /** A strip of its own for one finding, with its axis; nothing where the number says it all. */
-export function soloStrip(finding: Finding): string {
-  if (!isDrawable(finding)) return "";
+export function soloStrip(finding: Finding): Markup {
+  if (!isDrawable(finding)) return nothing;
   const scale = scaleFor([finding]);
-  const unit = finding.unit === "" ? "" : `<span class="unit">${escapeHtml(finding.unit)}</span>`;
-  return `<div class="solo">${stripSvg(finding, scale)}${scaleSvg(scale)}${unit}</div>`;
+  const unit = finding.unit === "" ? "" : markup`<span class="unit">${finding.unit}</span>`;
+  return markup`<div class="solo">${stripSvg(finding, scale)}${scaleSvg(scale)}${unit}</div>`;
 }
 
 /** What the marks of the strips stand for. */
-export function stripKey(): string {
+export function stripKey(): Markup {
   const entries = [
     keyEntry(markAt("lead", 12, 9), "lead hand"),
     keyEntry(markAt("trail", 12, 9), "trail hand"),
     keyEntry(markAt("speed", 12, 9), "club speed"),
-    keyEntry('<path class="interval" d="M2 9H22M2 4v10M22 4v10"/>', "interval"),
-    keyEntry('<path class="zero" d="M12 1v16"/>', "zero"),
-    keyEntry('<path class="yardstick" d="M12 1v16"/>', "what the finding is read against"),
+    keyEntry(markup`<path class="interval" d="M2 9H22M2 4v10M22 4v10"/>`, "interval"),
+    keyEntry(markup`<path class="zero" d="M12 1v16"/>`, "zero"),
+    keyEntry(markup`<path class="yardstick" d="M12 1v16"/>`, "what the finding is read against"),
   ];
-  return `<ul class="key">${entries.join("")}</ul>`;
+  return markup`<ul class="key">${entries}</ul>`;
 }

@@ -1,5 +1,5 @@
 import { zipSync } from "fflate";
-import { escapeHtml } from "../show/markup.js";
+import { type Markup, markup, nothing } from "../markup.js";
 
 /** A cell of a sheet: typed as it is; `head` cells are set bold. */
 export type SheetCell = string | number | boolean | null | { readonly head: string };
@@ -25,7 +25,7 @@ const notXml = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff]/g;
 
 /** Text for XML; what XML cannot hold shows as a replacement mark and is not dropped. */
 function xmlText(text: string): string {
-  return escapeHtml(text.replace(notXml, "\ufffd"));
+  return text.replace(notXml, "\ufffd");
 }
 
 /** Styles: 0 plain, 1 bold, then one for each number of decimals. */
@@ -36,13 +36,13 @@ function styleFor(decimals: number | undefined): number {
   return decimals === undefined ? 0 : plainStyles + Math.min(decimals, mostDecimals);
 }
 
-function cellXml(cell: SheetCell, place: string, decimals: number | undefined): string {
-  if (cell === null) return "";
+function cellXml(cell: SheetCell, place: string, decimals: number | undefined): Markup {
+  if (cell === null) return nothing;
   if (typeof cell === "number")
-    return `<c r="${place}" s="${styleFor(decimals)}"><v>${cell}</v></c>`;
-  if (typeof cell === "boolean") return `<c r="${place}" t="b"><v>${cell ? 1 : 0}</v></c>`;
+    return markup`<c r="${place}" s="${styleFor(decimals)}"><v>${cell}</v></c>`;
+  if (typeof cell === "boolean") return markup`<c r="${place}" t="b"><v>${cell ? 1 : 0}</v></c>`;
   const [text, style] = typeof cell === "string" ? [cell, 0] : [cell.head, 1];
-  return `<c r="${place}" t="inlineStr" s="${style}"><is><t xml:space="preserve">${xmlText(text)}</t></is></c>`;
+  return markup`<c r="${place}" t="inlineStr" s="${style}"><is><t xml:space="preserve">${xmlText(text)}</t></is></c>`;
 }
 
 function widthOf(sheet: Sheet, column: number): number {
@@ -53,37 +53,38 @@ function widthOf(sheet: Sheet, column: number): number {
   return Math.min(60, Math.max(8, ...texts) + 2);
 }
 
-const head = '<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n';
+const head = markup`<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n`;
 const main = "http://schemas.openxmlformats.org/spreadsheetml/2006/main";
 const relations = "http://schemas.openxmlformats.org/officeDocument/2006/relationships";
 const packageRelations = "http://schemas.openxmlformats.org/package/2006/relationships";
 
-function sheetXml(sheet: Sheet): string {
+function sheetXml(sheet: Sheet): Markup {
   const columns = Math.max(0, ...sheet.rows.map((row) => row.length));
   const widths = Array.from(
     { length: columns },
-    (_, i) => `<col min="${i + 1}" max="${i + 1}" width="${widthOf(sheet, i)}" customWidth="1"/>`,
+    (_, i) =>
+      markup`<col min="${i + 1}" max="${i + 1}" width="${widthOf(sheet, i)}" customWidth="1"/>`,
   );
   const rows = sheet.rows.map((row, r) => {
     const cells = row.map((cell, c) => cellXml(cell, `${letters(c)}${r + 1}`, sheet.decimals?.[c]));
-    return `<row r="${r + 1}">${cells.join("")}</row>`;
+    return markup`<row r="${r + 1}">${cells}</row>`;
   });
   const pane =
     sheet.frozen > 0
-      ? `<pane ySplit="${sheet.frozen}" topLeftCell="A${sheet.frozen + 1}" activePane="bottomLeft" state="frozen"/>`
+      ? markup`<pane ySplit="${sheet.frozen}" topLeftCell="A${sheet.frozen + 1}" activePane="bottomLeft" state="frozen"/>`
       : "";
-  return `${head}<worksheet xmlns="${main}"><sheetViews><sheetView workbookViewId="0">${pane}</sheetView></sheetViews>${columns ? `<cols>${widths.join("")}</cols>` : ""}<sheetData>${rows.join("")}</sheetData></worksheet>`;
+  return markup`${head}<worksheet xmlns="${main}"><sheetViews><sheetView workbookViewId="0">${pane}</sheetView></sheetViews>${columns ? markup`<cols>${widths}</cols>` : ""}<sheetData>${rows}</sheetData></worksheet>`;
 }
 
-function stylesXml(): string {
+function stylesXml(): Markup {
   const formats = Array.from({ length: mostDecimals + 1 }, (_, i) => {
-    return `<numFmt numFmtId="${164 + i}" formatCode="0${i ? `.${"0".repeat(i)}` : ""}"/>`;
+    return markup`<numFmt numFmtId="${164 + i}" formatCode="0${i ? `.${"0".repeat(i)}` : ""}"/>`;
   });
   const numbers = formats.map(
     (_, i) =>
-      `<xf numFmtId="${164 + i}" fontId="0" fillId="0" borderId="0" applyNumberFormat="1"/>`,
+      markup`<xf numFmtId="${164 + i}" fontId="0" fillId="0" borderId="0" applyNumberFormat="1"/>`,
   );
-  return `${head}<styleSheet xmlns="${main}"><numFmts count="${formats.length}">${formats.join("")}</numFmts><fonts count="2"><font><sz val="11"/><name val="Calibri"/></font><font><b/><sz val="11"/><name val="Calibri"/></font></fonts><fills count="2"><fill><patternFill patternType="none"/></fill><fill><patternFill patternType="gray125"/></fill></fills><borders count="1"><border/></borders><cellStyleXfs count="1"><xf numFmtId="0" fontId="0" fillId="0" borderId="0"/></cellStyleXfs><cellXfs count="${plainStyles + numbers.length}"><xf numFmtId="0" fontId="0" fillId="0" borderId="0"/><xf numFmtId="0" fontId="1" fillId="0" borderId="0" applyFont="1"/>${numbers.join("")}</cellXfs></styleSheet>`;
+  return markup`${head}<styleSheet xmlns="${main}"><numFmts count="${formats.length}">${formats}</numFmts><fonts count="2"><font><sz val="11"/><name val="Calibri"/></font><font><b/><sz val="11"/><name val="Calibri"/></font></fonts><fills count="2"><fill><patternFill patternType="none"/></fill><fill><patternFill patternType="gray125"/></fill></fills><borders count="1"><border/></borders><cellStyleXfs count="1"><xf numFmtId="0" fontId="0" fillId="0" borderId="0"/></cellStyleXfs><cellXfs count="${plainStyles + numbers.length}"><xf numFmtId="0" fontId="0" fillId="0" borderId="0"/><xf numFmtId="0" fontId="1" fillId="0" borderId="0" applyFont="1"/>${numbers}</cellXfs></styleSheet>`;
 }
 
 /** Sheet names: at most 31 characters, none of \ / ? * [ ] :, no two the same. */
@@ -105,17 +106,19 @@ function sheetNames(sheets: readonly Sheet[]): string[] {
  */
 export function workbookFile(sheets: readonly Sheet[]): Uint8Array {
   const names = sheetNames(sheets);
-  const parts: Record<string, string> = {
-    "[Content_Types].xml": `${head}<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Default Extension="xml" ContentType="application/xml"/><Override PartName="/xl/workbook.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet.main+xml"/><Override PartName="/xl/styles.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.styles+xml"/>${sheets.map((_, i) => `<Override PartName="/xl/worksheets/sheet${i + 1}.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"/>`).join("")}</Types>`,
-    "_rels/.rels": `${head}<Relationships xmlns="${packageRelations}"><Relationship Id="rId1" Type="${relations}/officeDocument" Target="xl/workbook.xml"/></Relationships>`,
-    "xl/workbook.xml": `${head}<workbook xmlns="${main}" xmlns:r="${relations}"><sheets>${names.map((name, i) => `<sheet name="${xmlText(name)}" sheetId="${i + 1}" r:id="rId${i + 1}"/>`).join("")}</sheets></workbook>`,
-    "xl/_rels/workbook.xml.rels": `${head}<Relationships xmlns="${packageRelations}">${sheets.map((_, i) => `<Relationship Id="rId${i + 1}" Type="${relations}/worksheet" Target="worksheets/sheet${i + 1}.xml"/>`).join("")}<Relationship Id="rId${sheets.length + 1}" Type="${relations}/styles" Target="styles.xml"/></Relationships>`,
+  const parts: Record<string, Markup> = {
+    "[Content_Types].xml": markup`${head}<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Default Extension="xml" ContentType="application/xml"/><Override PartName="/xl/workbook.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet.main+xml"/><Override PartName="/xl/styles.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.styles+xml"/>${sheets.map((_, i) => markup`<Override PartName="/xl/worksheets/sheet${i + 1}.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"/>`)}</Types>`,
+    "_rels/.rels": markup`${head}<Relationships xmlns="${packageRelations}"><Relationship Id="rId1" Type="${relations}/officeDocument" Target="xl/workbook.xml"/></Relationships>`,
+    "xl/workbook.xml": markup`${head}<workbook xmlns="${main}" xmlns:r="${relations}"><sheets>${names.map((name, i) => markup`<sheet name="${xmlText(name)}" sheetId="${i + 1}" r:id="rId${i + 1}"/>`)}</sheets></workbook>`,
+    "xl/_rels/workbook.xml.rels": markup`${head}<Relationships xmlns="${packageRelations}">${sheets.map((_, i) => markup`<Relationship Id="rId${i + 1}" Type="${relations}/worksheet" Target="worksheets/sheet${i + 1}.xml"/>`)}<Relationship Id="rId${sheets.length + 1}" Type="${relations}/styles" Target="styles.xml"/></Relationships>`,
     "xl/styles.xml": stylesXml(),
   };
   sheets.forEach((sheet, i) => {
     parts[`xl/worksheets/sheet${i + 1}.xml`] = sheetXml(sheet);
   });
   const encoder = new TextEncoder();
-  const files = Object.entries(parts).map(([path, text]) => [path, encoder.encode(text)] as const);
+  const files = Object.entries(parts).map(
+    ([path, text]) => [path, encoder.encode(String(text))] as const,
+  );
   return zipSync(Object.fromEntries(files), { mtime: new Date(1980, 0, 1), level: 6 });
 }

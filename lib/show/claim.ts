@@ -1,7 +1,7 @@
 import { present } from "../entry.js";
+import { type Markup, markup, proseHtml } from "../markup.js";
 import { display, mimeTypes } from "./display.js";
 import type { Finding } from "./finding.js";
-import { escapeHtml, proseHtml } from "./markup.js";
 import { deepFrozen, finite, identifier, refuse, text } from "./record.js";
 import { decimalsFor, percentLevel, rounderFor, withUnit } from "./wording.js";
 
@@ -179,7 +179,7 @@ export function claim(input: ClaimInput): Claim {
   });
   display({
     [mimeTypes.claim]: record,
-    [mimeTypes.html]: claimHtml(record),
+    [mimeTypes.html]: String(claimHtml(record)),
     [mimeTypes.plain]: claimText(record),
   });
   return record;
@@ -190,6 +190,6 @@ function claimText(record: Claim): string {
   return `${heads[record.support]} “${record.says}” (${reasons}). What it supports: ${record.strongest}`;
 }
 
-function claimHtml(record: Claim): string {
-  return `<p data-claim="${escapeHtml(record.id)}">${proseHtml(claimText(record))}</p>`;
+function claimHtml(record: Claim): Markup {
+  return markup`<p data-claim="${record.id}">${proseHtml(claimText(record))}</p>`;
 }

@@ -1,7 +1,7 @@
+import { type Markup, markup, nothing, proseHtml } from "../markup.js";
 import { axesOf, checkAxes, checkTraces } from "./axes.js";
 import { display, mimeTypes } from "./display.js";
 import { type Plain, withLook } from "./look.js";
-import { escapeHtml, proseHtml } from "./markup.js";
 import { deepFrozen, identifier, plainJson, refuse, sentence } from "./record.js";
 
 export interface FigureInput {
@@ -27,10 +27,13 @@ export interface Figure {
 }
 
 /** The caption and description as markup; an image of the figure goes before the caption. */
-export function figureHtml(figure: Pick<Figure, "id" | "caption" | "alt">, image = ""): string {
-  const picture = image || `<p>${proseHtml(figure.alt)}</p>`;
-  const caption = `<figcaption>${proseHtml(figure.caption)}</figcaption>`;
-  return `<figure data-figure="${escapeHtml(figure.id)}">${picture}${caption}</figure>`;
+export function figureHtml(
+  figure: Pick<Figure, "id" | "caption" | "alt">,
+  image: Markup = nothing,
+): Markup {
+  const picture = image === nothing ? markup`<p>${proseHtml(figure.alt)}</p>` : image;
+  const caption = markup`<figcaption>${proseHtml(figure.caption)}</figcaption>`;
+  return markup`<figure data-figure="${figure.id}">${picture}${caption}</figure>`;
 }
 
 /**
@@ -59,7 +62,7 @@ export function figure(input: FigureInput): Figure {
   display({
     [mimeTypes.figure]: record,
     [mimeTypes.plotly]: { data, layout, config: { responsive: true, displaylogo: false } },
-    [mimeTypes.html]: figureHtml(record),
+    [mimeTypes.html]: String(figureHtml(record)),
     [mimeTypes.plain]: `${caption} ${alt}`,
   });
   return record;

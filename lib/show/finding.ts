@@ -1,6 +1,6 @@
+import { type Markup, markup, proseHtml } from "../markup.js";
 import type { Estimate } from "../stats/estimate.js";
 import { display, mimeTypes } from "./display.js";
-import { escapeHtml, proseHtml } from "./markup.js";
 import { count, deepFrozen, finite, identifier, refuse, text, texts } from "./record.js";
 import { companionText, intervalText, valueText } from "./wording.js";
 
@@ -168,10 +168,10 @@ export function findingSentence(finding: Omit<Finding, "kind" | "id" | "sentence
   return `${says.trim()} ${valueText(finding, unit)}${range}, n = ${n}, ${method.replace(/\.$/, "")}.`;
 }
 
-function findingHtml(finding: Finding): string {
+function findingHtml(finding: Finding): Markup {
   const other = companionText(finding, finding.unit);
-  const beside = other ? ` <small>(${proseHtml(other)})</small>` : "";
-  return `<p data-finding="${escapeHtml(finding.id)}">${proseHtml(finding.sentence)}${beside}</p>`;
+  const beside = other ? markup` <small>(${proseHtml(other)})</small>` : "";
+  return markup`<p data-finding="${finding.id}">${proseHtml(finding.sentence)}${beside}</p>`;
 }
 
 /**
@@ -210,7 +210,7 @@ export function finding(input: FindingInput): Finding {
   });
   display({
     [mimeTypes.finding]: record,
-    [mimeTypes.html]: findingHtml(record),
+    [mimeTypes.html]: String(findingHtml(record)),
     [mimeTypes.plain]: record.sentence,
   });
   return record;

@@ -1,6 +1,6 @@
 import { itemAt, present } from "../entry.js";
+import { type Markup, markup, nothing } from "../markup.js";
 import { colours, figureFont, markPath, px } from "./look.js";
-import { escapeHtml } from "./markup.js";
 import type {
   BandLayer,
   DotsLayer,
@@ -56,75 +56,75 @@ function tickText(ticks: readonly number[]): (value: number) => string {
   return (value) => fixedText(value, decimals);
 }
 
-function label(x: number, y: number, words: string, more = ""): string {
-  return `<text x="${px(x)}" y="${px(y)}"${more}>${escapeHtml(words)}</text>`;
+function label(x: number, y: number, words: string, more = nothing): Markup {
+  return markup`<text x="${px(x)}" y="${px(y)}"${more}>${words}</text>`;
 }
 
-function xAxis({ x: axis }: Panel, frame: Frame): string {
+function xAxis({ x: axis }: Panel, frame: Frame): Markup {
   const base = frame.top + frame.height;
   const middle = frame.left + frame.width / 2;
   const ticks = axis.numbered === false ? [] : axisTicks(axis, Math.max(3, frame.width / 70));
   const write = tickText(ticks);
   const marks = ticks.map((at) => {
     const x = frame.left + frame.x(at);
-    return `<path d="M${px(x)} ${px(base)}v5" style="stroke:${ink}"/>${label(x, base + 19, write(at), ' text-anchor="middle"')}`;
+    return markup`<path d="M${px(x)} ${px(base)}v5" style="stroke:${ink}"/>${label(x, base + 19, write(at), markup` text-anchor="middle"`)}`;
   });
-  return `${marks.join("")}${label(middle, base + 39, axis.title, ' text-anchor="middle"')}`;
+  return markup`${marks}${label(middle, base + 39, axis.title, markup` text-anchor="middle"`)}`;
 }
 
-function yAxis({ y: axis }: Panel, frame: Frame): string {
+function yAxis({ y: axis }: Panel, frame: Frame): Markup {
   const middle = frame.top + frame.height / 2;
   const ticks = axis.numbered === false ? [] : axisTicks(axis, Math.max(3, frame.height / 50));
   const write = tickText(ticks);
   const marks = ticks.map((at) => {
     const y = frame.top + frame.y(at);
-    return `<path d="M${px(frame.left)} ${px(y)}h-5" style="stroke:${ink}"/>${label(frame.left - 9, y + 4, write(at), ' text-anchor="end"')}`;
+    return markup`<path d="M${px(frame.left)} ${px(y)}h-5" style="stroke:${ink}"/>${label(frame.left - 9, y + 4, write(at), markup` text-anchor="end"`)}`;
   });
   const x = frame.left - 46;
-  const turned = ` text-anchor="middle" transform="rotate(-90 ${px(x)} ${px(middle)})"`;
-  return `${marks.join("")}${label(x, middle, axis.title, turned)}`;
+  const turned = markup` text-anchor="middle" transform="rotate(-90 ${px(x)} ${px(middle)})"`;
+  return markup`${marks}${label(x, middle, axis.title, turned)}`;
 }
 
-function dots({ tone, x, y, radius = 3.4, hollow }: DotsLayer, frame: Frame): string {
+function dots({ tone, x, y, radius = 3.4, hollow }: DotsLayer, frame: Frame): Markup {
   const paths = x.map((value, i) => markPath(tone, frame.x(value), frame.y(itemAt(y, i)), radius));
   const fill = hollow ? paper : paint(tone);
-  return `<path d="${paths.join("")}" style="fill:${fill};stroke:${paint(tone)};stroke-width:1.2"/>`;
+  return markup`<path d="${paths}" style="fill:${fill};stroke:${paint(tone)};stroke-width:1.2"/>`;
 }
 
-function strokes(layer: StrokesLayer, frame: Frame): string {
+function strokes(layer: StrokesLayer, frame: Frame): Markup {
   const { tone, x, y, toX, toY, width = 1.2, faint } = layer;
   const paths = x.map(
     (value, i) =>
       `M${px(frame.x(value))} ${px(frame.y(itemAt(y, i)))}L${px(frame.x(itemAt(toX, i)))} ${px(frame.y(itemAt(toY, i)))}`,
   );
-  const opacity = faint ? ";stroke-opacity:.45" : "";
-  return `<path d="${paths.join("")}" style="fill:none;stroke:${paint(tone)};stroke-width:${px(width)}${opacity}"/>`;
+  const opacity = faint ? markup`;stroke-opacity:.45` : "";
+  return markup`<path d="${paths}" style="fill:none;stroke:${paint(tone)};stroke-width:${px(width)}${opacity}"/>`;
 }
 
 function points(x: readonly number[], y: readonly number[], frame: Frame): string {
   return x.map((value, i) => `${px(frame.x(value))} ${px(frame.y(itemAt(y, i)))}`).join("L");
 }
 
-function line({ tone, x, y, width = 2, dashed }: LineLayer, frame: Frame): string {
-  const dash = dashed ? ";stroke-dasharray:6 4" : "";
-  return `<path d="M${points(x, y, frame)}" style="fill:none;stroke:${paint(tone)};stroke-width:${px(width)}${dash}"/>`;
+function line({ tone, x, y, width = 2, dashed }: LineLayer, frame: Frame): Markup {
+  const dash = dashed ? markup`;stroke-dasharray:6 4` : "";
+  return markup`<path d="M${points(x, y, frame)}" style="fill:none;stroke:${paint(tone)};stroke-width:${px(width)}${dash}"/>`;
 }
 
-function band({ tone, x, low, high }: BandLayer, frame: Frame): string {
+function band({ tone, x, low, high }: BandLayer, frame: Frame): Markup {
   const back = points([...x].reverse(), [...low].reverse(), frame);
-  return `<path d="M${points(x, high, frame)}L${back}Z" style="fill:${paint(tone)};fill-opacity:.14"/>`;
+  return markup`<path d="M${points(x, high, frame)}L${back}Z" style="fill:${paint(tone)};fill-opacity:.14"/>`;
 }
 
-function rule({ tone, axis, value, dashed }: RuleLayer, frame: Frame): string {
+function rule({ tone, axis, value, dashed }: RuleLayer, frame: Frame): Markup {
   const path =
     axis === "x"
       ? `M${px(frame.x(value))} 0V${px(frame.height)}`
       : `M0 ${px(frame.y(value))}H${px(frame.width)}`;
-  const dash = dashed ? ";stroke-dasharray:5 4" : "";
-  return `<path d="${path}" style="fill:none;stroke:${paint(tone)};stroke-width:1.4${dash}"/>`;
+  const dash = dashed ? markup`;stroke-dasharray:5 4` : "";
+  return markup`<path d="${path}" style="fill:none;stroke:${paint(tone)};stroke-width:1.4${dash}"/>`;
 }
 
-function layerSvg(layer: Layer, frame: Frame): string {
+function layerSvg(layer: Layer, frame: Frame): Markup {
   if (layer.kind === "dots") return dots(layer, frame);
   if (layer.kind === "strokes") return strokes(layer, frame);
   if (layer.kind === "line") return line(layer, frame);
@@ -160,16 +160,19 @@ function placedNames(panel: Panel, left: number, width: number): PlacedName[] {
     });
 }
 
-function levelNames(panel: Panel, frame: Frame): string {
+function levelNames(panel: Panel, frame: Frame): Markup[] {
   const named = panel.layers.filter((layer) => isNamed(layer, "y")) as RuleLayer[];
-  return named
-    .map(({ value, says }) =>
-      label(frame.width - 4, frame.y(value) - 5, says, ` text-anchor="end" style="fill:${soft}"`),
-    )
-    .join("");
+  return named.map(({ value, says }) =>
+    label(
+      frame.width - 4,
+      frame.y(value) - 5,
+      says,
+      markup` text-anchor="end" style="fill:${soft}"`,
+    ),
+  );
 }
 
-function panelSvg(panel: Panel, left: number, top: number, width: number, height: number): string {
+function panelSvg(panel: Panel, left: number, top: number, width: number, height: number): Markup {
   const inner = width - margin.left - margin.right;
   const names = placedNames(panel, left + margin.left, inner);
   const rows = Math.max(0, ...names.map(({ row }) => row + 1));
@@ -184,13 +187,18 @@ function panelSvg(panel: Panel, left: number, top: number, width: number, height
       (1 - (value - panel.y.low) / (panel.y.high - panel.y.low)) * (height - head - margin.bottom),
   };
   const over = names.map(({ x, row, words }) =>
-    label(x, frame.top - 6 - row * rowHeight, words, ` text-anchor="middle" style="fill:${soft}"`),
+    label(
+      x,
+      frame.top - 6 - row * rowHeight,
+      words,
+      markup` text-anchor="middle" style="fill:${soft}"`,
+    ),
   );
-  const inside = panel.layers.map((layer) => layerSvg(layer, frame)).join("");
-  const plot = `<svg x="${px(frame.left)}" y="${px(frame.top)}" width="${px(inner)}" height="${px(frame.height)}">${inside}${levelNames(panel, frame)}</svg>`;
-  const edge = `<path d="M${px(frame.left)} ${px(frame.top)}v${px(frame.height)}h${px(inner)}" style="fill:none;stroke:${ink}"/>`;
-  const title = label(left + 4, top + 15, panel.title, ' font-weight="600"');
-  return `${title}${over.join("")}${plot}${edge}${xAxis(panel, frame)}${yAxis(panel, frame)}`;
+  const inside = panel.layers.map((layer) => layerSvg(layer, frame));
+  const plot = markup`<svg x="${px(frame.left)}" y="${px(frame.top)}" width="${px(inner)}" height="${px(frame.height)}">${inside}${levelNames(panel, frame)}</svg>`;
+  const edge = markup`<path d="M${px(frame.left)} ${px(frame.top)}v${px(frame.height)}h${px(inner)}" style="fill:none;stroke:${ink}"/>`;
+  const title = label(left + 4, top + 15, panel.title, markup` font-weight="600"`);
+  return markup`${title}${over}${plot}${edge}${xAxis(panel, frame)}${yAxis(panel, frame)}`;
 }
 
 /**
@@ -207,5 +215,7 @@ export function pictureSvg({ panels, height }: Picture, alt: string, width = 720
   const drawn = panels.map((panel, i) =>
     panelSvg(panel, (i % columns) * (own + gap), Math.floor(i / columns) * height, own, height),
   );
-  return `<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="${escapeHtml(alt)}" viewBox="0 0 ${px(width)} ${px(rows * height)}" width="${px(width)}" height="${px(rows * height)}" style="font-family:${figureFont};font-size:12px"><g style="fill:${ink}">${drawn.join("")}</g></svg>`;
+  return String(
+    markup`<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="${alt}" viewBox="0 0 ${px(width)} ${px(rows * height)}" width="${px(width)}" height="${px(rows * height)}" style="font-family:${figureFont};font-size:12px"><g style="fill:${ink}">${drawn}</g></svg>`,
+  );
 }

@@ -1,5 +1,5 @@
+import { markup, proseHtml } from "../markup.js";
 import { display, mimeTypes } from "./display.js";
-import { proseHtml } from "./markup.js";
 import { deepFrozen, text } from "./record.js";
 
 export interface Prose {
@@ -15,7 +15,7 @@ export interface Prose {
  */
 export function prose(words: string): Prose {
   const record: Prose = deepFrozen({ kind: "prose", text: text(words, "prose").trim() });
-  const paragraphs = record.text.split(/\n\s*\n/).map((part) => `<p>${proseHtml(part)}</p>`);
-  display({ [mimeTypes.html]: paragraphs.join(""), [mimeTypes.plain]: record.text });
+  const paragraphs = record.text.split(/\n\s*\n/).map((part) => markup`<p>${proseHtml(part)}</p>`);
+  display({ [mimeTypes.html]: String(markup`${paragraphs}`), [mimeTypes.plain]: record.text });
   return record;
 }

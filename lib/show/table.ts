@@ -1,6 +1,6 @@
 import { itemAt } from "../entry.js";
+import { type Markup, markup, nothing } from "../markup.js";
 import { display, mimeTypes } from "./display.js";
-import { escapeHtml } from "./markup.js";
 import { count, deepFrozen, identifier, refuse, text } from "./record.js";
 import { fixedText, significantText } from "./wording.js";
 
@@ -84,31 +84,29 @@ export function heading(column: TableColumn): string {
 }
 
 /** The table as markup: caption, headings with scope, numbers aligned to the right. */
-export function tableHtml(table: Table): string {
-  const head = table.columns
-    .map(
-      (column) =>
-        `<th scope="col"${aligned(holdsNumbers(table, column))}>${escapeHtml(heading(column))}</th>`,
-    )
-    .join("");
-  const body = table.rows.map(
-    (row) => `<tr>${table.columns.map((c) => tableCell(row, c)).join("")}</tr>`,
+export function tableHtml(table: Table): Markup {
+  const head = table.columns.map(
+    (column) =>
+      markup`<th scope="col"${aligned(holdsNumbers(table, column))}>${heading(column)}</th>`,
   );
-  const caption = `<caption>${escapeHtml(table.caption)}</caption>`;
-  return `<table data-table="${escapeHtml(table.id)}">${caption}<thead><tr>${head}</tr></thead><tbody>${body.join("")}</tbody></table>`;
+  const body = table.rows.map(
+    (row) => markup`<tr>${table.columns.map((c) => tableCell(row, c))}</tr>`,
+  );
+  const caption = markup`<caption>${table.caption}</caption>`;
+  return markup`<table data-table="${table.id}">${caption}<thead><tr>${head}</tr></thead><tbody>${body}</tbody></table>`;
 }
 
 function holdsNumbers(table: Table, { name }: TableColumn): boolean {
   return table.rows.some((row) => typeof row[name] === "number");
 }
 
-function aligned(right: boolean): string {
-  return right ? ' style="text-align:right"' : "";
+function aligned(right: boolean): Markup {
+  return right ? markup` style="text-align:right"` : nothing;
 }
 
-function tableCell(row: TableRow, column: TableColumn): string {
+function tableCell(row: TableRow, column: TableColumn): Markup {
   const value = row[column.name] ?? null;
-  return `<td${aligned(typeof value === "number")}>${escapeHtml(cellText(value, column))}</td>`;
+  return markup`<td${aligned(typeof value === "number")}>${cellText(value, column)}</td>`;
 }
 
 /** The table in plain text, in columns of spaces. */
@@ -150,7 +148,7 @@ export function table(input: TableInput): Table {
   });
   display({
     [mimeTypes.table]: record,
-    [mimeTypes.html]: tableHtml(record),
+    [mimeTypes.html]: String(tableHtml(record)),
     [mimeTypes.plain]: tableText(record),
   });
   return record;

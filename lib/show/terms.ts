@@ -1,6 +1,6 @@
+import { type Markup, markup, proseHtml } from "../markup.js";
 import { display, mimeTypes } from "./display.js";
 import { glossary, type Term } from "./glossary.js";
-import { escapeHtml, proseHtml } from "./markup.js";
 import { deepFrozen, refuse } from "./record.js";
 
 export interface Terms {
@@ -23,11 +23,9 @@ export function termFor(word: string): Term | undefined {
 }
 
 /** The terms as a list of definitions. */
-export function termsHtml(terms: readonly Term[]): string {
-  const items = terms.map(
-    ({ term, says }) => `<dt>${escapeHtml(term)}</dt><dd>${proseHtml(says)}</dd>`,
-  );
-  return `<dl>${items.join("")}</dl>`;
+export function termsHtml(terms: readonly Term[]): Markup {
+  const items = terms.map(({ term, says }) => markup`<dt>${term}</dt><dd>${proseHtml(says)}</dd>`);
+  return markup`<dl>${items}</dl>`;
 }
 
 /**
@@ -43,7 +41,7 @@ export function terms(...words: string[]): Terms {
   const record: Terms = deepFrozen({ kind: "terms", terms: found });
   display({
     [mimeTypes.terms]: record,
-    [mimeTypes.html]: termsHtml(record.terms),
+    [mimeTypes.html]: String(termsHtml(record.terms)),
     [mimeTypes.plain]: record.terms.map(({ term, says }) => `${term}: ${says}`).join("\n"),
   });
   return record;

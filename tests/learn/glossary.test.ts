@@ -49,7 +49,7 @@ describe("terms", () => {
   });
 
   it("writes markup as text", () => {
-    const html = termsHtml([{ term: "<b>", forms: [], says: "A tag & no more." }]);
+    const html = String(termsHtml([{ term: "<b>", forms: [], says: "A tag & no more." }]));
     expect(html).toBe("<dl><dt>&lt;b&gt;</dt><dd>A tag &amp; no more.</dd></dl>");
   });
 });

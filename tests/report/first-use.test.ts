@@ -1,8 +1,10 @@
 import { describe, expect, it } from "vitest";
+import { trustedMarkup } from "../../lib/markup.js";
 import { withFirstUses } from "../../lib/report/first-use.js";
 
 const link = (anchor: string) => `glossary.html#${anchor}`;
-const linked = (html: string, seen = new Set<string>()) => withFirstUses(html, seen, link);
+const linked = (html: string, seen = new Set<string>()) =>
+  String(withFirstUses(trustedMarkup(html), seen, link));
 
 describe("first uses of the trade's words", () => {
   it("are linked once, with the definition as their title", () => {

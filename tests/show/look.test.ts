@@ -18,7 +18,9 @@ describe("the house look", () => {
 
   it("draws a mark with one outline in strips and in pictures", () => {
     for (const role of ["lead", "trail", "speed"] as const) {
-      expect(stripKey()).toContain(`class="mark ${role}"><path d="${markPath(role, 12, 9, 5)}"/>`);
+      expect(String(stripKey())).toContain(
+        `class="mark ${role}"><path d="${markPath(role, 12, 9, 5)}"/>`,
+      );
       const axis = { title: "", low: 0, high: 1 };
       const dots = { kind: "dots", tone: role, x: [0], y: [1], radius: 5 } as const;
       const panel = { title: "", x: axis, y: axis, layers: [dots] };

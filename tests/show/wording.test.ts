@@ -1,5 +1,4 @@
 import { describe, expect, it } from "vitest";
-import { escapeHtml, proseHtml } from "../../lib/show/markup.js";
 import {
   companionText,
   decimalsFor,
@@ -78,19 +77,5 @@ describe("numbers in words", () => {
     expect(companionText({ value: 45, low: 44.999, high: 45.001 }, "kgf")).toBe("441.299 N");
     expect(companionText({ value: 100, low: 99.9, high: 100.1 }, "mph")).toBe("44.70 m/s");
     expect(companionText({ value: 1 }, "%")).toBeUndefined();
-  });
-});
-
-describe("markup", () => {
-  it("escapes all five characters that matter", () => {
-    expect(escapeHtml(`<a href="x" id='y'>&`)).toBe(
-      "&lt;a href=&quot;x&quot; id=&#39;y&#39;&gt;&amp;",
-    );
-  });
-
-  it("keeps a number and its unit on one line", () => {
-    expect(proseHtml("change 2.6 kgf (95 % interval 1.9 to 3.4)")).toBe(
-      "change 2.6&nbsp;kgf (95&nbsp;% interval 1.9 to 3.4)",
-    );
   });
 });

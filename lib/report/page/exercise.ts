@@ -59,7 +59,9 @@ async function useCode(desk: Desk, pupil: Pupil, code: string): Promise<void> {
   for (const place of document.querySelectorAll<HTMLElement>(".practice")) {
     const set = place.dataset.set as PracticeSet;
     const { caption, table, student } = await desk({ ask: "practice", set, code });
-    place.innerHTML = tableHtml({ kind: "table", id: `practice-${set}`, caption, ...table });
+    place.innerHTML = String(
+      tableHtml({ kind: "table", id: `practice-${set}`, caption, ...table }),
+    );
     place.dataset.student = student;
     pupil.become(student);
   }

@@ -1,7 +1,7 @@
 import { present } from "../../entry.js";
 import type { Settings } from "../../learn/model.js";
 import type { Simulation } from "../../learn/simulation.js";
-import { proseHtml } from "../../show/markup.js";
+import { proseHtml } from "../../markup.js";
 import type { Picture } from "../../show/picture.js";
 import { pictureSvg } from "../../show/picture-svg.js";
 import type { Desk } from "./lesson-desk.js";
@@ -159,7 +159,9 @@ export class LiveSimulation {
       });
       this.width = 0;
       this.paint();
-      present(this.figure.querySelector(".says")).innerHTML = proseHtml(this.shown.sentence);
+      present(this.figure.querySelector(".says")).innerHTML = String(
+        proseHtml(this.shown.sentence),
+      );
       this.figure.dataset.took = (performance.now() - start).toFixed(1);
     } catch (error) {
       this.say(error instanceof Error ? error.message : String(error));

@@ -1,6 +1,7 @@
 import { itemAt, realAt, wholeAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
-import { dot, largest, subtract } from "../../num/vector.js";
+import { orthogonalised } from "../../num/gram-schmidt.js";
+import { dot, largest } from "../../num/vector.js";
 import type { Labels, Numbers } from "../estimate.js";
 import { labels, numbers, sameLength, shown } from "../input.js";
 
@@ -69,10 +70,12 @@ export function mixedDesign(columns: MixedColumns, random: RandomPart): MixedDes
   const slopeIndex = slopeColumn(names, random.slope);
   checkCounts(subjects.length, rows, names.length, slopeIndex > 0 ? 2 : 1);
 
-  const { q, r, columnScale } = orthogonalised(names, [new Float64Array(rows).fill(1), ...sorted]);
+  const columnsOfX = [new Float64Array(rows).fill(1), ...sorted];
+  const { q, r, scale, dependent } = orthogonalised(columnsOfX, RANK_TOLERANCE);
+  if (dependent !== undefined) throw redundant(names, dependent);
   const slope = slopeIndex > 0 ? itemAt(sorted, slopeIndex - 1) : undefined;
   return {
-    ...{ names, subjects, rows, order, starts, q, r, columnScale, slopeIndex },
+    ...{ names, subjects, rows, order, starts, q, r, columnScale: scale, slopeIndex },
     ...{ hasSlope: slope !== undefined, correlated: random.correlated },
     ...subjectRoots(starts, slope, random.correlated),
   };
@@ -139,34 +142,6 @@ function checkCounts(subjects: number, rows: number, fixed: number, random: numb
       where: "fitMixed, y",
     });
   }
-}
-
-/**
- * Gram–Schmidt, each column swept twice ("twice is enough").
- * @see Giraud, Langou, Rozložník (2005) Comput Math Appl 50:1069–1075
- */
-function orthogonalised(names: string[], columns: Float64Array[]) {
-  const p = columns.length;
-  const r = new Float64Array(p * p);
-  const columnScale = Float64Array.from(columns, largest);
-  const q: Float64Array[] = [];
-  columns.forEach((column, j) => {
-    const scale = realAt(columnScale, j) || 1;
-    const rest = column.map((x) => x / scale);
-    const before = Math.sqrt(dot(rest, rest));
-    for (let sweep = 0; sweep < 2; sweep++) {
-      for (let i = 0; i < j; i++) {
-        const part = dot(itemAt(q, i), rest);
-        r[i * p + j] = realAt(r, i * p + j) + part;
-        subtract(rest, itemAt(q, i), part);
-      }
-    }
-    const after = Math.sqrt(dot(rest, rest));
-    if (after <= RANK_TOLERANCE * before) throw redundant(names, j);
-    r[j * p + j] = after;
-    q.push(rest.map((x) => x / after));
-  });
-  return { q, r, columnScale };
 }
 
 function redundant(names: string[], j: number): InputError {

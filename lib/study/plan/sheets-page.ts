@@ -1,3 +1,4 @@
+import { joined, type Markup, markup, trustedMarkup } from "../../markup.js";
 import type { StudyDesign } from "../package/design.js";
 import type { GripTask, RecordingSheets, SheetPerson } from "./sheets.js";
 import {
@@ -28,74 +29,78 @@ export interface SheetPageOptions {
 export function sheetPage(sheets: RecordingSheets, options: SheetPageOptions): string {
   const occasion = options.study.design.occasions.find(({ id }) => id === sheets.occasion);
   const title = `${options.study.title}: ${occasion?.title || sheets.occasion}`;
-  return `<!doctype html>
+  return String(markup`<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
-<title>Recording sheets: ${escaped(title)}</title>
-<style>${style}</style>
+<title>Recording sheets: ${title}</title>
+<style>${trustedMarkup(style)}</style>
 </head>
 <body>
 <main>
 <section class="tester" aria-labelledby="tester">
-<h1 id="tester">${escaped(title)}</h1>
+<h1 id="tester">${title}</h1>
 ${paragraph(orderNote(sheets), "small")}
 ${testerPart(sheets, options)}
 </section>
-${options.people.map((person) => personPart(sheets, person, options)).join("\n")}
+${joined(
+  options.people.map((person) => personPart(sheets, person, options)),
+  "\n",
+)}
 </main>
 </body>
 </html>
-`;
+`);
 }
 
-function testerPart(sheets: RecordingSheets, { study }: SheetPageOptions): string {
+function testerPart(sheets: RecordingSheets, { study }: SheetPageOptions): Markup {
   const { gripTrials, swings, positions, clubs } = study.design;
   const { restSeconds } = sheets;
   const parts = [
     paragraph(deference, "caution"),
-    "<h2>Before anything else</h2>",
+    markup`<h2>Before anything else</h2>`,
     list(screeningQuestions),
     paragraph(screeningRule, "caution"),
-    "<h2>Stop rule</h2>",
+    markup`<h2>Stop rule</h2>`,
     paragraph(stopRule, "caution"),
   ];
   if (sheets.grip.length > 0)
     parts.push(
-      "<h2>Grip</h2>",
+      markup`<h2>Grip</h2>`,
       numbered(gripScript({ restSeconds, trials: gripTrials })),
       positionsPart(positions),
     );
-  if (clubs.length > 0) parts.push("<h2>Swings</h2>", numbered(swingScript({ swings })));
+  if (clubs.length > 0) parts.push(markup`<h2>Swings</h2>`, numbered(swingScript({ swings })));
   const own =
-    study.cautions.length > 0 ? ["<h2>Cautions of this study</h2>", list(study.cautions)] : [];
-  return [...parts, ...own].join("\n");
+    study.cautions.length > 0
+      ? [markup`<h2>Cautions of this study</h2>`, list(study.cautions)]
+      : [];
+  return joined([...parts, ...own], "\n");
 }
 
 function orderNote({ method, seed }: RecordingSheets): string {
   return `Order: ${method}. Seed ${seed}.`;
 }
 
-function positionsPart(positions: StudyDesign["positions"]): string {
+function positionsPart(positions: StudyDesign["positions"]): Markup {
   const rows = positions.map(
-    ({ id, title, how }) =>
-      `<dt>${escaped(title || id)}</dt><dd>${escaped(how || "as agreed")}</dd>`,
+    ({ id, title, how }) => markup`<dt>${title || id}</dt><dd>${how || "as agreed"}</dd>`,
   );
-  return `<dl>${rows.join("")}</dl>`;
+  return markup`<dl>${rows}</dl>`;
 }
 
 function personPart(
   sheets: RecordingSheets,
   person: SheetPerson,
   options: SheetPageOptions,
-): string {
+): Markup {
   const code = person.participant;
   const grip = sheets.grip.filter(({ participant }) => participant === code);
   const swings = sheets.swings.filter(({ participant }) => participant === code);
   const side = person.plays ? `plays from the ${person.plays} side` : "playing side ______";
-  return `<section class="person" aria-label="Sheet of ${escaped(code)}">
-<h2>${escaped(code)} <span class="small">${escaped(sheets.occasion)}, ${side}</span></h2>
+  return markup`<section class="person" aria-label="Sheet of ${code}">
+<h2>${code} <span class="small">${sheets.occasion}, ${side}</span></h2>
 <p class="line">Day ____________ Tester ____________ Device ____________ Handle ________ mm</p>
 <p class="line">Screening: every answer no <span class="box"></span> Agrees to be tested today <span class="box"></span></p>
 ${grip.length > 0 ? gripTable(grip, sheets.restSeconds, options) : ""}
@@ -108,7 +113,7 @@ function gripTable(
   tasks: readonly GripTask[],
   restSeconds: number,
   { study, forceUnit }: SheetPageOptions,
-): string {
+): Markup {
   const titles = new Map(study.design.positions.map(({ id, title }) => [id, title || id]));
   const rows = tasks.map((task, i) => {
     const hand = task.hand === task.handRole ? task.hand : `${task.hand} (${task.handRole})`;
@@ -131,41 +136,38 @@ function gripTable(
   return sheetTable(caption, head, rows);
 }
 
-function swingTable(tasks: RecordingSheets["swings"], { speedUnit }: SheetPageOptions): string {
+function swingTable(tasks: RecordingSheets["swings"], { speedUnit }: SheetPageOptions): Markup {
   const rows = tasks.map(({ club, swing }) => row([club, String(swing), "", "", ""]));
   const head = ["Club", "Swing", "Time", `Speed (${speedUnit})`, "Status, note"];
   return sheetTable("Swings", head, rows);
 }
 
-function sheetTable(caption: string, head: readonly string[], rows: readonly string[]): string {
-  const cells = head.map((name) => `<th scope="col">${escaped(name) || "<span>No.</span>"}</th>`);
-  return `<table><caption>${escaped(caption)}</caption>
-<thead><tr>${cells.join("")}</tr></thead>
+function sheetTable(caption: string, head: readonly string[], rows: readonly Markup[]): Markup {
+  const cells = head.map(
+    (name) => markup`<th scope="col">${name || markup`<span>No.</span>`}</th>`,
+  );
+  return markup`<table><caption>${caption}</caption>
+<thead><tr>${cells}</tr></thead>
 <tbody>
-${rows.join("\n")}
+${joined(rows, "\n")}
 </tbody></table>`;
 }
 
-function row(cells: readonly string[], name = ""): string {
-  const marked = name ? ` class="${name}"` : "";
-  return `<tr${marked}>${cells.map((cell) => `<td>${escaped(cell)}</td>`).join("")}</tr>`;
+function row(cells: readonly string[], name = ""): Markup {
+  const marked = name ? markup` class="${name}"` : "";
+  return markup`<tr${marked}>${cells.map((cell) => markup`<td>${cell}</td>`)}</tr>`;
 }
 
-function paragraph(text: string, name: string): string {
-  return `<p class="${name}">${escaped(text)}</p>`;
+function paragraph(text: string, name: string): Markup {
+  return markup`<p class="${name}">${text}</p>`;
 }
 
-function list(texts: readonly string[]): string {
-  return `<ul>${texts.map((text) => `<li>${escaped(text)}</li>`).join("")}</ul>`;
+function list(texts: readonly string[]): Markup {
+  return markup`<ul>${texts.map((text) => markup`<li>${text}</li>`)}</ul>`;
 }
 
-function numbered(texts: readonly string[]): string {
-  return `<ol>${texts.map((text) => `<li>${escaped(text)}</li>`).join("")}</ol>`;
-}
-
-/** Text of a study may hold anything; none of it may become markup. */
-function escaped(text: string): string {
-  return text.replace(/[&<>"']/g, (mark) => `&#${mark.charCodeAt(0)};`);
+function numbered(texts: readonly string[]): Markup {
+  return markup`<ol>${texts.map((text) => markup`<li>${text}</li>`)}</ol>`;
 }
 
 const style = `

@@ -1,0 +1,44 @@
+import { realAt } from "../../entry.js";
+import { fromRows, quadratic } from "../../num/matrix.js";
+import type { Estimate } from "../estimate.js";
+import { studentEstimate } from "../student.js";
+import { type FixedInference, type MatrixRows, satterthwaiteDf } from "./inference.js";
+
+/** How the degrees of freedom of a combination of fixed effects are found. */
+export type DfMethod = "satterthwaite" | "kenward-roger";
+
+/** Fixed effects with what their uncertainty is made of. */
+export interface FixedPart {
+  readonly values: Float64Array;
+  readonly covariance: MatrixRows;
+  readonly inference: FixedInference;
+  /** Used where the precision of the variances is unknown. */
+  readonly spareDf: number;
+}
+
+/**
+ * A weighted sum of fixed effects with its t interval. By Kenward and Roger's method its standard
+ * error allows for the estimation of the variances.
+ *
+ * @see Giesbrecht, Burns (1985) Biometrics 41:477–486; Kenward, Roger (1997) Biometrics 53:983–997
+ */
+export function fixedEstimate(
+  { values, covariance, inference, spareDf }: FixedPart,
+  weights: Float64Array,
+  method: DfMethod,
+  level: number,
+): Estimate {
+  const value = weights.reduce((sum, weight, j) => sum + weight * realAt(values, j), 0);
+  const { satterthwaite, kenwardRoger } = inference;
+  const ordinary = Math.sqrt(Math.max(0, quadratic(fromRows(covariance), weights)));
+  if (method === "kenward-roger" && kenwardRoger) {
+    const se = Math.sqrt(quadratic(fromRows(kenwardRoger.covariance), weights));
+    const df = satterthwaiteDf(covariance, kenwardRoger, weights);
+    return studentEstimate(value, se, df, level, "t, Kenward–Roger");
+  }
+  if (method === "satterthwaite" && satterthwaite) {
+    const df = satterthwaiteDf(covariance, satterthwaite, weights);
+    return studentEstimate(value, ordinary, df, level, "t, Satterthwaite df");
+  }
+  return studentEstimate(value, ordinary, spareDf, level, "t, df = subjects − arms");
+}
