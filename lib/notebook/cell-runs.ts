@@ -1,5 +1,6 @@
 import { createRequire } from "node:module";
 import { present } from "../entry.js";
+import { displayInKernel } from "./bridge.js";
 import {
   type CellCode,
   type CellFault,
@@ -10,6 +11,7 @@ import {
 import { cellFileName, type Transpile } from "./cell-place.js";
 import { watchReads } from "./reads.js";
 import { spellOut } from "./shorthand.js";
+import { tableView } from "./table-view.js";
 import type { Converted, Converter, ConverterSet, Executor, Tslab } from "./tslab.js";
 import { cellMarks } from "./type-checker.js";
 
@@ -110,7 +112,9 @@ export class CellRuns {
   executor(converters: ConverterSet): Executor {
     const executor = this.tslab.executor.createExecutor(process.cwd(), converters, {
       log: (value, ...rest) => {
-        if (!isShown(value)) console.log(value, ...rest);
+        const view = rest.length === 0 ? tableView(value) : undefined;
+        if (view) displayInKernel({ data: view, metadata: {} });
+        else if (!isShown(value)) console.log(value, ...rest);
       },
       error: (thrown, ...rest) => this.failed(thrown, rest),
     });
