@@ -30,7 +30,11 @@ const mayImport: Record<string, { folders: string[]; packages: string[]; typesFr
     packages: ["*"],
     typesFrom: ["notebook", "learn", "study", "analysis"],
   },
-  archive: { folders: ["notebook", "report", "workspace", "whole-file"], packages: ["*"] },
+  archive: {
+    folders: ["notebook", "report", "workspace", "whole-file"],
+    packages: ["*"],
+    typesFrom: ["study"],
+  },
   // The public names carry nothing of the process they run in.
   entries: {
     folders: ["learn", "study", "stats", "swing", "units", "num"],

@@ -148,10 +148,10 @@ it("enrols golfers and writes the plan before anybody is tested", async () => {
   );
   write("plan.json", JSON.stringify({ level: 0.9, smallestWorthwhile: { grip_kgf: 1 } }));
   const { out } = await fine("plan", "spring", "--from", "plan.json", "--on", "2026-01-05");
-  expect(out).toBe("The plan of 2026-01-05 stands in data/spring/datapackage.json.\n");
+  expect(out).toBe("The plan of 2026-01-05 is recorded in data/spring/datapackage.json.\n");
 });
 
-it("fills in the recording sheets, and the intake finds nothing wrong", async () => {
+it("fills in the recording sheets, and the check finds nothing wrong", async () => {
   await fine("sheets", "spring");
   const chance = randomStream(20260105, "road");
   const level = new Map(people.map((participant) => [participant, 30 + 12 * chance.uniform()]));
@@ -187,7 +187,7 @@ it("fills in the recording sheets, and the intake finds nothing wrong", async ()
     addRows("data/spring/grip-trials.csv", grip);
     addRows("data/spring/swing-trials.csv", swings);
   }
-  const { out } = await fine("intake", "spring", "--today", "2026-03-01", "--json");
+  const { out } = await fine("check", "spring", "--today", "2026-03-01", "--json");
   const { counts, account, issues } = JSON.parse(out);
   expect(issues).toEqual([]);
   expect(counts).toEqual({ stop: 0, error: 0, ask: 0, note: 0 });
@@ -302,14 +302,14 @@ it("tells the history of a finding once the study is under git", async () => {
   expect(out).toContain("version 1.0.0");
 });
 
-it("packs the study, and the package reproduces itself", async () => {
-  const packed = await fine("pack", "spring", "--json");
-  const { file, notes } = JSON.parse(packed.out);
+it("archives the study, and the archive reproduces", async () => {
+  const made = await fine("archive", "spring", "--json");
+  const { file, notes } = JSON.parse(made.out);
   expect(file).toBe(join("out", "spring.zip"));
   expect(notes).toContain("no licence is stated: add licenses to data/spring/datapackage.json");
-  const { out } = await fine("verify", "--pack", file);
-  expect(out).toContain("each as listed.");
-  expect(out).not.toContain("Not the same");
+  const { out } = await fine("verify", "--archive", file);
+  expect(out).toContain("all as listed.");
+  expect(out).not.toContain("Different ");
   expect(out).toContain("data/spring/first-look.ipynb");
   expect(out).toContain("Everything agrees with the record.");
 });

@@ -19,7 +19,7 @@ const knownLicences =
   /^(?:CC0-1\.0|CC-BY(?:-SA|-NC|-ND|-NC-SA|-NC-ND)?-[1-4]\.0|ODbL-1\.0|ODC-By-1\.0|PDDL-1\.0|MIT|Apache-2\.0)$/;
 
 /**
- * CITATION.cff: how the package is to be cited. Authors are those that the descriptor names; where
+ * CITATION.cff: how to cite the archive. Authors are those that the descriptor names; where
  * it names none, a placeholder says where to name them.
  * @see Druskat S et al. (2021) Citation File Format 1.2.0, doi:10.5281/zenodo.5171937
  */
@@ -28,7 +28,7 @@ export function citationText(input: CitationInput): string {
   const lines = [
     "cff-version: 1.2.0",
     "type: dataset",
-    `message: ${text("Please cite this package if you use its data or results.")}`,
+    `message: ${text("Please cite this archive if you use its data or results.")}`,
     `title: ${text(input.title)}`,
     `abstract: ${text(input.abstract)}`,
     "authors:",

@@ -1,30 +1,29 @@
-import { existsSync, readFileSync } from "node:fs";
+import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { InputError } from "../errors.js";
 import { NotebookFailure } from "../notebook/errors.js";
 import type { Notebook } from "../notebook/nbformat.js";
 import { readNotebook } from "../notebook/record.js";
-import { descriptorName, readStudyFiles } from "../study/files.js";
 import { RequestError } from "../workspace/request-error.js";
 import { chosenNotebooks } from "../workspace/root.js";
 import { RememberedRuns, reasonsToRun, surroundings } from "../workspace/run-key.js";
 
-/** A recorded notebook that goes into a package. */
-export interface PackedNotebook {
+/** A recorded notebook that goes into an archive. */
+export interface ArchivedNotebook {
   readonly path: string;
   readonly notebook: Notebook;
-  /** Data files it read in its recorded run. */
+  /** Data files that it read in its recorded run. */
   readonly read: readonly string[];
 }
 
 /**
  * The notebooks of a study, each with what it read in the run that its record comes from.
- * @throws InputError when a record does not stand for the notebook as it is now
+ * @throws RequestError when no notebook names the study; InputError when a record is out of date
  */
-export function notebooksOfStudy(root: string, study: string): PackedNotebook[] {
+export function notebooksOfStudy(root: string, study: string): ArchivedNotebook[] {
   const runs = new RememberedRuns(root);
   const around = surroundings(root);
-  const found: PackedNotebook[] = [];
+  const found: ArchivedNotebook[] = [];
   const stale: string[] = [];
   for (const path of chosenNotebooks([], root, root)) {
     const read = readable(root, path);
@@ -44,7 +43,7 @@ export function notebooksOfStudy(root: string, study: string): PackedNotebook[] 
   return found;
 }
 
-/** A broken file of another study is not this package's matter. */
+/** A broken notebook does not concern the archive of another study. */
 function readable(root: string, path: string) {
   try {
     return readNotebook(join(root, path), path);
@@ -59,13 +58,15 @@ function studyOf({ metadata }: Notebook): unknown {
 }
 
 /**
- * The data that a package needs: the study's own files, whatever else its notebooks read, and of
- * every other data package that was read from, all that its descriptor names.
+ * The data that an archive needs: the study's own files, all other files that its notebooks read,
+ * and every file of any other data package from which a file was read.
+ * @param filesOf the files of a data package in data/, by the name of its folder; none for a folder
+ *   that is no data package
  */
 export function dataFiles(
-  root: string,
   study: string,
-  notebooks: readonly PackedNotebook[],
+  notebooks: readonly ArchivedNotebook[],
+  filesOf: (name: string) => Iterable<string>,
 ): string[] {
   const read = notebooks.flatMap((notebook) => notebook.read);
   const paths = new Set(read);
@@ -74,10 +75,7 @@ export function dataFiles(
     ...read.flatMap((path) => /^data\/([^/]+)\//.exec(path)?.[1] ?? []),
   ]);
   for (const name of folders) {
-    if (!existsSync(join(root, "data", name, descriptorName))) continue;
-    for (const path of readStudyFiles(join(root, "data", name)).files.keys()) {
-      paths.add(`data/${name}/${path}`);
-    }
+    for (const path of filesOf(name)) paths.add(`data/${name}/${path}`);
   }
   return [...paths].sort();
 }

@@ -12,7 +12,7 @@ export interface Entity {
   readonly [property: string]: unknown;
 }
 
-/** A file of the package as the crate describes it. */
+/** A file of the archive as the crate describes it. */
 export interface CrateFile {
   readonly path: string;
   readonly name: string;
@@ -80,11 +80,10 @@ export interface CrateInput {
 }
 
 /** What stands where the authors have stated no licence. */
-export const noLicence =
-  "The authors state no licence: nobody but them may reuse the data until they do.";
+export const noLicence = "The authors state no licence. Ask them before you reuse the data.";
 
 /**
- * A package's metadata as RO-Crate 1.2: one flat JSON-LD graph of the package, its files with their
+ * An archive's metadata as RO-Crate 1.2: one flat JSON-LD graph of the archive, its files with their
  * hashes, the programs, the runs, the licences and the people.
  * @see https://w3id.org/ro/crate/1.2
  */
@@ -171,7 +170,7 @@ function fileEntity({ path, name, mediaType, bytes, sha256 }: CrateFile): Entity
   };
 }
 
-/** Of the run itself no clock was read; the day is the package's. */
+/** No clock is read during a run; the day is that of the archive. */
 function runEntity(run: CrateRun, date: string): Entity {
   return {
     "@id": runId(run),

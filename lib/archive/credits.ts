@@ -1,5 +1,5 @@
 import type { Study } from "../study/study.js";
-import type { PackedNotebook } from "./contents.js";
+import type { ArchivedNotebook } from "./contents.js";
 import type { CrateContributor, CrateLicence } from "./crate.js";
 
 type Json = Readonly<Record<string, unknown>>;
@@ -69,7 +69,10 @@ function licenceOf(given: Json): CrateLicence[] {
 const isoDay = /^\d{4}-\d{2}-\d{2}/;
 
 /** The latest day that the study or its notebooks record, or undefined where no day is recorded. */
-export function newestDay(study: Study, notebooks: readonly PackedNotebook[]): string | undefined {
+export function newestDay(
+  study: Study,
+  notebooks: readonly ArchivedNotebook[],
+): string | undefined {
   const tables = [study.allGripTrials, study.allSwingTrials, study.trainingLog];
   const days = [
     study.plan.decidedOn,

@@ -1,16 +1,16 @@
 import { createHash } from "node:crypto";
 import { crateName, type Entity } from "./crate.js";
-import { PackageFault } from "./reading.js";
-import type { PackageFiles } from "./zip.js";
+import { ArchiveFault } from "./reading.js";
+import type { ArchiveFiles } from "./zip.js";
 
-/** How a package's files stand to the list that the package itself carries. */
-export interface PackageFileFault {
+/** A file that differs from the archive's own list of files. */
+export interface ArchivedFileFault {
   readonly path: string;
   readonly fault: "missing" | "not listed" | "changed" | "no hash";
 }
 
-/** What a package says of itself. */
-export interface PackageAccount {
+/** What an archive states about itself. */
+export interface ArchiveAccount {
   readonly entities: ReadonlyMap<string, Entity>;
   /** Paths of the files it lists, in its order. */
   readonly listed: readonly string[];
@@ -21,16 +21,16 @@ export function sha256(content: Uint8Array | string): string {
 }
 
 /**
- * Reads a package's own list of files.
- * @throws PackageFault when there is none, or it is not RO-Crate metadata
+ * Reads an archive's own list of files.
+ * @throws ArchiveFault when there is none, or it is not RO-Crate metadata
  */
-export function packageAccount(files: PackageFiles): PackageAccount {
+export function archiveAccount(files: ArchiveFiles): ArchiveAccount {
   const bytes = files.get(crateName);
-  if (!bytes) throw new PackageFault(`it has no ${crateName}, so it is not a package of a study`);
+  if (!bytes) throw new ArchiveFault(`it has no ${crateName}, so it is not the archive of a study`);
   const entities = new Map<string, Entity>();
   for (const entity of graphOf(bytes)) {
     if (entities.has(entity["@id"])) {
-      throw new PackageFault(`${crateName} describes ${JSON.stringify(entity["@id"])} twice`);
+      throw new ArchiveFault(`${crateName} describes ${JSON.stringify(entity["@id"])} twice`);
     }
     entities.set(entity["@id"], entity);
   }
@@ -43,11 +43,11 @@ function graphOf(bytes: Uint8Array): Entity[] {
   try {
     graph = JSON.parse(new TextDecoder("utf-8", { fatal: true }).decode(bytes))?.["@graph"];
   } catch {
-    throw new PackageFault(`${crateName} is not JSON`);
+    throw new ArchiveFault(`${crateName} is not JSON`);
   }
   const sound = (entity: unknown) => typeof (entity as Entity | null)?.["@id"] === "string";
   if (Array.isArray(graph) && graph.every(sound)) return graph;
-  throw new PackageFault(`${crateName} is not a list of described things`);
+  throw new ArchiveFault(`${crateName} is not a list of described things`);
 }
 
 function isLocalFile(entity: Entity): boolean {
@@ -64,12 +64,12 @@ function pathOf(id: string): string {
   }
 }
 
-/** Holds every file against the package's list: all listed files are there, unchanged, and no other. */
-export function fileFaults(files: PackageFiles, account: PackageAccount): PackageFileFault[] {
+/** Compares every file with the archive's list: all listed files, unchanged, and no others. */
+export function fileFaults(files: ArchiveFiles, account: ArchiveAccount): ArchivedFileFault[] {
   const listed = new Set(account.listed);
   const faults = [...account.entities.values()]
     .filter(isLocalFile)
-    .flatMap((entity): PackageFileFault[] => {
+    .flatMap((entity): ArchivedFileFault[] => {
       const path = pathOf(entity["@id"]);
       const content = files.get(path);
       if (!content) return [{ path, fault: "missing" }];
@@ -81,9 +81,9 @@ export function fileFaults(files: PackageFiles, account: PackageAccount): Packag
 }
 
 /** A fault in words. */
-export function fileFaultText({ path, fault }: PackageFileFault): string {
+export function fileFaultText({ path, fault }: ArchivedFileFault): string {
   if (fault === "missing") return `${path} is listed and missing`;
-  if (fault === "not listed") return `${path} is there and not listed`;
+  if (fault === "not listed") return `${path} is not listed`;
   if (fault === "no hash") return `${path} is listed without its SHA-256, so it cannot be checked`;
-  return `${path} is not the file that was packed: its SHA-256 differs`;
+  return `${path} was changed after the archive was made: its SHA-256 differs`;
 }

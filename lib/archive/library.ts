@@ -4,8 +4,8 @@ import { buildFolder, buildMark, libraryFolder } from "../notebook/build.js";
 import { RequestError } from "../workspace/request-error.js";
 import { type Lockfile, lockedFor, type Manifest } from "./lockfile.js";
 
-/** The library as a package carries it. */
-export interface PackedLibrary {
+/** The library as it goes into an archive. */
+export interface ArchivedLibrary {
   readonly version: string;
   readonly files: ReadonlyMap<string, Uint8Array>;
   /** Sources that were changed after the library was built. */
@@ -25,17 +25,17 @@ export function librarySources(): Map<string, Uint8Array> {
 }
 
 /**
- * The library's sources with the files of npm that install and build them, for a package whose
- * folder is a study repository of its own.
+ * The library's sources with the files of npm that install and build them, so that the unpacked
+ * archive is a workspace of its own.
  * @param name of the study, from which the package.json takes its own
- * @throws RequestError where the library lies without its lockfile
+ * @throws RequestError where the library was installed without its lockfile
  */
-export function packedLibrary(name: string): PackedLibrary {
+export function libraryFiles(name: string): ArchivedLibrary {
   const home = dirname(libraryFolder());
   for (const file of ["package.json", "package-lock.json", "tsconfig.json", "LICENSE"]) {
     if (!existsSync(join(home, file))) {
       throw new RequestError(
-        `a package carries the library's sources and lockfile, and ${join(home, file)} is missing: use the library from its repository`,
+        `an archive includes the library's sources and lockfile, but ${join(home, file)} is missing: use the library from its repository`,
       );
     }
   }
@@ -62,7 +62,7 @@ function jsonFile(value: unknown): Uint8Array {
   return new TextEncoder().encode(`${JSON.stringify(value, null, 2)}\n`);
 }
 
-/** What it takes to build and run, without the tools that the library's makers test with. */
+/** What is needed to build and run, without the tools for testing the library. */
 function manifestFor(study: string, own: Manifest): Manifest {
   const tools = Object.entries(own.devDependencies ?? {});
   return {
@@ -71,7 +71,7 @@ function manifestFor(study: string, own: Manifest): Manifest {
         .toLowerCase()
         .replace(/[^a-z0-9-]+/g, "-")
         .replace(/^-+|-+$/g, "") || "study"
-    }-package`,
+    }-archive`,
     version: own.version,
     private: true,
     type: "module",

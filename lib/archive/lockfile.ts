@@ -88,7 +88,7 @@ function namesIn(entry: Locked, root: boolean): string[] {
     .flatMap((kind) => Object.keys((entry[kind] ?? {}) as object));
 }
 
-/** Node's own search: the nearest node_modules at or above the package that asks. */
+/** Node's own search: the nearest node_modules at or above the package that imports. */
 function placeOf(from: string, name: string, packages: Lockfile["packages"]): string | undefined {
   for (let folder = from; ; folder = above(folder)) {
     const path = `${folder ? `${folder}/` : ""}node_modules/${name}`;

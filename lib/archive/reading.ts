@@ -1,25 +1,25 @@
 import { Inflate } from "fflate";
 import { present } from "../entry.js";
-import type { PackageFiles } from "./zip.js";
+import type { ArchiveFiles } from "./zip.js";
 
-/** What a package may hold; more is a bomb or a mistake. */
-export interface PackageLimits {
+/** The most that an archive may contain; more is an attack or a mistake. */
+export interface ArchiveLimits {
   readonly packedBytes: number;
   readonly bytes: number;
   readonly files: number;
 }
 
-export const packageLimits: PackageLimits = {
+export const archiveLimits: ArchiveLimits = {
   packedBytes: 256 * 2 ** 20,
   bytes: 512 * 2 ** 20,
   files: 20_000,
 };
 
-/** A zip file that is not a package fit to be unpacked; the message says why. */
-export class PackageFault extends Error {
+/** A zip file that cannot be unpacked safely; the message says why. */
+export class ArchiveFault extends Error {
   constructor(message: string) {
     super(message);
-    this.name = "PackageFault";
+    this.name = "ArchiveFault";
   }
 }
 
@@ -36,15 +36,15 @@ interface Entry {
 }
 
 /**
- * Unpacks a zip file into memory. What the file says of itself is not believed: names, sizes and
- * places are checked, and unpacking stops at the limits.
- * @throws PackageFault for a name that leads out of the folder, a link, two files of one name, a
+ * Unpacks a zip file into memory. Names, sizes and
+ * offsets in the file are checked, not trusted, and unpacking stops at the limits.
+ * @throws ArchiveFault for a name that leads out of the folder, a link, two files of one name, a
  *   file that is larger than it says, too much of anything, or a damaged archive
  * @see PKWARE, .ZIP File Format Specification 6.3, sections 4.3.7, 4.3.12, 4.3.16 and 4.4
  */
-export function readArchive(bytes: Uint8Array, limits = packageLimits): PackageFiles {
+export function readArchive(bytes: Uint8Array, limits = archiveLimits): ArchiveFiles {
   if (bytes.length > limits.packedBytes) {
-    throw new PackageFault(`it is larger than ${megabytes(limits.packedBytes)}`);
+    throw new ArchiveFault(`it is larger than ${megabytes(limits.packedBytes)}`);
   }
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   try {
@@ -59,8 +59,8 @@ export function readArchive(bytes: Uint8Array, limits = packageLimits): PackageF
     }
     return files;
   } catch (error) {
-    if (error instanceof PackageFault) throw error;
-    throw new PackageFault("it is damaged or not a zip file");
+    if (error instanceof ArchiveFault) throw error;
+    throw new ArchiveFault("it is damaged or not a zip file");
   }
 }
 
@@ -68,10 +68,10 @@ function megabytes(bytes: number): string {
   return bytes < 2 ** 20 ? `${bytes} bytes` : `${Math.floor(bytes / 2 ** 20)} MB`;
 }
 
-function entriesOf(bytes: Uint8Array, view: DataView, limits: PackageLimits): Entry[] {
+function entriesOf(bytes: Uint8Array, view: DataView, limits: ArchiveLimits): Entry[] {
   const end = endRecord(view);
   const count = view.getUint16(end + 10, true);
-  if (count > limits.files) throw new PackageFault(`it holds more than ${limits.files} files`);
+  if (count > limits.files) throw new ArchiveFault(`it holds more than ${limits.files} files`);
   const entries: Entry[] = [];
   let at = view.getUint32(end + 16, true);
   for (let i = 0; i < count; i++) {
@@ -97,13 +97,13 @@ function endRecord(view: DataView): number {
 function entryAt(bytes: Uint8Array, view: DataView, at: number, length: number): Entry | undefined {
   const name = textOf(bytes.subarray(at + 46, at + 46 + length));
   const fault = nameFault(name.replace(/\/$/, ""));
-  if (fault) throw new PackageFault(`the name ${JSON.stringify(name)} ${fault}`);
+  if (fault) throw new ArchiveFault(`the name ${JSON.stringify(name)} ${fault}`);
   if ((view.getUint16(at + 8, true) & 1) !== 0) {
-    throw new PackageFault(`${JSON.stringify(name)} is encrypted`);
+    throw new ArchiveFault(`${JSON.stringify(name)} is encrypted`);
   }
   const kind = (view.getUint32(at + 38, true) >>> 16) & 0o170000;
   if (kind !== 0 && kind !== 0o100000 && kind !== 0o040000) {
-    throw new PackageFault(`${JSON.stringify(name)} is a link or a device, not a file`);
+    throw new ArchiveFault(`${JSON.stringify(name)} is a link or a device, not a file`);
   }
   const entry = {
     name,
@@ -119,7 +119,7 @@ function textOf(bytes: Uint8Array): string {
   try {
     return new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes);
   } catch {
-    throw new PackageFault("a file's name is not UTF-8");
+    throw new ArchiveFault("a file's name is not UTF-8");
   }
 }
 
@@ -148,14 +148,14 @@ function refuseTwins(names: readonly string[]): void {
   for (const name of names) {
     const plain = name.normalize("NFC").toLowerCase();
     const twin = seen.get(plain);
-    if (twin !== undefined) throw new PackageFault(`${twinsText(twin, name)}`);
+    if (twin !== undefined) throw new ArchiveFault(`${twinsText(twin, name)}`);
     seen.set(plain, name);
   }
   for (const plain of seen.keys()) {
     const parts = plain.split("/");
     for (let i = 1; i < parts.length; i++) {
       const folder = seen.get(parts.slice(0, i).join("/"));
-      if (folder) throw new PackageFault(`${JSON.stringify(folder)} is a file and a folder`);
+      if (folder) throw new ArchiveFault(`${JSON.stringify(folder)} is a file and a folder`);
     }
   }
 }
@@ -170,18 +170,18 @@ function unpacked(
   view: DataView,
   entry: Entry,
   room: number,
-  limits: PackageLimits,
+  limits: ArchiveLimits,
 ): Uint8Array {
   const packed = packedContent(bytes, view, entry);
   if (entry.size > room) {
-    throw new PackageFault(`it is more than ${megabytes(limits.bytes)} when unpacked`);
+    throw new ArchiveFault(`it is more than ${megabytes(limits.bytes)} when unpacked`);
   }
   if (entry.method === methods.stored) {
-    if (packed.length !== entry.size) throw new PackageFault(sizeText(entry));
+    if (packed.length !== entry.size) throw new ArchiveFault(sizeText(entry));
     return packed;
   }
   if (entry.method !== methods.deflated) {
-    throw new PackageFault(`${JSON.stringify(entry.name)} is packed in an unusual way`);
+    throw new ArchiveFault(`${JSON.stringify(entry.name)} is packed in an unusual way`);
   }
   return inflated(packed, entry);
 }
@@ -196,7 +196,7 @@ function packedContent(bytes: Uint8Array, view: DataView, entry: Entry): Uint8Ar
   const nameLength = view.getUint16(offset + 26, true);
   const said = textOf(bytes.subarray(offset + 30, offset + 30 + nameLength));
   if (said !== name) {
-    throw new PackageFault(`${JSON.stringify(name)} calls itself ${JSON.stringify(said)} inside`);
+    throw new ArchiveFault(`${JSON.stringify(name)} calls itself ${JSON.stringify(said)} inside`);
   }
   const start = offset + 30 + nameLength + view.getUint16(offset + 28, true);
   if (start + packed > bytes.length) throw new Error("cut short");
@@ -208,7 +208,7 @@ function inflated(packed: Uint8Array, entry: Entry): Uint8Array {
   const content = new Uint8Array(entry.size);
   let size = 0;
   const inflate = new Inflate((piece) => {
-    if (size + piece.length > content.length) throw new PackageFault(sizeText(entry));
+    if (size + piece.length > content.length) throw new ArchiveFault(sizeText(entry));
     content.set(piece, size);
     size += piece.length;
   });
@@ -216,6 +216,6 @@ function inflated(packed: Uint8Array, entry: Entry): Uint8Array {
   for (let at = 0; at < packed.length; at += step) {
     inflate.push(packed.subarray(at, at + step), at + step >= packed.length);
   }
-  if (size !== content.length) throw new PackageFault(sizeText(entry));
+  if (size !== content.length) throw new ArchiveFault(sizeText(entry));
   return content;
 }

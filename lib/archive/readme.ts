@@ -23,9 +23,9 @@ function code(text: string): string {
 }
 
 const usualCaution =
-  "Hardest squeezes and fast swings can hurt. Local rules, ethics approval and licensed practice come first.";
+  "Maximal squeezes and fast swings can cause injury. Follow local rules, ethics approval and licensed practice.";
 
-/** What a person reads first in a package: what it is, how to run it again, how to check it. */
+/** What a person reads first in an archive: what it is, how to run it again, how to check it. */
 export function readmeText(input: ReadmeInput): string {
   const { title, question, simulated, cautions, notebooks, licences, versions, archive } = input;
   const said = [
@@ -39,11 +39,11 @@ ${said.join("\n\n")}
 ## What is inside
 
 - \`out/index.html\`: the report. Open it in any browser; it needs no network.
-- \`notebooks/\` and \`data/\`: the analysis with its recorded results, and the raw data it read.
+- \`notebooks/\` and \`data/\`: the analysis with its recorded results, and the raw data that it read.
 ${notebooks.map((path) => `  - ${code(path)}`).join("\n")}
-- \`lib/\`: the source of the library that computed them, with \`package-lock.json\` for all it needs.
-- \`ro-crate-metadata.json\`: every file with its SHA-256, and which program made what (RO-Crate 1.2).
-- \`CITATION.cff\`: how to cite the package.
+- \`lib/\`: the source of the library that computed them, with \`package-lock.json\` for its dependencies.
+- \`ro-crate-metadata.json\`: every file with its SHA-256, and the program that made it (RO-Crate 1.2).
+- \`CITATION.cff\`: how to cite the archive.
 
 Recorded with ${versions.map(({ name, version }) => `${plain(name)} ${plain(version)}`).join(", ")}.
 ${licences.length > 0 ? `Licence of the data and the text: ${licences.map(plain).join(", ")}.` : "The authors state no licence for the data and the text."}
@@ -58,21 +58,21 @@ npm ci
 npm start
 \`\`\`
 
-\`npm start\` builds the library, runs the notebooks and makes the report in \`out/\` anew. To compare
-without writing, \`npm run verify\`: it says of every number whether it came out the same.
+\`npm start\` builds the library, runs the notebooks and makes the report in \`out/\` again. To compare
+without writing, use \`npm run verify\`: it reports for every number whether it is the same.
 
-Notebooks are programs. They run with your rights on your machine: look at them first, as at any
-program that you were sent.
+Notebooks are programs and run with your rights on your machine. Read them first, as you would read
+any program that somebody sent you.
 
 With the library installed, the zip file can be checked as a whole, without unpacking it:
 
 \`\`\`
-tautline verify --pack ${archive}
+tautline verify --archive ${archive}
 \`\`\`
 
-## Before anybody is tested this way
+## Before you test anybody this way
 
 ${(cautions.length > 0 ? cautions : [usualCaution]).map((text) => `- ${plain(text)}`).join("\n")}
-- The data hold codes, not names. Do not try to find out who is behind a code.
+- The data contain codes, not names. Do not try to identify the person behind a code.
 `;
 }

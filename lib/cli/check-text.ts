@@ -23,8 +23,8 @@ const words: Readonly<Record<Severity, { one: string; many: string }>> = {
 };
 const severities = Object.keys(words) as Severity[];
 
-/** The account of a study's intake for a person: what was read, what is wrong, what to do. */
-export function intakeText(inspection: Inspection, options: TextOptions): string {
+/** The check of a study's raw files for a person: what was read, what is wrong, what to do. */
+export function checkText(inspection: Inspection, options: TextOptions): string {
   const { account } = inspection;
   const parts = [
     [titleOf(inspection)],
@@ -39,8 +39,8 @@ export function intakeText(inspection: Inspection, options: TextOptions): string
 
 function titleOf({ name, study }: Inspection): string {
   if (!study) return plainWords(name);
-  const said = !study.simulated || /simulated/i.test(study.title);
-  return plainWords(`${name}: ${study.title}${said ? "" : " (simulated data)"}`);
+  const stated = !study.simulated || /simulated/i.test(study.title);
+  return plainWords(`${name}: ${study.title}${stated ? "" : " (simulated data)"}`);
 }
 
 function readLines(account: readonly AccountLine[]): string[] {
@@ -81,7 +81,7 @@ function issueLines(issues: readonly Issue[], options: TextOptions): string[] {
   const lines = severities.flatMap((severity) =>
     groups
       .filter(([first]) => present(first).severity === severity)
-      .flatMap((group) => told(group, options)),
+      .flatMap((group) => groupLines(group, options)),
   );
   return [`What was found: ${countText(options.counts)}`, ...lines];
 }
@@ -100,7 +100,7 @@ function alike(issues: readonly Issue[]): Issue[][] {
 
 const shownRows = 8;
 
-function told(group: readonly Issue[], { width }: TextOptions): string[] {
+function groupLines(group: readonly Issue[], { width }: TextOptions): string[] {
   const { severity, file, row, column, message } = itemAt(group, 0);
   const place = [file, row > 0 ? `row ${row}` : "", column].filter((part) => part !== "");
   const head = `  ${words[severity].one}  ${plainWords(place.join(", "))}`;
@@ -130,26 +130,26 @@ function wrapped(text: string, width: number, indent: string): string[] {
 }
 
 function countText(counts: Counts): string {
-  const said = severities
+  const counted = severities
     .filter((severity) => counts[severity] > 0)
     .map(
       (severity) =>
         `${counts[severity]} ${words[severity][counts[severity] === 1 ? "one" : "many"]}`,
     );
-  return said.join(", ");
+  return counted.join(", ");
 }
 
 function adviceLines({ account }: Inspection, counts: Counts): string[] {
   const steps: string[] = [];
   if (counts.stop > 0)
-    steps.push("Put right what stops the intake; nothing can be analysed before.");
+    steps.push("Correct what is marked as a stop first; nothing can be analysed before that.");
   if (counts.error > 0)
     steps.push(
       "Correct the rows named as errors, in a dated copy; until then no analysis uses them.",
     );
   if (counts.ask > 0)
     steps.push(
-      "Answer the questions from the paper sheets. Nothing was changed or left out for them.",
+      "Answer the questions from the paper sheets. No value was changed or left out because of them.",
     );
   const trials = account.filter(({ resource }) => /trials$/.test(resource));
   if (counts.stop === 0 && trials.every(({ rows }) => rows === 0))

@@ -1,35 +1,38 @@
 import type { Issue } from "../study/check/issue.js";
 import { inspectStudy } from "../study/open.js";
 import type { Inspection } from "../study/study.js";
-import { type Counts, intakeText } from "./check-text.js";
+import { type Counts, checkText } from "./check-text.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
 import { namedStudy } from "./study-word.js";
 
 export const help: Help = {
-  usage: "tautline intake <study> [options]",
+  usage: "tautline check <study> [options]",
   what: "Checks the raw files of a study: what was read, what is wrong, what to do. Writes nothing.",
   options: [
-    { name: "--all", what: "every issue on a line of its own, none summed up" },
+    { name: "--all", what: "list every issue, without grouping similar ones" },
     {
       name: "--today <date>",
-      what: "day after which a date counts as future, default the clock's",
+      what: "dates after this day count as future (today)",
     },
-    { name: "--json", what: "the whole account as one JSON document" },
+    { name: "--json", what: "one JSON document on the standard output" },
   ],
   examples: [
-    { line: "tautline intake winter-block", what: "the study in data/winter-block" },
-    { line: "tautline intake ./spring --json", what: "a study by its path, for a program" },
+    { line: "tautline check winter-block", what: "the study in data/winter-block" },
+    {
+      line: "tautline check data/spring --json",
+      what: "a study by its path, for a program to read",
+    },
   ],
 };
 
-/** Reads a study, says what was found, and ends with 1 when something must be put right. */
+/** Reads a study, lists what was found, and ends with 1 when something must be corrected. */
 export async function run(args: string[], io: Io): Promise<number> {
   const { options, words } = readOptions(args, { all: "flag", today: "text", json: "flag" });
   const inspection = inspectStudy(namedStudy(words, io.cwd), { today: dayOf(options.today) });
   const counts = countsOf(inspection.issues);
   if (options.json) io.out(`${JSON.stringify(documentOf(inspection, counts))}\n`);
-  else io.out(intakeText(inspection, { counts, all: options.all, width: io.columns ?? 100 }));
+  else io.out(checkText(inspection, { counts, all: options.all, width: io.columns ?? 100 }));
   return counts.stop + counts.error > 0 ? exitCodes.differences : exitCodes.fine;
 }
 
@@ -44,7 +47,7 @@ function documentOf(
   counts: Counts,
 ): object {
   return {
-    kind: "intake",
+    kind: "check",
     study: name,
     title: study?.title ?? "",
     read: study !== null,
@@ -58,7 +61,7 @@ function documentOf(
 function dayOf(text: string | undefined): string {
   const day = text ?? localDay(new Date());
   if (/^\d{4}-\d{2}-\d{2}$/.test(day)) return day;
-  throw new UsageError(`--today is a day such as 2025-03-01, got ${JSON.stringify(text)}`);
+  throw new UsageError(`--today needs a day such as 2025-03-01, got ${JSON.stringify(text)}`);
 }
 
 function localDay(now: Date): string {

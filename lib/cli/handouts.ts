@@ -3,13 +3,13 @@ import { coachPage } from "../report/coach-page.js";
 import { placeFile } from "../report/folder.js";
 import { golferSheet } from "../report/golfer-sheet.js";
 import { readNotebooks, slugOf } from "../report/recorded.js";
+import { golferAccounts } from "../study/golfer-account.js";
 import { openStudy } from "../study/open.js";
+import { studyAccounts } from "../study/study-account.js";
 import { notebookPaths } from "../workspace/notebook-files.js";
 import { studyRoot } from "../workspace/root.js";
-import { golferAccounts } from "./golfer-accounts.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
-import { studyAccounts } from "./study-account.js";
 import { namedStudy } from "./study-word.js";
 
 export const help: Help = {

@@ -1,16 +1,9 @@
-import type { Comparison, Judgement, Verdict } from "../notebook/compare.js";
-
-/** A notebook's part of the ledger. */
-export interface LedgerEntry {
-  readonly notebook: string;
-  readonly comparison: Comparison;
-  /** It was not run again: nothing that it depends on had changed. */
-  readonly unchanged: boolean;
-}
+import type { Judgement, Verdict } from "../notebook/compare.js";
+import type { RebuiltNotebook } from "../workspace/rebuild-engine.js";
 
 type Json = Record<string, unknown>;
 
-/** One line of a ledger: the finding as a sentence and what became of it. */
+/** One line of a ledger: the finding as a sentence and how it compares with the record. */
 export interface LedgerLine {
   readonly notebook: string;
   readonly id: string;
@@ -19,7 +12,7 @@ export interface LedgerLine {
 }
 
 /** The findings of all notebooks as sentences, each with how it compares with the record. */
-export function ledgerLines(entries: readonly LedgerEntry[]): LedgerLine[] {
+export function ledgerLines(entries: readonly RebuiltNotebook[]): LedgerLine[] {
   return entries.flatMap(({ notebook, comparison, unchanged }) =>
     comparison.judgements
       .filter(({ kind }) => kind === "finding")
@@ -33,7 +26,7 @@ export function ledgerLines(entries: readonly LedgerEntry[]): LedgerLine[] {
 }
 
 /** The ledger for a terminal. */
-export function ledgerText(entries: readonly LedgerEntry[], colour = false): string {
+export function ledgerText(entries: readonly RebuiltNotebook[], colour = false): string {
   const lines = ledgerLines(entries);
   if (entries.every(({ comparison }) => comparison.judgements.length === 0)) return "";
   const width = Math.max(0, ...lines.map(({ status }) => status.length));
@@ -48,7 +41,7 @@ export function ledgerText(entries: readonly LedgerEntry[], colour = false): str
   return `${[...rows.slice(1), summary(entries)].join("\n")}\n`;
 }
 
-function summary(entries: readonly LedgerEntry[]): string {
+function summary(entries: readonly RebuiltNotebook[]): string {
   const tally = new Map<string, number>();
   for (const { comparison, unchanged } of entries) {
     for (const { verdict } of comparison.judgements) {
@@ -71,7 +64,7 @@ function status({ verdict, recorded }: Judgement): string {
   return typeof value === "number" ? `different (was ${Number(value.toPrecision(6))})` : verdict;
 }
 
-/** Text of a finding is data from a notebook: control characters must not reach a terminal. */
+/** The text of a finding comes from a notebook: control characters must not reach a terminal. */
 function sentenceOf(finding: unknown): string {
   const sentence = (finding as Json | undefined)?.sentence;
   return printable(typeof sentence === "string" ? sentence : "(no sentence)");

@@ -30,11 +30,11 @@ export const commands: Readonly<Record<string, Entry>> = {
     load: () => import("./history.js"),
   },
   kernel: {
-    what: "register the kernel with Jupyter, or take it away",
+    what: "register the kernel with Jupyter, or remove it",
     load: () => import("./kernel.js"),
   },
   answers: {
-    what: "list the answers to the lessons' exercises for the codes of students",
+    what: "list the answers to the lessons' exercises, by student code",
     load: () => import("./answers.js"),
   },
   new: {
@@ -42,15 +42,19 @@ export const commands: Readonly<Record<string, Entry>> = {
     load: () => import("./new.js"),
   },
   plan: {
-    what: "write a plan into a study before data are seen, or a later change of it",
+    what: "record the plan of a study before testing, or a later change to it",
     load: () => import("./plan.js"),
   },
   sheets: {
     what: "write recording sheets in a balanced random order, to print or to fill in",
     load: () => import("./sheets.js"),
   },
+  check: {
+    what: "check the raw files of a study: what was read, what is wrong, what to do",
+    load: () => import("./check.js"),
+  },
   report: {
-    what: "make the report from the recorded notebooks; one page to send with --one-file",
+    what: "make the report from the recorded notebooks; --one-file makes a single page to send",
     load: () => import("./report.js"),
   },
   figures: {
@@ -62,16 +66,12 @@ export const commands: Readonly<Record<string, Entry>> = {
     load: () => import("./tables.js"),
   },
   handouts: {
-    what: "write a page for each golfer with their own results, and one for the coach",
+    what: "write a page with each golfer's results, and one for the coach",
     load: () => import("./handouts.js"),
   },
-  pack: {
-    what: "make one zip file of a study that can be archived, run again and checked",
+  archive: {
+    what: "make one zip file of a study to deposit, run again and check",
     load: () => import("./archive.js"),
-  },
-  intake: {
-    what: "check the raw files of a study: what was read, what is wrong, what to do",
-    load: () => import("./check.js"),
   },
 };
 
@@ -106,7 +106,7 @@ function sentence(message: string): string {
   return /[.?!]$/.test(message) ? message : `${message}.`;
 }
 
-/** Errors that a person can act on are told in their words; anything else is ours to explain. */
+/** Errors that a person can act on are shown as a message; any other error is a fault of the program. */
 function explained(error: unknown, name: string, io: Io): number {
   if (error instanceof UsageError || error instanceof RequestError) {
     io.err(`tautline ${name}: ${sentence(error.message)} See tautline ${name} --help.\n`);

@@ -26,7 +26,7 @@ export const help: Help = {
     },
     { name: "--weeks <0,6>", what: "weeks of the test occasions" },
     { name: "--seed <n>", what: "seed of everything random in the study, default 1" },
-    { name: "--json", what: "say what was written as JSON" },
+    { name: "--json", what: "one JSON document on the standard output" },
   ],
   examples: [
     { line: "tautline new data/spring", what: "two arms, weeks 0 and 6" },
@@ -104,7 +104,7 @@ function told(folder: string, files: readonly string[], installed: boolean): str
     `  1. Read datapackage.json: set arms, positions and the plan, before anybody is tested.`,
     `  2. Put the golfers' codes into participants.csv. Names stay elsewhere, under lock.`,
     `  3. tautline sheets ${folder}   writes the recording sheets`,
-    `  4. tautline intake ${folder}   checks what was recorded`,
+    `  4. tautline check ${folder}    checks what was recorded`,
     ...(installed ? [] : [`  5. ${installing()}   lets notebooks here use the library`]),
   ].join("\n")}\n`;
 }

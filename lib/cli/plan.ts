@@ -11,13 +11,13 @@ import { namedStudy } from "./study-word.js";
 
 export const help: Help = {
   usage: "tautline plan <study> [options]",
-  what: "Writes the plan of a study into its datapackage.json before data are seen, or a later change of it.",
+  what: "Records the plan of a study in its datapackage.json before testing, or a later change to it.",
   options: [
     { name: "--from <file>", what: "JSON file with the plan, such as a planning notebook shows" },
     { name: "--on <date>", what: "day of the decision" },
-    { name: "--change <text>", what: "what is changed, once a plan stands" },
-    { name: "--why <text>", what: "the reason of the change" },
-    { name: "--json", what: "say what was written as JSON" },
+    { name: "--change <text>", what: "what changes, once a plan is recorded" },
+    { name: "--why <text>", what: "the reason for the change" },
+    { name: "--json", what: "one JSON document on the standard output" },
   ],
   examples: [
     {
@@ -26,12 +26,12 @@ export const help: Help = {
     },
     {
       line: 'tautline plan spring --on 2025-03-10 --change "Six swings" --why "Hail"',
-      what: "a deviation, told",
+      what: "a recorded deviation",
     },
   ],
 };
 
-/** Records a plan or a change of plan; trials recorded before the plan are a reason to refuse. */
+/** Records a plan or a change to it; a plan is refused once trials are recorded. */
 export async function run(args: string[], io: Io): Promise<number> {
   const { options, words } = readOptions(args, {
     from: "text",
@@ -42,7 +42,7 @@ export async function run(args: string[], io: Io): Promise<number> {
   });
   const folder = namedStudy(words, io.cwd);
   const { from, on, change, why } = options;
-  if (on === undefined) throw new UsageError("say the day with --on");
+  if (on === undefined) throw new UsageError("give the day of the decision with --on");
   if (from === undefined && change === undefined) throw new UsageError("give --from or --change");
   const path = join(folder, descriptorName);
   const descriptor = readJson(path);
@@ -55,7 +55,7 @@ export async function run(args: string[], io: Io): Promise<number> {
   const shown = relative(io.cwd, path);
   const kind = change === undefined ? "plan" : "planChange";
   if (options.json) io.out(`${JSON.stringify({ kind, on, file: shown })}\n`);
-  else io.out(`${kind === "plan" ? "The plan" : "The change"} of ${on} stands in ${shown}.\n`);
+  else io.out(`${kind === "plan" ? "The plan" : "The change"} of ${on} is recorded in ${shown}.\n`);
   return exitCodes.fine;
 }
 
@@ -70,16 +70,16 @@ function readJson(path: string): unknown {
 function planIn(value: unknown, path: string): PlanInput {
   if (typeof value === "object" && value !== null && !Array.isArray(value))
     return value as PlanInput;
-  throw new UsageError(`${path} holds no record of a plan`);
+  throw new UsageError(`${path} contains no plan`);
 }
 
-/** Rows in the trial files, whether they are usable or not: they have been seen. */
+/** Rows in the trial files, usable or not: somebody has seen them. */
 function trialsIn(folder: string): number {
   const { study, account } = inspectStudy(folder);
   if (!study) {
     const where = "tautline plan";
-    const expected = "a study whose files can be read (see tautline intake)";
-    throw new InputError({ expected, got: "one whose intake is stopped", where });
+    const expected = "a study whose files can be read (see tautline check)";
+    throw new InputError({ expected, got: "one whose check ends with a stop", where });
   }
   const trials = account.filter(({ resource }) => /^(?:grip|swing)-trials$/.test(resource));
   return trials.reduce((sum, { rows }) => sum + rows, 0);

@@ -1,9 +1,11 @@
 import type { Progress } from "../notebook/run.js";
+import type { RebuildEvents } from "../workspace/rebuild-engine.js";
+import type { VerifyEvents } from "../workspace/verification.js";
 import type { Io } from "./io.js";
 
 const redrawEvery = 100;
 
-/** What is told of each notebook while it runs, on the standard error. */
+/** What is shown of each notebook while it runs, on the standard error. */
 export interface ProgressLines {
   /** A notebook will run, for these reasons. */
   begin(name: string, why: string): void;
@@ -18,6 +20,30 @@ export interface ProgressLines {
 export function progressLines(io: Io, quiet: boolean): ProgressLines {
   if (quiet) return { begin() {}, step() {}, end() {}, note() {}, close() {} };
   return io.isTerminal ? new LiveLines(io) : plainLines(io);
+}
+
+/** Shows the steps of a rebuild as lines of progress. */
+export function rebuildProgress(lines: ProgressLines): RebuildEvents {
+  return {
+    onUnchanged: (name) => lines.note(`${name}: unchanged`),
+    onStart: (name, reasons) => lines.begin(name, reasons.join("; ")),
+    onProgress: (name, progress) => lines.step(name, progress),
+    onRecorded: (name, seconds, moved) => {
+      const results = moved > 0 ? `, ${moved} results moved` : "";
+      lines.end(name, `done in ${seconds.toFixed(1)} s${results}`);
+    },
+    onFailed: (name) => lines.end(name, "failed"),
+  };
+}
+
+/** Shows the steps of a verification as lines of progress. */
+export function verifyProgress(lines: ProgressLines): VerifyEvents {
+  return {
+    onStart: (name, why) => lines.begin(name, why),
+    onProgress: (name, progress) => lines.step(name, progress),
+    onDone: (name, ran, seconds) =>
+      lines.end(name, ran ? `ran in ${seconds.toFixed(1)} s` : "failed"),
+  };
 }
 
 function plainLines(io: Io): ProgressLines {

@@ -1,14 +1,13 @@
-import { existsSync, readdirSync } from "node:fs";
 import { join, relative, resolve } from "node:path";
 import type { SiteVerdict } from "../report/context.js";
 import { readNotebooks } from "../report/recorded.js";
 import { writeReport } from "../report/site.js";
-import { descriptorName, readStudyFiles, type StudyFiles } from "../study/files.js";
+import { dataPackages } from "../study/files.js";
+import { studyAccounts } from "../study/study-account.js";
 import { notebookPaths } from "../workspace/notebook-files.js";
 import { studyRoot } from "../workspace/root.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { readOptions, UsageError } from "./options.js";
-import { studyAccounts } from "./study-account.js";
 
 export const help: Help = {
   what: "Makes the report from the recorded notebooks, without running them.",
@@ -56,15 +55,4 @@ export async function report(
     ...options,
   });
   return pages;
-}
-
-/** Every data package under data/, with the files that its descriptor names and no other. */
-export function dataPackages(root: string): StudyFiles[] {
-  const data = join(root, "data");
-  if (!existsSync(data)) return [];
-  return readdirSync(data)
-    .map((name) => join(data, name))
-    .filter((folder) => existsSync(join(folder, descriptorName)))
-    .sort()
-    .map(readStudyFiles);
 }

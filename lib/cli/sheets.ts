@@ -28,7 +28,7 @@ export const help: Help = {
     { name: "--speed-unit <u>", what: "unit the speed device shows, default mph" },
     { name: "--seed <n>", what: "seed of the order, default the study's own" },
     { name: "--out <folder>", what: "where to write, default sheets/ in the study's folder" },
-    { name: "--json", what: "say what was written as JSON" },
+    { name: "--json", what: "one JSON document on the standard output" },
   ],
   examples: [
     { line: "tautline sheets winter-block", what: "all occasions, for the golfers in the file" },

@@ -1,19 +1,8 @@
 import type { Comparison, Judgement, Verdict } from "../notebook/compare.js";
-import type { MoveNotice } from "../workspace/versions.js";
+import type { Verified } from "../workspace/verification.js";
 import { printable, verdictWord } from "./ledger.js";
 
 type Json = Record<string, unknown>;
-
-/** What verify found out about one notebook. */
-export interface Verified {
-  readonly notebook: string;
-  readonly comparison: Comparison;
-  /** How the findings stand to the record in git, and what to do about it. */
-  readonly notice: MoveNotice | undefined;
-  /** The first re-run against a second one. */
-  readonly itself: Comparison | undefined;
-  readonly passes: boolean;
-}
 
 /** Verdicts for a terminal: what moved as sentences, then a line of counts for each notebook. */
 export function verdictText(
@@ -25,7 +14,7 @@ export function verdictText(
     if (quiet && one.passes) continue;
     rows.push(`${one.notebook}: ${countsText(one.comparison)}`, ...moves(one.comparison));
     if (one.itself?.agrees === false) {
-      rows.push("  It does not agree with itself, run a second time:", ...moves(one.itself));
+      rows.push("  The notebook is not deterministic; a second run differs:", ...moves(one.itself));
     }
     if (one.notice?.advice) rows.push(`  ${one.notebook}: ${one.notice.advice}`);
   }
@@ -51,9 +40,9 @@ function closing(verified: readonly Verified[], from: string | undefined): strin
   const record = from === undefined ? "the record" : `the record at ${from}`;
   const apart = verified.filter(({ passes }) => !passes).length;
   if (apart > 0) return `${apart} of ${verified.length} notebooks do not agree with ${record}.`;
-  const told = verified.some(({ comparison }) => !comparison.agrees);
-  return told
-    ? `What moved since ${record} is told in the notebooks' changes.`
+  const reported = verified.some(({ comparison }) => !comparison.agrees);
+  return reported
+    ? `The notebooks' lists of changes report every result that moved since ${record}.`
     : `Everything agrees with ${record}.`;
 }
 

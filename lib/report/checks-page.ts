@@ -1,6 +1,11 @@
 import { joined, type Markup, markup, proseHtml } from "../markup.js";
+import type {
+  AccountFile,
+  AccountIssue,
+  AccountSetAside,
+  StudyAccount,
+} from "../study/study-account.js";
 import type { SiteContext, SitePage } from "./context.js";
-import type { AccountFile, AccountIssue, AccountSetAside, StudyAccount } from "./study-account.js";
 
 const meanings: Readonly<Record<string, string>> = {
   stop: "the file cannot be used",

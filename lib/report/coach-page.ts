@@ -2,10 +2,10 @@ import { type Markup, markup, nothing, proseHtml } from "../markup.js";
 import type { Claim } from "../show/claim.js";
 import type { Finding } from "../show/finding.js";
 import { companionText, valueText } from "../show/wording.js";
+import type { StudyAccount } from "../study/study-account.js";
 import { cautionsHtml, handoutHtml } from "./handout-frame.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 import { soloStrip } from "./strip.js";
-import type { StudyAccount } from "./study-account.js";
 
 /** Whether the direction of the value is a question: changes, differences, slopes, correlations. */
 function hasDirection({ says, low = 0, high = 0 }: Finding): boolean {

@@ -1,7 +1,7 @@
 import type { Markup } from "../markup.js";
 import type { Judgement } from "../notebook/compare.js";
+import type { StudyAccount } from "../study/study-account.js";
 import type { RecordedNotebook } from "./recorded.js";
-import type { StudyAccount } from "./study-account.js";
 
 /** What the last comparison with a re-run said, as `tautline verify` gives it. */
 export interface SiteVerdict {

@@ -1,5 +1,5 @@
 import { type Markup, markup, nothing } from "../markup.js";
-import type { ArmFlow, PeopleFlow } from "./study-account.js";
+import type { ArmFlow, PeopleFlow } from "../study/tables/flow.js";
 
 function people(count: number): string {
   return `${count} ${count === 1 ? "person" : "people"}`;

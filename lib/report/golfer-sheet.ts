@@ -1,7 +1,9 @@
 import { type Markup, markup, nothing, proseHtml } from "../markup.js";
 import { markPath, type Role } from "../show/look.js";
 import { companionText, fixedText, withUnit } from "../show/wording.js";
-import type { GolferAccount, GolferChange, GolferNorm, GolferSeries } from "./golfer-account.js";
+import type { GolferAccount } from "../study/golfer-account.js";
+import type { GolferNorm, GolferSeries } from "../study/tables/golfer.js";
+import type { GolferChange } from "../study/tables/measuring-error.js";
 import { cautionsHtml, handoutHtml } from "./handout-frame.js";
 
 function one(value: number): string {

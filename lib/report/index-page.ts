@@ -1,4 +1,5 @@
 import { type Markup, markup, nothing, proseHtml } from "../markup.js";
+import type { StudyAccount } from "../study/study-account.js";
 import { linkTo, notebooksByStudy, type SiteContext, type SitePage } from "./context.js";
 import { claimHtml } from "./finding-html.js";
 import { flowHtml } from "./flow.js";
@@ -7,7 +8,6 @@ import { lessonList, lessonsOf } from "./lessons-page.js";
 import { recomputePanel } from "./recompute-panel.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 import { stripKey } from "./strip.js";
-import type { StudyAccount } from "./study-account.js";
 
 /** The usual cautions of maximal squeezes and fast swings, where a study states none of its own. */
 const usualCautions = [

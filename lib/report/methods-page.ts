@@ -1,10 +1,10 @@
 import { joined, type Markup, markup, nothing, proseHtml } from "../markup.js";
 import { withUnit } from "../show/wording.js";
+import type { StudyAccount } from "../study/study-account.js";
 import { anchorOf, linkTo, notebooksByStudy, type SiteContext, type SitePage } from "./context.js";
 import { statedIn } from "./ledger.js";
 import type { RecordedNotebook } from "./recorded.js";
 import { certItems, consortItems, type FilledItem, filled } from "./reporting-items.js";
-import type { StudyAccount } from "./study-account.js";
 
 function list(items: readonly string[]): string {
   return items.length < 2

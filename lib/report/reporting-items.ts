@@ -1,5 +1,6 @@
 import { present } from "../entry.js";
-import type { ArmTraining, StudyAccount } from "./study-account.js";
+import type { StudyAccount } from "../study/study-account.js";
+import type { ArmTraining } from "../study/tables/training-by-arm.js";
 
 /** One item of a reporting guideline: its number there, its matter in our words, how it is filled. */
 export interface ReportingItem {

@@ -1,5 +1,6 @@
 import { closeSync, openSync, readSync } from "node:fs";
 import { join } from "node:path";
+import type { StudyAccount } from "../study/study-account.js";
 import { checksPage } from "./checks-page.js";
 import { anchorOf, type SiteContext, type SitePage, type SiteVerdict } from "./context.js";
 import { drawFigures } from "./drawing.js";
@@ -14,7 +15,6 @@ import { documentHtml, type PageAssets } from "./page-frame.js";
 import { partsUsed } from "./parts.js";
 import { plotlyHead, plotlyScript, siteScript, workerScript } from "./programs.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
-import type { StudyAccount } from "./study-account.js";
 import { stylesheet } from "./stylesheet.js";
 import { versionsPage } from "./versions-page.js";
 import { type RawData, workerBundle } from "./worker-bundle.js";

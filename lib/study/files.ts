@@ -91,6 +91,17 @@ export function studyNames(): string[] {
     .sort();
 }
 
+/** Every data package in data/ below the root, with the files that its descriptor names and no other. */
+export function dataPackages(root: string): StudyFiles[] {
+  const data = join(root, "data");
+  if (!existsSync(data)) return [];
+  return readdirSync(data)
+    .map((name) => join(data, name))
+    .filter((folder) => existsSync(join(folder, descriptorName)))
+    .sort()
+    .map(readStudyFiles);
+}
+
 /** A data package is a study when it says so; published tables lie in packages of their own. */
 export function isStudy(descriptor: string): boolean {
   try {

@@ -5,28 +5,29 @@ import { itemAt } from "../entry.js";
 import { buildFolder } from "../notebook/build.js";
 import { type Cell, type Notebook, type Output, sorted } from "../notebook/nbformat.js";
 
-type Shown = Extract<Output, { output_type: "display_data" }>;
+/** The recorded output of a figure, in all its forms. */
+export type FigureOutput = Extract<Output, { output_type: "display_data" }>;
 
 const figureType = "application/vnd.tautline.figure+json";
 const svgType = "image/svg+xml";
 const htmlType = "text/html";
 
-function isFigure(output: Output): output is Shown {
+function isFigure(output: Output): output is FigureOutput {
   return output.output_type === "display_data" && output.data[figureType] !== undefined;
 }
 
-function figuresOf(notebook: Notebook): Shown[] {
+function figuresOf(notebook: Notebook): FigureOutput[] {
   return notebook.cells.flatMap((cell) =>
     cell.cell_type === "code" ? cell.outputs.filter(isFigure) : [],
   );
 }
 
-function fingerprint(figure: Shown): string {
+function fingerprint(figure: FigureOutput): string {
   return JSON.stringify(sorted(figure.data[figureType]));
 }
 
 /** The same notebook with other forms for some of its figures. */
-function withFigures(notebook: Notebook, change: (figure: Shown) => Shown): Notebook {
+function withFigures(notebook: Notebook, change: (figure: FigureOutput) => FigureOutput): Notebook {
   const cells = notebook.cells.map((cell): Cell => {
     if (cell.cell_type !== "code") return cell;
     const outputs = cell.outputs.map((output) => (isFigure(output) ? change(output) : output));
@@ -35,7 +36,7 @@ function withFigures(notebook: Notebook, change: (figure: Shown) => Shown): Note
   return { ...notebook, cells };
 }
 
-/** Takes over the drawings of figures that are in every number what they were in the record. */
+/** Keeps the recorded drawing of every figure whose numbers are all as recorded. */
 export function carryDrawings(record: Notebook, rerun: Notebook): Notebook {
   const drawn = new Map(
     figuresOf(record)
@@ -50,10 +51,10 @@ export function carryDrawings(record: Notebook, rerun: Notebook): Notebook {
   });
 }
 
-/** Makes the drawings that are missing; `draw` gets the outputs of one notebook's figures. */
+/** Makes the missing drawings; `draw` receives the outputs of one notebook's figures. */
 export async function completeDrawings(
   notebook: Notebook,
-  draw: (figures: Shown[]) => Promise<Shown[]>,
+  draw: (figures: FigureOutput[]) => Promise<FigureOutput[]>,
 ): Promise<Notebook> {
   const missing = figuresOf(notebook).filter(({ data }) => data[svgType] === undefined);
   if (missing.length === 0) return notebook;
@@ -62,7 +63,7 @@ export async function completeDrawings(
   return withFigures(notebook, (figure) => byFigure.get(figure) ?? figure);
 }
 
-/** Hash of the programs that draw figures: a drawing made by others is made again. */
+/** Hash of the programs that draw figures: a drawing made by other versions is made again. */
 export function drawingBuild(): string {
   const folder = join(buildFolder, "report");
   const hash = createHash("sha256");

@@ -125,7 +125,7 @@ describe("CITATION.cff", () => {
   it("names the authors that the descriptor names, and quotes every text", () => {
     expect(citationText(asked)).toBe(`cff-version: 1.2.0
 type: dataset
-message: "Please cite this package if you use its data or results."
+message: "Please cite this archive if you use its data or results."
 title: "A small study"
 abstract: "Says \\"so\\":\\n# yes"
 authors:
@@ -155,7 +155,7 @@ keywords:
   });
 });
 
-describe("the lockfile of a package", () => {
+describe("the lockfile of an archive", () => {
   const lockfile = {
     lockfileVersion: 3,
     packages: {

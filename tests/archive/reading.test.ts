@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { strFromU8, strToU8, zipSync } from "fflate";
 import { describe, expect, it } from "vitest";
-import { fileFaults, fileFaultText, packageAccount, sha256 } from "../../lib/archive/hashes.js";
-import { PackageFault, packageLimits, readArchive } from "../../lib/archive/reading.js";
+import { archiveAccount, fileFaults, fileFaultText, sha256 } from "../../lib/archive/hashes.js";
+import { ArchiveFault, archiveLimits, readArchive } from "../../lib/archive/reading.js";
 import { writeArchive } from "../../lib/archive/zip.js";
 
 const files = new Map([
@@ -11,11 +11,11 @@ const files = new Map([
   ["empty", new Uint8Array()],
 ]);
 
-function refusal(bytes: Uint8Array, limits = packageLimits): string {
+function refusal(bytes: Uint8Array, limits = archiveLimits): string {
   try {
     readArchive(bytes, limits);
   } catch (error) {
-    expect(error).toBeInstanceOf(PackageFault);
+    expect(error).toBeInstanceOf(ArchiveFault);
     return (error as Error).message;
   }
   return "none";
@@ -32,7 +32,7 @@ function renamed(from: string, to: string): Uint8Array {
 
 const latin = (text: string) => strToU8(text, true);
 
-describe("the archive of a package", () => {
+describe("an archive", () => {
   it("holds the same bytes whatever the order of files and the time zone", () => {
     const zone = process.env.TZ;
     const first = writeArchive(files);
@@ -59,7 +59,7 @@ describe("the archive of a package", () => {
   });
 });
 
-describe("a package that is not to be trusted", () => {
+describe("an archive that cannot be trusted", () => {
   it.each([
     ["../../a", "climbs out of the folder"],
     ["a/../../b", "climbs out of the folder"],
@@ -127,7 +127,7 @@ describe("a package that is not to be trusted", () => {
         try {
           readArchive(mangled);
         } catch (error) {
-          expect(error).toBeInstanceOf(PackageFault);
+          expect(error).toBeInstanceOf(ArchiveFault);
         }
       }),
       { seed: 7, numRuns: 400 },
@@ -135,7 +135,7 @@ describe("a package that is not to be trusted", () => {
   });
 });
 
-describe("a package against its own list", () => {
+describe("an archive against its own list", () => {
   const list = (entries: readonly object[]) =>
     strToU8(JSON.stringify({ "@context": "", "@graph": entries }));
   const entity = (path: string, content: string) => ({
@@ -158,10 +158,10 @@ describe("a package against its own list", () => {
       ["c", strToU8("c")],
       ["d", strToU8("d")],
     ]);
-    const faults = fileFaults(there, packageAccount(there));
+    const faults = fileFaults(there, archiveAccount(there));
     expect(faults.map(fileFaultText)).toEqual([
       "gone file is listed and missing",
-      "b is not the file that was packed: its SHA-256 differs",
+      "b was changed after the archive was made: its SHA-256 differs",
       "c is listed without its SHA-256, so it cannot be checked",
       "d is there and not listed",
     ]);
@@ -176,7 +176,7 @@ describe("a package against its own list", () => {
       new Map([["ro-crate-metadata.json", list([entity("a", "a"), entity("a", "b")])]]),
       'describes "a" twice',
     ],
-  ])("refuses a package with %s", (_, there, why) => {
-    expect(() => packageAccount(there)).toThrow(why);
+  ])("refuses an archive with %s", (_, there, why) => {
+    expect(() => archiveAccount(there)).toThrow(why);
   });
 });

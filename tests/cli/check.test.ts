@@ -68,9 +68,9 @@ function filled(path: string, day: string): Record<string, string>[] {
 }
 
 describe("a study from nothing to checked trials", () => {
-  it("new, sheets, filled sheets, intake: not one issue on the way", async () => {
+  it("new, sheets, filled sheets, check: not one issue on the way", async () => {
     expect((await called("new", "data/spring")).code).toBe(0);
-    const empty = await called("intake", "spring");
+    const empty = await called("check", "spring");
     expect(empty.code).toBe(0);
     expect(empty.out).toMatch(/No issues\./);
     expect(empty.out).toMatch(/No trials yet/);
@@ -81,7 +81,7 @@ describe("a study from nothing to checked trials", () => {
     const { files } = JSON.parse(sheets.out) as { files: string[] };
     expect(files).toContain("week-0.html");
     for (const file of files) expect(existsSync(study("sheets", file))).toBe(true);
-    expect((await called("intake", "spring")).out).toMatch(/No issues\./);
+    expect((await called("check", "spring")).out).toMatch(/No issues\./);
 
     for (const resource of ["grip-trials", "swing-trials"] as const) {
       const rows = [
@@ -90,7 +90,7 @@ describe("a study from nothing to checked trials", () => {
       ];
       writeFileSync(study(`${resource}.csv`), csvText(columns(resource), rows));
     }
-    const after = await called("intake", "data/spring", "--json", "--today", "2025-05-01");
+    const after = await called("check", "data/spring", "--json", "--today", "2025-05-01");
     const account = JSON.parse(after.out);
     expect(account.issues).toEqual([]);
     expect(after.code).toBe(0);
@@ -101,7 +101,7 @@ describe("a study from nothing to checked trials", () => {
   });
 });
 
-describe("intake", () => {
+describe("check", () => {
   it("names file and row, sums up like issues, and ends with 1 on errors", async () => {
     await called("new", "data/spring");
     enrol();
@@ -120,12 +120,12 @@ describe("intake", () => {
       { ...row, trial: 1, position: "address", participant: "nobody", force: "40" },
     ];
     writeFileSync(study("grip-trials.csv"), csvText(columns("grip-trials"), rows));
-    const { code, out } = await called("intake", "spring");
+    const { code, out } = await called("check", "spring");
     expect(code).toBe(1);
     expect(out).toMatch(/error\s+grip-trials\.csv, row 3, force\n\s+"4l" is not a number/);
     expect(out).toMatch(/and 1 more of this kind: row 4/);
     expect(out).toMatch(/grip-trials\.csv\s+4\s+1\s+3/);
-    const all = await called("intake", "spring", "--all");
+    const all = await called("check", "spring", "--all");
     expect(all.out).toMatch(/row 4, force\n\s+"4O" is not a number/);
   });
 
@@ -143,26 +143,26 @@ describe("intake", () => {
       status: "valid",
     };
     writeFileSync(study("grip-trials.csv"), csvText(columns("grip-trials"), [row]));
-    const { out } = await called("intake", "spring");
+    const { out } = await called("check", "spring");
     // biome-ignore lint/suspicious/noControlCharactersInRegex: looking for them is the test
     expect(out).not.toMatch(/[\u001b\u202e]/);
   });
 
   it("wrong use ends with 2 and says what is meant", async () => {
-    expect(await called("intake")).toMatchObject({
+    expect(await called("check")).toMatchObject({
       code: 2,
       err: expect.stringMatching(/name one study/),
     });
-    expect(await called("intake", "nowhere")).toMatchObject({ code: 2 });
+    expect(await called("check", "nowhere")).toMatchObject({ code: 2 });
     await called("new", "data/spring");
-    const day = await called("intake", "spring", "--today", "1 May");
-    expect(day).toMatchObject({ code: 2, err: expect.stringMatching(/--today is a day/) });
+    const day = await called("check", "spring", "--today", "1 May");
+    expect(day).toMatchObject({ code: 2, err: expect.stringMatching(/--today needs a day/) });
   });
 
   it("a broken datapackage.json is told, not thrown", async () => {
     await called("new", "data/spring");
     writeFileSync(study("datapackage.json"), "{");
-    const { code, out } = await called("intake", "spring");
+    const { code, out } = await called("check", "spring");
     expect(code).toBe(1);
     expect(out).toMatch(/stop\s+datapackage\.json/);
   });
@@ -297,7 +297,7 @@ describe("plan", () => {
     expect((await called(...change)).code).toBe(1);
     expect((await called(...change, "--why", "Hail")).code).toBe(0);
     expect(record().changes).toEqual([{ on: "2025-03-10", what: "Six swings", why: "Hail" }]);
-    expect((await called("intake", "spring")).out).toMatch(/No issues\./);
+    expect((await called("check", "spring")).out).toMatch(/No issues\./);
   });
 
   it("is refused once there are trials, and the file stays as it was", async () => {

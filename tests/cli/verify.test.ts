@@ -96,7 +96,9 @@ describe("tautline verify and history", () => {
     const { code, out } = await tautline(study, "verify", "--from", "HEAD");
     expect(code).toBe(0);
     expect(out).toContain("Mean grip 41.6 → 41.5 kgf");
-    expect(out).toContain("What moved since the record at HEAD is told in the notebooks' changes.");
+    expect(out).toContain(
+      "The notebooks' lists of changes report every result that moved since the record at HEAD.",
+    );
   });
 
   it("lists a finding's values through its versions", async () => {
@@ -154,7 +156,7 @@ describe("tautline verify and history", () => {
 });
 
 describe("tautline verify --twice", () => {
-  it("catches a notebook that does not agree with itself", async () => {
+  it("finds a notebook that is not deterministic", async () => {
     const study = temporaryStudy([]);
     study.write(
       "notebooks/luck.ipynb",
@@ -172,7 +174,7 @@ describe("tautline verify --twice", () => {
     );
     const { code, out } = await tautline(study, "verify", "--twice");
     expect(code).toBe(1);
-    expect(out).toContain("It does not agree with itself, run a second time:");
+    expect(out).toContain("The notebook is not deterministic; a second run differs:");
     study.remove();
   });
 });

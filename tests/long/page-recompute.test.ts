@@ -1,10 +1,10 @@
 import { createContext, runInContext, runInNewContext } from "node:vm";
 import { describe, expect, it } from "vitest";
-import { dataPackages } from "../../lib/cli/report.js";
 import type { Comparison } from "../../lib/notebook/compare.js";
 import type { RecomputeNews } from "../../lib/report/page/recompute-worker.js";
 import { type RecordedNotebook, readNotebooks } from "../../lib/report/recorded.js";
 import { workerBundle } from "../../lib/report/worker-bundle.js";
+import { dataPackages } from "../../lib/study/files.js";
 import { notebookPaths } from "../../lib/workspace/notebook-files.js";
 
 const kinds = ["finding", "claim", "figure", "table"];

@@ -2,14 +2,14 @@ import { mkdtempSync, readdirSync, readFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { golferAccounts } from "../../lib/cli/golfer-accounts.js";
 import { run } from "../../lib/cli/handouts.js";
-import { studyAccounts } from "../../lib/cli/study-account.js";
 import { coachPage, notToConclude, plainWords } from "../../lib/report/coach-page.js";
 import { golferSheet } from "../../lib/report/golfer-sheet.js";
 import { recordedNotebook } from "../../lib/report/recorded.js";
 import { finding } from "../../lib/show/finding.js";
+import { golferAccounts } from "../../lib/study/golfer-account.js";
 import { openStudy } from "../../lib/study/open.js";
+import { studyAccounts } from "../../lib/study/study-account.js";
 import { browserFile, openBrowser } from "./browser.js";
 import { changeNotebook, sampleAccount } from "./sample.js";
 

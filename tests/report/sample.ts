@@ -2,7 +2,6 @@ import { mkdirSync, mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { type RecordedNotebook, readNotebooks } from "../../lib/report/recorded.js";
-import type { StudyAccount } from "../../lib/report/study-account.js";
 import { claim } from "../../lib/show/claim.js";
 import { type DisplayBundle, onDisplay } from "../../lib/show/display.js";
 import { boxPlot, histogram } from "../../lib/show/distribution.js";
@@ -14,6 +13,7 @@ import { personSlopes } from "../../lib/show/person-slopes.js";
 import { prose } from "../../lib/show/prose.js";
 import { agreementPlot, fittedScatter } from "../../lib/show/relation.js";
 import { table } from "../../lib/show/table.js";
+import type { StudyAccount } from "../../lib/study/study-account.js";
 import { notebookPaths } from "../../lib/workspace/notebook-files.js";
 
 /** What a cell holds and what it shows when the sample is made. */

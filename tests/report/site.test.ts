@@ -3,7 +3,6 @@ import { cpSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, writeFileSyn
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
-import { dataPackages } from "../../lib/cli/report.js";
 import { isPlainDrawing } from "../../lib/report/drawing-check.js";
 import { figureCsv, figureData } from "../../lib/report/figure-data.js";
 import { markdownHtml } from "../../lib/report/markdown.js";
@@ -11,6 +10,7 @@ import { certItems, consortItems, filled } from "../../lib/report/reporting-item
 import { writeReport } from "../../lib/report/site.js";
 import { scaleFor, sharedScales, soloStrip } from "../../lib/report/strip.js";
 import { finding } from "../../lib/show/finding.js";
+import { dataPackages } from "../../lib/study/files.js";
 import { changeNotebook, recordedIn, sampleAccount, sampleNotebook, sampleRoot } from "./sample.js";
 
 const out = mkdtempSync(join(tmpdir(), "site-"));

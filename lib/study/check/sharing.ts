@@ -1,64 +1,68 @@
-import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import type { ColumnTable } from "arquero";
-import { personalHeader } from "../study/check/privacy.js";
-import { smallCells } from "../study/check/small-cells.js";
-import { descriptorName } from "../study/files.js";
-import { inspectStudy } from "../study/open.js";
-import type { Study } from "../study/study.js";
+import { descriptorName } from "../files.js";
+import { inspectStudy } from "../open.js";
+import type { Study } from "../study.js";
+import { personalHeader } from "./privacy.js";
+import { smallCells } from "./small-cells.js";
 
-/** What a look at the data says before they are shared. */
-export interface PrivacyCheck {
-  /** Reasons not to share them as they are. */
+/** What has to be decided before data are shared. */
+export interface SharingCheck {
+  /** Reasons not to share the data as they are. */
   readonly stops: readonly string[];
-  /** What a person should think of first. */
+  /** What a person should consider before sharing. */
   readonly warnings: readonly string[];
 }
 
 /**
- * Looks at everything that a package would share: personal data and unreadable studies stop it;
- * groups of fewer than five people, free text and faulty rows are told.
- * @param root of the study repository
+ * Checks data files for what should not be shared: personal data and unreadable studies stop the
+ * sharing; groups of fewer than five people, free text and rows with errors are reported.
+ * @param root of the workspace
  * @param files that would be shared, relative to the root
+ * @param textOf reads one of these files
  */
-export function privacyOf(root: string, files: readonly string[]): PrivacyCheck {
-  const folders = new Set(files.flatMap((path) => /^data\/[^/]+(?=\/)/.exec(path) ?? []));
-  const studies = [...folders].filter((folder) => isStudy(join(root, folder)));
+export function sharingCheck(
+  root: string,
+  files: readonly string[],
+  textOf: (path: string) => string,
+): SharingCheck {
+  const studies = files
+    .filter((path) => path.endsWith(`/${descriptorName}`) && describesStudy(textOf(path)))
+    .map((path) => path.slice(0, -descriptorName.length - 1));
   const checks = studies.map((folder) => studyCheck(root, folder));
   const loose = files.filter((path) => !studies.some((folder) => path.startsWith(`${folder}/`)));
   return {
     stops: [
       ...checks.flatMap(({ stops }) => stops),
-      ...loose.flatMap((path) => headerStops(root, path)),
+      ...loose.flatMap((path) => headerStops(path, textOf)),
     ],
     warnings: checks.flatMap(({ warnings }) => warnings),
   };
 }
 
-function isStudy(folder: string): boolean {
-  const path = join(folder, descriptorName);
-  if (!existsSync(path)) return false;
+/** A descriptor that is not JSON counts as a study: its check then says what is wrong. */
+function describesStudy(descriptor: string): boolean {
   try {
-    return JSON.parse(readFileSync(path, "utf8"))?.study !== undefined;
+    return JSON.parse(descriptor)?.study !== undefined;
   } catch {
-    return true; // the intake says what is wrong with it
+    return true;
   }
 }
 
-function studyCheck(root: string, folder: string): PrivacyCheck {
+function studyCheck(root: string, folder: string): SharingCheck {
   const { study, issues } = inspectStudy(join(root, folder));
   const stops = issues
     .filter(({ severity }) => severity === "stop")
     .map(({ file, column, message }) => `${folder}/${file}${column && `, ${column}`}: ${message}`);
   const errors = issues.filter(({ severity }) => severity === "error").length;
-  const faulty = errors > 0 ? [`${folder}: ${errors} errors in the data; see tautline intake`] : [];
+  const faulty = errors > 0 ? [`${folder}: ${errors} errors in the data; see tautline check`] : [];
   return {
     stops,
     warnings: study ? [...faulty, ...smallGroups(study), ...freeText(study)] : faulty,
   };
 }
 
-/** The smallest groups stand for all: there are often a dozen. */
+/** Only the smallest groups are named: there are often a dozen. */
 function smallGroups(study: Study): string[] {
   const { cells, fewerThan } = smallCells(study);
   if (cells.length === 0) return [];
@@ -70,7 +74,7 @@ function smallGroups(study: Study): string[] {
   });
   const more = cells.length > shown.length ? ` and ${cells.length - shown.length} more` : "";
   return [
-    `fewer than ${fewerThan} people share ${shown.join("; ")}${more}: somebody who knows them could recognise them. Think of wider groups, or of leaving a column out`,
+    `fewer than ${fewerThan} people share ${shown.join("; ")}${more}, so a person who knows them could recognise them. Consider wider groups, or leave a column out`,
   ];
 }
 
@@ -81,7 +85,7 @@ function freeText(study: Study): string[] {
     .reduce((sum, notes) => sum + notes, 0);
   if (count === 0) return [];
   const rows = count === 1 ? "one row has a note" : `${count} rows have notes`;
-  return [`${rows} in free words: read them for names and for what only one person did`];
+  return [`${rows} in free text: check them for names and for details that identify a person`];
 }
 
 function notesIn(table: ColumnTable): number {
@@ -89,10 +93,10 @@ function notesIn(table: ColumnTable): number {
   return (table.array("note") as unknown[]).filter((note) => note !== null && note !== "").length;
 }
 
-/** A file outside of a study has no dictionary; its header is looked at. */
-function headerStops(root: string, path: string): string[] {
+/** A file outside a study has no dictionary, so its header is checked. */
+function headerStops(path: string, textOf: (path: string) => string): string[] {
   if (!path.endsWith(".csv")) return [];
-  const lines = readFileSync(join(root, path), "utf8").split(/\r?\n/);
+  const lines = textOf(path).split(/\r?\n/);
   const header = lines.find((line) => line !== "" && !line.startsWith("#")) ?? "";
   const names = header.replace(/^\ufeff/, "").split(/[,;\t]/);
   return names

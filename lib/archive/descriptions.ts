@@ -1,8 +1,8 @@
 import { createRequire } from "node:module";
-import { descriptorName } from "../study/files.js";
+import { posix } from "node:path";
 import type { Study } from "../study/study.js";
 import { citationText } from "./citation.js";
-import type { PackedNotebook } from "./contents.js";
+import type { ArchivedNotebook } from "./contents.js";
 import {
   type CrateFile,
   type CrateFolder,
@@ -14,28 +14,30 @@ import {
 import type { Credits } from "./credits.js";
 import { sha256 } from "./hashes.js";
 import { readmeText } from "./readme.js";
-import type { PackageFiles } from "./zip.js";
+import type { ArchiveFiles } from "./zip.js";
 
 const require = createRequire(import.meta.url);
 
-/** What a package is made from. */
-export interface PackInput {
-  readonly root: string;
+/** What an archive describes. */
+export interface ArchiveSubject {
+  /** Name of the study's folder in data/. */
   readonly name: string;
   readonly study: Study;
-  readonly notebooks: readonly PackedNotebook[];
-  readonly data: readonly string[];
+  /** Path of the study's descriptor, relative to the root. */
+  readonly descriptor: string;
+  readonly notebooks: readonly ArchivedNotebook[];
+  /** Day of the archive, year-month-day. */
   readonly date: string;
 }
 
 /** Programs that make a record, in the versions that run now. */
-export function programsNow(version: string): CrateProgram[] {
+export function programsNow(libraryVersion: string): CrateProgram[] {
   return [
     {
       name: "tautline",
-      version,
+      version: libraryVersion,
       url: "lib/",
-      what: "statistics, study intake, notebooks and report; its source is in lib/",
+      what: "statistics, checks of the raw files, notebooks and report; its source is in lib/",
     },
     {
       name: "Node.js",
@@ -64,38 +66,36 @@ function versionOf(name: string): string {
 
 const apache = { url: "https://spdx.org/licenses/Apache-2.0", name: "Apache-2.0" };
 
-/** Adds to a package's files what describes them: README.md, CITATION.cff and the crate's metadata. */
+/** Adds the files that describe an archive: README.md, CITATION.cff and the crate's metadata. */
 export function withDescriptions(
-  input: PackInput,
-  files: PackageFiles,
+  subject: ArchiveSubject,
+  files: ArchiveFiles,
   credits: Credits,
-  version: string,
-  study: Study,
-): { content: Map<string, Uint8Array>; versions: Record<string, string> } {
-  const programs = programsNow(version);
+  programs: readonly CrateProgram[],
+): Map<string, Uint8Array> {
+  const { study, name, date } = subject;
   const content = new Map(files);
   const put = (path: string, text: string) => content.set(path, new TextEncoder().encode(text));
-  put("CITATION.cff", citation(input, credits, study));
-  put("README.md", readme(input, credits, programs, study));
-  const described = [...content].sort(([a], [b]) => (a < b ? -1 : 1)).map(crateFile);
+  put("CITATION.cff", citation(subject, credits));
+  put("README.md", readme(subject, credits, programs));
+  const described = [...content]
+    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .map(([path, bytes]) => crateFile(path, bytes, subject));
   const crate = crateMetadata({
     name: study.title,
     description: descriptionOf(credits, study),
     version: credits.version,
     keywords: credits.keywords,
-    date: input.date,
+    date,
     licences: credits.licences,
     contributors: credits.contributors,
     files: described,
-    folders: foldersOf(described, input.name),
+    folders: foldersOf(described, name),
     programs,
-    runs: runsOf(input),
+    runs: runsOf(subject),
   });
   put(crateName, `${JSON.stringify(crate, null, 1)}\n`);
-  return {
-    content,
-    versions: Object.fromEntries(programs.map(({ name, version: of }) => [name, of])),
-  };
+  return content;
 }
 
 function descriptionOf({ description }: Credits, { question, simulated, title }: Study): string {
@@ -107,7 +107,7 @@ function descriptionOf({ description }: Credits, { question, simulated, title }:
     .join(" ");
 }
 
-function citation({ name, date }: PackInput, credits: Credits, study: Study): string {
+function citation({ descriptor, date, study }: ArchiveSubject, credits: Credits): string {
   return citationText({
     title: study.title,
     abstract: descriptionOf(credits, study),
@@ -116,16 +116,16 @@ function citation({ name, date }: PackInput, credits: Credits, study: Study): st
     licences: credits.licences,
     contributors: credits.contributors,
     keywords: credits.keywords,
-    authorsGoTo: `data/${name}/${descriptorName}`,
+    authorsGoTo: descriptor,
   });
 }
 
 function readme(
-  { name, notebooks }: PackInput,
+  { name, notebooks, study }: ArchiveSubject,
   { licences }: Credits,
   versions: readonly CrateProgram[],
-  { title, question, simulated, cautions }: Study,
 ): string {
+  const { title, question, simulated, cautions } = study;
   return readmeText({
     title,
     study: name,
@@ -152,11 +152,11 @@ const mediaTypes: Readonly<Record<string, string>> = {
   xlsx: "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
 };
 
-function crateFile([path, content]: [string, Uint8Array]): CrateFile {
+function crateFile(path: string, content: Uint8Array, subject: ArchiveSubject): CrateFile {
   const ending = /\.([a-z]+)$/.exec(path)?.[1] ?? "";
   return {
     path,
-    name: nameOf(path),
+    name: nameOf(path, posix.basename(subject.descriptor)),
     mediaType: mediaTypes[ending] ?? (ending === "" ? "text/plain" : "application/octet-stream"),
     bytes: content.length,
     sha256: sha256(content),
@@ -164,14 +164,14 @@ function crateFile([path, content]: [string, Uint8Array]): CrateFile {
 }
 
 const names: Readonly<Record<string, string>> = {
-  "README.md": "What the package is and how to run it again",
-  "CITATION.cff": "How to cite the package",
+  "README.md": "What the archive is and how to run it again",
+  "CITATION.cff": "How to cite the archive",
   "package.json": "What npm installs and runs",
   "package-lock.json": "Exact versions of everything the library needs",
   "out/index.html": "The report: first page",
 };
 
-function nameOf(path: string): string {
+function nameOf(path: string, descriptorName: string): string {
   if (names[path]) return names[path];
   if (path.endsWith(`/${descriptorName}`)) return `Data dictionary, design and plan: ${path}`;
   if (path.endsWith(".ipynb")) return `Notebook with its recorded results: ${path}`;
@@ -209,7 +209,7 @@ function foldersOf(files: readonly CrateFile[], study: string): CrateFolder[] {
   return folders.filter(({ path }) => files.some((file) => file.path.startsWith(path)));
 }
 
-function runsOf({ notebooks }: PackInput): CrateRun[] {
+function runsOf({ notebooks }: ArchiveSubject): CrateRun[] {
   const paths = notebooks.map(({ path }) => path);
   return [
     ...notebooks.map(({ path, read }) => ({

@@ -11,18 +11,17 @@ import {
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
-import type { PackageFiles } from "../archive/zip.js";
 import { libraryFolder } from "../notebook/build.js";
 
-/** A folder that only this user can look into and that goes when this process does. */
+/** A temporary folder that only this user can read; it is removed when this process ends. */
 export interface PrivateFolder {
   readonly path: string;
   remove(): void;
 }
 
 /**
- * Makes the folder. It is removed at exit too, which a signal ends in; after a SIGKILL the next run
- * removes it, by the process number in its name.
+ * Makes the folder. It is also removed when the process exits. After a SIGKILL the next run removes
+ * it, because its name contains the process number.
  */
 export function privateFolder(): PrivateFolder {
   const path = realpathSync(mkdtempSync(join(tmpdir(), `tautline-${process.pid}-`)));
@@ -35,7 +34,7 @@ export function privateFolder(): PrivateFolder {
 }
 
 /** Writes files into a folder, each new: nothing is followed and nothing is replaced. */
-export function writeNewFiles(folder: string, files: PackageFiles): void {
+export function writeNewFiles(folder: string, files: ReadonlyMap<string, Uint8Array>): void {
   for (const [path, content] of files) {
     const whole = join(folder, path);
     mkdirSync(dirname(whole), { recursive: true });

@@ -1,0 +1,76 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { join, relative } from "node:path";
+import { privateFolder, writeNewFiles } from "../workspace/private-folder.js";
+import { readFiles } from "./contents.js";
+import { type Credits, creditsOf } from "./credits.js";
+import { type ArchiveSubject, programsNow, withDescriptions } from "./descriptions.js";
+import { libraryFiles } from "./library.js";
+import type { ArchiveFiles } from "./zip.js";
+
+/** What an archive is made from. */
+export interface ArchiveInput extends ArchiveSubject {
+  readonly root: string;
+  /** Data files that go into the archive, relative to the root. */
+  readonly data: readonly string[];
+  /** Makes the report of the notebooks below a root, in the folder `out`. */
+  readonly makeReport: (root: string, out: string) => Promise<unknown>;
+}
+
+/** An archive before it is written as one file. */
+export interface MadeArchive {
+  readonly files: ArchiveFiles;
+  /** Versions of the programs that made the record, by name. */
+  readonly versions: Readonly<Record<string, string>>;
+  /** What a person should add or correct before the archive is shared. */
+  readonly notes: readonly string[];
+}
+
+/** Collects everything that an archive contains: data, notebooks, report, library, descriptions. */
+export async function makeArchive(input: ArchiveInput): Promise<MadeArchive> {
+  const { root, name, notebooks, data, descriptor } = input;
+  const library = libraryFiles(name);
+  const records = readFiles(root, [...data, ...notebooks.map(({ path }) => path)]);
+  const credits = creditsOf(JSON.parse(readFileSync(join(root, descriptor), "utf8")));
+  const pages = await reportOf(records, input.makeReport);
+  const programs = programsNow(library.version);
+  const files = new Map([...records, ...library.files, ...pages]);
+  return {
+    files: withDescriptions(input, files, credits, programs),
+    versions: Object.fromEntries(programs.map(({ name: of, version }) => [of, version])),
+    notes: [...creditNotes(credits, descriptor), ...libraryNotes(library.unbuilt)],
+  };
+}
+
+function creditNotes({ contributors, licences }: Credits, descriptor: string): string[] {
+  return [
+    ...(contributors.length > 0 ? [] : [`no authors are named: add contributors to ${descriptor}`]),
+    ...(licences.length > 0 ? [] : [`no licence is stated: add licenses to ${descriptor}`]),
+  ];
+}
+
+function libraryNotes(unbuilt: readonly string[]): string[] {
+  if (unbuilt.length === 0) return [];
+  const first = unbuilt.slice(0, 3).join(", ");
+  return [`the library was changed after it was built (${first}): run npm run build, then rebuild`];
+}
+
+/** The report of exactly the notebooks that go into the archive. */
+async function reportOf(
+  records: ArchiveFiles,
+  makeReport: ArchiveInput["makeReport"],
+): Promise<Map<string, Uint8Array>> {
+  const folder = privateFolder();
+  try {
+    writeNewFiles(folder.path, records);
+    const out = join(folder.path, "out");
+    await makeReport(folder.path, out);
+    const paths = readdirSync(out, { recursive: true, withFileTypes: true })
+      .filter((entry) => entry.isFile())
+      .map((entry) =>
+        relative(folder.path, join(entry.parentPath, entry.name)).replaceAll("\\", "/"),
+      );
+    return readFiles(folder.path, paths.sort());
+  } finally {
+    folder.remove();
+  }
+}

@@ -1,0 +1,167 @@
+import { join } from "node:path";
+import { type Comparison, compareNotebooks } from "../notebook/compare.js";
+import { type Fault, NotebookFailure } from "../notebook/errors.js";
+import { type Notebook, NotebookFileError, parseNotebook } from "../notebook/nbformat.js";
+import { readNotebook } from "../notebook/record.js";
+import type { Progress, RunLimits } from "../notebook/run.js";
+import type { Job, Outcome } from "../notebook/suite.js";
+import { dataFolders, statedStudy } from "./data-behind.js";
+import { commitOf, fileAt, hasHistory } from "./git.js";
+import { RequestError } from "./request-error.js";
+import { type MoveNotice, moveNotice } from "./versions.js";
+
+/** What a verification found for one notebook. */
+export interface Verified {
+  readonly notebook: string;
+  /** The record against the new run. */
+  readonly comparison: Comparison;
+  /** How the findings compare with the record in git, and what to do about it. */
+  readonly notice: MoveNotice | undefined;
+  /** The first run against a second one; only when two runs were asked for. */
+  readonly itself: Comparison | undefined;
+  readonly passes: boolean;
+}
+
+/** What a verification found. */
+export interface Verification {
+  /** Notebooks that could be run, in the order they were named. */
+  readonly verified: readonly Verified[];
+  readonly faults: readonly Fault[];
+  /** Folders of data that the notebooks name or have read, such as data/winter-block. */
+  readonly dataBehind: readonly string[];
+}
+
+/** Steps of a verification, for whoever shows them. */
+export interface VerifyEvents {
+  onStart(notebook: string, why: string): void;
+  onProgress(notebook: string, progress: Progress): void;
+  onDone(notebook: string, ran: boolean, seconds: number): void;
+}
+
+export interface VerifyOptions {
+  /** Run twice, and compare the two runs. */
+  readonly twice: boolean;
+  /** Compare with the record at this git revision, instead of the file. */
+  readonly from: string | undefined;
+  readonly limits: RunLimits;
+  /** Number of notebooks that run at the same time. */
+  readonly parallel: number;
+  readonly events: VerifyEvents;
+}
+
+/**
+ * Runs the named notebooks and compares every result with the record. Writes nothing.
+ * @throws RequestError when git does not know the revision, or none of the notebooks at it
+ */
+export async function verifyNotebooks(
+  root: string,
+  names: readonly string[],
+  options: VerifyOptions,
+): Promise<Verification> {
+  const run = new VerifyRun(root, options);
+  const verified = await run.of(names);
+  return { verified, faults: run.faults, dataBehind: run.dataBehind };
+}
+
+class VerifyRun {
+  readonly faults: Fault[] = [];
+  readonly dataBehind: string[] = [];
+  private readonly root: string;
+  private readonly options: VerifyOptions;
+  /** The commit that the person asked for. */
+  private readonly commit: string | undefined;
+  /** The commit whose record decides whether a notebook's version may stay. */
+  private readonly head: string | undefined;
+
+  constructor(root: string, options: VerifyOptions) {
+    this.root = root;
+    this.options = options;
+    this.commit = options.from === undefined ? undefined : commitOf(root, options.from);
+    this.head = this.commit ?? (hasHistory(root) ? commitOf(root, "HEAD") : undefined);
+  }
+
+  async of(names: readonly string[]): Promise<Verified[]> {
+    const jobs = names.flatMap((name) => this.job(name));
+    const earlier = new Map(jobs.map(({ name }) => [name, this.recordAt(name)]));
+    if (this.commit && jobs.length > 0 && jobs.every(({ name }) => !earlier.get(name))) {
+      throw new RequestError(`none of these notebooks is in git at ${this.options.from}`);
+    }
+    const first = await this.run(jobs, "to compare with its record");
+    const again = this.options.twice ? await this.run(jobs, "a second time") : [];
+    return first.flatMap((outcome) => {
+      if (outcome.kind === "failed") return [];
+      const second = again.find(({ job, kind }) => job === outcome.job && kind === "ran");
+      return [this.judge(outcome, second, earlier.get(outcome.job.name))];
+    });
+  }
+
+  private job(name: string): Job[] {
+    try {
+      const { notebook } = readNotebook(join(this.root, name), name);
+      this.dataBehind.push(...statedStudy(notebook));
+      return [{ name, notebook }];
+    } catch (error) {
+      if (!(error instanceof NotebookFailure)) throw error;
+      this.faults.push(error.fault);
+      return [];
+    }
+  }
+
+  /** The record in git that the notebook's version is compared with. */
+  private recordAt(name: string): Notebook | undefined {
+    const text = this.head === undefined ? undefined : fileAt(this.root, this.head, name);
+    if (text === undefined) return undefined;
+    try {
+      return parseNotebook(text);
+    } catch (error) {
+      if (!(error instanceof NotebookFileError)) throw error;
+      return undefined; // a broken file of the past has no record
+    }
+  }
+
+  private async run(jobs: readonly Job[], why: string): Promise<Outcome[]> {
+    const { events, limits, parallel } = this.options;
+    const { runSuite } = await import("../notebook/suite.js");
+    for (const { name } of jobs) events.onStart(name, why);
+    const outcomes = await runSuite(jobs, {
+      root: this.root,
+      limits,
+      parallel,
+      onProgress: (job, progress) => events.onProgress(job.name, progress),
+      onDone: ({ job, kind, seconds }) => events.onDone(job.name, kind === "ran", seconds),
+    });
+    for (const outcome of outcomes) {
+      if (outcome.kind === "failed") this.faults.push(outcome.fault);
+      else this.dataBehind.push(...dataFolders(Object.keys(outcome.ran.files)));
+    }
+    return outcomes;
+  }
+
+  private judge(
+    outcome: Outcome & { kind: "ran" },
+    second: Outcome | undefined,
+    earlier: Notebook | undefined,
+  ): Verified {
+    const { name, notebook } = outcome.job;
+    const rerun = outcome.ran.notebook;
+    const since = earlier && compareNotebooks(earlier, rerun);
+    const comparison = (this.commit && since) || compareNotebooks(notebook, rerun);
+    const notice = earlier && since ? moveNotice(earlier, notebook, since) : undefined;
+    const itself =
+      second?.kind === "ran" ? compareNotebooks(rerun, second.ran.notebook) : undefined;
+    return {
+      notebook: name,
+      comparison,
+      notice,
+      itself,
+      passes: this.passes(comparison, notice, itself),
+    };
+  }
+
+  /** An earlier record may differ if the notebook reports it; the record in the file may not. */
+  private passes(comparison: Comparison, notice?: MoveNotice, itself?: Comparison): boolean {
+    if (notice?.advice || itself?.agrees === false) return false;
+    const reported = this.commit !== undefined && (notice?.moved.length ?? 0) > 0;
+    return reported || comparison.agrees;
+  }
+}
