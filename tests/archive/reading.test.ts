@@ -144,7 +144,7 @@ describe("an archive against its own list", () => {
     sha256: sha256(content),
   });
 
-  it("tells what is missing, changed, not listed and without a hash", () => {
+  it("reports what is missing, changed, not listed and without a hash", () => {
     const metadata = list([
       entity("a", "a"),
       entity("gone%20file", "x"),
@@ -163,7 +163,7 @@ describe("an archive against its own list", () => {
       "gone file is listed and missing",
       "b was changed after the archive was made: its SHA-256 differs",
       "c is listed without its SHA-256, so it cannot be checked",
-      "d is there and not listed",
+      "d is not listed",
     ]);
   });
 

@@ -148,7 +148,7 @@ describe("a notebook that is saved while it runs", () => {
     setTimeout(() => study.write(number, saved), 1500);
     const { code, err } = await running;
     expect(code).toBe(3);
-    expect(err).toContain("it was saved by somebody else while it ran");
+    expect(err).toContain("it was saved while it ran, so its outputs were not recorded");
     expect(study.read(number)).toBe(saved);
     study.remove();
   });

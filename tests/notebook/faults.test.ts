@@ -122,7 +122,7 @@ describe("a disk that takes nothing", () => {
     const running = startProgram(study, ["rebuild", "--no-report"], user);
     expect(await running.ended).toMatchObject({ code: 3 });
     expect(running.err()).toContain("its outputs could not be recorded: EACCES");
-    expect(running.err()).toContain("The file is as it was before.");
+    expect(running.err()).toContain("The file is unchanged.");
     chmodSync(folder, 0o755);
     expect(study.read(number)).toBe(before);
     study.remove();
