@@ -1,10 +1,12 @@
 import { cpSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { build } from "esbuild";
-import { afterAll, beforeAll, beforeEach, describe, expect, it } from "vitest";
+import { afterAll, beforeAll, beforeEach, describe, expect, it, vi } from "vitest";
 import { PackedLibrary, type Ran, root, run, tool } from "./installed.js";
 
 const unreachable = /ENOTFOUND|EAI_AGAIN|ECONNREFUSED|ECONNRESET|ETIMEDOUT|ENOTCACHED|E40[134]\b/;
+// npm installs, a kernel starts and a report is made
+vi.setConfig({ testTimeout: 180_000, hookTimeout: 300_000 });
 let library: PackedLibrary;
 let installed: Ran;
 
