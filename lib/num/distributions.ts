@@ -20,7 +20,7 @@ interface Parts {
   quantile(p: number): number;
 }
 
-function distribution(kind: string, { lower, upper, quantile }: Parts): Distribution {
+export function distribution(kind: string, { lower, upper, quantile }: Parts): Distribution {
   return Object.freeze({
     kind,
     cdf: (x: number) => lower(point(x, `${kind}, cdf`)),
@@ -39,7 +39,7 @@ function probability(p: number, where: string): number {
   throw new InputError({ expected: "a probability from 0 to 1", got: String(p), where });
 }
 
-function positive(value: number, where: string): number {
+export function positive(value: number, where: string): number {
   if (typeof value === "number" && value > 0 && value < Number.POSITIVE_INFINITY) return value;
   throw new InputError({ expected: "a positive number", got: String(value), where });
 }
