@@ -8,6 +8,7 @@ export type { Distribution } from "../num/distributions.js";
 export { chiSquared, fisherF, noncentralT, normal, studentT } from "../num/distributions.js";
 export type { RandomStream } from "../num/random.js";
 export { randomStream } from "../num/random.js";
+export { studentisedRange } from "../num/studentised-range.js";
 export { type Agreement, agreement, type LimitIntervals } from "../stats/agreement.js";
 export {
   type ApparentResponders,
@@ -78,6 +79,14 @@ export {
 } from "../stats/leave-out.js";
 export type { DfMethod } from "../stats/mixed/fixed-estimate.js";
 export {
+  type FTest,
+  fitLinear,
+  type LinearColumns,
+  type LinearFit,
+  type LinearOptions,
+} from "../stats/linear-model.js";
+export type { MatrixRows, NamedMatrix } from "../stats/mixed/inference.js";
+export {
   fitMixed,
   type MixedColumns,
   type MixedFit,
@@ -142,14 +151,7 @@ export {
   type PublishedLine,
   readPublishedLine,
 } from "../stats/published-line.js";
-export {
-  type FitOptions,
-  type FTest,
-  fitLine,
-  fitLinear,
-  type LinearFit,
-  type LineFit,
-} from "../stats/regression.js";
+export { type FitOptions, fitLine, type LineColumns, type LineFit } from "../stats/regression.js";
 export { type Reliability, reliability } from "../stats/reliability.js";
 export {
   type ErrorByTrials,
@@ -181,6 +183,7 @@ export {
   specificationCurve,
 } from "../stats/specification.js";
 export { type ChoiceLine, summariseSpecifications } from "../stats/specification-summary.js";
+export type { ModelTerm, ModelTerms, TermColumn, TermOptions } from "../stats/terms.js";
 export type { MeanSquares } from "../stats/trials.js";
 export { type OneWayAnova, oneWayAnova, type VarianceLine } from "../stats/variance.js";
 export { splitWithinBetween, type WithinBetween } from "../stats/within-between.js";

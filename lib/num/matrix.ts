@@ -60,10 +60,10 @@ export function addMultiple(a: Float64Array, b: Float64Array, factor: number): v
   for (let i = 0; i < a.length; i++) a[i] = realAt(a, i) + factor * realAt(b, i);
 }
 
-/** The rows of a matrix as plain lists, which JSON keeps. */
+/** The rows of a matrix as plain lists, which JSON keeps: 0 for −0. */
 export function rowsOf(a: Float64Array, columns: number): number[][] {
   return Array.from({ length: a.length / columns }, (_, i) =>
-    Array.from(a.subarray(i * columns, (i + 1) * columns)),
+    Array.from(a.subarray(i * columns, (i + 1) * columns), (x) => 0 + x),
   );
 }
 

@@ -4,6 +4,7 @@ import { mean, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sum
 import { knownOptions } from "../options.js";
 import { type Estimate, frozen } from "./estimate.js";
 import { confidenceLevel, namedColumns, numbers, sameLength, shown } from "./input.js";
+import type { NamedMatrix } from "./mixed/inference.js";
 import type { LineColumns } from "./regression.js";
 import { studentEstimate } from "./student.js";
 
@@ -16,6 +17,14 @@ export interface DemingLine {
   readonly slope: Estimate;
   /** Error variance of y over that of x, as given. */
   readonly varianceRatio: number;
+  /** Of intercept and slope, by the jackknife. */
+  readonly covariance: NamedMatrix;
+  /** Height of the line at each x as measured, in units of y. */
+  readonly fitted: readonly number[];
+  /** y − fitted: the vertical distance, which holds the errors of both columns. */
+  readonly residuals: readonly number[];
+  /** Confidence level of the intervals. */
+  readonly level: number;
   readonly method: string;
   readonly warnings: readonly string[];
 }
@@ -102,8 +111,11 @@ export function fitDeming(columns: LineColumns, options: DemingOptions = {}): De
   const left = Array.from(xs, (value, i) =>
     demingLine(withoutPoint(all, value - all.x, realAt(ys, i) - all.y, n), varianceRatio),
   );
-  const slopeSe = jackknifeSe(left.map((each) => each.slope));
-  const interceptSe = jackknifeSe(left.map((each) => each.intercept));
+  const slopes = Float64Array.from(left, (each) => each.slope);
+  const intercepts = Float64Array.from(left, (each) => each.intercept);
+  const slopeSe = Math.sqrt(jackknifeCovariance(slopes, slopes));
+  const interceptSe = Math.sqrt(jackknifeCovariance(intercepts, intercepts));
+  const together = jackknifeCovariance(intercepts, slopes);
   if (!Number.isFinite(line.slope) || !Number.isFinite(slopeSe)) {
     throw new InputError({
       expected: "columns that rise or fall together, with and without each point",
@@ -119,6 +131,16 @@ export function fitDeming(columns: LineColumns, options: DemingOptions = {}): De
     intercept: studentEstimate(line.intercept, interceptSe, n - 2, level, method),
     slope: studentEstimate(line.slope, slopeSe, n - 2, level, method),
     varianceRatio,
+    covariance: {
+      names: ["intercept", "slope"],
+      matrix: [
+        [interceptSe ** 2, together],
+        [together, slopeSe ** 2],
+      ],
+    },
+    fitted: Array.from(xs, (value) => line.intercept + line.slope * value),
+    residuals: Array.from(xs, (value, i) => realAt(ys, i) - line.intercept - line.slope * value),
+    level,
     method: `Deming regression, variance ratio ${varianceRatio}`,
     warnings: slopeSe === 0 ? ["the points lie exactly on a line"] : [],
   });
@@ -148,7 +170,7 @@ function momentsOf(x: Float64Array, y: Float64Array): Moments {
   return moments;
 }
 
-function jackknifeSe(values: readonly number[]): number {
-  const n = values.length;
-  return Math.sqrt(((n - 1) / n) * sumOfSquaredDeviations(values));
+function jackknifeCovariance(a: Float64Array, b: Float64Array): number {
+  const n = a.length;
+  return ((n - 1) / n) * sumOfProductDeviations(a, b);
 }

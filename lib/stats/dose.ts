@@ -5,7 +5,7 @@ import { knownOptions } from "../options.js";
 import { meanAndSd } from "./describe.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
 import { confidenceLevel, namedColumns, numbers, sameLength } from "./input.js";
-import { fitLinear } from "./regression.js";
+import { fitLinear } from "./linear-model.js";
 
 /** How the value after a block goes with how much of it each person did. */
 export interface DoseRelation {

@@ -38,6 +38,16 @@ export function frozen<T>(record: T): T {
 function frozenAt<T>(part: T, path: string): T {
   if (part === null || typeof part !== "object" || ArrayBuffer.isView(part)) return part;
   if (Object.isFrozen(part)) return part;
+  if (Array.isArray(part)) {
+    // Columns can be long: no text is made of an index that nobody needs.
+    for (let i = 0; i < part.length; i++) {
+      const inside: unknown = part[i];
+      if (typeof inside === "number") {
+        if (!Number.isFinite(inside)) throw unheld(inside, placeIn({}, path, `${i}`));
+      } else if (typeof inside === "object") frozenAt(inside, placeIn({}, path, `${i}`));
+    }
+    return Object.freeze(part);
+  }
   for (const [name, inside] of Object.entries(part)) {
     if (typeof inside === "number") {
       if (!Number.isFinite(inside)) throw unheld(inside, placeIn(part, path, name));

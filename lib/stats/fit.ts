@@ -1,7 +1,14 @@
 import { realAt } from "../entry.js";
 import type { LeastSquares } from "../num/linear.js";
 import { sum } from "../num/sums.js";
-import { cooksDistances, fullyFitted, type StandardErrors } from "./robust.js";
+import type { NamedMatrix } from "./mixed/inference.js";
+import {
+  type ClusterErrors,
+  cooksDistances,
+  fewRowsWarnings,
+  fullyFitted,
+  type StandardErrors,
+} from "./robust.js";
 
 /** What every least-squares fit reports, whatever its columns. */
 export interface Fit {
@@ -12,13 +19,19 @@ export interface Fit {
   readonly residualSd: number;
   /** Share of the sum of squares of y that the fit explains; left out when y is constant. */
   readonly rSquared?: number;
-  /** y less the fitted value, row by row. */
+  /** Of the coefficients, in their order. */
+  readonly covariance: NamedMatrix;
+  /** What the fit gives for each row, in units of y. */
+  readonly fitted: readonly number[];
+  /** y − fitted, row by row. */
   readonly residuals: readonly number[];
   /** Diagonal of the hat matrix, row by row. */
   readonly leverage: readonly number[];
   /** Row by row; null where undefined (leverage 1, or a perfect fit). */
   readonly cooksDistance: readonly (number | null)[];
-  readonly standardErrors: StandardErrors;
+  readonly standardErrors: StandardErrors | ClusterErrors;
+  /** Confidence level of the intervals. */
+  readonly level: number;
   readonly method: string;
   readonly warnings: readonly string[];
 }
@@ -27,7 +40,9 @@ export interface Fit {
 export type FitParts = Pick<LeastSquares, "residuals" | "leverage" | "df">;
 
 function sumOfSquares(x: Float64Array): number {
-  return sum(x.map((value) => value * value));
+  const squares = new Float64Array(x.length);
+  for (let i = 0; i < x.length; i++) squares[i] = realAt(x, i) ** 2;
+  return sum(squares);
 }
 
 /** Sums of squares about `origin`: the mean of y, or 0 for a fit without intercept. */
@@ -40,25 +55,42 @@ export function squareSums({ residuals }: FitParts, y: Float64Array, origin: num
   };
 }
 
+/** What a report needs beside the parts of a fit. */
+export interface ReportInput {
+  readonly y: Float64Array;
+  readonly sums: ReturnType<typeof squareSums>;
+  readonly covariance: NamedMatrix;
+  readonly standardErrors: StandardErrors | ClusterErrors;
+  readonly level: number;
+  readonly warnings?: readonly string[];
+}
+
 /** The report of a fit. */
 export function fitReport(
   parts: FitParts,
-  { total, explained, residual }: ReturnType<typeof squareSums>,
-  standardErrors: StandardErrors,
+  { y, sums, covariance, standardErrors, level, warnings = [] }: ReportInput,
 ): Fit {
   const { residuals, leverage, df } = parts;
+  const { total, explained, residual } = sums;
   const residualVariance = residual / df;
   return {
     n: residuals.length,
     df,
     residualSd: Math.sqrt(residualVariance),
     ...(total > 0 && { rSquared: explained / total }),
+    covariance,
+    fitted: Array.from(y, (value, i) => value - realAt(residuals, i)),
     residuals: Array.from(residuals),
     leverage: Array.from(leverage),
     cooksDistance: cooksDistances(parts, residualVariance),
     standardErrors,
+    level,
     method: `least squares, ${standardErrors} standard errors`,
-    warnings: fitWarnings(leverage, residual, total),
+    warnings: [
+      ...fitWarnings(leverage, residual, total),
+      ...fewRowsWarnings(standardErrors, residuals.length),
+      ...warnings,
+    ],
   };
 }
 
@@ -66,7 +98,10 @@ function fitWarnings(leverage: Float64Array, residual: number, total: number): s
   const warnings: string[] = [];
   if (residual === 0) warnings.push("the fit is perfect: its standard errors are 0");
   if (total === 0) warnings.push("y is the same in every row");
-  const rows = Array.from(leverage.keys()).filter((i) => fullyFitted(realAt(leverage, i)));
-  if (rows.length > 0) warnings.push(`leverage 1 at index ${rows.join(", ")}: the fit hangs on it`);
+  const rows: number[] = [];
+  for (const [i, h] of leverage.entries()) if (fullyFitted(h)) rows.push(i);
+  if (rows.length > 0) {
+    warnings.push(`leverage 1 at index ${rows.join(", ")}: the fit depends on it completely`);
+  }
   return warnings;
 }

@@ -5,7 +5,7 @@ import { adjustForBaseline, type BaselineColumns } from "./baseline.js";
 import { orderedQuantile } from "./describe.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
 import { confidenceLevel, labels, namedColumns, numbers, sameLength, shown } from "./input.js";
-import { fitLinear } from "./regression.js";
+import { fitLinear } from "./linear-model.js";
 
 /** The effect of an arm at one value of a trait, from the model of everybody. */
 export interface EffectAt {

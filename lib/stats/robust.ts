@@ -6,6 +6,25 @@ import { shown } from "./input.js";
 const standardErrorKinds = ["ordinary", "HC0", "HC1", "HC2", "HC3"] as const;
 export type StandardErrors = (typeof standardErrorKinds)[number];
 
+/** CR0–CR2 let the rows of a cluster, such as a person, depend on each other in any way. */
+export const clusterErrorKinds = ["CR0", "CR1", "CR2"] as const;
+export type ClusterErrors = (typeof clusterErrorKinds)[number];
+
+/** Below this many rows HC0 is too small to be trusted; HC3 is not. */
+const ENOUGH_FOR_HC0 = 250;
+
+/**
+ * Says when a kind of standard errors is not to be trusted with so few rows.
+ * @see Long & Ervin (2000) Am Stat 54:217–224
+ */
+export function fewRowsWarnings(kind: string, rows: number): string[] {
+  if (kind !== "HC0" || rows >= ENOUGH_FOR_HC0) return [];
+  return [
+    `HC0 standard errors from ${rows} rows (below ${ENOUGH_FOR_HC0}) are too small, so intervals ` +
+      "are too narrow; HC3 is safer",
+  ];
+}
+
 /** Residual and leverage of each row, and the degrees of freedom left. */
 interface RowFits {
   readonly residuals: Float64Array;
@@ -21,11 +40,19 @@ export function fullyFitted(leverage: number): boolean {
   return 1 - leverage < fullLeverage;
 }
 
-/** Checks a kind of standard errors. */
-export function standardErrorKind(kind: StandardErrors, where: string): StandardErrors {
-  if (standardErrorKinds.includes(kind)) return kind;
+/**
+ * Checks a kind of standard errors that takes rows as independent.
+ * @param others further kinds that the caller knows, named in the refusal
+ */
+export function standardErrorKind(
+  kind: string,
+  where: string,
+  others: readonly string[] = [],
+): StandardErrors {
+  const known = standardErrorKinds.find((name) => name === kind);
+  if (known) return known;
   throw new InputError({
-    expected: `one of ${standardErrorKinds.join(", ")}`,
+    expected: `one of ${[...standardErrorKinds, ...others].join(", ")}`,
     got: shown(kind),
     where: `${where}, standardErrors`,
   });

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { attenuation } from "../../lib/stats/attenuation.js";
+import { fitLinear } from "../../lib/stats/linear-model.js";
 import { fitMixed } from "../../lib/stats/mixed/mixed.js";
-import { fitLinear } from "../../lib/stats/regression.js";
 import { slopesByGroup } from "../../lib/stats/slopes-by-group.js";
 import { splitWithinBetween } from "../../lib/stats/within-between.js";
 import type { SimulationOptions } from "../../lib/study/simulate/simulation.js";
