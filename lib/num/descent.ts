@@ -1,5 +1,5 @@
 import { realAt } from "../entry.js";
-import { dot, largest } from "./vector.js";
+import { difference, dot, largest } from "./vector.js";
 
 /** A smooth function with its gradient: fills `gradient` and returns the value. */
 export type SmoothFunction = (x: Float64Array, gradient: Float64Array) => number;
@@ -115,10 +115,6 @@ function product(matrix: Float64Array, x: Float64Array, sign: number): Float64Ar
     for (let j = 0; j < x.length; j++) sum += realAt(matrix, i * x.length + j) * realAt(x, j);
     return sign * sum;
   });
-}
-
-function difference(a: Float64Array, b: Float64Array): Float64Array {
-  return a.map((value, i) => value - realAt(b, i));
 }
 
 function norm(x: Float64Array): number {

@@ -23,6 +23,21 @@ export function sum(x: Column): number {
   return total + lost;
 }
 
+/** Total of the squares of x − origin, x and origin as they are (no mean is taken off). */
+export function sumOfSquares(x: Column, origin = 0): number {
+  let total = 0;
+  let lost = 0;
+  for (let i = 0; i < x.length; i++) {
+    const value = itemAt(x, i) - origin;
+    const square = value * value;
+    const next = total + square;
+    const back = next - total;
+    lost += total - (next - back) + (square - back);
+    total = next;
+  }
+  return total + lost;
+}
+
 /** Arithmetic mean, by way of the first value so that a large common offset costs no digits. */
 export function mean(x: Column): number {
   const origin = itemAt(x, 0);

@@ -38,22 +38,27 @@ export function frozen<T>(record: T): T {
 function frozenAt<T>(part: T, path: string): T {
   if (part === null || typeof part !== "object" || ArrayBuffer.isView(part)) return part;
   if (Object.isFrozen(part)) return part;
-  if (Array.isArray(part)) {
-    // Columns can be long: no text is made of an index that nobody needs.
-    for (let i = 0; i < part.length; i++) {
-      const inside: unknown = part[i];
-      if (typeof inside === "number") {
-        if (!Number.isFinite(inside)) throw unheld(inside, placeIn({}, path, `${i}`));
-      } else if (typeof inside === "object") frozenAt(inside, placeIn({}, path, `${i}`));
-    }
-    return Object.freeze(part);
-  }
-  for (const [name, inside] of Object.entries(part)) {
+  if (Array.isArray(part) && allFinite(part)) return Object.freeze(part);
+  for (const name of Object.keys(part)) {
+    const inside: unknown = part[name as keyof typeof part];
     if (typeof inside === "number") {
       if (!Number.isFinite(inside)) throw unheld(inside, placeIn(part, path, name));
-    } else if (typeof inside === "object") frozenAt(inside, placeIn(part, path, name));
+    } else if (inside !== null && typeof inside === "object" && !Object.isFrozen(inside)) {
+      frozenAt(inside, placeIn(part, path, name));
+    }
   }
   return Object.freeze(part);
+}
+
+/**
+ * True for a list of finite numbers (or nulls), found without making an object of any of them, as
+ * lists can hold a number for each of very many rows: x·0 is 0 only where x is finite.
+ */
+function allFinite(list: readonly (number | null)[]): boolean {
+  if (typeof list[0] === "object" && list[0] !== null) return false;
+  let check = 0;
+  for (let i = 0; i < list.length; i++) check += Number(list[i]) * 0;
+  return check === 0;
 }
 
 /** "describe, sd": the kind of the outermost record, then the fields down to the number. */

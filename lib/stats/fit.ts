@@ -1,6 +1,7 @@
 import { realAt } from "../entry.js";
 import type { LeastSquares } from "../num/linear.js";
-import { sum } from "../num/sums.js";
+import { sumOfSquares } from "../num/sums.js";
+import { listOf } from "../num/vector.js";
 import type { NamedMatrix } from "./mixed/inference.js";
 import {
   type ClusterErrors,
@@ -37,27 +38,20 @@ export interface Fit {
 }
 
 /** The parts of a fit that its report is made from. */
-export type FitParts = Pick<LeastSquares, "residuals" | "leverage" | "df">;
-
-function sumOfSquares(x: Float64Array): number {
-  const squares = new Float64Array(x.length);
-  for (let i = 0; i < x.length; i++) squares[i] = realAt(x, i) ** 2;
-  return sum(squares);
-}
+export type FitParts = Pick<LeastSquares, "residuals" | "fitted" | "leverage" | "df">;
 
 /** Sums of squares about `origin`: the mean of y, or 0 for a fit without intercept. */
-export function squareSums({ residuals }: FitParts, y: Float64Array, origin: number) {
+export function squareSums({ residuals, fitted }: FitParts, y: Float64Array, origin: number) {
   return {
-    total: sumOfSquares(y.map((value) => value - origin)),
+    total: sumOfSquares(y, origin),
     // From the fitted values, not as a difference: a small share keeps its digits.
-    explained: sumOfSquares(y.map((value, i) => value - realAt(residuals, i) - origin)),
+    explained: sumOfSquares(fitted, origin),
     residual: sumOfSquares(residuals),
   };
 }
 
 /** What a report needs beside the parts of a fit. */
 export interface ReportInput {
-  readonly y: Float64Array;
   readonly sums: ReturnType<typeof squareSums>;
   readonly covariance: NamedMatrix;
   readonly standardErrors: StandardErrors | ClusterErrors;
@@ -68,9 +62,9 @@ export interface ReportInput {
 /** The report of a fit. */
 export function fitReport(
   parts: FitParts,
-  { y, sums, covariance, standardErrors, level, warnings = [] }: ReportInput,
+  { sums, covariance, standardErrors, level, warnings = [] }: ReportInput,
 ): Fit {
-  const { residuals, leverage, df } = parts;
+  const { residuals, fitted, leverage, df } = parts;
   const { total, explained, residual } = sums;
   const residualVariance = residual / df;
   return {
@@ -79,9 +73,9 @@ export function fitReport(
     residualSd: Math.sqrt(residualVariance),
     ...(total > 0 && { rSquared: explained / total }),
     covariance,
-    fitted: Array.from(y, (value, i) => value - realAt(residuals, i)),
-    residuals: Array.from(residuals),
-    leverage: Array.from(leverage),
+    fitted: listOf(fitted),
+    residuals: listOf(residuals),
+    leverage: listOf(leverage),
     cooksDistance: cooksDistances(parts, residualVariance),
     standardErrors,
     level,
@@ -99,7 +93,7 @@ function fitWarnings(leverage: Float64Array, residual: number, total: number): s
   if (residual === 0) warnings.push("the fit is perfect: its standard errors are 0");
   if (total === 0) warnings.push("y is the same in every row");
   const rows: number[] = [];
-  for (const [i, h] of leverage.entries()) if (fullyFitted(h)) rows.push(i);
+  for (let i = 0; i < leverage.length; i++) if (fullyFitted(realAt(leverage, i))) rows.push(i);
   if (rows.length > 0) {
     warnings.push(`leverage 1 at index ${rows.join(", ")}: the fit depends on it completely`);
   }

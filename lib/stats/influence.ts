@@ -1,4 +1,4 @@
-import { itemAt } from "../entry.js";
+import { itemAt, realAt } from "../entry.js";
 import { sumOfSquaredDeviations } from "../num/sums.js";
 import { knownOptions } from "../options.js";
 import { frozen, type Labels, type Numbers } from "./estimate.js";
@@ -60,19 +60,28 @@ export function influence(x: Numbers, y: Numbers, options: { label?: Labels } = 
   const names = label
     ? labels(label, "influence, label", n)
     : Array.from({ length: n }, (_, i) => `${i + 1}`);
-  const xx = sumOfSquaredDeviations(Float64Array.from(x), centre.x);
-  const squares = sumOfSquaredDeviations(Float64Array.from(residuals), 0);
+  const xs = Float64Array.from(x);
+  const errors = Float64Array.from(residuals);
+  const hat = Float64Array.from(leverage);
+  const xx = sumOfSquaredDeviations(xs, centre.x);
+  const squares = sumOfSquaredDeviations(errors, 0);
   const limits = { leverage: 4 / n, distance: 4 / n, residual: 3 };
-  const rows = names.map((name, i) => {
-    const row = { h: itemAt(leverage, i), e: itemAt(residuals, i), dx: itemAt(x, i) - centre.x };
-    const measures = {
-      leverage: row.h,
-      cooksDistance: itemAt(cooksDistance, i),
-      studentisedResidual: studentised(row, squares, df),
-      slopeWithout: fullyFitted(row.h) ? null : slope.value - (row.dx * row.e) / (xx * (1 - row.h)),
+  const rows = new Array<RowInfluence>(n);
+  for (let i = 0; i < n; i++) {
+    const h = realAt(hat, i);
+    const e = realAt(errors, i);
+    const distance = itemAt(cooksDistance, i);
+    const residual = studentised(h, e, squares, df);
+    const without = (realAt(xs, i) - centre.x) * e;
+    rows[i] = {
+      label: itemAt(names, i),
+      leverage: h,
+      cooksDistance: distance,
+      studentisedResidual: residual,
+      slopeWithout: fullyFitted(h) ? null : slope.value - without / (xx * (1 - h)),
+      marks: marksOf(h, distance, residual, limits),
     };
-    return { label: name, ...measures, marks: marksOf(measures, limits) };
-  });
+  }
   return frozen({
     kind: "influence" as const,
     n,
@@ -85,20 +94,26 @@ export function influence(x: Numbers, y: Numbers, options: { label?: Labels } = 
 }
 
 /** e / √(s²₍ᵢ₎ (1 − h)), with the residual variance of the line without the row. */
-function studentised({ h, e }: { h: number; e: number }, squares: number, df: number) {
+function studentised(h: number, e: number, squares: number, df: number): number | null {
   if (fullyFitted(h) || df < 2) return null;
   const without = (squares - (e * e) / (1 - h)) / (df - 1);
   return without > 0 ? e / Math.sqrt(without * (1 - h)) : null;
 }
 
+/** What nearly all rows have, made once. */
+const NO_MARKS: RowInfluence["marks"] = Object.freeze([]);
+
 function marksOf(
-  { leverage, cooksDistance, studentisedResidual }: Omit<RowInfluence, "label" | "marks">,
+  leverage: number,
+  distance: number | null,
+  residual: number | null,
   limits: Influence["limits"],
 ): RowInfluence["marks"] {
   const passed = {
     leverage: leverage > limits.leverage,
-    distance: (cooksDistance ?? 0) > limits.distance,
-    residual: Math.abs(studentisedResidual ?? 0) > limits.residual,
+    distance: distance !== null && distance > limits.distance,
+    residual: residual !== null && Math.abs(residual) > limits.residual,
   };
+  if (!passed.leverage && !passed.distance && !passed.residual) return NO_MARKS;
   return (["leverage", "distance", "residual"] as const).filter((mark) => passed[mark]);
 }

@@ -130,7 +130,6 @@ export function fitLinear(columns: LinearColumns, options: LinearOptions = {}): 
     terms: model,
     ...(errors.shares && { clusters: errors.shares }),
     ...fitReport(fit, {
-      y: ys,
       sums,
       covariance: { names, matrix },
       standardErrors,

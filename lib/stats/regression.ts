@@ -1,6 +1,12 @@
 import { realAt } from "../entry.js";
 import { InputError } from "../errors.js";
-import { mean, sum, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
+import {
+  mean,
+  sum,
+  sumOfProductDeviations,
+  sumOfSquaredDeviations,
+  sumOfSquares,
+} from "../num/sums.js";
 import { knownOptions } from "../options.js";
 import { repeatWarnings } from "./cluster-errors.js";
 import { type Estimate, frozen, type Labels, type Numbers } from "./estimate.js";
@@ -59,7 +65,7 @@ function lineVariances(
 ) {
   const n = dx.length;
   if (standardErrors === "ordinary") {
-    const s2 = sum(parts.residuals.map((e) => e * e)) / parts.df;
+    const s2 = sumOfSquares(parts.residuals) / parts.df;
     return { height: s2 / n, slope: s2 / xx, both: 0 };
   }
   const omega = rowVariances(parts, standardErrors, "fitLine");
@@ -101,17 +107,25 @@ export function fitLine(columns: LineColumns, options: FitOptions = {}): LineFit
   const n = xs.length;
   const df = n - 2;
   const centre = { x: mean(xs), y: mean(ys) };
-  const dx = xs.map((value) => value - centre.x);
+  const dx = new Float64Array(n);
+  for (let i = 0; i < n; i++) dx[i] = realAt(xs, i) - centre.x;
   const xx = sumOfSquaredDeviations(xs, centre.x);
   if (xx === 0) {
     const expected = "values that differ";
     throw new InputError({ expected, got: "one value throughout", where: "fitLine, x" });
   }
   const slope = sumOfProductDeviations(xs, ys, centre.x, centre.y) / xx;
-  const residuals = dx.map((d, i) => realAt(ys, i) - centre.y - slope * d);
-  const leverage = dx.map((d) => 1 / n + (d * d) / xx);
+  const fitted = new Float64Array(n);
+  const residuals = new Float64Array(n);
+  const leverage = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    const d = realAt(dx, i);
+    residuals[i] = realAt(ys, i) - centre.y - slope * d;
+    fitted[i] = centre.y + slope * d;
+    leverage[i] = 1 / n + (d * d) / xx;
+  }
   const intercept = centre.y - slope * centre.x;
-  const parts = { residuals, leverage, df };
+  const parts = { residuals, fitted, leverage, df };
   const { height, slope: slopeVariance, both } = lineVariances(parts, dx, xx, standardErrors);
   const interceptVariance = height - 2 * centre.x * both + centre.x ** 2 * slopeVariance;
   const together = 0 + (both - centre.x * slopeVariance); // not −0
@@ -122,7 +136,6 @@ export function fitLine(columns: LineColumns, options: FitOptions = {}): LineFit
     slope: studentEstimate(slope, Math.sqrt(slopeVariance), df, level, method),
     centre: { ...centre, variance: height, covariance: both, ...rangeOf(xs) },
     ...fitReport(parts, {
-      y: ys,
       sums: squareSums(parts, ys, centre.y),
       covariance: {
         names: ["intercept", "slope"],

@@ -93,9 +93,13 @@ export function cooksDistances(
   residualVariance: number,
 ): (number | null)[] {
   const p = residuals.length - df;
-  return Array.from(residuals, (residual, i) => {
+  const distances = new Array<number | null>(residuals.length);
+  for (let i = 0; i < distances.length; i++) {
     const h = realAt(leverage, i);
-    if (fullyFitted(h) || residualVariance === 0) return null;
-    return ((residual / (1 - h)) ** 2 * h) / (p * residualVariance);
-  });
+    const undefinedHere = fullyFitted(h) || residualVariance === 0;
+    distances[i] = undefinedHere
+      ? null
+      : ((realAt(residuals, i) / (1 - h)) ** 2 * h) / (p * residualVariance);
+  }
+  return distances;
 }
