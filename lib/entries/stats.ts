@@ -77,7 +77,6 @@ export {
   type WithoutEach,
   withoutEachPerson,
 } from "../stats/leave-out.js";
-export type { DfMethod } from "../stats/mixed/fixed-estimate.js";
 export {
   type FTest,
   fitLinear,
@@ -85,6 +84,7 @@ export {
   type LinearFit,
   type LinearOptions,
 } from "../stats/linear-model.js";
+export type { DfMethod } from "../stats/mixed/fixed-estimate.js";
 export type { MatrixRows, NamedMatrix } from "../stats/mixed/inference.js";
 export {
   fitMixed,
