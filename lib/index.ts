@@ -18,6 +18,7 @@ export {
 export { type DisplayBundle, type DisplaySink, onDisplay } from "./show/display.js";
 export { boxPlot, type HistogramInput, histogram, type ValueGroup } from "./show/distribution.js";
 export { type Figure, type FigureInput, figure } from "./show/figure.js";
+export type { FindingBase, FindingByEstimate, FindingByValue } from "./show/finding.js";
 export {
   type Finding,
   type FindingInput,
@@ -34,6 +35,7 @@ export {
   type LinedGroup,
   type LineSpan,
 } from "./show/group-lines.js";
+export type { Plain } from "./show/look.js";
 export { colours, type Mark, marks, type Role } from "./show/look.js";
 export {
   type ChangeGroup,
@@ -44,7 +46,18 @@ export {
   pairedDots,
 } from "./show/people.js";
 export { type PersonLine, type PersonSlopesInput, personSlopes } from "./show/person-slopes.js";
-export type { Picture } from "./show/picture.js";
+export type {
+  BandLayer,
+  DotsLayer,
+  Layer,
+  LineLayer,
+  Panel,
+  Picture,
+  PictureAxis,
+  RuleLayer,
+  StrokesLayer,
+  Tone,
+} from "./show/picture.js";
 export { pictureSvg } from "./show/picture-svg.js";
 export {
   type ForceSpeedPlaneInput,
@@ -55,6 +68,7 @@ export {
 export type { Plot, ReferenceLine, Scale } from "./show/plot.js";
 export { type Prose, prose } from "./show/prose.js";
 export { type RangeRow, type RangeRowsInput, rangeRows } from "./show/ranges.js";
+export type { AgreementPlotInput } from "./show/relation.js";
 export {
   agreementPlot,
   type FittedScatterInput,
@@ -63,6 +77,7 @@ export {
   type PointGroup,
 } from "./show/relation.js";
 export { type SpecificationPlotInput, specificationPlot } from "./show/specification.js";
+export type { TableRows, TableValue } from "./show/table.js";
 export {
   type Table,
   type TableColumn,
@@ -81,10 +96,13 @@ export {
   significantText,
   valueText,
 } from "./show/wording.js";
-export type { Estimate, Interval } from "./stats/estimate.js";
+export type { Estimate, Interval, Labels, Numbers } from "./stats/estimate.js";
+export type { WithoutEach } from "./stats/leave-out.js";
+export type { Choice, Specification } from "./stats/specification.js";
 export type { CalibrationLine } from "./study/check/calibration.js";
 export type { AccountLine, Issue, IssueCode, SetAside, Severity } from "./study/check/issue.js";
 export { type SmallCell, type SmallCells, smallCells } from "./study/check/small-cells.js";
+export type { FileFault, StudyFiles } from "./study/files.js";
 export {
   type NormBand,
   type NormPerson,
@@ -102,6 +120,7 @@ export type {
   StudyDesign,
   StudyPlan,
 } from "./study/package/design.js";
+export type { Json } from "./study/package/json.js";
 export { checkPackage, type PackageCheck, type ProfileFault } from "./study/package/profile.js";
 export {
   type PublishedColumn,
@@ -150,6 +169,7 @@ export type { AnyRow, CellValue, StudyTable, TypedRows } from "./study/tables/st
 export { type SummaryOptions, summariseGrip, summariseSpeed } from "./study/tables/summary.js";
 export type {
   CalibrationRow,
+  ForceRow,
   GripSummaryRow,
   GripTrialRow,
   Hand,
@@ -158,9 +178,11 @@ export type {
   RecordedTrial,
   Side,
   SpeedSummaryRow,
+  SummaryRow,
   SwingGripRow,
   SwingTrialRow,
   TrainingRow,
+  TrialRow,
   TrialStatus,
 } from "./study/tables/table-rows.js";
 export {

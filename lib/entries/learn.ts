@@ -4,9 +4,11 @@
  */
 
 export * from "../errors.js";
+export type { AnswerVerdict } from "../learn/answer.js";
 export { type AnswerLine, answersOf } from "../learn/answers.js";
 export { playBeforeAfter } from "../learn/before-after-model.js";
 export { playCrowds } from "../learn/crowds-model.js";
+export type { ExerciseMaker } from "../learn/exercise.js";
 export {
   type Check,
   type Exercise,
@@ -16,9 +18,30 @@ export {
   student,
 } from "../learn/exercise.js";
 export { playLine } from "../learn/line-model.js";
-export type { Control, Outcome, Played, Settings } from "../learn/model.js";
+export type {
+  ChoiceControl,
+  Control,
+  NumberControl,
+  Outcome,
+  Played,
+  Settings,
+} from "../learn/model.js";
 export { type Practice, type PracticeSet, practice, studentCode } from "../learn/practice.js";
 export { playPull } from "../learn/pull-model.js";
 export { playResampling } from "../learn/resampling-model.js";
 export { type Simulation, type SimulationInput, simulation } from "../learn/simulation.js";
 export { playSqueeze } from "../learn/squeeze-model.js";
+export type { Role } from "../show/look.js";
+export type {
+  BandLayer,
+  DotsLayer,
+  Layer,
+  LineLayer,
+  Panel,
+  Picture,
+  PictureAxis,
+  RuleLayer,
+  StrokesLayer,
+  Tone,
+} from "../show/picture.js";
+export type { TableColumn, TableRow, TableValue } from "../show/table.js";

@@ -4,11 +4,23 @@
  */
 
 export * from "../errors.js";
+export type {
+  Arm,
+  Occasion,
+  PlanChange,
+  Position,
+  StudyDesign,
+  StudyPlan,
+} from "../study/package/design.js";
 export { coachNine, demoStudies, winterBlock } from "../study/simulate/demo.js";
 export { simulateStudy } from "../study/simulate/simulate.js";
 export type {
   SimulatedArm,
+  SimulatedFault,
   SimulatedStudy,
   SimulationOptions,
   TrueVisit,
+  Withdrawal,
 } from "../study/simulate/simulation.js";
+export type { GripRule, RuleChoice, SpeedRule } from "../study/tables/rules.js";
+export type { Hand } from "../study/tables/table-rows.js";

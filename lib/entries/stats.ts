@@ -15,6 +15,7 @@ export {
   apparentResponders,
   type ResponderWorld,
 } from "../stats/apparent-responders.js";
+export type { ArmEffect } from "../stats/arm-effect.js";
 export { armEffect, type EffectChoice, effectChoices } from "../stats/arm-effect.js";
 export { type Attenuation, attenuation } from "../stats/attenuation.js";
 export {
@@ -30,11 +31,14 @@ export {
   type SelectionGain,
   selectionGain,
 } from "../stats/baseline-relation.js";
+export type { BootstrapEstimate } from "../stats/bootstrap/bootstrap.js";
 export { type Bootstrap, type BootstrapOptions, bootstrap } from "../stats/bootstrap/bootstrap.js";
 export type { Statistic } from "../stats/bootstrap/draws.js";
 export { type Jackknife, jackknife } from "../stats/bootstrap/jackknife.js";
 export type { BootstrapMethod } from "../stats/bootstrap/limits.js";
 export { type PairedChange, pairedChange } from "../stats/change.js";
+export type { ClusterShares } from "../stats/cluster-errors.js";
+export type { PRange } from "../stats/consistency.js";
 export {
   type CorrelationCheck,
   checkCorrelation,
@@ -42,6 +46,7 @@ export {
   type GainReview,
   reviewGains,
 } from "../stats/consistency.js";
+export type { TestedCorrelation } from "../stats/correlation.js";
 export {
   type Correlation,
   type CorrelationKind,
@@ -49,6 +54,7 @@ export {
   type RepeatedMeasuresCorrelation,
   repeatedMeasuresCorrelation,
 } from "../stats/correlation.js";
+export type { DemingOptions } from "../stats/deming.js";
 export { type DemingLine, fitDeming } from "../stats/deming.js";
 export {
   type Description,
@@ -85,7 +91,12 @@ export {
   type LinearOptions,
 } from "../stats/linear-model.js";
 export type { DfMethod } from "../stats/mixed/fixed-estimate.js";
-export type { MatrixRows, NamedMatrix } from "../stats/mixed/inference.js";
+export type {
+  FixedInference,
+  MatrixRows,
+  NamedMatrix,
+  VarianceUncertainty,
+} from "../stats/mixed/inference.js";
 export {
   fitMixed,
   type MixedColumns,
@@ -167,7 +178,7 @@ export {
   type SmallestWorthwhile,
   smallestWorthwhile,
 } from "../stats/responders.js";
-export type { StandardErrors } from "../stats/robust.js";
+export type { ClusterErrors, StandardErrors } from "../stats/robust.js";
 export { type SignedRank, signedRank, type ZeroChanges } from "../stats/signed-rank.js";
 export { type SubjectSlope, type SubjectSlopes, subjectSlopes } from "../stats/slopes.js";
 export {
@@ -176,6 +187,11 @@ export {
   type SlopesByGroup,
   slopesByGroup,
 } from "../stats/slopes-by-group.js";
+export type {
+  SpecificationInput,
+  SpecificationOptions,
+  SpecifiedColumns,
+} from "../stats/specification.js";
 export {
   type Choice,
   type Specification,

@@ -27,7 +27,7 @@ export interface HeldAgainst {
   readonly value: number;
 }
 
-interface FindingBase {
+export interface FindingBase {
   /** Unique in the study; names the finding in the record, the page and a re-run. */
   readonly id: string;
   /** The quantity in words, as the sentence begins: "Lead-hand grip at address: change". */

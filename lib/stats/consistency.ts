@@ -7,7 +7,7 @@ import { confidenceLevel, labels, nonNegative, numbers, wholeNumber } from "./in
 import { type PrintedNumber, printedNumber } from "./printed.js";
 
 /** The range of p that rounding of the printed r allows. */
-interface PRange {
+export interface PRange {
   readonly value: number;
   readonly low: number;
   readonly high: number;

@@ -11,7 +11,7 @@ import { midranks } from "./ranks.js";
 export type CorrelationKind = "pearson" | "spearman";
 
 /** What every correlation reports: its test against 0 and its interval. */
-interface TestedCorrelation extends Estimate {
+export interface TestedCorrelation extends Estimate {
   readonly n: number;
   readonly df: number;
   readonly p: number;

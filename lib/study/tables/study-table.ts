@@ -6,53 +6,44 @@ export type CellValue = ReturnType<ColumnTable["get"]>;
 /** A row of a table whose columns are not known beforehand: one that a verb has made. */
 export type AnyRow = Readonly<Record<string, CellValue>>;
 
-type Arguments<Verb extends keyof ColumnTable> = ColumnTable[Verb] extends (
-  ...args: infer A
-) => unknown
-  ? A
-  : never;
-
-/** Names of the columns that a row has. */
-type ColumnName<Row> = keyof Row & string;
-
 /** What a table gives when the type of its rows is known. */
 export interface TypedRows<Row> {
   /** Every row as a plain object, in the table's order. */
-  objects(...options: Arguments<"objects">): Row[];
+  objects(...options: Parameters<ColumnTable["objects"]>): Row[];
   /** One row as a plain object; the first when no row is named. */
   object(row?: number): Row;
   /**
    * The values of a column as an array. A number that was not measured is NaN, a text that was not
    * written down is null. A column that the file does not have is refused.
    */
-  array<Name extends ColumnName<Row>>(name: Name): Required<Row>[Name][];
+  array<Name extends keyof Row & string>(name: Name): Required<Row>[Name][];
   /** The value in one row of a column; of the first row when none is named. */
-  get<Name extends ColumnName<Row>>(name: Name, row?: number): Required<Row>[Name];
+  get<Name extends keyof Row & string>(name: Name, row?: number): Required<Row>[Name];
   /** Goes through the rows as plain objects. */
   [Symbol.iterator](): Iterator<Row>;
   /** Adds columns, or replaces some. */
-  derive<Values extends Arguments<"derive">[0]>(
+  derive<Values extends Parameters<ColumnTable["derive"]>[0]>(
     values: Values,
-    options?: Arguments<"derive">[1],
+    options?: Parameters<ColumnTable["derive"]>[1],
   ): StudyTable<Omit<Row, keyof Values> & { readonly [Name in keyof Values]: CellValue }>;
   /** Keeps some columns. */
-  select<Name extends ColumnName<Row>>(...names: Name[]): StudyTable<Pick<Row, Name>>;
-  select(...columns: Arguments<"select">): StudyTable<AnyRow>;
-  readonly rename: (...columns: Arguments<"rename">) => StudyTable<AnyRow>;
-  rollup(...values: Arguments<"rollup">): StudyTable<AnyRow>;
-  count(...options: Arguments<"count">): StudyTable<AnyRow>;
-  reduce(...reducer: Arguments<"reduce">): StudyTable<AnyRow>;
-  assign(...tables: Arguments<"assign">): StudyTable<AnyRow>;
-  fold(...folded: Arguments<"fold">): StudyTable<AnyRow>;
-  pivot(...pivoted: Arguments<"pivot">): StudyTable<AnyRow>;
-  spread(...spread: Arguments<"spread">): StudyTable<AnyRow>;
-  unroll(...unrolled: Arguments<"unroll">): StudyTable<AnyRow>;
-  lookup(...looked: Arguments<"lookup">): StudyTable<AnyRow>;
-  join(...joined: Arguments<"join">): StudyTable<AnyRow>;
-  join_left(...joined: Arguments<"join_left">): StudyTable<AnyRow>;
-  join_right(...joined: Arguments<"join_right">): StudyTable<AnyRow>;
-  join_full(...joined: Arguments<"join_full">): StudyTable<AnyRow>;
-  cross(...crossed: Arguments<"cross">): StudyTable<AnyRow>;
+  select<Name extends keyof Row & string>(...names: Name[]): StudyTable<Pick<Row, Name>>;
+  select(...columns: Parameters<ColumnTable["select"]>): StudyTable<AnyRow>;
+  readonly rename: (...columns: Parameters<ColumnTable["rename"]>) => StudyTable<AnyRow>;
+  rollup(...values: Parameters<ColumnTable["rollup"]>): StudyTable<AnyRow>;
+  count(...options: Parameters<ColumnTable["count"]>): StudyTable<AnyRow>;
+  reduce(...reducer: Parameters<ColumnTable["reduce"]>): StudyTable<AnyRow>;
+  assign(...tables: Parameters<ColumnTable["assign"]>): StudyTable<AnyRow>;
+  fold(...folded: Parameters<ColumnTable["fold"]>): StudyTable<AnyRow>;
+  pivot(...pivoted: Parameters<ColumnTable["pivot"]>): StudyTable<AnyRow>;
+  spread(...spread: Parameters<ColumnTable["spread"]>): StudyTable<AnyRow>;
+  unroll(...unrolled: Parameters<ColumnTable["unroll"]>): StudyTable<AnyRow>;
+  lookup(...looked: Parameters<ColumnTable["lookup"]>): StudyTable<AnyRow>;
+  join(...joined: Parameters<ColumnTable["join"]>): StudyTable<AnyRow>;
+  join_left(...joined: Parameters<ColumnTable["join_left"]>): StudyTable<AnyRow>;
+  join_right(...joined: Parameters<ColumnTable["join_right"]>): StudyTable<AnyRow>;
+  join_full(...joined: Parameters<ColumnTable["join_full"]>): StudyTable<AnyRow>;
+  cross(...crossed: Parameters<ColumnTable["cross"]>): StudyTable<AnyRow>;
 }
 
 /**

@@ -40,7 +40,7 @@ export type ParticipantRow = {
 };
 
 /** What every trial has. */
-type TrialRow = {
+export type TrialRow = {
   readonly participant: string;
   /** Id of the participant's arm in the design. */
   readonly arm: string;
@@ -61,7 +61,7 @@ type TrialRow = {
 };
 
 /** What trials of force have. */
-type ForceRow = TrialRow & {
+export type ForceRow = TrialRow & {
   readonly hand: Hand;
   /** Side of the body of that hand. */
   readonly side: Side;
@@ -144,7 +144,7 @@ export type CalibrationRow = {
 };
 
 /** What every summary row has. */
-type SummaryRow<Rule> = {
+export type SummaryRow<Rule> = {
   readonly participant: string;
   /** Id of the participant's arm in the design. */
   readonly arm: string;
