@@ -1,5 +1,5 @@
 import { InputError } from "../errors.js";
-import { knownOptions } from "../known-options.js";
+import { knownOptions } from "../options.js";
 import { type Distribution, normal, studentT } from "../num/distributions.js";
 import { type Estimate, frozen, type Interval } from "./estimate.js";
 import { shown } from "./input.js";
@@ -55,7 +55,8 @@ export interface EquivalenceOptions {
  */
 export function equivalence(estimate: Estimate, options: EquivalenceOptions): Equivalence {
   const where = "equivalence";
-  const { low, high, alpha = 0.05 } = knownOptions(options, ["low", "high", "alpha"], where);
+  knownOptions(options, ["low", "high", "alpha"], where);
+  const { low, high, alpha = 0.05 } = options ?? {};
   const { value, se, t, df } = testable(estimate, where);
   finite(low, `${where}, low`);
   finite(high, `${where}, high`);

@@ -1,11 +1,11 @@
 import { present, realAt, wholeAt } from "../entry.js";
 import { InputError } from "../errors.js";
-import { knownOptions } from "../known-options.js";
+import { knownOptions } from "../options.js";
 import { randomStream } from "../num/random.js";
 import { mean, sum, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
 import { adjustForBaseline, type BaselineColumns } from "./baseline.js";
 import { frozen } from "./estimate.js";
-import { labels, numbers, sameLength, seedFor, wholeNumber } from "./input.js";
+import { labels, namedColumns, numbers, sameLength, seedFor, wholeNumber } from "./input.js";
 import type { PermutationOptions } from "./permute-groups.js";
 
 /** Permutation test of the baseline-adjusted difference of two arms. */
@@ -57,12 +57,13 @@ export function permuteAdjusted(
   options: PermutationOptions = {},
 ): PermutedAdjustment {
   const where = "permuteAdjusted";
-  const { before, after, group, reference } = knownOptions(
+  const { before, after, group, reference } = namedColumns(
     columns,
     ["before", "after", "group", "reference"],
     where,
   );
-  const { resamples = 10_000, seed } = knownOptions(options, ["resamples", "seed"], where);
+  knownOptions(options, ["resamples", "seed"], where);
+  const { resamples = 10_000, seed } = options;
   wholeNumber(resamples, `${where}, resamples`);
   const x = numbers(before, `${where}, before`, 4);
   const y = numbers(after, `${where}, after`, 4);

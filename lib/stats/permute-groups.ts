@@ -1,5 +1,5 @@
 import { realAt, wholeAt } from "../entry.js";
-import { knownOptions } from "../known-options.js";
+import { knownOptions } from "../options.js";
 import { randomStream } from "../num/random.js";
 import { mean, sum } from "../num/sums.js";
 import { frozen, type Numbers } from "./estimate.js";
@@ -67,7 +67,8 @@ export function permuteDifference(
   options: PermutationOptions = {},
 ): PermutedDifference {
   const where = "permuteDifference";
-  const { resamples = 10_000, seed } = knownOptions(options, ["resamples", "seed"], where);
+  knownOptions(options, ["resamples", "seed"], where);
+  const { resamples = 10_000, seed } = options;
   const first = numbers(a, `${where}, first group`);
   const second = numbers(b, `${where}, second group`);
   wholeNumber(resamples, `${where}, resamples`);

@@ -1,5 +1,5 @@
 import { realAt } from "../entry.js";
-import { knownOptions } from "../known-options.js";
+import { knownOptions } from "../options.js";
 import { normal } from "../num/distributions.js";
 import { medianSum, pairwiseSum } from "../num/pairwise.js";
 import { sum } from "../num/sums.js";
@@ -61,7 +61,8 @@ export function compareRanks(
   options: { readonly level?: number } = {},
 ): RankComparison {
   const where = "compareRanks";
-  const { level = 0.95 } = knownOptions(options, ["level"], where);
+  knownOptions(options, ["level"], where);
+  const { level = 0.95 } = options;
   confidenceLevel(level, where);
   const first = numbers(a, `${where}, first group`);
   const second = numbers(b, `${where}, second group`);

@@ -1,0 +1,36 @@
+import { realAt } from "../entry.js";
+import { InputError } from "../errors.js";
+import { medianOf } from "./describe.js";
+import { namedColumns, numbers, sameLength } from "./input.js";
+import type { LineColumns } from "./regression.js";
+
+/** With more rows the slopes of all pairs no longer fit in memory. */
+const mostRows = 5000;
+
+/** Checks two columns for a line made from the slopes of all pairs of rows. */
+export function slopeColumns(columns: LineColumns, where: string): [Float64Array, Float64Array] {
+  const [xs, ys] = lineColumns(columns, where);
+  if (xs.length > mostRows) {
+    const expected = `at most ${mostRows} rows, because the slopes of all pairs are kept`;
+    throw new InputError({ expected, got: `${xs.length}`, where });
+  }
+  return [xs, ys];
+}
+
+/** Checks two columns that a line or curve is laid through: three rows or more, x not constant. */
+export function lineColumns(columns: LineColumns, where: string): [Float64Array, Float64Array] {
+  const { x, y } = namedColumns(columns, ["x", "y"], where);
+  const xs = numbers(x, `${where}, x`, 3);
+  const ys = numbers(y, `${where}, y`, 3);
+  sameLength(ys.length, xs.length, `${where}, y`);
+  if (xs.every((value) => value === xs[0])) {
+    const expected = "values that differ";
+    throw new InputError({ expected, got: "one value throughout", where: `${where}, x` });
+  }
+  return [xs, ys];
+}
+
+/** Median of y − slope·x: the height of a line of given slope with half the points above it. */
+export function medianIntercept(x: Float64Array, y: Float64Array, slope: number): number {
+  return medianOf(y.map((value, i) => value - slope * realAt(x, i)));
+}
