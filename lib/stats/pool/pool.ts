@@ -2,8 +2,8 @@ import { itemAt, realAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { chiSquared, normal, studentT } from "../../num/distributions.js";
 import { knownOptions } from "../../options.js";
-import { type Estimate, frozen, type Interval, type Labels, type Numbers } from "../estimate.js";
-import { confidenceLevel, labels, namedColumns, numbers, sameLength, shown } from "../input.js";
+import { type Estimate, frozen, type Interval } from "../estimate.js";
+import { confidenceLevel, namedColumns, shown } from "../input.js";
 import {
   momentTau2,
   profileTau2,
@@ -12,12 +12,9 @@ import {
   shareBetween,
   weightedMean,
 } from "./heterogeneity.js";
+import { type PoolColumns, studyColumns } from "./studies.js";
 
-export interface PoolColumns {
-  readonly estimate: Numbers;
-  readonly se: Numbers;
-  readonly label?: Labels;
-}
+export type { PoolColumns } from "./studies.js";
 
 export interface PoolOptions {
   /** Common effect, or random effects with τ² by moments (DL) or restricted likelihood (default). */
@@ -84,7 +81,7 @@ export interface Pool {
 export function pool(columns: PoolColumns, options: PoolOptions = {}): Pool {
   const { method, hartungKnapp, level } = poolChoice(options, "pool");
   namedColumns(columns, ["estimate", "se", "label"], "pool");
-  const { studies, names } = studyColumns(columns);
+  const { studies, names } = studyColumns(columns, "pool");
   const k = names.length;
   const warnings: string[] = [];
   const tau2 = betweenVariance(studies, method, warnings);
@@ -149,21 +146,6 @@ function poolChoice(options: PoolOptions, where: string): PoolChoice {
     throw new InputError({ expected, got: '"common"', where: `${where}, method` });
   }
   return { method, hartungKnapp, level };
-}
-
-function studyColumns(columns: PoolColumns): { studies: Studies; names: string[] } {
-  const estimate = numbers(columns.estimate, "pool, estimate", 2);
-  const se = numbers(columns.se, "pool, se", 2);
-  sameLength(se.length, estimate.length, "pool, se");
-  const bad = se.findIndex((s) => !(s > 0));
-  if (bad >= 0) {
-    const where = `pool, se, index ${bad}`;
-    throw new InputError({ expected: "a positive standard error", got: `${se[bad]}`, where });
-  }
-  const names = columns.label
-    ? labels(columns.label, "pool, label", estimate.length)
-    : Array.from(estimate, (_, i) => `study ${i + 1}`);
-  return { studies: { estimate, variance: se.map((s) => s * s) }, names };
 }
 
 function betweenVariance(studies: Studies, method: PoolChoice["method"], warnings: string[]) {

@@ -1,0 +1,74 @@
+import { realAt } from "../entry.js";
+import { normal } from "../num/distributions.js";
+import { findRoot } from "../num/root.js";
+import { sum } from "../num/sums.js";
+import type { Interval } from "./estimate.js";
+
+/** What is believed of a quantity after the data, given a prior. */
+export interface Posterior {
+  readonly mean: number;
+  /** Left out where it does not exist. */
+  readonly sd?: number;
+  readonly median: number;
+  /** Equal tails outside. */
+  readonly interval: Interval;
+  /** Probability that the quantity exceeds the threshold asked. */
+  readonly chanceAbove: number;
+}
+
+/** A mixture of normal distributions: what is left of a posterior when one parameter is summed over. */
+export interface NormalMixture {
+  /** Shares, which sum to 1. */
+  readonly shares: Float64Array;
+  readonly means: Float64Array;
+  readonly sds: Float64Array;
+}
+
+/** Mean, SD, quantiles and chance of a mixture; the quantiles by a root search on its distribution. */
+export function mixturePosterior(
+  { shares, means, sds }: NormalMixture,
+  level: number,
+  threshold: number,
+  hasSd = true,
+): Posterior {
+  const mean = sum(shares.map((share, i) => share * realAt(means, i)));
+  const variance = sum(
+    shares.map((share, i) => share * (realAt(sds, i) ** 2 + (realAt(means, i) - mean) ** 2)),
+  );
+  const z = normal();
+  const below = (x: number) =>
+    sum(shares.map((share, i) => share * z.cdf((x - realAt(means, i)) / realAt(sds, i))));
+  const above = (x: number) =>
+    sum(shares.map((share, i) => share * z.upper((x - realAt(means, i)) / realAt(sds, i))));
+  const sd = Math.sqrt(variance);
+  const quantile = (p: number) => root((x) => below(x) - p, mean, sd);
+  return {
+    mean,
+    ...(hasSd && { sd }),
+    median: quantile(0.5),
+    interval: {
+      low: quantile((1 - level) / 2),
+      high: quantile((1 + level) / 2),
+      level,
+      method: "equal-tailed credible interval",
+    },
+    chanceAbove: above(threshold),
+  };
+}
+
+/** Root of a rising function, bracketed from a place and a step. */
+function root(f: (x: number) => number, from: number, step: number): number {
+  let [low, high] = [from - step, from + step];
+  while (f(low) > 0) low -= 2 * (high - low);
+  while (f(high) < 0) high += 2 * (high - low);
+  return findRoot(f, low, high, { tolerance: 1e-13 });
+}
+
+/** Shares from log weights, the largest taken off first so that nothing overflows. */
+export function sharesOf(logWeights: Float64Array): Float64Array {
+  let most = Number.NEGATIVE_INFINITY;
+  for (const value of logWeights) most = Math.max(most, value);
+  const weights = logWeights.map((value) => Math.exp(value - most));
+  const total = sum(weights);
+  return weights.map((weight) => weight / total);
+}
