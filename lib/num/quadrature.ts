@@ -18,7 +18,8 @@ const standard: Quadrature = (() => {
     let slope = 0;
     for (let step = 0; step < 20; step++) {
       let [before, at] = [1, x];
-      for (let k = 2; k <= order; k++) [before, at] = [at, ((2 * k - 1) * x * at - (k - 1) * before) / k];
+      for (let k = 2; k <= order; k++)
+        [before, at] = [at, ((2 * k - 1) * x * at - (k - 1) * before) / k];
       slope = (order * (x * at - before)) / (x * x - 1);
       x -= at / slope;
     }

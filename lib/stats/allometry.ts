@@ -16,7 +16,11 @@ export interface AllometricExponent {
   /** y of a person of mass 1 (geometric), in units of y per unit of mass to the exponent. */
   readonly factor: Estimate;
   /** The exponent compared with the one expected, for example 2/3. */
-  readonly comparedWith: { readonly exponent: number; readonly statistic?: number; readonly p: number };
+  readonly comparedWith: {
+    readonly exponent: number;
+    readonly statistic?: number;
+    readonly p: number;
+  };
   /** Exponent of the standardised major axis, for two measures that both vary freely. */
   readonly majorAxis: { readonly value: number; readonly interval: Interval };
   /** y / mass^exponent, row by row: y with the part that goes with mass removed. */

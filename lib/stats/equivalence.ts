@@ -1,6 +1,6 @@
 import { InputError } from "../errors.js";
-import { knownOptions } from "../options.js";
 import { type Distribution, normal, studentT } from "../num/distributions.js";
+import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Interval } from "./estimate.js";
 import { shown } from "./input.js";
 

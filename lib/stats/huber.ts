@@ -4,10 +4,10 @@ import { leastSquares } from "../num/linear.js";
 import { mean, sum } from "../num/sums.js";
 import { knownOptions } from "../options.js";
 import { medianOf } from "./describe.js";
+import { designWithIntercept } from "./design-columns.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
 import { confidenceLevel, namedColumns, numbers } from "./input.js";
 import { lineColumns } from "./pair-slopes.js";
-import { designWithIntercept } from "./design-columns.js";
 import type { LineColumns } from "./regression.js";
 import { studentEstimate } from "./student.js";
 
@@ -168,10 +168,14 @@ function reweighted(
       (value, i) =>
         value - sum(design.map((column, j) => realAt(column, i) * realAt(coefficients, j))),
     );
-    const moved = next.reduce((most, e, i) => Math.max(most, Math.abs(e - realAt(residuals, i))), 0);
+    const moved = next.reduce(
+      (most, e, i) => Math.max(most, Math.abs(e - realAt(residuals, i))),
+      0,
+    );
     residuals = next;
     const converged = moved <= 1e-12 * scale;
-    if (converged || steps === mostSteps) return { fit: { coefficients, residuals }, steps, converged };
+    if (converged || steps === mostSteps)
+      return { fit: { coefficients, residuals }, steps, converged };
   }
 }
 

@@ -84,7 +84,12 @@ export function pairedChangeBayes(
 }
 
 function checkPrior(prior: PairedBayesOptions["prior"], threshold: number, where: string): void {
-  if (prior === null || typeof prior !== "object" || !Number.isFinite(prior.mean) || !(prior.sd > 0)) {
+  if (
+    prior === null ||
+    typeof prior !== "object" ||
+    !Number.isFinite(prior.mean) ||
+    !(prior.sd > 0)
+  ) {
     const expected = "a prior with a mean and a positive sd";
     throw new InputError({ expected, got: shown(prior), where: `${where}, prior` });
   }
@@ -129,8 +134,7 @@ function posterior(evidence: Evidence, level: number, threshold: number): Poster
       ) / total
     );
   };
-  const quantile = (p: number) =>
-    findRoot((x) => below(x) - p, from, to, { tolerance: 1e-13 });
+  const quantile = (p: number) => findRoot((x) => below(x) - p, from, to, { tolerance: 1e-13 });
   return {
     mean: average,
     sd: Math.sqrt(variance),

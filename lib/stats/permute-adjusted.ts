@@ -1,8 +1,8 @@
 import { present, realAt, wholeAt } from "../entry.js";
 import { InputError } from "../errors.js";
-import { knownOptions } from "../options.js";
 import { randomStream } from "../num/random.js";
 import { mean, sum, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { adjustForBaseline, type BaselineColumns } from "./baseline.js";
 import { frozen } from "./estimate.js";
 import { labels, namedColumns, numbers, sameLength, seedFor, wholeNumber } from "./input.js";

@@ -1,7 +1,7 @@
 import { realAt, wholeAt } from "../entry.js";
-import { knownOptions } from "../options.js";
 import { randomStream } from "../num/random.js";
 import { mean, sum } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { frozen, type Numbers } from "./estimate.js";
 import { numbers, seedFor, wholeNumber } from "./input.js";
 

@@ -141,9 +141,7 @@ function turned(x: Float64Array, y: Float64Array, q: number, pivot: number) {
   const [x0, y0] = [realAt(x, pivot), realAt(y, pivot)];
   const rows = Array.from(x.keys()).filter((i) => realAt(x, i) !== x0);
   const slopes = Float64Array.from(rows, (i) => (realAt(y, i) - y0) / (realAt(x, i) - x0));
-  const order = Uint32Array.from(rows.keys()).sort(
-    (i, j) => realAt(slopes, i) - realAt(slopes, j),
-  );
+  const order = Uint32Array.from(rows.keys()).sort((i, j) => realAt(slopes, i) - realAt(slopes, j));
   const run = (k: number) => realAt(x, itemAt(rows, k)) - x0;
   const total = sum(rows.map((_, k) => Math.abs(run(k))));
   const wanted = sum(rows.map((_, k) => (run(k) > 0 ? q * run(k) : (q - 1) * run(k))));

@@ -1,8 +1,8 @@
 import { realAt } from "../entry.js";
-import { knownOptions } from "../options.js";
 import { normal } from "../num/distributions.js";
 import { medianSum, pairwiseSum } from "../num/pairwise.js";
 import { sum } from "../num/sums.js";
+import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
 import { confidenceLevel, numbers } from "./input.js";
 import { midranks } from "./ranks.js";

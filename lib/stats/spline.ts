@@ -143,7 +143,12 @@ export function predictSpline(
       0,
       sum(row.map((b, j) => b * sum(row.map((c, k) => c * itemAt(itemAt(matrix, j), k))))),
     );
-    const band = (width: number, method: string) => ({ low: y - width, high: y + width, level, method });
+    const band = (width: number, method: string) => ({
+      low: y - width,
+      high: y + width,
+      level,
+      method,
+    });
     return {
       x,
       y,
@@ -163,7 +168,10 @@ function knotsOf(knots: number | Numbers, x: Float64Array, where: string): numbe
       throw new InputError({ expected, got: shown(knots), where: `${where}, knots` });
     }
     const ordered = x.slice().sort();
-    return rising(at.map((share) => orderedQuantile(ordered, share, 7)), where);
+    return rising(
+      at.map((share) => orderedQuantile(ordered, share, 7)),
+      where,
+    );
   }
   return rising(Array.from(numbers(knots, `${where}, knots`, 3)), where);
 }
@@ -183,7 +191,8 @@ function splineBasis(knots: readonly number[], x: Float64Array): Float64Array[] 
     const [toLast, toBefore] = [(last - knot) / (last - before), (before - knot) / (last - before)];
     return x.map(
       (value) =>
-        (cube(value - knot) - cube(value - before) * toLast + cube(value - last) * toBefore) / scale,
+        (cube(value - knot) - cube(value - before) * toLast + cube(value - last) * toBefore) /
+        scale,
     );
   });
   return [new Float64Array(x.length).fill(1), x, ...curves];

@@ -68,7 +68,9 @@ export function theilSen(
     pairs: count,
     method: "median of the slopes of all pairs (Theil–Sen)",
     warnings: short
-      ? [`With ${count} slopes the interval runs from the smallest to the largest and may fall short of the level asked.`]
+      ? [
+          `With ${count} slopes the interval runs from the smallest to the largest and may fall short of the level asked.`,
+        ]
       : [],
   });
 }

@@ -168,8 +168,7 @@ function posteriors(studies: Studies, priors: Priors, centre: number, panels: nu
   const points = Array.from(taus, (tau) => given(studies, priors, tau));
   const logs = Float64Array.from(
     points,
-    ({ log }, i) =>
-      log + Math.log((realAt(weights, i) * centre) / (1 - realAt(places, i)) ** 2),
+    ({ log }, i) => log + Math.log((realAt(weights, i) * centre) / (1 - realAt(places, i)) ** 2),
   );
   const shares = sharesOf(logs);
   const means = Float64Array.from(points, ({ mean }) => mean);

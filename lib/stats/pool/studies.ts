@@ -29,7 +29,11 @@ export function studyColumns(
   const bad = se.findIndex((s) => !(s > 0));
   if (bad >= 0) {
     const at = `${where}, se, index ${bad}`;
-    throw new InputError({ expected: "a positive standard error", got: `${realAt(se, bad)}`, where: at });
+    throw new InputError({
+      expected: "a positive standard error",
+      got: `${realAt(se, bad)}`,
+      where: at,
+    });
   }
   const names = columns.label
     ? labels(columns.label, `${where}, label`, estimate.length)
@@ -44,7 +48,8 @@ function distinct(names: readonly string[], where: string): void {
     const first = seen.get(name);
     if (first !== undefined) {
       throw new InputError({
-        expected: "a label of its own for each study (poolNested pools several results of one study)",
+        expected:
+          "a label of its own for each study (poolNested pools several results of one study)",
         got: `${shown(itemAt(names, i))} at index ${first} and ${i}`,
         where: `${where}, label`,
       });
