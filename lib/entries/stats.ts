@@ -10,6 +10,7 @@ export type { RandomStream } from "../num/random.js";
 export { randomStream } from "../num/random.js";
 export { studentisedRange } from "../num/studentised-range.js";
 export { type Agreement, agreement, type LimitIntervals } from "../stats/agreement.js";
+export { type AllometricExponent, allometricExponent } from "../stats/allometry.js";
 export {
   type ApparentResponders,
   apparentResponders,
@@ -65,10 +66,24 @@ export {
 } from "../stats/describe.js";
 export { type DoseRelation, doseRelation } from "../stats/dose.js";
 export { hedgesFactor } from "../stats/effect.js";
+export {
+  type ChanceAbove,
+  chanceAbove,
+  type Equivalence,
+  type EquivalenceOptions,
+  equivalence,
+} from "../stats/equivalence.js";
 export type { Estimate, Interval, Labels, Numbers } from "../stats/estimate.js";
 export { correlationOfZ, fisherZ } from "../stats/fisher.js";
 export type { Fit } from "../stats/fit.js";
 export { compareGroups, type GroupComparison } from "../stats/groups.js";
+export {
+  fitRobust,
+  fitRobustLinear,
+  type RobustLine,
+  type RobustLinear,
+  type RobustOptions,
+} from "../stats/huber.js";
 export { type Icc, type IccForm, icc } from "../stats/icc.js";
 export { type Influence, influence, type RowInfluence } from "../stats/influence.js";
 export {
@@ -121,12 +136,24 @@ export {
 export { type Adjustment, adjustP } from "../stats/multiplicity.js";
 export { type Normality, normality } from "../stats/normality.js";
 export {
+  type PairedBayesOptions,
+  type PairedChangeBayes,
+  pairedChangeBayes,
+} from "../stats/paired-bayes.js";
+export { fitPassingBablok, type PassingBablokLine } from "../stats/passing-bablok.js";
+export {
   type AdjustedPercent,
   adjustedPercent,
   type PercentDifference,
   percentDifference,
 } from "../stats/percent.js";
 export { type SignFlip, signFlip } from "../stats/permutation.js";
+export { type PermutedAdjustment, permuteAdjusted } from "../stats/permute-adjusted.js";
+export {
+  type PermutationOptions,
+  type PermutedDifference,
+  permuteDifference,
+} from "../stats/permute-groups.js";
 export {
   type GroupsDesign,
   type GroupsPlan,
@@ -139,6 +166,26 @@ export {
   powerPaired,
   powerTwoGroups,
 } from "../stats/plan.js";
+export { type AncovaDesign, type AncovaPlan, planAncova } from "../stats/plan-ancova.js";
+export {
+  planBySimulation,
+  type SimulatedDesign,
+  type SimulatedPower,
+  type SimulationPlanInput,
+} from "../stats/plan-by-simulation.js";
+export {
+  type CorrelationDesign,
+  type CorrelationPlan,
+  planCorrelation,
+  powerCorrelation,
+} from "../stats/plan-correlation.js";
+export {
+  type EquivalenceDesign,
+  type EquivalencePlan,
+  planEquivalence,
+  powerEquivalence,
+} from "../stats/plan-equivalence.js";
+export { designEffect, planRetest, type RetestPlan } from "../stats/plan-retest.js";
 export {
   type WithoutEachStudy,
   type WithoutStudy,
@@ -152,16 +199,44 @@ export {
   pool,
 } from "../stats/pool/pool.js";
 export {
+  type PoolBayes,
+  type PoolBayesOptions,
+  poolBayes,
+  type TauPrior,
+} from "../stats/pool/pool-bayes.js";
+export {
   type CorrelationColumns,
   type CorrelationPool,
   poolCorrelations,
 } from "../stats/pool/pool-correlations.js";
+export { type PoolNested, type PoolNestedColumns, poolNested } from "../stats/pool/pool-nested.js";
+export {
+  type PoolPeople,
+  type PoolPeopleColumns,
+  type PoolPeopleOptions,
+  poolPeople,
+} from "../stats/pool/pool-people.js";
+export {
+  type PoolRegression,
+  type PoolRegressionColumns,
+  type PoolRegressionOptions,
+  poolRegression,
+  type RegressedStudy,
+} from "../stats/pool/pool-regression.js";
+export {
+  type SmallStudyOptions,
+  type SmallStudyTest,
+  smallStudyTest,
+} from "../stats/pool/small-study.js";
+export type { Posterior } from "../stats/posterior.js";
 export { type Prediction, predictLine } from "../stats/prediction.js";
 export {
   type LineReading,
   type PublishedLine,
   readPublishedLine,
 } from "../stats/published-line.js";
+export { type QuantileLine, quantileLine } from "../stats/quantile-line.js";
+export { compareRanks, type RankComparison } from "../stats/rank-sum.js";
 export { type FitOptions, fitLine, type LineColumns, type LineFit } from "../stats/regression.js";
 export { type Reliability, reliability } from "../stats/reliability.js";
 export {
@@ -199,7 +274,9 @@ export {
   specificationCurve,
 } from "../stats/specification.js";
 export { type ChoiceLine, summariseSpecifications } from "../stats/specification-summary.js";
+export { fitSpline, predictSpline, type SplineFit, type SplineOptions } from "../stats/spline.js";
 export type { ModelTerm, ModelTerms, TermColumn, TermOptions } from "../stats/terms.js";
+export { type TheilSenLine, theilSen } from "../stats/theil-sen.js";
 export type { MeanSquares } from "../stats/trials.js";
 export { type OneWayAnova, oneWayAnova, type VarianceLine } from "../stats/variance.js";
 export { splitWithinBetween, type WithinBetween } from "../stats/within-between.js";

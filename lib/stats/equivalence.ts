@@ -98,7 +98,7 @@ export interface ChanceAbove {
   /** The threshold, in the unit of the estimate. */
   readonly threshold: number;
   /** Posterior probability that the true value exceeds the threshold. */
-  readonly chance: number;
+  readonly probability: number;
   readonly prior: "flat";
   readonly method: string;
   readonly warnings: readonly string[];
@@ -108,17 +108,17 @@ export interface ChanceAbove {
  * Probability that the true value exceeds a threshold, if before the study every value was thought
  * equally likely (flat prior).
  *
- *   chance = P(T < (value − threshold)/se), T as for `equivalence`
+ *   probability = P(T < (value − threshold)/se), T as for `equivalence`
  *
  * It is 1 − the one-sided p value by another name, and right only where a flat prior is meant; it
  * overstates large effects of small studies. `pairedChangeBayes` and `poolBayes` take a prior.
  *
  * @param estimate any estimate with a standard error
  * @param threshold in the unit of the estimate, such as the smallest worthwhile change
- * @returns chance, a probability
+ * @returns the probability, with the prior named
  * @throws InputError when the estimate has no positive standard error or the threshold is not finite
  * @see Gelman et al. (2013) Bayesian Data Analysis, 3rd ed., sect. 3.2 (posterior of a normal mean)
- * @example chanceAbove({ value: 1.2, se: 0.6, df: 10 }, 0).chance // 0.9633059826
+ * @example chanceAbove({ value: 1.2, se: 0.6, df: 10 }, 0).probability // 0.9633059826
  */
 export function chanceAbove(estimate: Estimate, threshold: number): ChanceAbove {
   const where = "chanceAbove";
@@ -127,7 +127,7 @@ export function chanceAbove(estimate: Estimate, threshold: number): ChanceAbove 
   return frozen({
     kind: "chanceAbove" as const,
     threshold,
-    chance: t.cdf((value - threshold) / se),
+    probability: t.cdf((value - threshold) / se),
     prior: "flat" as const,
     method: "posterior probability under a flat prior",
     warnings: [],

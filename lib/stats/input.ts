@@ -139,13 +139,3 @@ export function nonNegative(value: number, where: string): number {
   }
   return value;
 }
-
-/** The seed of a function that draws random numbers here and now: it must be given. */
-export function seedFor(seed: number | undefined, where: string): number {
-  if (seed !== undefined && Number.isSafeInteger(seed) && seed >= 0) return seed;
-  throw new InputError({
-    expected: "a seed, a whole number from 0 up, because random numbers are drawn",
-    got: shown(seed),
-    where: `${where}, seed`,
-  });
-}

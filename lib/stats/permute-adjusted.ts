@@ -5,7 +5,7 @@ import { mean, sum, sumOfProductDeviations, sumOfSquaredDeviations } from "../nu
 import { knownOptions } from "../options.js";
 import { adjustForBaseline, type BaselineColumns } from "./baseline.js";
 import { frozen } from "./estimate.js";
-import { labels, namedColumns, numbers, sameLength, seedFor, wholeNumber } from "./input.js";
+import { labels, namedColumns, numbers, requiredSeed, sameLength, wholeNumber } from "./input.js";
 import type { PermutationOptions } from "./permute-groups.js";
 
 /** Permutation test of the baseline-adjusted difference of two arms. */
@@ -50,7 +50,7 @@ const tieShare = 1e-9;
  *   all 0, or as `adjustForBaseline` does
  * @see Freedman & Lane (1983) J Bus Econ Stat 1:292–298; Winkler et al. (2014) NeuroImage
  *   92:381–397
- * @example permuteAdjusted({ before: [1, 2, 3, 2, 3, 4], after: [2, 3, 4.5, 5, 6, 6.5], group: ["c", "c", "c", "t", "t", "t"], reference: "c" }).p // 0.016666666666666666
+ * @example permuteAdjusted({ before: [1, 2, 3, 2, 3, 4], after: [2, 3, 4.5, 5, 6, 6.5], group: ["c", "c", "c", "t", "t", "t"], reference: "c" }).p // 0.005555555555555556
  */
 export function permuteAdjusted(
   columns: BaselineColumns,
@@ -78,7 +78,9 @@ export function permuteAdjusted(
   const test = reducedTest(x, y, arms, reference);
   const exact = x.length <= exactUpTo;
   const orders = exact ? factorial(x.length) : resamples;
-  const tally = exact ? everyOrder(test) : drawnOrders(test, resamples, seedFor(seed, where));
+  const tally = exact
+    ? everyOrder(test)
+    : drawnOrders(test, resamples, requiredSeed(seed as number, where));
   const share = (hits: number) => (exact ? hits / orders : (1 + hits) / (1 + orders));
   return frozen({
     kind: "permuteAdjusted" as const,

@@ -3,7 +3,7 @@ import { randomStream } from "../num/random.js";
 import { mean, sum } from "../num/sums.js";
 import { knownOptions } from "../options.js";
 import { frozen, type Numbers } from "./estimate.js";
-import { numbers, seedFor, wholeNumber } from "./input.js";
+import { numbers, requiredSeed, wholeNumber } from "./input.js";
 
 /** Permutation test of the difference of two means. */
 export interface PermutedDifference {
@@ -88,7 +88,7 @@ export function permuteDifference(
     if (Math.abs(total) >= Math.abs(observed) - tolerance) tally.far++;
   };
   if (exact) everySplit(values, n1, count);
-  else drawnSplits(values, n1, resamples, seedFor(seed, where), count);
+  else drawnSplits(values, n1, resamples, requiredSeed(seed as number, where), count);
   const share = (hits: number) => (exact ? hits / splits : (1 + hits) / (1 + resamples));
   return frozen({
     kind: "permuteDifference" as const,

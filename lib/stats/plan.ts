@@ -1,11 +1,9 @@
 import { InputError } from "../errors.js";
-import { noncentralT, studentT } from "../num/distributions.js";
+import { studentT } from "../num/distributions.js";
 import { knownOptions } from "../options.js";
 import { frozen } from "./estimate.js";
 import { confidenceLevel, shown } from "./input.js";
-
-/** No study here is larger; past this the question is put wrongly. */
-const MOST = 1e9;
+import { bothTails, detectable, finite, positive, smallest, wantedPower } from "./plan-search.js";
 
 export interface PairedDesign {
   /** Mean change to detect, any unit; its sign does not matter. */
@@ -183,32 +181,6 @@ function groupPower(n1: number, n2: number, effect: number, level: number): numb
   return bothTails(n1 + n2 - 2, Math.abs(effect) / Math.sqrt(1 / n1 + 1 / n2), level);
 }
 
-function bothTails(df: number, shift: number, level: number): number {
-  const limit = studentT(df).quantile((1 + level) / 2);
-  const statistic = noncentralT(df, shift);
-  return statistic.upper(limit) + statistic.cdf(-limit);
-}
-
-/** Smallest whole number from 2 that is enough, given that every larger one is too. */
-function smallest(enough: (n: number) => boolean, where: string): number {
-  let high = 2;
-  let low = 1;
-  while (!enough(high)) {
-    low = high;
-    high = Math.min(2 * high, MOST);
-    if (low === MOST) {
-      const expected = "a difference that fewer than a thousand million people could show";
-      throw new InputError({ expected, got: "one far smaller than its SD", where });
-    }
-  }
-  while (high - low > 1) {
-    const middle = Math.floor((low + high) / 2);
-    if (enough(middle)) high = middle;
-    else low = middle;
-  }
-  return high;
-}
-
 function pairedNumbers(design: PairedDesign, where: string) {
   const difference = finite(design.difference, where, "difference");
   const sdChange = positive(design.sdChange, where, "sdChange");
@@ -221,42 +193,8 @@ function groupNumbers(design: GroupsDesign, where: string) {
   return { difference, sd, level: confidenceLevel(design.level ?? 0.95, where) };
 }
 
-function finite(value: number, where: string, name: string): number {
-  if (Number.isFinite(value)) return value;
-  throw new InputError({
-    expected: "a finite number",
-    got: shown(value),
-    where: `${where}, ${name}`,
-  });
-}
-
-function positive(value: number, where: string, name: string): number {
-  if (Number.isFinite(value) && value > 0) return value;
-  throw new InputError({
-    expected: "a positive number",
-    got: shown(value),
-    where: `${where}, ${name}`,
-  });
-}
-
 function wholeNumber(value: number, where: string, name: string): number {
   if (Number.isSafeInteger(value) && value >= 2) return value;
   const expected = "a whole number of at least 2";
   throw new InputError({ expected, got: shown(value), where: `${where}, ${name}` });
-}
-
-function wantedPower(power: number | undefined, where: string): number {
-  const wanted = power ?? 0.8;
-  if (typeof wanted === "number" && wanted > 0 && wanted < 1) return wanted;
-  const expected = "a power between 0 and 1, such as 0.8";
-  throw new InputError({ expected, got: shown(wanted), where: `${where}, power` });
-}
-
-function detectable(effect: number, where: string): number {
-  if (effect !== 0) return effect;
-  throw new InputError({
-    expected: "a difference other than 0",
-    got: "0",
-    where: `${where}, difference`,
-  });
 }

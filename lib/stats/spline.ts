@@ -6,11 +6,12 @@ import { sum } from "../num/sums.js";
 import { knownOptions } from "../options.js";
 import { orderedQuantile } from "./describe.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
-import { squareSums } from "./fit.js";
+import { type NamedMatrix, squareSums } from "./fit.js";
 import { confidenceLevel, numbers, shown } from "./input.js";
+import type { FTest } from "./linear-model.js";
 import { lineColumns } from "./pair-slopes.js";
 import type { Prediction } from "./prediction.js";
-import type { FTest, LineColumns } from "./regression.js";
+import type { LineColumns } from "./regression.js";
 import { studentEstimate } from "./student.js";
 
 /** A smooth curve: cubic between the knots, straight beyond the outer ones. */
@@ -27,10 +28,7 @@ export interface SplineFit {
   /** F test that the relation is a straight line. */
   readonly nonlinear: FTest;
   /** Covariance of the coefficients, in the order of `names`. */
-  readonly covariance: {
-    readonly names: readonly string[];
-    readonly matrix: readonly (readonly number[])[];
-  };
+  readonly covariance: NamedMatrix;
   readonly fitted: readonly number[];
   readonly residuals: readonly number[];
   /** Range of x in the data. */

@@ -52,3 +52,11 @@ export function agreesAsPrinted(actual: number, one: ReferenceCase, quantity: st
     why: `digits printed in ${printed.citation}`,
   });
 }
+
+/** A table of a reference file, { colnames, rows }, as records by column name. */
+export function rowsOf(table: {
+  readonly colnames: readonly string[];
+  readonly rows: readonly (readonly number[])[];
+}): Record<string, number | undefined>[] {
+  return table.rows.map((row) => Object.fromEntries(table.colnames.map((name, j) => [name, row[j]])));
+}

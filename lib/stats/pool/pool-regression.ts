@@ -6,6 +6,7 @@ import { sum } from "../../num/sums.js";
 import { knownOptions } from "../../options.js";
 import { designWithIntercept } from "../design-columns.js";
 import { type Estimate, frozen, type Interval, type Labels, type Numbers } from "../estimate.js";
+import type { NamedMatrix } from "../fit.js";
 import { confidenceLevel, namedColumns, oneOf, shown } from "../input.js";
 import { momentTau2, restrictedTau2 } from "./heterogeneity.js";
 import { studyColumns } from "./studies.js";
@@ -73,10 +74,8 @@ export interface PoolRegression {
     readonly df2?: number;
     readonly p: number;
   };
-  readonly covariance: {
-    readonly names: readonly string[];
-    readonly matrix: readonly (readonly number[])[];
-  };
+  /** Covariance of the coefficients, in their order. */
+  readonly covariance: NamedMatrix;
   readonly studies: readonly RegressedStudy[];
   readonly method: string;
   readonly warnings: readonly string[];
