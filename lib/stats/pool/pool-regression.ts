@@ -6,8 +6,8 @@ import { sum } from "../../num/sums.js";
 import { knownOptions } from "../../options.js";
 import { designWithIntercept } from "../design-columns.js";
 import { type Estimate, frozen, type Interval, type Labels, type Numbers } from "../estimate.js";
-import type { NamedMatrix } from "../fit.js";
 import { confidenceLevel, namedColumns, oneOf, shown } from "../input.js";
+import type { NamedMatrix } from "../mixed/inference.js";
 import { momentTau2, restrictedTau2 } from "./heterogeneity.js";
 import { studyColumns } from "./studies.js";
 import {
