@@ -2,7 +2,7 @@
  * Studies and what a notebook shows of them: opening and checking a study, summaries, plans, and
  * findings, figures, tables and claims. Statistics, units, lessons and simulated studies have
  * entries of their own.
- * @packageDocumentation
+ * @module tautline
  */
 
 // Tables are named through this package: a study's own folder need not have arquero.

@@ -1,6 +1,6 @@
 /**
  * Models that a student changes, and exercises that check an answer.
- * @packageDocumentation
+ * @module tautline/learn
  */
 
 export * from "../errors.js";

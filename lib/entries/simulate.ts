@@ -1,6 +1,6 @@
 /**
  * Studies simulated from known truth, with the invented demo studies.
- * @packageDocumentation
+ * @module tautline/simulate
  */
 
 export * from "../errors.js";

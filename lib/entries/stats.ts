@@ -1,6 +1,6 @@
 /**
  * Statistics with their intervals: plain columns in, frozen records out.
- * @packageDocumentation
+ * @module tautline/stats
  */
 
 export * from "../errors.js";

@@ -1,6 +1,6 @@
 /**
  * Units with exact conversions, and the mechanics of the club and the hands.
- * @packageDocumentation
+ * @module tautline/units
  */
 
 export * from "../errors.js";

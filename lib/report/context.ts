@@ -29,6 +29,8 @@ export interface SiteContext {
   readonly parts: readonly Part[];
   readonly drawings: ReadonlyMap<string, string>;
   readonly oneFile: boolean;
+  /** The API reference lies in the report's folder, under reference/. */
+  readonly reference?: boolean;
   /** The pages can run the notebooks again by themselves. */
   readonly recomputes: boolean;
   /** Why a notebook cannot be run in a page, by its slug. */

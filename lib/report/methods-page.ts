@@ -125,10 +125,16 @@ function studyMethods(context: SiteContext, study: StudyAccount): Markup {
 /** Methods in sentences made from the record, and what reporting guidelines ask for. */
 export function methodsPage(context: SiteContext): SitePage {
   const html = context.studies.map((study) => studyMethods(context, study));
+  const reference = context.reference
+    ? markup`<p>The <a href="reference/index.html">API reference</a> describes every function with its formula, units and source.</p>`
+    : nothing;
   return {
     name: "methods",
     title: "Methods",
     menu: "Methods",
-    html: html.length > 0 ? markup`${html}` : markup`<p>No study is recorded.</p>`,
+    html:
+      html.length > 0
+        ? markup`${html}${reference}`
+        : markup`<p>No study is recorded.</p>${reference}`,
   };
 }

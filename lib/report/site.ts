@@ -1,4 +1,4 @@
-import { closeSync, openSync, readSync } from "node:fs";
+import { closeSync, existsSync, openSync, readSync } from "node:fs";
 import { join } from "node:path";
 import type { StudyAccount } from "../study/study-account.js";
 import { checksPage } from "./checks-page.js";
@@ -123,6 +123,7 @@ export async function writeReport(input: ReportInput): Promise<WrittenReport> {
     parts: partsUsed(),
     drawings,
     oneFile,
+    reference: !oneFile && existsSync(join(out, "reference", "index.html")),
     recomputes: worker.text !== undefined,
     unable: worker.problems,
   };
