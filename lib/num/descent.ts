@@ -9,14 +9,20 @@ export interface DescentOptions {
   tolerance?: number;
   /** Length of the first step, before anything is known of the curvature. Default 0.5. */
   reach?: number;
+  /** Steps after which the search stops unconverged. */
   maxIterations?: number;
 }
 
 export interface Descent {
+  /** The point at which the search stopped. */
   readonly x: Float64Array;
+  /** The function's value there. */
   readonly value: number;
+  /** The function's gradient there, one slope per parameter. */
   readonly gradient: Float64Array;
+  /** Steps taken. */
   readonly iterations: number;
+  /** Whether the search met its tolerance, and not its limit of steps. */
   readonly converged: boolean;
 }
 

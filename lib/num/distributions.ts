@@ -4,6 +4,7 @@ import { betaTails, erfc, gammaTails, type Tails } from "./special.js";
 
 /** A continuous distribution: a frozen record whose functions need nothing else. */
 export interface Distribution {
+  /** Name of the function that made it. */
   readonly kind: string;
   /** P(X ≤ x). */
   cdf(x: number): number;

@@ -22,7 +22,9 @@ export function twoProductError(a: number, b: number, product: number): number {
 
 /** A vector of doubled numbers. */
 export interface DoubledVector {
+  /** The leading halves of the values. */
   readonly high: Float64Array;
+  /** What rounding cut off from each leading half. */
   readonly low: Float64Array;
 }
 

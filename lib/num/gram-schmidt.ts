@@ -3,7 +3,9 @@ import { dot, largest, subtract } from "./vector.js";
 
 /** Columns X = QR·diag(scale): Q orthonormal, R upper triangular, p × p, row by row. */
 export interface OrthogonalColumns {
+  /** Orthonormal columns. */
   readonly q: readonly Float64Array[];
+  /** Upper triangle that turns them back into the given columns. */
   readonly r: Float64Array;
   /** Largest absolute value of each column, by which it was divided first. */
   readonly scale: Float64Array;

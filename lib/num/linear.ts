@@ -55,10 +55,13 @@ export function invertCholesky(factor: Float64Array, size: number): Float64Array
 
 /** A least-squares fit. Vectors are plain typed arrays; n rows, p columns. */
 export interface LeastSquares {
+  /** One coefficient per column, in their order. */
   readonly coefficients: Float64Array;
   /** (XᵀX)⁻¹, p rows of p: times the residual variance, the covariance of the coefficients. */
   readonly covariance: readonly Float64Array[];
+  /** Observed minus fitted, one per row. */
   readonly residuals: Float64Array;
+  /** Fitted value of each row. */
   readonly fitted: Float64Array;
   /** Sum of squared residuals. */
   readonly residualSum: number;
@@ -66,6 +69,7 @@ export interface LeastSquares {
   readonly leverage: Float64Array;
   /** n − p. */
   readonly df: number;
+  /** Number of columns that are linearly independent. */
   readonly rank: number;
 }
 

@@ -9,8 +9,11 @@ const LARGE_SHIFT = 100;
 
 /** Tails and quantile of a noncentral t distribution. */
 export interface NoncentralTails {
+  /** Probability of a value at or below x. */
   lower(t: number): number;
+  /** Probability of a value above x. */
   upper(t: number): number;
+  /** The value whose lower tail has a given probability. */
   quantile(p: number): number;
 }
 

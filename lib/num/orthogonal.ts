@@ -19,6 +19,7 @@ import { largest } from "./vector.js";
 
 /** Householder vectors (below the diagonal, with their own head) and R. */
 export interface Factor {
+  /** Vectors of the reflections, one per column. */
   readonly vectors: Float64Array[];
   /** 2 / vᵀv for each vector. */
   readonly weights: Float64Array;
@@ -80,7 +81,9 @@ function applyReflections(factor: Factor, target: Float64Array, count: number): 
 }
 
 export interface Augmented {
+  /** Residuals b − A x. */
   readonly r: DoubledVector;
+  /** The least-squares solution. */
   readonly x: DoubledVector;
   /** First correction over x, by their largest elements: the rounding that the factor let in. */
   readonly rounding: number;

@@ -5,6 +5,7 @@ const EPSILON = 2 ** -52;
 export interface RootOptions {
   /** Stop when the bracket is this narrow, relative to the root. Default 2⁻⁵⁰. */
   tolerance?: number;
+  /** Calls of the function after which the search gives up. */
   maxEvaluations?: number;
 }
 

@@ -17,7 +17,9 @@ const MOST_TERMS = 200000;
 
 /** Both tails of a distribution at a point, and the density times the point. */
 export interface Tails {
+  /** Probability below the point. */
   readonly lower: number;
+  /** Probability above the point, accurate when it is small. */
   readonly upper: number;
   /** d lower / d log x. */
   readonly slope: number;

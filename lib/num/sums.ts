@@ -105,9 +105,13 @@ function sumOfProducts(x: Column, xCentre: number, y: Column, yCentre: number): 
 
 /** Sums of squares between and within groups, all taken from one centre near the grand mean. */
 export interface GroupSums {
+  /** Sum of squares of the group means about the grand mean, weighted by group size. */
   readonly between: number;
+  /** Sum of squares of the values about their group's mean. */
   readonly within: number;
+  /** Degrees of freedom between groups: groups − 1. */
   readonly dfBetween: number;
+  /** Degrees of freedom within groups: values − groups. */
   readonly dfWithin: number;
 }
 

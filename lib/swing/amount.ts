@@ -2,7 +2,9 @@ import { InputError } from "../errors.js";
 
 /** The two ends of what a quantity may be; the truth is not known to be nearer one of them. */
 export interface AmountRange {
+  /** Lower limit, in the unit of the quantity. */
   readonly low: number;
+  /** Upper limit, in the same unit. */
   readonly high: number;
 }
 

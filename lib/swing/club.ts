@@ -4,13 +4,17 @@ import { positive } from "./amount.js";
 
 /** How a club's length stands to the limits of the equipment rules. */
 export interface ClubLength {
+  /** Name of the function that made it. */
   readonly kind: "clubLength";
+  /** Length of the club, in metres. */
   readonly lengthM: number;
   /** 48 in, 1.2192 m: the limit for every club but a putter. */
   readonly limitM: number;
+  /** Whether the length is within the general limit of the equipment rules. */
   readonly withinLimit: boolean;
   /** 46 in, 1.1684 m: a local rule that a competition for skilled players may adopt. */
   readonly localRuleM: number;
+  /** Whether it is also within the shorter limit that a competition may set. */
   readonly withinLocalRule: boolean;
 }
 

@@ -26,15 +26,21 @@ const normalPerReading: AmountRange = Object.freeze({ low: 2, high: Math.PI });
 
 /** What hands must press with so that the club does not slip, as the range that is honest. */
 export interface HoldDemand {
+  /** Name of the function that made it. */
   readonly kind: "holdDemand";
   /** Sum of normal forces of both hands with the best and the worst friction, N. */
   readonly low: number;
+  /** The upper end of the same sum: lowest friction and largest pull, N. */
   readonly high: number;
+  /** Pull of the club along the shaft, in newtons. */
   readonly pullN: AmountRange;
+  /** Range of the coefficient of friction between hands and grip, without unit. */
   readonly friction: AmountRange;
   /** The same as readings of a dynamometer, both hands added, N. */
   readonly readingN: AmountRange;
+  /** How the range was calculated. */
   readonly method: string;
+  /** What a reader must know before using the range. */
   readonly cautions: readonly string[];
 }
 
@@ -85,6 +91,7 @@ export function holdDemand(input: {
 
 /** How slippery a grip would have to be for a golfer's squeeze not to hold the pull. */
 export interface FrictionNeeded {
+  /** Name of the function that made it. */
   readonly kind: "frictionNeeded";
   /** Coefficient below which the club slips, if the hand presses evenly all round. */
   readonly low: number;
@@ -92,6 +99,7 @@ export interface FrictionNeeded {
   readonly high: number;
   /** The published range it can be held against. */
   readonly published: AmountRange;
+  /** How the friction was calculated. */
   readonly method: string;
 }
 
@@ -126,13 +134,17 @@ export function frictionNeeded(input: {
 
 /** How much of the maximum of both hands friction alone would ask for. */
 export interface ShareNeeded {
+  /** Name of the function that made it. */
   readonly kind: "shareNeeded";
   /** Percent of the readings of both hands added, with the best and the worst assumptions. */
   readonly low: number;
   /** Above 100 where even a full squeeze would not hold by friction alone. */
   readonly high: number;
+  /** Range of the coefficient of friction between hands and grip, without unit. */
   readonly friction: AmountRange;
+  /** How the share was calculated. */
   readonly method: string;
+  /** What a reader must know before using the share. */
   readonly cautions: readonly string[];
 }
 

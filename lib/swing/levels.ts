@@ -1,9 +1,12 @@
 /** What the trade says of a level of play. Nobody has published where it comes from. */
 export interface PlayLevel {
+  /** Name of the record. */
   readonly kind: "playLevel";
+  /** Name of the group of players. */
   readonly level: string;
   /** Grip of one hand that is said to be usual, kgf. */
   readonly gripKgf: number;
+  /** Where the figure is from, or that it has no source. */
   readonly source: string;
 }
 
@@ -33,6 +36,7 @@ export function playLevels(): readonly PlayLevel[] {
 
 /** Sayings of the trade that a study can be held against. None has a source. */
 export interface TradeSayings {
+  /** Name of the record. */
   readonly kind: "tradeSayings";
   /** A golfer near this grip who swings faster than this is said to be short of hold. */
   readonly shortOfHold: { readonly gripKgf: number; readonly speedMph: number };
@@ -41,6 +45,7 @@ export interface TradeSayings {
     readonly sharePercent: number;
     readonly forceKgf: { readonly low: number; readonly high: number };
   };
+  /** Where the figures are from, or that they have no source. */
   readonly source: string;
 }
 

@@ -21,9 +21,13 @@ export interface Swinger {
 
 /** One input of the pull: its value, the range allowed for it, and what that range does alone. */
 export interface PullInput {
+  /** What it is, in words. */
   readonly name: "speedMps" | keyof Swinger;
+  /** The value used. */
   readonly value: number;
+  /** Lower limit of plausible values, in the same unit. */
   readonly low: number;
+  /** Upper limit of plausible values, in the same unit. */
   readonly high: number;
   /** Pull with only this input moved to either end, N. */
   readonly forceN: AmountRange;
@@ -31,10 +35,13 @@ export interface PullInput {
 
 /** The pull of a club along its shaft at impact. */
 export interface ClubPull {
+  /** Name of the function that made it. */
   readonly kind: "clubPull";
+  /** Club-head speed, in m/s. */
   readonly speedMps: number;
   /** Pull of the whole club on both hands together, N. */
   readonly forceN: number;
+  /** The pull, in kilogram-force. */
   readonly forceKgf: number;
   /** Part of it that the head alone asks for, N. */
   readonly headN: number;
@@ -44,10 +51,13 @@ export interface ClubPull {
   readonly band: AmountRange;
   /** All inputs at their worst ends at once, N. */
   readonly extremes: AmountRange;
+  /** Every input with its value and range. */
   readonly inputs: readonly PullInput[];
+  /** How the pull was calculated. */
   readonly method: string;
   /** The calculation in words and numbers, a step a line. */
   readonly working: readonly string[];
+  /** What is doubtful about the inputs; empty when nothing is. */
   readonly warnings: readonly string[];
 }
 

@@ -23,10 +23,15 @@ export type UnitSymbol =
 
 /** One unit, with its exact size as a ratio of whole numbers: size in SI units = over / under. */
 export interface Unit {
+  /** Name of the function that made it. */
   readonly kind: "unit";
+  /** As it is written in a file or on a page, such as "kgf". */
   readonly symbol: UnitSymbol;
+  /** What it measures. */
   readonly quantity: Quantity;
+  /** Numerator of its size in SI units. */
   readonly over: number;
+  /** Denominator of its size in SI units. */
   readonly under: number;
   /** Every spelling that is read as this unit, in lower case; nothing else is. */
   readonly spellings: readonly string[];

@@ -1,0 +1,57 @@
+import { existsSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { beforeAll, beforeEach, describe, expect, it } from "vitest";
+import { root, tool } from "./installed.js";
+
+interface Lacking {
+  readonly at: string;
+  readonly name: string;
+}
+interface Report {
+  readonly names: number;
+  readonly namesWithout: readonly Lacking[];
+  readonly fields: number;
+  readonly fieldsWithout: readonly Lacking[];
+}
+
+/** Public functions and types without a doc comment: add comments and lower it. */
+const namesAllowed = 65;
+
+/** Fields of exported records without a comment, by folder of lib/: these numbers only shrink. */
+const fieldsAllowed: Record<string, number> = {};
+
+const described = (list: readonly Lacking[]) => list.map(({ at, name }) => `${at} ${name}`);
+
+describe("doc comments", () => {
+  let report: Report;
+  const checker = existsSync(join(root, "reference/node_modules/typescript"));
+  beforeAll(() => {
+    if (checker) report = JSON.parse(tool(root, "reference/comments.js", "--json").stdout);
+  });
+  beforeEach((test) => test.skip(!checker, "the workspace of the reference is not installed"));
+
+  it("are looked for in many places, and a missing one is found", () => {
+    expect(report.names).toBeGreaterThan(300);
+    expect(report.fields).toBeGreaterThan(1000);
+    for (const { at, name } of [...report.namesWithout, ...report.fieldsWithout].slice(0, 5)) {
+      const [file, line] = at.split(":");
+      const text = readFileSync(join(root, file!), "utf8").split("\n")[Number(line) - 1];
+      expect(text).toContain(name.split(".").at(-1));
+    }
+  });
+
+  it("describe every public function and type", () => {
+    const without = described(report.namesWithout);
+    expect(without.length, without.join("\n")).toBeLessThanOrEqual(namesAllowed);
+  });
+
+  it("describe the fields of exported records, in more places with time", () => {
+    const folderOf = ({ at }: Lacking) => at.split(/[/:]/)[1]!;
+    const over = [...new Set(report.fieldsWithout.map(folderOf))].flatMap((folder) => {
+      const list = report.fieldsWithout.filter((one) => folderOf(one) === folder);
+      const allowed = fieldsAllowed[folder] ?? 0;
+      return list.length > allowed ? [`${folder}: ${list.length}`, ...described(list)] : [];
+    });
+    expect(over).toEqual([]);
+  });
+});
