@@ -13,6 +13,7 @@ const table = before.map((value, i) => [value, after[i]!, (value + after[i]!) / 
 
 const line = tautline.fitLine({ x: before, y: after });
 const fit = tautline.fitMixed({ subject: person, y, terms: { x } }, { slope: "x" });
+const components = tautline.fitVarianceComponents({ y, groups: { person } });
 const effects = { estimate: [2.1, 1.2, 3.0, 0.4], se: [0.8, 0.6, 1.1, 0.5] };
 
 /** Every public name of the contract, called once, and the fields its result must have. */
@@ -114,6 +115,14 @@ const results: Record<string, [value: unknown, fields: string[]]> = {
       "fitted",
       "residuals",
     ],
+  ],
+  fitVarianceComponents: [
+    components,
+    ["fixed", "components", "covariance", "logLikelihood", "criterion", "fitted", "residuals"],
+  ],
+  generalisability: [
+    tautline.generalisability(components, { person: "person", trials: { trial: 2 } }),
+    ["g", "phi", "typicalErrorRelative", "typicalErrorAbsolute"],
   ],
   icc: [
     tautline.icc(table),

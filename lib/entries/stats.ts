@@ -105,6 +105,13 @@ export {
   type LinearFit,
   type LinearOptions,
 } from "../stats/linear-model.js";
+export {
+  type ComponentColumns,
+  type ComponentOptions,
+  fitVarianceComponents,
+  type VarianceComponent,
+  type VarianceComponentsFit,
+} from "../stats/mixed/components.js";
 export type { DfMethod } from "../stats/mixed/fixed-estimate.js";
 export type {
   FixedInference,
@@ -112,6 +119,12 @@ export type {
   NamedMatrix,
   VarianceUncertainty,
 } from "../stats/mixed/inference.js";
+export {
+  type ComponentSize,
+  type Generalisability,
+  type GeneralisabilityDesign,
+  generalisability,
+} from "../stats/mixed/generalisability.js";
 export {
   fitMixed,
   type MixedColumns,

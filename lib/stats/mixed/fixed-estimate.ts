@@ -40,5 +40,5 @@ export function fixedEstimate(
     const df = satterthwaiteDf(covariance, satterthwaite, weights);
     return studentEstimate(value, ordinary, df, level, "t, Satterthwaite df");
   }
-  return studentEstimate(value, ordinary, spareDf, level, "t, df = subjects − arms");
+  return studentEstimate(value, ordinary, spareDf, level, "t, df of subjects");
 }

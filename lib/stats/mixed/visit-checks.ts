@@ -56,7 +56,7 @@ export function checkSpread({ visits, starts, visit }: VisitRows, problem: Visit
   const squares = new Float64Array(visits.length);
   for (let row = 0; row < itemAt(starts, starts.length - 1); row++) {
     const at = itemAt(visit, row);
-    squares[at] = realAt(squares, at) + realAt(problem.residual, row) ** 2;
+    squares[at] = realAt(squares, at) + realAt(problem.outcome.residual, row) ** 2;
   }
   const most = Math.max(...squares);
   const exact = squares.findIndex((sum) => !(sum > NOTHING_LEFT * NOTHING_LEFT * most));

@@ -1,6 +1,6 @@
 import { itemAt, realAt, wholeAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
-import { backToColumns, orthogonalised } from "../../num/gram-schmidt.js";
+import { type FixedColumns, fixedColumns } from "./fixed-columns.js";
 import type { VisitRows } from "./visit-rows.js";
 
 /** What the fixed effects of a fit by visits are coded against. */
@@ -14,17 +14,9 @@ export interface VisitCoding {
 }
 
 /** The columns of the fixed effects, as they are and orthogonalised. */
-export interface VisitDesign {
-  readonly names: readonly string[];
-  readonly rows: number;
+export interface VisitDesign extends FixedColumns {
   /** How many columns, the first ones, depend on visit and arm only. */
   readonly cellColumns: number;
-  /** Q row by row: n rows of p. */
-  readonly q: Float64Array;
-  /** Times the coefficients of Q, the fixed effects. */
-  readonly back: Float64Array;
-  /** ½ log|XᵀX|, by which the likelihoods of X and of Q differ. */
-  readonly halfLogXx: number;
   /** Weights on the fixed effects of the mean of an arm at a visit, covariates at their means. */
   meanWeights(visit: number, arm: number): Float64Array;
   /** Weights of the difference of an arm and the reference at a visit. */
@@ -38,8 +30,6 @@ interface Column {
   at(visit: number, arm: number): number;
 }
 
-const RANK_TOLERANCE = 1e-10;
-
 /**
  * Columns of the model: intercept; each visit but the baseline; each arm but the reference, unless
  * the arms share their mean at baseline; each of these arms at each of these visits; covariates.
@@ -49,38 +39,21 @@ export function visitDesign(data: VisitRows, coding: VisitCoding, where: string)
   checkCells(data, coding, where);
   const cells = cellColumns(data, coding);
   const columns = [...cells, ...covariateColumns(data)];
-  const names = columns.map(({ name }) => name);
   const rows = data.y.length;
   const x = columns.map(({ of }) => Float64Array.from({ length: rows }, (_, row) => of(row)));
-  const orthogonal = orthogonalised(x, RANK_TOLERANCE);
-  if (orthogonal.dependent !== undefined) {
-    throw new InputError({
-      expected: "a term that is not a combination of the intercept, visits, arms and other terms",
-      got: `"${names[orthogonal.dependent]}", which adds nothing to them`,
-      where: `${where}, terms`,
-    });
-  }
-  const p = names.length;
-  const q = new Float64Array(rows * p);
-  orthogonal.q.forEach((column, j) => {
-    for (let row = 0; row < rows; row++) q[row * p + j] = realAt(column, row);
-  });
-  let halfLogXx = 0;
-  for (let j = 0; j < p; j++) {
-    halfLogXx += Math.log(realAt(orthogonal.r, j * p + j) * realAt(orthogonal.scale, j));
-  }
+  const fixed = fixedColumns(
+    columns.map(({ name }) => name),
+    x,
+    rows,
+    where,
+  );
   const meanWeights = (visit: number, arm: number) =>
     Float64Array.from(columns, ({ at }) => at(visit, arm));
   const differenceWeights = (visit: number, arm: number) => {
     const against = meanWeights(visit, coding.reference);
     return meanWeights(visit, arm).map((weight, j) => weight - realAt(against, j));
   };
-  const back = backToColumns(orthogonal);
-  const cellCount = cells.length;
-  return {
-    ...{ names, rows, cellColumns: cellCount, q, back, halfLogXx },
-    ...{ meanWeights, differenceWeights },
-  };
+  return { ...fixed, cellColumns: cells.length, meanWeights, differenceWeights };
 }
 
 function cellColumns({ visits, arms, visit, arm }: VisitRows, coding: VisitCoding): Column[] {

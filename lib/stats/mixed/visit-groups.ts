@@ -1,5 +1,5 @@
 import { itemAt, realAt, wholeAt } from "../../entry.js";
-import { InputError } from "../../errors.js";
+import { type CentredOutcome, centredOutcome } from "./fixed-columns.js";
 import type { VisitDesign } from "./visit-design.js";
 import type { VisitRows } from "./visit-rows.js";
 
@@ -31,16 +31,9 @@ export interface VisitProblem {
   readonly groups: readonly VisitGroup[];
   /** Number of columns of [Q r] that differ within an arm at one visit: the last ones. */
   readonly varying: number;
-  /** What least squares leaves of y, divided by `unit`, row by row. */
-  readonly residual: Float64Array;
-  /** Coefficients of Q in y − unit·residual. */
-  readonly about: Float64Array;
-  /** Size of the least-squares residuals, in the unit of y. */
-  readonly unit: number;
+  /** y with the least-squares fit taken off. */
+  readonly outcome: CentredOutcome;
 }
-
-/** Residuals this small relative to the outcome are rounding. */
-const EXACT_FIT = 1e-12;
 
 /**
  * Takes least squares off the outcome and sums the rows by arm and visits seen.
@@ -48,33 +41,11 @@ const EXACT_FIT = 1e-12;
  */
 export function visitProblem(data: VisitRows, design: VisitDesign, reml: boolean): VisitProblem {
   const p = design.names.length;
-  const { rows, q } = design;
-  const about = new Float64Array(p);
-  for (let row = 0; row < rows; row++) {
-    for (let j = 0; j < p; j++)
-      about[j] = realAt(about, j) + realAt(q, row * p + j) * realAt(data.y, row);
-  }
-  const left = data.y.map((y, row) => {
-    let rest = y;
-    for (let j = 0; j < p; j++) rest -= realAt(q, row * p + j) * realAt(about, j);
-    return rest;
-  });
-  const unit = Math.sqrt(sumOfSquares(left) / Math.max(1, rows - p));
-  if (!(unit > EXACT_FIT * Math.sqrt(sumOfSquares(data.y) / rows)) || rows <= p) {
-    throw new InputError({
-      expected: `an outcome that varies around its ${p} fitted means and slopes`,
-      got: rows <= p ? `${rows} rows` : "one that they fit without error",
-      where: "fitVisits, y",
-    });
-  }
-  const residual = left.map((rest) => rest / unit);
+  const outcome = centredOutcome(data.y, design, "fitVisits");
   const varying = 1 + p - design.cellColumns;
-  const groups = groupsOf(data, design, residual, varying);
-  return { rows, p, visits: data.visits.length, reml, groups, varying, residual, about, unit };
-}
-
-function sumOfSquares(column: Float64Array): number {
-  return column.reduce((sum, value) => sum + value * value, 0);
+  const groups = groupsOf(data, design, outcome.residual, varying);
+  const { rows } = design;
+  return { rows, p, visits: data.visits.length, reml, groups, varying, outcome };
 }
 
 function groupsOf(

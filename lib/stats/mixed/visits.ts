@@ -1,10 +1,11 @@
 import { itemAt, realAt, wholeAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { cholesky, invertCholesky } from "../../num/linear.js";
-import { multiply, rowsOf, sandwich } from "../../num/matrix.js";
+import { rowsOf, sandwich } from "../../num/matrix.js";
 import { knownOptions } from "../../options.js";
 import { type Estimate, frozen } from "../estimate.js";
 import { confidenceLevel, oneOf, shown } from "../input.js";
+import { fixedValues, jacobian, outward } from "./fixed-columns.js";
 import { type DfMethod, type FixedPart, fixedEstimate } from "./fixed-estimate.js";
 import type { FixedInference, NamedMatrix } from "./inference.js";
 import { checkSpread, checkVisits, edgeOf } from "./visit-checks.js";
@@ -134,7 +135,7 @@ export function fitVisits(columns: VisitColumns, options: VisitOptions = {}): Vi
   const fixedPart = fixedPartOf(data, design, problem, structure, edge.optimum);
   const estimate = (weights: Float64Array) =>
     fixedEstimate(fixedPart, weights, choice.df, choice.level);
-  const criterion = edge.optimum.solution.value + jacobian(problem, design);
+  const criterion = edge.optimum.solution.value + jacobian(design, problem.outcome, problem.reml);
   return frozen({
     kind: "fitVisits",
     ...{ n: data.y.length, subjects: data.subjects.length, visits: data.visits, arms: data.arms },
@@ -202,29 +203,18 @@ function indexOf(
   throw new InputError({ expected, got: shown(wanted), where });
 }
 
-/** −2 log-likelihood of y on X less that of r on Q: the scale of y and, for REML, log|XᵀX|. */
-function jacobian({ rows, p, reml, unit }: VisitProblem, { halfLogXx }: VisitDesign): number {
-  return reml ? 2 * (rows - p) * Math.log(unit) + 2 * halfLogXx : 2 * rows * Math.log(unit);
-}
-
 /** Values, covariance and precision of the fixed effects in the caller's columns and units. */
 function fixedPartOf(
   data: VisitRows,
-  { names, back }: VisitDesign,
+  design: VisitDesign,
   problem: VisitProblem,
   structure: ReturnType<typeof covarianceStructure>,
   { sigma, solution, information }: VisitOptimum,
 ): FixedPart {
-  const p = names.length;
-  const { unit, about, reml } = problem;
-  const q = about.map((value, j) => value + unit * realAt(solution.gamma, j));
-  const values = multiply(back, q, [p, p, 1]);
-  const outward = (inQ: Float64Array) =>
-    rowsOf(
-      sandwich(back, inQ, p, p).map((value) => value * unit * unit),
-      p,
-    );
-  const slopes = information.first.map((one) => outward(sandwich(solution.covariance, one, p, p)));
+  const p = design.names.length;
+  const { outcome, reml } = problem;
+  const inY = (inQ: Float64Array) => outward(design, outcome, inQ);
+  const slopes = information.first.map((one) => inY(sandwich(solution.covariance, one, p, p)));
   const factor = cholesky(information.hessian, structure.size);
   // Twice the inverse Hessian of −2 log-likelihood is the covariance of the parameters.
   const observed = factor && invertCholesky(factor, structure.size).map((value) => 2 * value);
@@ -232,15 +222,15 @@ function fixedPartOf(
     ? enlargedCovariance(problem, structure, sigma, solution, information)
     : undefined;
   return {
-    values,
-    covariance: outward(solution.covariance),
+    values: fixedValues(design, outcome, solution.gamma),
+    covariance: inY(solution.covariance),
     inference: {
       ...(observed && { satterthwaite: { slopes, parameters: rowsOf(observed, structure.size) } }),
       ...(enlarged && {
         kenwardRoger: {
           slopes,
           parameters: rowsOf(enlarged.parameters, structure.size),
-          covariance: outward(enlarged.covariance),
+          covariance: inY(enlarged.covariance),
         },
       }),
     },
@@ -314,7 +304,7 @@ function seenBy({ visits, arms, visit, arm }: VisitRows) {
   );
 }
 
-function errorsOf(sigma: Float64Array, { visits, unit }: VisitProblem) {
+function errorsOf(sigma: Float64Array, { visits, outcome: { unit } }: VisitProblem) {
   const relative = Array.from({ length: visits }, (_, j) =>
     Math.sqrt(realAt(sigma, j * visits + j)),
   );
@@ -327,7 +317,7 @@ function errorsOf(sigma: Float64Array, { visits, unit }: VisitProblem) {
 function fittedRows(
   { order }: VisitRows,
   { rows, q }: VisitDesign,
-  { p, residual, unit, about }: VisitProblem,
+  { p, outcome: { residual, unit, about } }: VisitProblem,
   gamma: Float64Array,
 ) {
   const fitted = new Array<number>(rows).fill(0);
