@@ -125,6 +125,7 @@ export {
   type GeneralisabilityDesign,
   generalisability,
 } from "../stats/mixed/generalisability.js";
+export type { MatrixRows, NamedMatrix } from "../stats/mixed/inference.js";
 export {
   fitMixed,
   type MixedColumns,

@@ -164,7 +164,11 @@ describe("variance components", () => {
     const { between, within } = oneWayAnova(y, person);
     const { components } = fitVarianceComponents({ y, groups: { person } });
     const why = "closed form of balanced rows";
-    agrees(components.residual!.variance, within.meanSquare, { quantity: "residual", rel: 1e-9, why });
+    agrees(components.residual!.variance, within.meanSquare, {
+      quantity: "residual",
+      rel: 1e-9,
+      why,
+    });
     const people = (between.meanSquare - within.meanSquare) / 3;
     agrees(components.person!.variance, people, { quantity: "people", rel: 1e-9, why });
     // The residual's variance has n − people degrees of freedom, and its exact χ² interval.
