@@ -113,19 +113,18 @@ export {
   type VarianceComponentsFit,
 } from "../stats/mixed/components.js";
 export type { DfMethod } from "../stats/mixed/fixed-estimate.js";
-export type {
-  FixedInference,
-  MatrixRows,
-  NamedMatrix,
-  VarianceUncertainty,
-} from "../stats/mixed/inference.js";
 export {
   type ComponentSize,
   type Generalisability,
   type GeneralisabilityDesign,
   generalisability,
 } from "../stats/mixed/generalisability.js";
-export type { MatrixRows, NamedMatrix } from "../stats/mixed/inference.js";
+export type {
+  FixedInference,
+  MatrixRows,
+  NamedMatrix,
+  VarianceUncertainty,
+} from "../stats/mixed/inference.js";
 export {
   fitMixed,
   type MixedColumns,
