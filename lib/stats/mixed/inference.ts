@@ -84,8 +84,12 @@ export function satterthwaiteDf(
   weights: Float64Array,
 ): number {
   const variance = quadratic(fromRows(covariance), weights);
-  const gradient = Float64Array.from(slopes, (slope) => quadratic(fromRows(slope), weights));
-  return (2 * variance ** 2) / quadratic(fromRows(parameters), gradient);
+  // Relative to the variance, whose square a double may not hold.
+  const relative = Float64Array.from(
+    slopes,
+    (slope) => quadratic(fromRows(slope), weights) / variance,
+  );
+  return 2 / quadratic(fromRows(parameters), relative);
 }
 
 /** How near to each other the degrees of freedom of the parts of a joint test count as one. */

@@ -1,11 +1,12 @@
-import { itemAt, realAt } from "../../entry.js";
+import { itemAt, realAt, wholeAt } from "../../entry.js";
+import { multiply, quadratic, sandwich } from "../../num/matrix.js";
+import { subtract } from "../../num/vector.js";
 import type { Estimate } from "../estimate.js";
 import { studentEstimate } from "../student.js";
 import type { MixedCriterion, MixedSolution, RelativeFactor } from "./criterion.js";
 import type { MixedDesign } from "./model-matrix.js";
 import type { MixedReduction } from "./reduction.js";
-import { satterthwaite } from "./satterthwaite.js";
-import { freeEntries } from "./search.js";
+import type { FlatUncertainty } from "./satterthwaite.js";
 
 /** Standard deviations of the random effects, outcome units (slope: per unit of its term). */
 export interface RandomSpread {
@@ -74,39 +75,24 @@ export function boundaryWarnings(
   ];
 }
 
-/** Rows of R⁻¹: each gives a fixed effect, times its column's scale, from the coefficients of Q. */
-export function contrasts(design: MixedDesign): Float64Array[] {
-  const p = design.names.length;
-  const { r } = design;
-  // Row j of R⁻¹ solves xᵀR = eⱼᵀ by forward substitution.
-  return design.names.map((_, j) => {
-    const row = new Float64Array(p);
-    for (let k = j; k < p; k++) {
-      let rest = k === j ? 1 : 0;
-      for (let l = j; l < k; l++) rest -= realAt(row, l) * realAt(r, l * p + k);
-      row[k] = rest / realAt(r, k * p + k);
-    }
-    return row;
-  });
-}
-
-/** Value and standard error of each fixed effect, in the order of the names. */
+/** Value of each fixed effect, in the order of the names. */
 export function fixedEffects(
   { fitted, scale, design }: MixedReduction,
-  { gamma, covariance, sigma2 }: MixedSolution,
-): { value: number; se: number }[] {
+  { gamma }: MixedSolution,
+): Float64Array {
   const p = design.names.length;
-  return contrasts(design).map((row, name) => {
-    const unit = scale / realAt(design.columnScale, name);
-    let value = 0;
-    let variance = 0;
-    for (let j = 0; j < p; j++) {
-      value += realAt(row, j) * (realAt(fitted, j) + realAt(gamma, j));
-      for (let k = 0; k < p; k++)
-        variance += realAt(row, j) * realAt(covariance, j * p + k) * realAt(row, k);
-    }
-    return { value: unit * value, se: unit * Math.sqrt(sigma2 * variance) };
-  });
+  const onQ = gamma.map((g, j) => scale * (realAt(fitted, j) + g));
+  return multiply(design.back, onQ, [p, p, 1]);
+}
+
+/** Covariance of the fixed effects, p × p. */
+export function fixedCovariance(
+  { scale, design }: MixedReduction,
+  { covariance, sigma2 }: MixedSolution,
+): Float64Array {
+  const p = design.names.length;
+  const factor = scale * scale * sigma2;
+  return sandwich(design.back, covariance, p, p).map((value) => factor * value);
 }
 
 /**
@@ -132,7 +118,7 @@ export function subjectLines(
   { design, scale }: MixedReduction,
   { scores }: MixedSolution,
   theta: RelativeFactor,
-  fixed: readonly { value: number }[],
+  fixed: Float64Array,
 ): SubjectLine[] {
   const { interceptRow, slopeRow } = unscaledFactor(design, theta);
   return design.subjects.map((subject, i) => {
@@ -141,10 +127,10 @@ export function subjectLines(
       (itemAt(theta, 0) * realAt(scores, 2 * i) + itemAt(theta, 1) * realAt(scores, 2 * i + 1));
     const second = scale * itemAt(theta, 2) * realAt(scores, 2 * i + 1);
     const interceptDeviation = plain(interceptRow[0] * first + interceptRow[1] * second);
-    const intercept = itemAt(fixed, 0).value + interceptDeviation;
+    const intercept = realAt(fixed, 0) + interceptDeviation;
     if (!design.hasSlope) return { subject, intercept, interceptDeviation };
     const slopeDeviation = plain(slopeRow[0] * first + slopeRow[1] * second);
-    const slope = itemAt(fixed, design.slopeIndex).value + slopeDeviation;
+    const slope = realAt(fixed, design.slopeIndex) + slopeDeviation;
     return { subject, intercept, slope, interceptDeviation, slopeDeviation };
   });
 }
@@ -156,35 +142,56 @@ function plain(x: number): number {
 
 /** Fixed effects with t intervals on Satterthwaite degrees of freedom, and what to say of them. */
 export function fixedEstimates(
-  reduction: MixedReduction,
-  criterion: MixedCriterion,
-  theta: RelativeFactor,
-  effects: { value: number; se: number }[],
+  design: MixedDesign,
+  effects: Float64Array,
+  covariance: Float64Array,
+  uncertainty: FlatUncertainty | undefined,
   level: number,
 ) {
-  const { design } = reduction;
-  const free = freeEntries(design.hasSlope, design.correlated);
+  const p = effects.length;
   const warnings: string[] = [];
-  const satterthwaiteDf = satterthwaite(reduction, criterion, theta, free, contrasts(design));
-  if (!satterthwaiteDf) {
+  if (!uncertainty) {
     warnings.push(
       "the variances are too poorly determined for Satterthwaite degrees of freedom; " +
         "subjects − 1 are used",
     );
   }
-  const method = satterthwaiteDf ? "t, Satterthwaite df" : "t, df = subjects − 1";
+  const method = uncertainty ? "t, Satterthwaite df" : "t, df = subjects − 1";
   const fixed = design.names.map((name, j) => {
-    const df = satterthwaiteDf?.[j] ?? design.subjects.length - 1;
-    const estimate = studentEstimate(
-      itemAt(effects, j).value,
-      itemAt(effects, j).se,
-      df,
-      level,
-      method,
-    );
+    const at = j * p + j;
+    const df = uncertainty ? dfAt(uncertainty, covariance, at) : design.subjects.length - 1;
+    const se = Math.sqrt(realAt(covariance, at));
+    const estimate = studentEstimate(realAt(effects, j), se, df, level, method);
     return [name, bounded(name, estimate, warnings)] as const;
   });
   return { fixed: Object.fromEntries(fixed), warnings };
+}
+
+/** Satterthwaite degrees of freedom of the effect whose variance stands at `at` of the covariance. */
+function dfAt({ slopes, parameters }: FlatUncertainty, covariance: Float64Array, at: number) {
+  // Relative to the variance, whose square a double may not hold.
+  const relative = Float64Array.from(slopes, (slope) => realAt(slope, at) / realAt(covariance, at));
+  return 2 / quadratic(parameters, relative);
+}
+
+/** What the model gives for each row, conditional modes included, in the caller's order. */
+export function fittedRows(
+  { design, fitted, scale }: MixedReduction,
+  { gamma }: MixedSolution,
+  lines: readonly SubjectLine[],
+): Float64Array {
+  const sorted = new Float64Array(design.rows);
+  design.q.forEach((column, j) => {
+    subtract(sorted, column, -scale * (realAt(fitted, j) + realAt(gamma, j)));
+  });
+  const rows = new Float64Array(design.rows);
+  lines.forEach(({ interceptDeviation, slopeDeviation = 0 }, i) => {
+    for (let at = wholeAt(design.starts, i); at < wholeAt(design.starts, i + 1); at++) {
+      const along = design.slopeColumn ? slopeDeviation * realAt(design.slopeColumn, at) : 0;
+      rows[wholeAt(design.order, at)] = realAt(sorted, at) + interceptDeviation + along;
+    }
+  });
+  return rows;
 }
 
 /** Leaves out an interval that reaches to infinity: there are no subjects to tell the spread by. */

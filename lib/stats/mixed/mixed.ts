@@ -1,11 +1,17 @@
 import { realAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
+import { rowsOf } from "../../num/matrix.js";
+import { difference, listOf } from "../../num/vector.js";
 import { knownOptions } from "../../options.js";
 import { type Estimate, frozen } from "../estimate.js";
 import { confidenceLevel, namedColumns, shown } from "../input.js";
+import { type ModelTerms, plainTerms, type TermOptions } from "../terms.js";
 import { mixedCriterion, type RelativeFactor } from "./criterion.js";
+import type { FixedInference, NamedMatrix } from "./inference.js";
 import {
   boundaryWarnings,
+  fittedRows,
+  fixedCovariance,
   fixedEffects,
   fixedEstimates,
   type RandomSpread,
@@ -16,11 +22,12 @@ import {
 } from "./mixed-summary.js";
 import { inOrder, type MixedColumns, mixedDesign } from "./model-matrix.js";
 import { type ReducedDesign, reduceDesign, reduceOutcome } from "./reduction.js";
+import { type FlatUncertainty, varianceUncertainty } from "./satterthwaite.js";
 import { freeEntries, searchTheta } from "./search.js";
 
 export type { MixedColumns } from "./model-matrix.js";
 
-export interface MixedOptions {
+export interface MixedOptions extends TermOptions {
   /** Name of the term whose slope varies between subjects; without it only the intercept does. */
   readonly slope?: string;
   /** Whether a subject's intercept and slope may be correlated. Default true. */
@@ -37,6 +44,8 @@ export interface MixedFit {
   readonly subjects: number;
   /** By name, "intercept" first. */
   readonly fixed: Readonly<Record<string, Estimate>>;
+  /** Of the fixed effects, in the order of `fixed`. */
+  readonly covariance: NamedMatrix;
   readonly random: RandomSpread;
   readonly residualSd: number;
   readonly logLikelihood: number;
@@ -45,6 +54,14 @@ export interface MixedFit {
   /** Number of parameters: fixed effects, variances and covariance, residual variance. */
   readonly parameters: number;
   readonly perSubject: readonly SubjectLine[];
+  /** Fixed part plus conditional modes, row by row, in the unit of y. */
+  readonly fitted: readonly number[];
+  /** y − fitted, row by row. */
+  readonly residuals: readonly number[];
+  /** What contrasts and joint tests need beside `fixed` and `covariance`. */
+  readonly inference: FixedInference;
+  /** How terms and labels make up the fixed effects; for adjustedMeans. */
+  readonly terms: ModelTerms;
   /** Some variance or correlation is on the boundary; a warning names it. */
   readonly singular: boolean;
   readonly converged: boolean;
@@ -58,7 +75,9 @@ export interface MixedFit {
 /** The inputs of a fit but for the outcome, as plain arrays. */
 export interface MixedModel {
   readonly subject: readonly string[];
-  readonly terms: Readonly<Record<string, readonly number[]>>;
+  readonly terms: Readonly<Record<string, readonly number[] | readonly string[]>>;
+  /** How the columns of labels were coded, and which products entered. */
+  readonly coding: TermOptions;
   readonly slope?: string;
   readonly correlated: boolean;
   readonly method: "REML" | "ML";
@@ -97,32 +116,63 @@ export interface MixedModel {
  */
 export function fitMixed(columns: MixedColumns, options: MixedOptions = {}): MixedFit {
   namedColumns(columns, ["subject", "y", "terms"], "fitMixed");
-  knownOptions(options, ["slope", "correlated", "method", "level"], "fitMixed");
+  knownOptions(options, MIXED_OPTIONS, "fitMixed");
   const { slope, correlated = true } = options;
   const level = confidenceLevel(options.level ?? 0.95, "fitMixed");
   const method = likelihoodMethod(options.method ?? "REML");
-  const design = mixedDesign(columns, { slope, correlated });
+  const design = mixedDesign(columns, { slope, correlated, coding: codingOf(options) });
   const y = inOrder(columns.y, design.order);
   const { reduction, criterion, theta, converged } = searched(reduceDesign(design), y, method);
   const solution = criterion.solve(theta);
   const effects = fixedEffects(reduction, solution);
+  const covariance = fixedCovariance(reduction, solution);
   const residualSd = reduction.scale * Math.sqrt(solution.sigma2);
   const random = randomSpread(design, theta, residualSd);
   const boundary = boundaryWarnings(design, theta, random);
-  const { fixed, warnings } = fixedEstimates(reduction, criterion, theta, effects, level);
+  const free = freeEntries(design.hasSlope, correlated);
+  const known = varianceUncertainty(reduction, criterion, theta, free, covariance);
+  const { fixed, warnings } = fixedEstimates(design, effects, covariance, known, level);
   if (!converged) warnings.push("the search stopped before the criterion was at its least");
   const whole = wholeCriterion(reduction, criterion, solution);
+  const perSubject = subjectLines(reduction, solution, theta, effects);
+  const fitted = fittedRows(reduction, solution, perSubject);
   return frozen({
     kind: "fitMixed",
     n: design.rows,
     subjects: design.subjects.length,
-    ...{ fixed, random, residualSd, logLikelihood: -whole / 2, criterion: whole },
-    parameters: effects.length + freeEntries(design.hasSlope, correlated).length + 1,
-    perSubject: subjectLines(reduction, solution, theta, effects),
+    fixed,
+    covariance: { names: design.names, matrix: rowsOf(covariance, effects.length) },
+    ...{ random, residualSd, logLikelihood: -whole / 2, criterion: whole },
+    parameters: effects.length + free.length + 1,
+    perSubject,
+    fitted: listOf(fitted),
+    residuals: listOf(difference(Float64Array.from(columns.y), fitted)),
+    inference: known ? { satterthwaite: inRows(known, effects.length) } : {},
+    terms: design.terms,
     ...{ singular: boundary.length > 0, converged, method, level },
     warnings: [...boundary, ...warnings],
     model: modelOf(columns, options, method, theta),
   } as const);
+}
+
+const MIXED_OPTIONS: readonly (keyof MixedOptions)[] = [
+  "slope",
+  "correlated",
+  "method",
+  "level",
+  "reference",
+  "interactions",
+];
+
+function codingOf({ reference, interactions }: MixedOptions): TermOptions {
+  return { ...(reference && { reference }), ...(interactions && { interactions }) };
+}
+
+function inRows({ slopes, parameters }: FlatUncertainty, p: number) {
+  return {
+    slopes: slopes.map((slope) => rowsOf(slope, p)),
+    parameters: rowsOf(parameters, slopes.length),
+  };
 }
 
 /** Loss of digits, as a factor, above which the residual is taken anew about the fit found. */
@@ -159,10 +209,10 @@ function modelOf(
   method: "REML" | "ML",
   theta: RelativeFactor,
 ): MixedModel {
-  const terms = Object.entries(columns.terms ?? {});
   return {
     subject: Array.from(columns.subject),
-    terms: Object.fromEntries(terms.map(([name, column]) => [name, Array.from(column)])),
+    terms: plainTerms(columns.terms ?? {}),
+    coding: codingOf(options),
     ...(options.slope === undefined ? {} : { slope: options.slope }),
     correlated: options.correlated ?? true,
     method,

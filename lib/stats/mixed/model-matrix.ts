@@ -1,22 +1,25 @@
 import { itemAt, realAt, wholeAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
-import { orthogonalised } from "../../num/gram-schmidt.js";
+import { backToColumns, orthogonalised } from "../../num/gram-schmidt.js";
 import { dot, largest } from "../../num/vector.js";
 import type { Labels, Numbers } from "../estimate.js";
-import { labels, numbers, sameLength, shown } from "../input.js";
+import { labels, numbers, shown } from "../input.js";
+import { codedTerms, type ModelTerms, type TermColumn, type TermOptions } from "../terms.js";
 
 /** The columns of a mixed model: one row an observation. */
 export interface MixedColumns {
   readonly subject: Labels;
   readonly y: Numbers;
-  /** Fixed-effect columns by name; the intercept is always there and is not listed. */
-  readonly terms?: Readonly<Record<string, Numbers>>;
+  /** Columns by name, numbers or labels; the intercept is always there and is not listed. */
+  readonly terms?: Readonly<Record<string, TermColumn>>;
 }
 
 /** Which coefficients vary between subjects. */
 export interface RandomPart {
   readonly slope?: string | undefined;
   readonly correlated: boolean;
+  /** How columns of labels are coded, and which products enter. */
+  readonly coding?: TermOptions;
 }
 
 /**
@@ -39,6 +42,12 @@ export interface MixedDesign {
   /** Upper triangle of R, p × p, row by row. */
   readonly r: Float64Array;
   readonly columnScale: Float64Array;
+  /** p × p: times coefficients of Q, those of the caller's columns. */
+  readonly back: Float64Array;
+  /** The sorted column whose slope varies. */
+  readonly slopeColumn?: Float64Array;
+  /** How terms and labels make up the coefficients. */
+  readonly terms: ModelTerms;
   readonly hasSlope: boolean;
   /** Place of the slope's column among the fixed effects, −1 without a slope. */
   readonly slopeIndex: number;
@@ -60,13 +69,13 @@ const RANK_TOLERANCE = 1e-12;
  *   more rows than random coefficients
  */
 export function mixedDesign(columns: MixedColumns, random: RandomPart): MixedDesign {
-  const terms = termColumns(columns);
-  const rows = columns.y.length;
+  const rows = numbers(columns.y, "fitMixed, y").length;
+  const coded = codedTerms(columns.terms ?? {}, rows, random.coding ?? {}, true, "fitMixed");
   const { subjects, order, starts } = sortBySubject(
     labels(columns.subject, "fitMixed, subject", rows),
   );
-  const names = ["intercept", ...terms.keys()];
-  const sorted = [...terms.values()].map((column) => inOrder(column, order));
+  const names = ["intercept", ...coded.names];
+  const sorted = coded.columns.map((column) => inOrder(column, order));
   const slopeIndex = slopeColumn(names, random.slope);
   checkCounts(subjects.length, rows, names.length, slopeIndex > 0 ? 2 : 1);
 
@@ -76,25 +85,11 @@ export function mixedDesign(columns: MixedColumns, random: RandomPart): MixedDes
   const slope = slopeIndex > 0 ? itemAt(sorted, slopeIndex - 1) : undefined;
   return {
     ...{ names, subjects, rows, order, starts, q, r, columnScale: scale, slopeIndex },
+    ...{ back: backToColumns({ q, r, scale }), terms: coded.model },
+    ...(slope && { slopeColumn: slope }),
     ...{ hasSlope: slope !== undefined, correlated: random.correlated },
     ...subjectRoots(starts, slope, random.correlated),
   };
-}
-
-function termColumns(columns: MixedColumns): Map<string, Float64Array> {
-  const rows = numbers(columns.y, "fitMixed, y").length;
-  const terms = new Map<string, Float64Array>();
-  for (const [name, column] of Object.entries(columns.terms ?? {})) {
-    const where = `fitMixed, terms.${name}`;
-    if (name === "intercept") {
-      const expected = "another name: the intercept is always in the model";
-      throw new InputError({ expected, got: '"intercept"', where });
-    }
-    const checked = numbers(column, where);
-    sameLength(checked.length, rows, where);
-    terms.set(name, checked);
-  }
-  return terms;
 }
 
 /** Subjects in order of first appearance, and the rows grouped by them (a counting sort). */

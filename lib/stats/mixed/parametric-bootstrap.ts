@@ -1,6 +1,7 @@
 import { itemAt, present, realAt, wholeAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { type RandomStream, randomStream } from "../../num/random.js";
+import { subtract } from "../../num/vector.js";
 import { knownOptions } from "../../options.js";
 import { quantile } from "../describe.js";
 import { type Estimate, frozen } from "../estimate.js";
@@ -8,7 +9,7 @@ import { confidenceLevel, requiredSeed, shown } from "../input.js";
 import { mixedCriterion, type RelativeFactor } from "./criterion.js";
 import type { MixedFit } from "./mixed.js";
 import { fixedEffects, randomSpread } from "./mixed-summary.js";
-import { inOrder, type MixedDesign, mixedDesign } from "./model-matrix.js";
+import { type MixedDesign, mixedDesign } from "./model-matrix.js";
 import { reduceDesign, reduceOutcome } from "./reduction.js";
 import { freeEntries, searchNear } from "./search.js";
 
@@ -133,9 +134,9 @@ function percentileEstimate(
 
 /** Simulates and refits; every replicate of every parameter, in the caller's units. */
 function refits(fit: MixedFit, resamples: number, stream: RandomStream) {
-  const { subject, terms, slope, correlated, method } = fit.model;
+  const { subject, terms, coding, slope, correlated, method } = fit.model;
   const columns = { subject, terms, y: new Float64Array(subject.length) };
-  const design = mixedDesign(columns, { slope, correlated });
+  const design = mixedDesign(columns, { slope, correlated, coding });
   const reduced = reduceDesign(design);
   const free = freeEntries(design.hasSlope, correlated);
   const truth = fittedModel(fit, design);
@@ -152,7 +153,7 @@ function refits(fit: MixedFit, resamples: number, stream: RandomStream) {
     const solution = criterion.solve(theta);
     const residualSd = reduction.scale * Math.sqrt(solution.sigma2);
     const random = randomSpread(design, theta, residualSd);
-    fixedEffects(reduction, solution).forEach(({ value }, j) => {
+    fixedEffects(reduction, solution).forEach((value, j) => {
       itemAt(drawn.fixed, j)[b] = value;
     });
     drawn.interceptSd[b] = random.interceptSd;
@@ -175,17 +176,19 @@ interface FittedModel {
 }
 
 function fittedModel(fit: MixedFit, design: MixedDesign): FittedModel {
-  const mean = new Float64Array(design.rows).fill(present(fit.fixed.intercept).value);
+  const mean = new Float64Array(design.rows);
   const z = new Float64Array(design.rows);
-  for (const [name, term] of Object.entries(fit.model.terms)) {
-    const column = inOrder(term, design.order);
-    const slope = present(fit.fixed[name]).value;
-    for (let row = 0; row < mean.length; row++)
-      mean[row] = realAt(mean, row) + slope * realAt(column, row);
-    if (name !== fit.model.slope) continue;
-    for (let row = 0; row < z.length; row++)
-      z[row] = (realAt(column, row) - design.centre) / design.zScale[1];
-  }
+  // X·β = Q·(coefficients of Q): the fixed effects are taken to Q by R.
+  const effects = design.names.map((name) => present(fit.fixed[name]).value);
+  const p = effects.length;
+  design.q.forEach((column, j) => {
+    let onQ = 0;
+    for (let k = j; k < p; k++)
+      onQ += realAt(design.r, j * p + k) * realAt(design.columnScale, k) * itemAt(effects, k);
+    subtract(mean, column, -onQ);
+  });
+  const { slopeColumn, centre, zScale } = design;
+  if (slopeColumn) for (const [row, x] of slopeColumn.entries()) z[row] = (x - centre) / zScale[1];
   return { mean, z, theta: Float64Array.from(fit.model.factor), residualSd: fit.residualSd };
 }
 

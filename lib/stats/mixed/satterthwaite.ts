@@ -1,5 +1,6 @@
 import { itemAt, realAt } from "../../entry.js";
-import { cholesky, solveCholesky } from "../../num/linear.js";
+import { cholesky, invertCholesky } from "../../num/linear.js";
+import { multiply, sandwich } from "../../num/matrix.js";
 import {
   chainToTheta,
   covarianceSlope,
@@ -9,41 +10,53 @@ import {
 import type { MixedReduction } from "./reduction.js";
 import { type FreeEntries, jacobian } from "./search.js";
 
+/** VarianceUncertainty in typed arrays. */
+export interface FlatUncertainty {
+  readonly slopes: readonly Float64Array[];
+  readonly parameters: Float64Array;
+}
+
 /**
- * Satterthwaite degrees of freedom of contrasts of the fixed effects.
+ * What Satterthwaite degrees of freedom need: the derivatives of the covariance of the fixed
+ * effects, in the caller's units, in the variance parameters φ = (θ, log σ²), and the covariance
+ * A = 2H⁻¹ of φ, H being the Hessian of −2 log-likelihood (REML or ML) at the estimate. Entries of
+ * θ on the boundary drop out: nothing has a slope in them.
  *
- * For a contrast c with variance v(φ) = σ² cᵀ(QᵀV⁻¹Q)⁻¹c and φ = (θ, log σ²),
- *   df = 2 v² / (∇vᵀ A ∇v),   A = 2 H⁻¹,
- * H being the Hessian in φ of −2 log-likelihood (REML or ML) at the estimate. Entries of θ on the
- * boundary drop out: v has no slope in them.
- *
- * @param contrasts each a row of p weights on the coefficients of Q
- * @returns one df a contrast; nothing when H is not positive definite, so that the variances of
- *   the variance estimates are unknown
+ * @param covariance of the fixed effects, in the caller's units
+ * @returns nothing when H is not positive definite, so that the variances of the variance estimates
+ *   are unknown
  * @see Giesbrecht, Burns (1985) Biometrics 41:477–486; Fai, Cornelius (1996) J Stat Comput Simul
  *   54:363–378
  */
-export function satterthwaite(
+export function varianceUncertainty(
   reduction: MixedReduction,
   criterion: MixedCriterion,
   theta: RelativeFactor,
   free: FreeEntries,
-  contrasts: readonly Float64Array[],
-): number[] | undefined {
+  covariance: Float64Array,
+): FlatUncertainty | undefined {
   const entries = free.filter((entry) => theta[entry] !== 0);
-  const factor = cholesky(hessian(criterion, theta, entries), entries.length + 1);
+  const size = entries.length + 1;
+  const factor = cholesky(hessian(criterion, theta, entries), size);
   if (!factor) return undefined;
+  const { design, scale } = reduction;
+  const p = design.names.length;
   const solution = criterion.solve(theta);
-  return contrasts.map((contrast) => {
-    const p = contrast.length;
-    const { variance, slope } = relativeVariance(reduction, solution, contrast, p);
-    const whole = chainToTheta(slope, theta);
-    // In log σ² the variance's slope is the variance itself; σ² cancels from the ratio.
-    const gradient = Float64Array.of(...entries.map((entry) => itemAt(whole, entry)), variance);
-    const spread = solveCholesky(factor, gradient);
-    const ofVariance = 2 * gradient.reduce((sum, g, i) => sum + g * realAt(spread, i), 0);
-    return (2 * variance ** 2) / ofVariance;
-  });
+  const unit = scale * scale * solution.sigma2;
+  const turned = multiply(design.back, solution.covariance, [p, p, p]);
+  const parts = linkProducts(solution.links, p).map((part) => sandwich(turned, part, p, p));
+  const [one, both, two] = [itemAt(parts, 0), itemAt(parts, 1), itemAt(parts, 2)];
+  const [a, b, c] = [itemAt(theta, 0), itemAt(theta, 1), itemAt(theta, 2)];
+  const inTheta = [
+    () => one.map((value, at) => 2 * unit * (value * a + realAt(both, at) * b)),
+    () => both.map((value, at) => 2 * unit * (value * a + realAt(two, at) * b)),
+    () => two.map((value) => 2 * unit * value * c),
+  ];
+  return {
+    // In log σ² the derivative of the covariance is the covariance itself.
+    slopes: [...entries.map((entry) => itemAt(inTheta, entry)()), covariance],
+    parameters: invertCholesky(factor, size).map((value) => 2 * value),
+  };
 }
 
 /** Hessian of −2 log-likelihood in (θ, log σ²) at the optimum. */
@@ -75,30 +88,23 @@ function hessian(criterion: MixedCriterion, theta: RelativeFactor, entries: Free
   return h;
 }
 
-/** cᵀCc and its derivative in the covariance ΛΛᵀ: Σ (HᵢCc)(HᵢCc)ᵀ. */
-function relativeVariance(
-  reduction: MixedReduction,
-  { covariance, links }: { covariance: Float64Array; links: Float64Array },
-  contrast: Float64Array,
-  p: number,
-) {
-  const weighted = new Float64Array(p);
-  for (let j = 0; j < p; j++) {
-    for (let k = 0; k < p; k++)
-      weighted[j] = realAt(weighted, j) + realAt(covariance, j * p + k) * realAt(contrast, k);
-  }
-  const variance = weighted.reduce((sum, w, j) => sum + w * realAt(contrast, j), 0);
-  const slope: [number, number, number] = [0, 0, 0];
-  for (let i = 0; i < reduction.design.subjects.length; i++) {
-    let first = 0;
-    let second = 0;
+/** Σ h₁h₁ᵀ, Σ (h₁h₂ᵀ + h₂h₁ᵀ)/2 and Σ h₂h₂ᵀ over the subjects, h being the rows of the links. */
+function linkProducts(links: Float64Array, p: number): Float64Array[] {
+  const one = new Float64Array(p * p);
+  const both = new Float64Array(p * p);
+  const two = new Float64Array(p * p);
+  for (let at = 0; at < links.length; at += 2 * p) {
     for (let j = 0; j < p; j++) {
-      first += realAt(links, 2 * i * p + j) * realAt(weighted, j);
-      second += realAt(links, (2 * i + 1) * p + j) * realAt(weighted, j);
+      const first = realAt(links, at + j);
+      const second = realAt(links, at + p + j);
+      for (let k = 0; k < p; k++) {
+        const [x, y] = [realAt(links, at + k), realAt(links, at + p + k)];
+        const cell = j * p + k;
+        one[cell] = realAt(one, cell) + first * x;
+        both[cell] = realAt(both, cell) + (first * y + second * x) / 2;
+        two[cell] = realAt(two, cell) + second * y;
+      }
     }
-    slope[0] += first * first;
-    slope[1] += first * second;
-    slope[2] += second * second;
   }
-  return { variance, slope };
+  return [one, both, two];
 }

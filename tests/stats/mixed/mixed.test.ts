@@ -259,7 +259,8 @@ describe("fitMixed at the edges", () => {
 
   it("keeps its digits whatever the units of x and y", () => {
     const why = "scaling is done inside";
-    for (const unit of [1e-150, 1e-9, 1e9, 1e150]) {
+    // The variance of the slope is in the fourth power of this unit.
+    for (const unit of [1e-75, 1e-9, 1e9, 1e75]) {
       const y = sleep.y.map((value) => value * unit);
       const x = days.map((value) => value / unit);
       const fit = fitMixed({ ...sleep, y, terms: { x } }, { slope: "x" });
@@ -273,6 +274,16 @@ describe("fitMixed at the edges", () => {
         why,
       });
       agrees(fit.random.correlation!, base.random.correlation!, { quantity: "r", rel: 1e-8, why });
+    }
+  });
+
+  it("refuses units whose covariance a double cannot hold", () => {
+    for (const unit of [1e-150, 1e150]) {
+      const y = sleep.y.map((value) => value * unit);
+      const x = days.map((value) => value / unit);
+      expect(() => fitMixed({ ...sleep, y, terms: { x } }, { slope: "x" })).toThrow(
+        /a double can hold/,
+      );
     }
   });
 
