@@ -9,6 +9,14 @@ export { chiSquared, fisherF, noncentralT, normal, studentT } from "../num/distr
 export type { RandomStream } from "../num/random.js";
 export { randomStream } from "../num/random.js";
 export { studentisedRange } from "../num/studentised-range.js";
+export {
+  type AdjustedMeansOptions,
+  adjustedMeans,
+  type PairAdjustment,
+  type PairDifference,
+  type PairwiseOptions,
+  pairwise,
+} from "../stats/adjusted-means.js";
 export { type Agreement, agreement, type LimitIntervals } from "../stats/agreement.js";
 export { type AllometricExponent, allometricExponent } from "../stats/allometry.js";
 export {
@@ -47,6 +55,7 @@ export {
   type GainReview,
   reviewGains,
 } from "../stats/consistency.js";
+export { type ContrastOptions, contrast, type JointTest, jointTest } from "../stats/contrast.js";
 export type { TestedCorrelation } from "../stats/correlation.js";
 export {
   type Correlation,
@@ -76,6 +85,7 @@ export {
 export type { Estimate, Interval, Labels, Numbers } from "../stats/estimate.js";
 export { correlationOfZ, fisherZ } from "../stats/fisher.js";
 export type { Fit } from "../stats/fit.js";
+export type { DfChoice, FitWithEffects } from "../stats/fit-effects.js";
 export { compareGroups, type GroupComparison } from "../stats/groups.js";
 export {
   fitRobust,

@@ -1,7 +1,7 @@
 import { itemAt, realAt, wholeAt } from "../../entry.js";
 import { multiply, quadratic, sandwich } from "../../num/matrix.js";
 import { subtract } from "../../num/vector.js";
-import type { Estimate } from "../estimate.js";
+import { type Estimate, unheld } from "../estimate.js";
 import { studentEstimate } from "../student.js";
 import type { MixedCriterion, MixedSolution, RelativeFactor } from "./criterion.js";
 import type { MixedDesign } from "./model-matrix.js";
@@ -159,8 +159,12 @@ export function fixedEstimates(
   const method = uncertainty ? "t, Satterthwaite df" : "t, df = subjects − 1";
   const fixed = design.names.map((name, j) => {
     const at = j * p + j;
+    const variance = realAt(covariance, at);
+    if (!(variance > 0 && variance < Number.POSITIVE_INFINITY)) {
+      throw unheld(variance, `fitMixed, variance of ${name}`);
+    }
     const df = uncertainty ? dfAt(uncertainty, covariance, at) : design.subjects.length - 1;
-    const se = Math.sqrt(realAt(covariance, at));
+    const se = Math.sqrt(variance);
     const estimate = studentEstimate(realAt(effects, j), se, df, level, method);
     return [name, bounded(name, estimate, warnings)] as const;
   });
