@@ -99,7 +99,7 @@ it("begins with an empty study, which says how its notebooks get the library", a
   expect(made.code, made.err).toBe(0);
   const lost = await started(process.execPath, bin, "rebuild");
   expect(lost.code).toBe(2);
-  expect(lost.err).toContain("is not in a study repository");
+  expect(lost.err).toContain("is not in a workspace of studies");
   const command = `npm install ${JSON.stringify(resolve("lib"))}`;
   for (const { out, err } of [made, lost]) expect(out + err).toContain(command);
   write("package.json", '{ "private": true }\n');

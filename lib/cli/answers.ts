@@ -9,17 +9,17 @@ import { readOptions, UsageError } from "./options.js";
 
 export const help: Help = {
   usage: "tautline answers [code…] [options]",
-  what: "Lists the answers to the lessons' exercises, for a teacher: each student's code has golfers of its own.",
+  what: "Lists the answers to the lessons' exercises, for a teacher: each student code gives different golfers.",
   options: [
-    { name: "--from <file>", what: "text file with one code a line" },
+    { name: "--from <file>", what: "text file with one code per line" },
     { name: "--lesson <number>", what: "only the exercises of this lesson" },
     { name: "--csv", what: "as CSV, for a spreadsheet" },
     { name: "--json", what: "one JSON document on the standard output" },
   ],
   examples: [
-    { line: "tautline answers", what: "the class's own golfers, as the notebooks are recorded" },
+    { line: "tautline answers", what: "the golfers of the recorded notebooks" },
     { line: "tautline answers heron plover --lesson 1", what: "two students, first lesson" },
-    { line: "tautline answers --from codes.txt --csv", what: "everybody, for a spreadsheet" },
+    { line: "tautline answers --from codes.txt --csv", what: "all students, for a spreadsheet" },
   ],
 };
 

@@ -22,7 +22,7 @@ export const help: Help = {
   ],
   examples: [
     { line: "tautline handouts winter-block", what: "every golfer's sheet and the coach's page" },
-    { line: "tautline handouts coach-nine --golfer 003", what: "one golfer's sheet" },
+    { line: "tautline handouts coach-nine --golfer 1-3", what: "one golfer's sheet" },
   ],
 };
 
@@ -41,7 +41,7 @@ export async function run(args: string[], io: Io): Promise<number> {
   if (options.json) io.out(`${JSON.stringify({ files: named })}\n`);
   else {
     io.out(`${named.length} pages written in ${relative(io.cwd, out)}.\n`);
-    io.err("A golfer's sheet holds personal results: give each to its golfer only.\n");
+    io.err("A golfer's sheet contains personal results: give it to that golfer only.\n");
   }
   return exitCodes.fine;
 }

@@ -12,11 +12,11 @@ export const help: Help = {
   options: [{ name: "--json", what: "one JSON document on the standard output" }],
   examples: [
     {
-      line: "tautline history change-lead-address-grip",
+      line: "tautline history primary",
       what: "every recorded value of one finding",
     },
     {
-      line: "tautline history change-lead-address-grip --json",
+      line: "tautline history primary --json",
       what: "the same, for a program to read",
     },
   ],

@@ -10,12 +10,12 @@ export const help: Help = {
   what: "Registers the kernel with Jupyter, for every front end of this user. It needs no Python.",
   usage: "tautline kernel [--remove] [options]",
   options: [
-    { name: "--remove", what: "take the registration away again" },
+    { name: "--remove", what: "remove the registration" },
     { name: "--json", what: "one JSON document on the standard output" },
   ],
   examples: [
     { line: "tautline kernel", what: 'offer "Tautline (TypeScript)" in Jupyter' },
-    { line: "tautline kernel --remove", what: "leave nothing behind" },
+    { line: "tautline kernel --remove", what: "remove it again" },
   ],
 };
 

@@ -97,12 +97,12 @@ function hasLibrary(folder: string): boolean {
 
 function told(folder: string, files: readonly string[], installed: boolean): string {
   return `${[
-    `A new study lies in ${folder}:`,
+    `A new study is in ${folder}:`,
     ...files.map((file) => `  ${file}`),
     "",
     "Next:",
-    `  1. Read datapackage.json: set arms, positions and the plan, before anybody is tested.`,
-    `  2. Put the golfers' codes into participants.csv. Names stay elsewhere, under lock.`,
+    `  1. Read datapackage.json: set arms, positions and the plan, before you test anybody.`,
+    `  2. Put the golfers' codes into participants.csv. Keep names elsewhere, under lock.`,
     `  3. tautline sheets ${folder}   writes the recording sheets`,
     `  4. tautline check ${folder}    checks what was recorded`,
     ...(installed ? [] : [`  5. ${installing()}   lets notebooks here use the library`]),

@@ -1,4 +1,4 @@
-import { present } from "../entry.js";
+import { parseArgs } from "node:util";
 import { nearestName } from "../options.js";
 
 /** What an option holds: nothing (it is there or not), a text, a number, a whole number, a port, or several texts. */
@@ -17,7 +17,7 @@ type Value<S extends OptionShape> = S extends "flag"
 
 export type Options<S extends OptionShapes> = { readonly [K in keyof S]: Value<S[K]> };
 
-/** The command line asks for something that is not there; the message says what is. */
+/** The command line was used wrongly; the message says what is expected. */
 export class UsageError extends Error {
   constructor(message: string) {
     super(message);
@@ -38,33 +38,51 @@ export function readOptions<S extends OptionShapes>(
     found[name] = shape === "flag" ? false : shape === "list" ? [] : undefined;
   }
   const words: string[] = [];
-  const rest = [...args];
-  while (rest.length > 0) {
-    const arg = present(rest.shift());
-    if (arg === "--") words.push(...rest.splice(0));
-    else if (arg.startsWith("--")) take(arg, rest, shapes, found);
-    else if (/^-[A-Za-z]/.test(arg)) throw unknown(arg, Object.keys(shapes));
-    else words.push(arg);
+  for (const token of tokensOf(args, shapes)) {
+    if (token.kind === "positional") words.push(token.value);
+    if (token.kind === "option") take(token, shapes, found);
   }
   return { options: found as Options<S>, words };
 }
 
-function take(
-  arg: string,
-  rest: string[],
-  shapes: OptionShapes,
-  found: Record<string, unknown>,
-): void {
-  const [, name = "", inline] = present(/^--([^=]*)(?:=(.*))?$/s.exec(arg));
-  const shape = Object.hasOwn(shapes, name) ? shapes[name] : undefined;
-  if (!shape) throw unknown(`--${name}`, Object.keys(shapes));
+/** One option as Node's parser reads it. */
+interface OptionToken {
+  readonly name: string;
+  /** As typed, with its dashes. */
+  readonly rawName: string;
+  readonly value?: string | undefined;
+  /** The value was typed behind an equals sign. */
+  readonly inlineValue?: boolean | undefined;
+}
+
+/** Node's parser splits the words; the shapes decide what they mean, so that messages are ours. */
+function tokensOf(args: readonly string[], shapes: OptionShapes) {
+  const options = Object.fromEntries(
+    Object.entries(shapes).map(([name, shape]) => [
+      name,
+      { type: shape === "flag" ? ("boolean" as const) : ("string" as const) },
+    ]),
+  );
+  const { tokens } = parseArgs({
+    args: [...args],
+    options,
+    strict: false,
+    allowPositionals: true,
+    tokens: true,
+  });
+  return tokens;
+}
+
+function take(token: OptionToken, shapes: OptionShapes, found: Record<string, unknown>): void {
+  const { name, rawName, value, inlineValue } = token;
+  const shape = rawName === `--${name}` && Object.hasOwn(shapes, name) ? shapes[name] : undefined;
+  if (!shape) throw unknown(rawName, Object.keys(shapes));
   if (shape === "flag") {
-    if (inline !== undefined) throw new UsageError(`--${name} takes no value`);
+    if (value !== undefined) throw new UsageError(`--${name} takes no value`);
     found[name] = true;
     return;
   }
-  const value = inline ?? rest.shift();
-  if (value === undefined || (inline === undefined && value.startsWith("--"))) {
+  if (value === undefined || (!inlineValue && value.startsWith("--"))) {
     throw new UsageError(`--${name} needs a value`);
   }
   if (shape === "list") (found[name] as string[]).push(value);

@@ -22,7 +22,7 @@ export const limitHelp = [
 
 export const runHelp = [
   ...limitHelp,
-  { name: "--jobs <number>", what: "notebooks that run at one time (one a core)" },
+  { name: "--jobs <number>", what: "notebooks that run at the same time (one per core)" },
 ] as const;
 
 export function limitsOf(options: Options<typeof limitShapes>): RunLimits {

@@ -23,14 +23,14 @@ export const help: Help = {
   options: [
     { name: "--port <number>", what: "port of the page on this machine (any free one)" },
     ...limitHelp,
-    { name: "--quiet", what: "tell failures only" },
-    { name: "--json", what: "one JSON document a line: each rebuild" },
+    { name: "--quiet", what: "report only failures" },
+    { name: "--json", what: "one JSON document per rebuild, each on one line" },
   ],
   examples: [
     { line: "tautline watch", what: "keep the page up to date while you edit" },
     {
-      line: "tautline watch grip-change --port 8700",
-      what: "one notebook, at a port of your choice",
+      line: "tautline watch 3-change --port 8700",
+      what: "one notebook, at a fixed port",
     },
   ],
 };

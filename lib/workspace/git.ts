@@ -26,7 +26,7 @@ export function hasHistory(root: string): boolean {
  * @throws RequestError when git does not know it
  */
 export function commitOf(root: string, revision: string): string {
-  if (!hasHistory(root)) throw new RequestError("this study repository has no git history");
+  if (!hasHistory(root)) throw new RequestError("this workspace has no git history");
   const { ok, text } = git(
     root,
     "rev-parse",

@@ -3,7 +3,7 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 
 /**
- * Compiles the library after one of its sources was saved, by the study repository's own build
+ * Compiles the library after one of its sources was saved, by the workspace's own build
  * script, if it has one.
  * @returns the compiler's words when it fails
  */

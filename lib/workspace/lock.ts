@@ -10,7 +10,7 @@ export class LockedError extends Error {
   }
 }
 
-/** The folder of a study repository where this machine keeps what need not be shared. */
+/** The folder of a workspace where this machine keeps what need not be shared. */
 export function stateFolder(root: string): string {
   const folder = join(root, ".tautline");
   mkdirSync(folder, { recursive: true });
@@ -18,7 +18,7 @@ export function stateFolder(root: string): string {
 }
 
 /**
- * Takes the lock of a study repository, so that two rebuilds do not record over each other. A lock
+ * Takes the lock of a workspace, so that two rebuilds do not record over each other. A lock
  * whose owner is gone is taken over.
  * @returns a function that gives it back; it is given back at exit in any case
  * @throws LockedError when its owner is alive, or when a stale lock cannot be taken away
