@@ -170,7 +170,7 @@ describe("wrong use", () => {
     [["rebuild", "-x"], "unknown option -x"],
     [["rebuild", "prints-a-numbr"], 'there is no notebook "prints-a-numbr"'],
     [["rebiuld"], 'unknown command "rebiuld"; did you mean rebuild?'],
-    [["verify", "--from", "HEAD"], "this study repository has no git history"],
+    [["verify", "--from", "HEAD"], "this workspace has no git history"],
     [["history"], "history needs the id of one finding"],
   ])("%j exits with 2 and says what is meant", async (args, message) => {
     const { code, err } = await tautline(study, ...args);
