@@ -63,6 +63,51 @@ const pure = [
 const impure =
   /\bconsole\.|\bMath\.random\b|\bDate\.now\b|\bnew Date\(\)|\bprocess\.|\brequire\(|from "node:|\bperformance\.|\bfetch\(/;
 
+/** Names that several files of lib/ have, each with the reason. */
+const sharedNames: Record<string, string> = {
+  "answers.ts": "answers to the exercises: computed in learn/, listed by the command",
+  "exercise.ts": "an exercise: in learn/, and its controls in the page",
+  "flow.ts": "the flow of participants: counted in study/, drawn in report/",
+  "groups.ts": "groups of people: selected in study/, compared in stats/",
+  "kernel.ts": "the kernel: in notebook/, and the command that registers it",
+  "leave-out.ts": "leaving each person out: rows in study/, estimates in stats/",
+  "ledger.ts": "findings in order: on a page of report/, and in the terminal",
+  "people.ts": "people: rows of each in stats/, drawn in show/, read from the file in study/",
+  "plan.ts": "the plan: sample sizes in stats/, and the command that records it",
+  "programs.ts": "the programs in a page: bundled in report/, started in the page",
+  "record.ts": "a record: of a cell's output in show/, of a notebook's file in notebook/",
+  "repeats.ts": "repeated trials: their error in stats/, the same row twice in study/",
+  "selection.ts": "the k-th smallest value in stats/, rows with given values in study/",
+  "sheets.ts": "recording sheets: made in study/, written by the command",
+  "simulate.ts": "simulated studies: made in study/, and their entry of the package",
+  "simulation.ts": "a simulation: its model in learn/, its controls in the page; and a simulated study",
+  "site.ts": "the report as a site: made in report/, its script in the page",
+  "specification.ts": "specifications: computed in stats/, drawn in show/",
+  "terms.ts": "terms of a model in stats/, terms of the glossary in show/",
+  "trials.ts": "trials: numbers by person in stats/, rows of a file in study/",
+  "visits.ts": "visits: fitted in stats/, tabulated in study/",
+  "workbook.ts": "a workbook: read in study/, written in report/",
+};
+
+/** Files of more than 250 lines, each with the reason. */
+const longFiles: Record<string, string> = {
+  "notebook/kernel.ts": "one conversation with a kernel process",
+  "notebook/nbformat.ts": "the rules of one file format",
+  "notebook/run.ts": "one run of a notebook, from start to record",
+  "num/random.ts": "one random stream and the distributions drawn from it",
+  "report/recorded.ts": "the reading of every kind of recorded output",
+  "stats/bootstrap/bootstrap.ts": "one function with its published variants",
+  "stats/cluster-errors.ts": "one published family of standard errors",
+  "stats/linear-model.ts": "one fit with its published standard errors",
+  "stats/mixed/visits.ts": "one published model",
+  "stats/plan.ts": "sample sizes of related designs",
+  "stats/pool/pool.ts": "one function with its published variants",
+  "study/check/csv.ts": "the rules of one file format",
+  "study/check/trials.ts": "the checks of one kind of file",
+  "study/norms.ts": "reference values and the percentile from each",
+  "study/simulate/demo.ts": "the parameters of the demo studies",
+};
+
 interface SourceFile {
   path: string;
   folder: string;
@@ -164,6 +209,23 @@ describe("the layers of lib/", () => {
       /(^|\/)(utils?|helpers?|common|misc)(\/|\.ts$)/.test(file.path),
     );
     expect(vague.map((file) => file.path)).toEqual([]);
+  });
+
+  it("no two files share a name, unless they are one concept in two layers", () => {
+    const byName = new Map<string, string[]>();
+    for (const { path } of files) {
+      const name = posix.basename(path);
+      byName.set(name, [...(byName.get(name) ?? []), path]);
+    }
+    const shared = [...byName].filter(([, paths]) => paths.length > 1).map(([name]) => name);
+    expect(shared.sort()).toEqual(Object.keys(sharedNames).sort());
+  });
+
+  it("a file is at most 250 lines long, unless a reason is given", () => {
+    const long = files.filter(({ text }) => text.split("\n").length - 1 > 250);
+    expect(long.map(({ path }) => path).filter((path) => !(path in longFiles))).toEqual([]);
+    const there = new Set(files.map(({ path }) => path));
+    expect(Object.keys(longFiles).filter((path) => !there.has(path))).toEqual([]);
   });
 
   it("only whole-file.ts renames a file into its place", () => {

@@ -1,5 +1,5 @@
 import { itemAt } from "../entry.js";
-import type { CrateContributor, CrateLicence } from "./crate.js";
+import type { CrateContributor, CrateLicence } from "./crate-parts.js";
 
 export interface CitationInput {
   readonly title: string;

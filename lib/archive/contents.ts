@@ -1,11 +1,11 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { InputError } from "../errors.js";
-import { NotebookFailure } from "../notebook/errors.js";
+import { NotebookFailure } from "../notebook/fault.js";
 import type { Notebook } from "../notebook/nbformat.js";
 import { readNotebook } from "../notebook/record.js";
+import { chosenNotebooks } from "../workspace/notebook-files.js";
 import { RequestError } from "../workspace/request-error.js";
-import { chosenNotebooks } from "../workspace/root.js";
 import { RememberedRuns, reasonsToRun, surroundings } from "../workspace/run-key.js";
 
 /** A recorded notebook that goes into an archive. */

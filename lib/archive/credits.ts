@@ -1,6 +1,6 @@
 import type { Study } from "../study/study.js";
 import type { ArchivedNotebook } from "./contents.js";
-import type { CrateContributor, CrateLicence } from "./crate.js";
+import type { CrateContributor, CrateLicence } from "./crate-parts.js";
 
 type Json = Readonly<Record<string, unknown>>;
 

@@ -3,14 +3,8 @@ import { posix } from "node:path";
 import type { Study } from "../study/study.js";
 import { citationText } from "./citation.js";
 import type { ArchivedNotebook } from "./contents.js";
-import {
-  type CrateFile,
-  type CrateFolder,
-  type CrateProgram,
-  type CrateRun,
-  crateMetadata,
-  crateName,
-} from "./crate.js";
+import { crateMetadata, crateName } from "./crate.js";
+import type { CrateFile, CrateFolder, CrateProgram, CrateRun } from "./crate-parts.js";
 import type { Credits } from "./credits.js";
 import { sha256 } from "./hashes.js";
 import { readmeText } from "./readme.js";

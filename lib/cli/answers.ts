@@ -4,8 +4,8 @@ import { type AnswerLine, answersOf } from "../learn/answers.js";
 import { classCode } from "../learn/exercise.js";
 import { fixedText } from "../show/wording.js";
 import { csvText } from "../study/tables/csv-writing.js";
+import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { readOptions, UsageError } from "./options.js";
 
 export const help: Help = {
   usage: "tautline answers [code…] [options]",

@@ -9,9 +9,9 @@ import { descriptorName, readStudyFiles } from "../study/files.js";
 import { openStudy } from "../study/open.js";
 import type { Study } from "../study/study.js";
 import { writeAtomically } from "../whole-file.js";
-import { studyRoot } from "../workspace/root.js";
+import { studyRoot } from "../workspace/study-root.js";
+import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { readOptions, UsageError } from "./options.js";
 import { report } from "./report.js";
 import { namedStudy } from "./study-word.js";
 

@@ -1,9 +1,9 @@
 import type { Issue } from "../study/check/issue.js";
 import { inspectStudy } from "../study/open.js";
 import type { Inspection } from "../study/study.js";
+import { readOptions, UsageError } from "./arguments.js";
 import { type Counts, checkText } from "./check-text.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { readOptions, UsageError } from "./options.js";
 import { namedStudy } from "./study-word.js";
 
 export const help: Help = {

@@ -6,10 +6,10 @@ import {
   writeFigureFiles,
 } from "../report/figure-files.js";
 import { type RecordedNotebook, readNotebooks } from "../report/recorded.js";
-import { notebookPaths } from "../workspace/notebook-files.js";
-import { chosenNotebooks, studyRoot } from "../workspace/root.js";
+import { chosenNotebooks, notebookPaths } from "../workspace/notebook-files.js";
+import { studyRoot } from "../workspace/study-root.js";
+import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { readOptions, UsageError } from "./options.js";
 
 export const help: Help = {
   what: "Writes every recorded figure as SVG, PNG and CSV, without a browser.",

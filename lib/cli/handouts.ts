@@ -7,9 +7,9 @@ import { golferAccounts } from "../study/golfer-account.js";
 import { openStudy } from "../study/open.js";
 import { studyAccounts } from "../study/study-account.js";
 import { notebookPaths } from "../workspace/notebook-files.js";
-import { studyRoot } from "../workspace/root.js";
+import { studyRoot } from "../workspace/study-root.js";
+import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { readOptions, UsageError } from "./options.js";
 import { namedStudy } from "./study-word.js";
 
 export const help: Help = {

@@ -1,10 +1,10 @@
 import { itemAt } from "../entry.js";
 import { nearestName } from "../options.js";
 import { type FindingPoint, findingHistory } from "../workspace/finding-history.js";
-import { studyRoot } from "../workspace/root.js";
+import { studyRoot } from "../workspace/study-root.js";
+import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { printable } from "./ledger.js";
-import { readOptions, UsageError } from "./options.js";
 
 export const help: Help = {
   what: "Lists a finding's value at each recorded version of its notebook, from git.",

@@ -3,8 +3,8 @@ import { homedir } from "node:os";
 import { join } from "node:path";
 import { buildFolder } from "../notebook/build.js";
 import { writeAtomically } from "../whole-file.js";
+import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { readOptions, UsageError } from "./options.js";
 
 export const help: Help = {
   what: "Registers the kernel with Jupyter, for every front end of this user. It needs no Python.",

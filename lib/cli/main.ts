@@ -1,9 +1,9 @@
 import { InputError } from "../errors.js";
 import { nearestName } from "../options.js";
 import { RequestError } from "../workspace/request-error.js";
+import { UsageError } from "./arguments.js";
 import { commandHelp, programHelp } from "./help.js";
 import { type Command, exitCodes, type Io } from "./io.js";
-import { UsageError } from "./options.js";
 
 interface Entry {
   readonly what: string;

@@ -11,9 +11,9 @@ import { basename, dirname, join, relative, resolve } from "node:path";
 import { itemAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { emptyStudy, type StarterOptions } from "../study/plan/starter.js";
-import { installing } from "../workspace/root.js";
+import { installing } from "../workspace/study-root.js";
+import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { readOptions, UsageError } from "./options.js";
 
 export const help: Help = {
   usage: "tautline new <folder> [options]",

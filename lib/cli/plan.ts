@@ -5,8 +5,8 @@ import { descriptorName } from "../study/files.js";
 import { inspectStudy } from "../study/open.js";
 import { type PlanInput, recordPlan, recordPlanChange } from "../study/plan/plan-record.js";
 import { writeAtomically } from "../whole-file.js";
+import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { readOptions, UsageError } from "./options.js";
 import { namedStudy } from "./study-word.js";
 
 export const help: Help = {

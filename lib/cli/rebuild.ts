@@ -1,13 +1,14 @@
-import { describeFault } from "../notebook/errors.js";
+import { describeFault } from "../notebook/fault.js";
 import type { RunLimits } from "../notebook/run.js";
 import type { DataError } from "../study/check/data-errors.js";
 import { LockedError } from "../workspace/lock.js";
+import { chosenNotebooks } from "../workspace/notebook-files.js";
 import { type Rebuilt, rebuildNotebooks } from "../workspace/rebuild-engine.js";
-import { chosenNotebooks, studyRoot } from "../workspace/root.js";
+import { studyRoot } from "../workspace/study-root.js";
+import { readOptions } from "./arguments.js";
 import { dataErrorText, errorsIn } from "./data-error-text.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { ledgerLines, ledgerText } from "./ledger.js";
-import { readOptions } from "./options.js";
 import { type ProgressLines, progressLines, rebuildProgress } from "./progress.js";
 import { drawFigures, makeReport } from "./report-step.js";
 import { limitsOf, parallelOf, runHelp, runShapes } from "./run-options.js";

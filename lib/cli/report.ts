@@ -5,9 +5,9 @@ import { writeReport } from "../report/site.js";
 import { dataPackages } from "../study/files.js";
 import { studyAccounts } from "../study/study-account.js";
 import { notebookPaths } from "../workspace/notebook-files.js";
-import { studyRoot } from "../workspace/root.js";
+import { studyRoot } from "../workspace/study-root.js";
+import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { readOptions, UsageError } from "./options.js";
 
 export const help: Help = {
   what: "Makes the report from the recorded notebooks, without running them.",

@@ -1,6 +1,6 @@
 import { availableParallelism } from "node:os";
 import { type RunLimits, usualLimits } from "../notebook/run.js";
-import type { Options } from "./options.js";
+import type { Options } from "./arguments.js";
 
 /** What every command that runs notebooks lets a person limit. */
 export const limitShapes = { limit: "number", memory: "number" } as const;

@@ -14,8 +14,8 @@ import type { Study } from "../study/study.js";
 import { csvText, looksLikeFormula } from "../study/tables/csv-writing.js";
 import { readUnit } from "../units/unit.js";
 import { writeAtomically } from "../whole-file.js";
+import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { readOptions, UsageError } from "./options.js";
 import { namedStudy } from "./study-word.js";
 
 export const help: Help = {

@@ -2,7 +2,7 @@ import { existsSync } from "node:fs";
 import { dirname, join, resolve } from "node:path";
 import { itemAt } from "../entry.js";
 import { descriptorName, studyFolder } from "../study/files.js";
-import { UsageError } from "./options.js";
+import { UsageError } from "./arguments.js";
 
 /**
  * The folder of the study that a command names: a path from where the command was called, or a name

@@ -1,9 +1,9 @@
 import { join, relative, resolve } from "node:path";
 import { type TableFormat, writeTableFiles } from "../report/table-files.js";
-import { studyRoot } from "../workspace/root.js";
+import { studyRoot } from "../workspace/study-root.js";
+import { readOptions, UsageError } from "./arguments.js";
 import { recordedAmong } from "./figures.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { readOptions, UsageError } from "./options.js";
 
 export const help: Help = {
   what: "Writes every recorded table as CSV, and a workbook for each notebook.",

@@ -3,8 +3,8 @@ import { type CheckedArchive, checkArchive, filesToRun } from "../archive/checki
 import { fileFaultText } from "../archive/hashes.js";
 import { ArchiveFault } from "../archive/reading.js";
 import { linkLibrary, privateFolder, writeNewFiles } from "../workspace/private-folder.js";
+import { UsageError } from "./arguments.js";
 import { exitCodes, type Io } from "./io.js";
-import { UsageError } from "./options.js";
 
 /** What verify does with notebooks in a workspace. */
 type Verify = (args: string[], io: Io) => Promise<number>;

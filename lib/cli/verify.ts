@@ -1,11 +1,12 @@
 import type { Judgement } from "../notebook/compare.js";
-import { describeFault } from "../notebook/errors.js";
+import { describeFault } from "../notebook/fault.js";
 import type { DataError } from "../study/check/data-errors.js";
-import { chosenNotebooks, studyRoot } from "../workspace/root.js";
+import { chosenNotebooks } from "../workspace/notebook-files.js";
+import { studyRoot } from "../workspace/study-root.js";
 import { type Verification, verifyNotebooks } from "../workspace/verification.js";
+import { readOptions } from "./arguments.js";
 import { dataErrorText, errorsIn } from "./data-error-text.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { readOptions } from "./options.js";
 import { progressLines, verifyProgress } from "./progress.js";
 import { limitsOf, parallelOf, runHelp, runShapes } from "./run-options.js";
 import { verdictText } from "./verdicts.js";

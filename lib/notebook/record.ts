@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { removeQuietly, temporariesIn } from "../whole-file.js";
 import { isAlive } from "./connection.js";
-import { NotebookFailure } from "./errors.js";
+import { NotebookFailure } from "./fault.js";
 import { type Notebook, NotebookFileError, parseNotebook } from "./nbformat.js";
 
 /** Removes what a run that was killed in the middle of a write left in a folder. */

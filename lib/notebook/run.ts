@@ -1,7 +1,7 @@
 import { dirname, join } from "node:path";
 import { itemAt } from "../entry.js";
 import type { CellFault } from "./cell-fault.js";
-import { type CellPlace, type Fault, NotebookFailure } from "./errors.js";
+import { type CellPlace, type Fault, NotebookFailure } from "./fault.js";
 import { type Answer, type Kernel, KernelStartError } from "./kernel.js";
 import type { Ending } from "./kernel-process.js";
 import type { Cell, CodeCell, Notebook } from "./nbformat.js";

@@ -1,8 +1,8 @@
 import { dirname, join } from "node:path";
 import { itemAt, present } from "../entry.js";
 import { sweepConnections } from "./connection.js";
-import type { Fault } from "./errors.js";
-import { NotebookFailure } from "./errors.js";
+import type { Fault } from "./fault.js";
+import { NotebookFailure } from "./fault.js";
 import { type Kernel, startKernel } from "./kernel.js";
 import type { Notebook } from "./nbformat.js";
 import { repeatedIds, resultsOf } from "./results.js";

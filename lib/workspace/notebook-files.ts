@@ -1,5 +1,7 @@
-import { existsSync, readdirSync } from "node:fs";
-import { join } from "node:path";
+import { existsSync, readdirSync, statSync } from "node:fs";
+import { isAbsolute, join, posix, relative, resolve, sep } from "node:path";
+import { nearestName } from "../options.js";
+import { RequestError } from "./request-error.js";
 
 /** Paths of the notebooks below the root: those of notebooks/, then those of each study in data/. */
 export function notebookPaths(root: string): string[] {
@@ -14,4 +16,59 @@ function notebooksUnder(root: string, folder: string): string[] {
   return readdirSync(join(root, folder), { recursive: true, encoding: "utf8" })
     .map((path) => `${folder}/${path.replaceAll("\\", "/")}`)
     .filter((path) => path.endsWith(".ipynb") && !/(^|\/)\./.test(path));
+}
+
+/**
+ * The notebooks that the words of a command name, as paths relative to the root. Without a word:
+ * all those of notebooks/ and of the studies' folders in data/. A word is a file, a folder, or the
+ * name of a notebook in any of these folders ("grip" for notebooks/grip.ipynb).
+ * @throws RequestError for a word that names no notebook, or more than one
+ */
+export function chosenNotebooks(words: readonly string[], root: string, cwd: string): string[] {
+  const paths =
+    words.length === 0
+      ? notebookPaths(root).map((path) => join(root, path))
+      : words.flatMap((word) => notebooksFor(word, root, cwd));
+  if (paths.length === 0) {
+    throw new RequestError("there are no notebooks in notebooks/ or in a study's folder in data/");
+  }
+  const names = paths.map((path) => relative(root, path).split(sep).join("/"));
+  for (const name of names) {
+    if (name.startsWith("../") || isAbsolute(name)) {
+      throw new RequestError(`${name} is outside the workspace`);
+    }
+  }
+  return [...new Set(names)];
+}
+
+function notebooksFor(word: string, root: string, cwd: string): string[] {
+  const candidates = [resolve(cwd, word), join(root, word), join(root, "notebooks", word)];
+  for (const path of candidates.flatMap((path) => [path, `${path}.ipynb`])) {
+    if (!existsSync(path)) continue;
+    return statSync(path).isDirectory() ? notebooksIn(path) : [path];
+  }
+  return [join(root, theOneNamed(word, root))];
+}
+
+/** The notebook with this name, in whatever folder it is: "first-look" for data/spring/first-look.ipynb. */
+function theOneNamed(word: string, root: string): string {
+  const all = notebookPaths(root);
+  const nameOf = (path: string) => posix.basename(path, ".ipynb");
+  const found = all.filter((path) => nameOf(path) === word.replace(/\.ipynb$/, ""));
+  const [first, second] = found;
+  if (first !== undefined && second === undefined) return first;
+  if (first !== undefined) {
+    throw new RequestError(`${JSON.stringify(word)} could be ${found.join(" or ")}; give the path`);
+  }
+  const near = nearestName(word, all.map(nameOf));
+  throw new RequestError(
+    `there is no notebook ${JSON.stringify(word)}${near ? `; did you mean ${near}?` : ""}`,
+  );
+}
+
+function notebooksIn(folder: string): string[] {
+  return readdirSync(folder, { recursive: true, encoding: "utf8" })
+    .filter((name) => name.endsWith(".ipynb") && !/(?:^|[\\/])\./.test(name))
+    .sort()
+    .map((name) => join(folder, name));
 }

@@ -1,7 +1,7 @@
 import { dirname, join } from "node:path";
 import { itemAt, present } from "../entry.js";
 import { type Comparison, compareNotebooks } from "../notebook/compare.js";
-import { type Fault, NotebookFailure } from "../notebook/errors.js";
+import { type Fault, NotebookFailure } from "../notebook/fault.js";
 import { type Notebook, writeNotebook } from "../notebook/nbformat.js";
 import { readNotebook, sweepTemporaries } from "../notebook/record.js";
 import type { Progress, RunLimits } from "../notebook/run.js";
@@ -191,14 +191,18 @@ class Rebuild {
     try {
       const notebook = await this.drawn(this.withEarlierDrawings(item, ran.notebook));
       const text = writeNotebook(notebook);
-      if (this.wasSaved(item)) return this.fail(name, savedMeanwhile(name));
+      if (this.wasSaved(item)) {
+        const message = "it was saved while it ran, so its outputs were not recorded";
+        return this.fail(name, notRecorded(name, message, "Run it again."));
+      }
       if (text !== item.text) {
         writeAtomically(join(this.root, name), text);
         this.recorded.push(name);
       }
       this.runs.remember(name, runKey(notebook, text, ran.files, this.around));
     } catch (error) {
-      return this.fail(name, notRecorded(name, error as Error));
+      const message = `its outputs could not be recorded: ${(error as Error).message}`;
+      return this.fail(name, notRecorded(name, message, "The file is unchanged."));
     }
     for (const warning of ran.warnings) this.warnings.push(`${name}, ${warning}`);
     const comparison = compareNotebooks(item.notebook, ran.notebook);
@@ -231,24 +235,7 @@ class Rebuild {
   }
 }
 
-function savedMeanwhile(notebook: string): Fault {
-  return {
-    kind: "notebook file",
-    notebook,
-    name: "",
-    message: "it was saved while it ran, so its outputs were not recorded",
-    frames: [],
-    advice: "Run it again.",
-  };
-}
-
-function notRecorded(notebook: string, error: Error): Fault {
-  return {
-    kind: "notebook file",
-    notebook,
-    name: "",
-    message: `its outputs could not be recorded: ${error.message}`,
-    frames: [],
-    advice: "The file is unchanged.",
-  };
+/** A notebook that ran, and whose outputs are not in its file. */
+function notRecorded(notebook: string, message: string, advice: string): Fault {
+  return { kind: "notebook file", notebook, name: "", message, frames: [], advice };
 }

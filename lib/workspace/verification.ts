@@ -1,6 +1,6 @@
 import { join } from "node:path";
 import { type Comparison, compareNotebooks } from "../notebook/compare.js";
-import { type Fault, NotebookFailure } from "../notebook/errors.js";
+import { type Fault, NotebookFailure } from "../notebook/fault.js";
 import { type Notebook, NotebookFileError, parseNotebook } from "../notebook/nbformat.js";
 import { readNotebook } from "../notebook/record.js";
 import type { Progress, RunLimits } from "../notebook/run.js";

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { citationText } from "../../lib/archive/citation.js";
-import { type CrateInput, crateMetadata, identifier, noLicence } from "../../lib/archive/crate.js";
+import { crateMetadata, identifier, noLicence } from "../../lib/archive/crate.js";
+import type { CrateInput } from "../../lib/archive/crate-parts.js";
 import { lockedFor } from "../../lib/archive/lockfile.js";
 import { breachesOf } from "./crate-rules.js";
 

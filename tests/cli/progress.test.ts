@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { readOptions, UsageError } from "../../lib/cli/options.js";
+import { readOptions, UsageError } from "../../lib/cli/arguments.js";
 import { progressLines } from "../../lib/cli/progress.js";
 
 function spoken(isTerminal: boolean, columns = 80) {

@@ -2,7 +2,7 @@ import { existsSync, readdirSync, readlinkSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { isAlive } from "../../lib/notebook/connection.js";
-import { describeFault, type Fault } from "../../lib/notebook/errors.js";
+import { describeFault, type Fault } from "../../lib/notebook/fault.js";
 import { runningKernels } from "../../lib/notebook/kernel-process.js";
 import type { CodeCell } from "../../lib/notebook/nbformat.js";
 import type { Ran } from "../../lib/notebook/run.js";

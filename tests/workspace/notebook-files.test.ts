@@ -1,7 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { readNotebooks } from "../../lib/report/recorded.js";
-import { notebookPaths } from "../../lib/workspace/notebook-files.js";
-import { chosenNotebooks } from "../../lib/workspace/root.js";
+import { chosenNotebooks, notebookPaths } from "../../lib/workspace/notebook-files.js";
 import { notebookOf, type TemporaryStudy, temporaryStudy } from "../notebook/temporary-study.js";
 
 describe("the notebooks of a study repository", () => {
