@@ -80,7 +80,8 @@ const sharedNames: Record<string, string> = {
   "selection.ts": "the k-th smallest value in stats/, rows with given values in study/",
   "sheets.ts": "recording sheets: made in study/, written by the command",
   "simulate.ts": "simulated studies: made in study/, and their entry of the package",
-  "simulation.ts": "a simulation: its model in learn/, its controls in the page; and a simulated study",
+  "simulation.ts":
+    "a simulation: its model in learn/, its controls in the page; and a simulated study",
   "site.ts": "the report as a site: made in report/, its script in the page",
   "specification.ts": "specifications: computed in stats/, drawn in show/",
   "terms.ts": "terms of a model in stats/, terms of the glossary in show/",
