@@ -74,7 +74,7 @@ function studyChecks(study: StudyAccount): Markup {
   return markup`<section><h2>${study.title}</h2>${filesHtml(study)}${issuesHtml(study)}${asideHtml(study)}</section>`;
 }
 
-/** What the intake found in the raw files, and which rows no analysis uses. */
+/** What the check found in the raw files, and which rows no analysis uses. */
 export function checksPage(context: SiteContext): SitePage {
   const html = context.studies.map(studyChecks);
   return {

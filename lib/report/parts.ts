@@ -56,7 +56,7 @@ export function partsUsed(): Part[] {
     {
       name: "tautline",
       version: ownVersion(),
-      what: "statistics, study intake, notebooks, this report",
+      what: "statistics, checks of raw files, notebooks, this report",
     },
     { name: "Node.js", version: process.version.replace(/^v/, ""), what: "runtime" },
     ...found,

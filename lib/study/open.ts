@@ -22,7 +22,7 @@ import type { Inspection, Study } from "./study.js";
  * hands are told by their place on the club, lead or trail.
  * @param nameOrPath "winter-block", or a path with a slash
  * @returns the study as arquero tables with its design, plan, issues, set-asides and row account
- * @throws InputError when there is no such study, or when something stops its intake as a whole: a
+ * @throws InputError when there is no such study, or when its check ends with a stop: a
  *   file missing, a column missing, personal data. Use `inspectStudy` to get such issues as records
  * @see https://datapackage.org/standard/data-package/
  * @example openStudy("coach-nine").participants.totalRows() // 9

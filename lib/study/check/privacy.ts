@@ -50,7 +50,7 @@ function isPersonal(text: string): boolean {
   );
 }
 
-/** Stops the intake where a file holds names, addresses, telephone numbers or birth dates. */
+/** Stops the check where a file contains names, addresses, telephone numbers or birth dates. */
 export function findPersonalData(sheet: Sheet, file: string, log: IssueLog): void {
   for (const { name, levels, codes } of sheet.columns) {
     const header = personalHeader(name);

@@ -94,7 +94,7 @@ function peaksByHand({ swingGrip }: Study): Map<string, number[]> {
   return peaks;
 }
 
-/** Rows of the swing-grip file that the intake set aside. */
+/** Rows of the swing-grip file that the check set aside. */
 function setAsideRows({ account, setAside }: Study): number {
   const line = account.find(({ resource }) => resource === "swing-grip");
   return setAside.filter(({ file }) => file === line?.file).length;

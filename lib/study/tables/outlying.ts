@@ -26,13 +26,13 @@ type Kind = (typeof kinds)[keyof typeof kinds];
 /**
  * The study without its outlying trials, so that a result can be given with and without them.
  *
- * The rule is that of the intake's question "trial-outlying": further than `deviations` scaled
+ * The rule is that of the check's question "trial-outlying": further than `deviations` scaled
  * median absolute deviations from the median of the person's trials of that hand and position (or
  * club) over all occasions, the deviation taken as no smaller than a twentieth of the median in
  * force (a fiftieth in speed) or 1.5 kgf, and at least five trials. Nobody has to have answered the
  * question: the rule is applied to every trial in use, and each one taken out stands in `setAside`.
  * @param study from `openStudy`
- * @param options deviations: 4, as the intake asks, unless a stricter rule is named
+ * @param options deviations: 4, as the check asks, unless a stricter rule is named
  * @returns the study with fewer trials in use
  * @throws InputError when deviations is negative or not a number
  */

@@ -54,7 +54,7 @@ export interface TrainingOptions {
  * Sums up the training log: sessions planned, completed and missed with the reasons noted, minutes,
  * discomfort, for every participant.
  *
- * Every row of the file is accounted for: rows that the intake left out, and rows outside the two
+ * Every row of the file is accounted for: rows that the check left out, and rows outside the two
  * tests, stand in `setAside` with their reason.
  * @param study from `openStudy`
  * @param options between: two occasions whose tests bound the training

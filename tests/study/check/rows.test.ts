@@ -229,7 +229,7 @@ describe("privacy", () => {
     "Geburtsdatum",
     "prénom",
     "postcode",
-  ])("a column called %s stops the intake, with advice", (header) => {
+  ])("a column called %s stops the check, with advice", (header) => {
     const { study, issues } = inspect({ participants: participants.replace("sex", header) });
     expect(study).toBeNull();
     const issue = issues.find(({ code }) => code === "personal-data")!;

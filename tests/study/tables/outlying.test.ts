@@ -28,7 +28,7 @@ function withSlip(change: (force: string) => string): { study: Study; row: numbe
 }
 
 describe("withoutOutlyingTrials", () => {
-  it("takes out the trial that the intake asks about, and says so", () => {
+  it("takes out the trial that the check asks about, and says so", () => {
     const { study, row } = withSlip((force) => String(Number(force) * 1.5));
     const asked = study.issues.filter(({ code }) => code === "trial-outlying");
     expect(asked.map((issue) => issue.row)).toEqual([row]);
