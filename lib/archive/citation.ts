@@ -10,7 +10,7 @@ export interface CitationInput {
   readonly licences: readonly CrateLicence[];
   readonly contributors: readonly CrateContributor[];
   readonly keywords: readonly string[];
-  /** Where the authors are to be named, for the placeholder that stands until they are. */
+  /** File in which the authors are to be named; the placeholder gives it. */
   readonly authorsGoTo: string;
 }
 
@@ -78,7 +78,7 @@ function licenceLines(licences: readonly CrateLicence[]): string[] {
   return [`license-url: ${text(itemAt(licences, 0).url)}`];
 }
 
-/** A string of JSON is a string of YAML, whatever signs it holds; the three that are not are escaped. */
+/** A string of JSON is a string of YAML, whatever characters it contains; the exceptions are escaped. */
 function text(value: string): string {
   return JSON.stringify(value).replace(/[\u007f-\u009f\u2028\u2029\ufeff]/g, (sign) => {
     return `\\u${sign.charCodeAt(0).toString(16).padStart(4, "0")}`;

@@ -22,7 +22,7 @@ export interface Entity {
   readonly [property: string]: unknown;
 }
 
-/** What stands where the authors have stated no licence. */
+/** The text used when the authors state no licence. */
 export const noLicence = "The authors state no licence. Ask them before you reuse the data.";
 
 /**
@@ -81,7 +81,7 @@ function rootEntity(input: CrateInput, people: readonly Entity[]): Entity {
   };
 }
 
-/** The described folder a file lies in: the longest path that it starts with. */
+/** The described folder of a file: the longest path that it starts with. */
 function folderOf(path: string, folders: readonly CrateFolder[]): CrateFolder | undefined {
   return folders
     .filter((folder) => path.startsWith(folder.path))

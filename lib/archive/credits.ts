@@ -55,7 +55,7 @@ function contributorOf(given: Json): CrateContributor[] {
   ];
 }
 
-/** A licence is told by its address; of a known name the address is SPDX's page. */
+/** A licence is identified by its address; for a known name that is SPDX's page. */
 function licenceOf(given: Json): CrateLicence[] {
   const name = text(given.name) ?? text(given.title);
   const web = text(given.path);

@@ -71,7 +71,7 @@ function megabytes(bytes: number): string {
 function entriesOf(bytes: Uint8Array, view: DataView, limits: ArchiveLimits): Entry[] {
   const end = endRecord(view);
   const count = view.getUint16(end + 10, true);
-  if (count > limits.files) throw new ArchiveFault(`it holds more than ${limits.files} files`);
+  if (count > limits.files) throw new ArchiveFault(`it contains more than ${limits.files} files`);
   const entries: Entry[] = [];
   let at = view.getUint32(end + 16, true);
   for (let i = 0; i < count; i++) {
@@ -133,7 +133,7 @@ function nameFault(name: string): string | undefined {
   const parts = name.split("/");
   if (parts.includes("..")) return "climbs out of the folder";
   // biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what is refused
-  if (/[\\\x00-\x1f\x7f<>:"|?*]/.test(name)) return "holds a character that no path should have";
+  if (/[\\\x00-\x1f\x7f<>:"|?*]/.test(name)) return "contains a character that no path should have";
   if (parts.some((part) => part === "" || part === "." || /[. ]$/.test(part))) {
     return "is not a plain path";
   }
@@ -161,7 +161,7 @@ function refuseTwins(names: readonly string[]): void {
 }
 
 function twinsText(one: string, other: string): string {
-  if (one === other) return `it holds two files named ${JSON.stringify(one)}`;
+  if (one === other) return `it contains two files named ${JSON.stringify(one)}`;
   return `${JSON.stringify(one)} and ${JSON.stringify(other)} are one name on some systems`;
 }
 
@@ -181,7 +181,7 @@ function unpacked(
     return packed;
   }
   if (entry.method !== methods.deflated) {
-    throw new ArchiveFault(`${JSON.stringify(entry.name)} is packed in an unusual way`);
+    throw new ArchiveFault(`${JSON.stringify(entry.name)} is compressed in an unusual way`);
   }
   return inflated(packed, entry);
 }

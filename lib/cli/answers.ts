@@ -54,7 +54,7 @@ function codesIn(file: string, cwd: string): string[] {
     .split(/\r?\n/)
     .map((line) => line.trim())
     .filter(Boolean);
-  if (codes.length === 0) throw new UsageError(`${file} holds no code`);
+  if (codes.length === 0) throw new UsageError(`${file} contains no code`);
   return codes;
 }
 

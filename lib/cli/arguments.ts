@@ -1,7 +1,7 @@
 import { parseArgs } from "node:util";
 import { nearestName } from "../options.js";
 
-/** What an option holds: nothing (it is there or not), a text, a number, a whole number, a port, or several texts. */
+/** The value of an option: none (a flag), a text, a number, a whole number, a port, or several texts. */
 export type OptionShape = "flag" | "text" | "number" | "whole" | "port" | "list";
 
 /** The options a command knows, by name without the dashes. */

@@ -37,7 +37,7 @@ export interface Command {
   run(args: string[], io: Io): Promise<number>;
 }
 
-/** What stands in a file may not steer the terminal: no control or direction marks. */
+/** Text from a file must not control the terminal: no control or direction characters. */
 export function plainWords(text: string): string {
   return text.replace(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/gu, "\ufffd");
 }

@@ -87,7 +87,7 @@ function remove(folder: string): Done {
   return { registered: false, changed: true };
 }
 
-/** A kernel of the same name that somebody else registered is left alone. */
+/** A kernel of the same name from another program is not touched. */
 function refuseOthers(folder: string): void {
   const file = join(folder, "kernel.json");
   if (!existsSync(file)) return;

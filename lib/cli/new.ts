@@ -56,7 +56,7 @@ export async function run(args: string[], io: Io): Promise<number> {
   const shown = relative(io.cwd, folder) || ".";
   if (options.json)
     io.out(`${JSON.stringify({ kind: "new", folder: shown, files: [...files.keys()] })}\n`);
-  else io.out(told(shown, [...files.keys()], hasLibrary(folder)));
+  else io.out(nextSteps(shown, [...files.keys()], hasLibrary(folder)));
   return exitCodes.fine;
 }
 
@@ -95,7 +95,7 @@ function hasLibrary(folder: string): boolean {
   return found || (dirname(folder) !== folder && hasLibrary(dirname(folder)));
 }
 
-function told(folder: string, files: readonly string[], installed: boolean): string {
+function nextSteps(folder: string, files: readonly string[], installed: boolean): string {
   return `${[
     `A new study is in ${folder}:`,
     ...files.map((file) => `  ${file}`),

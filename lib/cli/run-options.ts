@@ -5,7 +5,7 @@ import type { Options } from "./arguments.js";
 /** What every command that runs notebooks lets a person limit. */
 export const limitShapes = { limit: "number", memory: "number" } as const;
 
-/** The same, and how many run at one time. */
+/** The same, and how many run at the same time. */
 export const runShapes = { ...limitShapes, jobs: "whole" } as const;
 
 /** The lines of the help that belong to these options. */
@@ -32,7 +32,7 @@ export function limitsOf(options: Options<typeof limitShapes>): RunLimits {
   };
 }
 
-/** How many notebooks run at one time. */
+/** How many notebooks run at the same time. */
 export function parallelOf(options: Partial<Options<typeof runShapes>> = {}): number {
   return options.jobs ?? availableParallelism();
 }

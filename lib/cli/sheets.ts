@@ -32,7 +32,10 @@ export const help: Help = {
   ],
   examples: [
     { line: "tautline sheets winter-block", what: "all occasions, for the golfers in the file" },
-    { line: "tautline sheets spring --people 12", what: "codes G01 to G12, nobody enrolled yet" },
+    {
+      line: "tautline sheets spring --people 12",
+      what: "codes G01 to G12, before anyone is enrolled",
+    },
   ],
 };
 
@@ -91,7 +94,7 @@ function peopleOf(study: Study, count: number | undefined): SheetPerson[] {
     throw new InputError({ expected, got: JSON.stringify(odd.participant), where });
   }
   if (people.length > 0) return people;
-  throw new UsageError("participants.csv lists nobody yet; say --people 12 for twelve codes");
+  throw new UsageError("participants.csv is still empty; use --people 12 for twelve codes");
 }
 
 function codesFor(count: number): SheetPerson[] {

@@ -5,7 +5,7 @@ const ignored =
   /(?:^|[\\/])(?:node_modules|\.git|\.tautline|dist|out|\.ipynb_checkpoints)(?:[\\/]|$)|\.tmp$|~$|\.sw[px]$/;
 
 /**
- * Watches a folder and the folders in it, and tells the path of what was saved, removed or made.
+ * Watches a folder and the folders in it, and reports the path of what was saved, removed or made.
  * Each folder is watched by itself: editors and this program save by renaming, and a watch on a
  * file, which is how Node watches trees on Linux, goes on looking at the file that was replaced.
  */
@@ -26,7 +26,7 @@ export class FolderWatch {
     if (this.watchers.has(folder)) return;
     try {
       const entries = readdirSync(folder, { withFileTypes: true });
-      const watcher = watch(folder, (event, name) => this.told(folder, event, name));
+      const watcher = watch(folder, (event, name) => this.changed(folder, event, name));
       watcher.on("error", () => this.drop(folder));
       this.watchers.set(folder, watcher);
       for (const entry of entries) {
@@ -37,7 +37,7 @@ export class FolderWatch {
     }
   }
 
-  private told(folder: string, event: string, name: string | null): void {
+  private changed(folder: string, event: string, name: string | null): void {
     if (name === null || ignored.test(name)) return;
     const path = join(folder, name);
     if (event === "rename") {

@@ -43,7 +43,7 @@ export function takeLock(root: string): () => void {
   return release;
 }
 
-/** The lock appears with its owner in it: an empty one would look like nobody's. */
+/** The lock appears with its owner in it: an empty one would look stale. */
 function created(path: string): boolean {
   const beside = `${path}.new.${process.pid}`;
   writeFileSync(beside, `${process.pid}\n`);

@@ -42,7 +42,7 @@ export function writeNewFiles(folder: string, files: ReadonlyMap<string, Uint8Ar
   }
 }
 
-/** Lets notebooks in the folder import the library that runs now, and the packages it stands on. */
+/** Lets notebooks in the folder import the library that runs now, and its dependencies. */
 export function linkLibrary(folder: string): void {
   const library = libraryFolder();
   link(folder, "tautline", library);

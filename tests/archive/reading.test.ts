@@ -66,7 +66,7 @@ describe("an archive that cannot be trusted", () => {
     ["/etc/thing", "is an absolute path"],
     ["C:/thing", "is an absolute path"],
     ["\\\\host\\x", "is an absolute path"],
-    ["a\\..\\b", "holds a character that no path should have"],
+    ["a\\..\\b", "contains a character that no path should have"],
     ["a/./b", "is not a plain path"],
     ["a//b", "is not a plain path"],
     ["a/con.csv", "is the name of a device"],
@@ -76,7 +76,7 @@ describe("an archive that cannot be trusted", () => {
   });
 
   it("refuses two files of one name, also where only case or accents' writing differ", () => {
-    expect(refusal(renamed("outer", "other"))).toBe('it holds two files named "other"');
+    expect(refusal(renamed("outer", "other"))).toBe('it contains two files named "other"');
     expect(refusal(zipSync({ "A.csv": strToU8("1"), "a.csv": strToU8("2") }))).toContain(
       "are one name on some systems",
     );
@@ -104,7 +104,7 @@ describe("an archive that cannot be trusted", () => {
     }
     expect(refusal(bomb, limits)).toBe('"bomb" does not have the size that it says');
     const many = Object.fromEntries(Array.from({ length: 11 }, (_, i) => [`${i}`, strToU8("x")]));
-    expect(refusal(zipSync(many), limits)).toBe("it holds more than 10 files");
+    expect(refusal(zipSync(many), limits)).toBe("it contains more than 10 files");
     expect(refusal(new Uint8Array(2 ** 20 + 1), limits)).toBe("it is larger than 1 MB");
   });
 
