@@ -39,6 +39,7 @@ const mayImport: Record<string, { folders: string[]; packages: string[]; typesFr
   entries: {
     folders: ["learn", "study", "stats", "swing", "units", "num"],
     packages: [],
+    typesFrom: ["show"],
   },
   index: {
     folders: ["study", "show"],
