@@ -103,6 +103,8 @@ const longFiles: Record<string, string> = {
   "stats/linear-model.ts": "one fit with its published standard errors",
   "stats/mixed/visits.ts": "one published model",
   "stats/plan.ts": "sample sizes of related designs",
+  "stats/pool/pool-people.ts": "one published method",
+  "stats/pool/pool-regression.ts": "one published method with its tests",
   "stats/pool/pool.ts": "one function with its published variants",
   "study/check/csv.ts": "the rules of one file format",
   "study/check/trials.ts": "the checks of one kind of file",
