@@ -22,9 +22,9 @@ export type { FindingBase, FindingByEstimate, FindingByValue } from "./show/find
 export {
   type Finding,
   type FindingInput,
-  type Fragility,
   finding,
   type HeldAgainst,
+  type LeaveOneOut,
   type Source,
 } from "./show/finding.js";
 export { type ForestPlotInput, type ForestRow, forestPlot } from "./show/forest.js";
@@ -45,7 +45,6 @@ export {
   type PairedDotsInput,
   pairedDots,
 } from "./show/people.js";
-export { type PersonLine, type PersonSlopesInput, personSlopes } from "./show/person-slopes.js";
 export type {
   BandLayer,
   DotsLayer,
@@ -76,6 +75,7 @@ export {
   type LinePoint,
   type PointGroup,
 } from "./show/relation.js";
+export { type PersonLine, type SlopePlotInput, slopePlot } from "./show/slope-plot.js";
 export { type SpecificationPlotInput, specificationPlot } from "./show/specification.js";
 export type { TableRows, TableValue } from "./show/table.js";
 export {
@@ -108,8 +108,8 @@ export {
   type NormPerson,
   type NormPlace,
   type NormTable,
-  normMedian,
   normPercentile,
+  publishedMedian,
 } from "./study/norms.js";
 export { type InspectOptions, inspectStudy, openStudy, readStudy } from "./study/open.js";
 export type {
@@ -153,7 +153,7 @@ export { csvText } from "./study/tables/csv-writing.js";
 export { type DataFrame, toFrame } from "./study/tables/frame.js";
 export { type GripInSwing, gripInSwing, type HandInSwing } from "./study/tables/grip-in-swing.js";
 export { type GripWithSpeed, gripWithSpeed } from "./study/tables/grip-with-speed.js";
-export { leaveEachOut } from "./study/tables/leave-out.js";
+export { leaveParticipantsOut } from "./study/tables/leave-participants-out.js";
 export { withoutOutlyingTrials } from "./study/tables/outlying.js";
 export {
   type GripRule,

@@ -7,7 +7,7 @@ import * as units from "./entries/units.js";
 
 export { embedStudies } from "./browser-files.js";
 export { respond } from "./learn/answers.js";
-export { checkText } from "./learn/exercise.js";
+export { answerText } from "./learn/exercise.js";
 export { playAgain } from "./learn/models.js";
 export { practice } from "./learn/practice.js";
 export { compareNotebooks } from "./notebook/compare.js";

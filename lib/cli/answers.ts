@@ -23,7 +23,7 @@ export const help: Help = {
   ],
 };
 
-const columns = ["student", "lesson", "exercise", "asks", "answer", "unit"] as const;
+const columns = ["learner", "lesson", "exercise", "asks", "answer", "unit"] as const;
 
 export async function run(args: string[], io: Io): Promise<number> {
   const { options, words } = readOptions(args, {
@@ -72,7 +72,7 @@ function answersText(lines: readonly AnswerLine[]): string {
   let heading = "";
   return lines
     .map((line) => {
-      const own = `${line.student}, lesson ${line.lesson}`;
+      const own = `${line.learner}, lesson ${line.lesson}`;
       const head = own === heading ? "" : `${heading ? "\n" : ""}${own}\n`;
       heading = own;
       return `${head}  ${line.asks.padEnd(widest)}  ${written(line)} ${line.unit}`.trimEnd();

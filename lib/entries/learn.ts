@@ -1,5 +1,5 @@
 /**
- * Models that a student changes, and exercises that check an answer.
+ * Models that a learner changes, and exercises that check an answer.
  * @module tautline/learn
  */
 
@@ -10,12 +10,14 @@ export { playBeforeAfter } from "../learn/before-after-model.js";
 export { playCrowds } from "../learn/crowds-model.js";
 export type { ExerciseMaker } from "../learn/exercise.js";
 export {
-  type Check,
+  answer,
+  type CheckedAnswer,
   type Exercise,
   exercise,
+  type Learner,
+  learner,
   practiceTable,
-  type Student,
-  student,
+  workedAnswer,
 } from "../learn/exercise.js";
 export { playLine } from "../learn/line-model.js";
 export type {
@@ -26,7 +28,7 @@ export type {
   Played,
   Settings,
 } from "../learn/model.js";
-export { type Practice, type PracticeSet, practice, studentCode } from "../learn/practice.js";
+export { learnerCode, type Practice, type PracticeSet, practice } from "../learn/practice.js";
 export { playPull } from "../learn/pull-model.js";
 export { playResampling } from "../learn/resampling-model.js";
 export { type Simulation, type SimulationInput, simulation } from "../learn/simulation.js";

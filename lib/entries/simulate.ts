@@ -13,7 +13,7 @@ export type {
   StudyPlan,
 } from "../study/package/design.js";
 export { coachNine, demoStudies, winterBlock } from "../study/simulate/demo.js";
-export { simulateStudy } from "../study/simulate/simulate.js";
+export { inventStudy } from "../study/simulate/simulate.js";
 export type {
   SimulatedArm,
   SimulatedFault,

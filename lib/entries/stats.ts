@@ -103,11 +103,11 @@ export {
   type TraitColumns,
 } from "../stats/interaction.js";
 export {
-  type EachStudyOut,
-  leaveEachStudyOut,
-  type WithoutEach,
-  withoutEachPerson,
-} from "../stats/leave-out.js";
+  type LeaveOneOutResult,
+  type Leaving,
+  type LeftOut,
+  leaveOneOut,
+} from "../stats/leave-one-out.js";
 export {
   type FTest,
   fitLinear,
@@ -210,11 +210,6 @@ export {
 } from "../stats/plan-equivalence.js";
 export { designEffect, planRetest, type RetestPlan } from "../stats/plan-retest.js";
 export {
-  type WithoutEachStudy,
-  type WithoutStudy,
-  withoutEachStudy,
-} from "../stats/pool/leave-study-out.js";
-export {
   type Pool,
   type PoolColumns,
   type PooledStudy,
@@ -232,6 +227,11 @@ export {
   type CorrelationPool,
   poolCorrelations,
 } from "../stats/pool/pool-correlations.js";
+export {
+  type PoolLeavingOneOut,
+  type PoolWithoutStudy,
+  poolLeavingOneOut,
+} from "../stats/pool/pool-leaving-one-out.js";
 export { type PoolNested, type PoolNestedColumns, poolNested } from "../stats/pool/pool-nested.js";
 export {
   type PoolPeople,

@@ -25,15 +25,15 @@ export function exerciseKey(id: string): ExerciseKey {
   throw new InputError({ expected, got: String(id), where: "exercise" });
 }
 
-/** The solution of an exercise on one student's golfers. */
-export function solutionFor(id: string, student: string): Solution {
+/** The solution of an exercise on one learner's golfers. */
+export function solutionFor(id: string, learner: string): Solution {
   const key = exerciseKey(id);
-  return key.solve(practice(key.set, student));
+  return key.solve(practice(key.set, learner));
 }
 
-/** What a student is told: the judgement, and from the second wrong answer on a hint. */
-export function respond(id: string, student: string, answer: unknown, wrongBefore: number): Judged {
-  const solution = solutionFor(id, student);
+/** What a learner is told: the judgement, and from the second wrong answer on a hint. */
+export function respond(id: string, learner: string, answer: unknown, wrongBefore: number): Judged {
+  const solution = solutionFor(id, learner);
   const judged = judgeAnswer(answer, solution);
   if (judged.verdict !== "wrong" || wrongBefore < 1) return judged;
   return { ...judged, says: `${judged.says} Hint: ${solution.hint}` };
@@ -41,7 +41,7 @@ export function respond(id: string, student: string, answer: unknown, wrongBefor
 
 /** One line of the teacher's list. */
 export interface AnswerLine {
-  readonly student: string;
+  readonly learner: string;
   readonly lesson: string;
   readonly exercise: string;
   readonly asks: string;
@@ -50,12 +50,12 @@ export interface AnswerLine {
   readonly digits: number;
 }
 
-/** Every answer of one student, rounded as the exercises ask. */
-export function answersOf(student: string): AnswerLine[] {
+/** Every answer of one learner, rounded as the exercises ask. */
+export function answersOf(learner: string): AnswerLine[] {
   return exerciseKeys.map(({ id, lesson, asks, set, solve }) => {
-    const golfers = practice(set, student);
+    const golfers = practice(set, learner);
     const { value, unit, digits } = solve(golfers);
     const answer = Number(value.toFixed(digits));
-    return { student: golfers.student, lesson, exercise: id, asks, answer, unit, digits };
+    return { learner: golfers.learner, lesson, exercise: id, asks, answer, unit, digits };
   });
 }

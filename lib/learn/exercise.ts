@@ -4,13 +4,13 @@ import { deepFrozen, text } from "../show/record.js";
 import { tableHtml, tableText } from "../show/table.js";
 import { type AnswerVerdict, unknownSlip } from "./answer.js";
 import { exerciseKey, respond, solutionFor } from "./answers.js";
-import { type Practice, type PracticeSet, studentCode } from "./practice.js";
+import { learnerCode, type Practice, type PracticeSet } from "./practice.js";
 
 /** The code that the recorded run works with. */
 export const classCode = "class";
 
-export interface Student {
-  readonly kind: "student";
+export interface Learner {
+  readonly kind: "learner";
   readonly code: string;
 }
 
@@ -20,16 +20,16 @@ export interface Exercise {
   readonly id: string;
   readonly prompt: string;
   readonly set: PracticeSet;
-  readonly student: string;
+  readonly learner: string;
   readonly unit: string;
   readonly digits: number;
 }
 
 /** What was said to an answer. */
-export interface Check {
-  readonly kind: "check";
+export interface CheckedAnswer {
+  readonly kind: "answer" | "workedAnswer";
   readonly exercise: string;
-  readonly student: string;
+  readonly learner: string;
   readonly verdict: AnswerVerdict;
   readonly slip?: string;
   readonly says: string;
@@ -42,19 +42,19 @@ const wrongAnswers = new Map<string, Set<string>>();
 /**
  * Says whose golfers the exercises are about: everybody who writes another code gets other
  * numbers. Without a code the class's own are used.
- * @example student("class").code // "class"
+ * @example learner("class").code // "class"
  */
-export function student(code: string = classCode): Student {
+export function learner(code: string = classCode): Learner {
   const given = typeof code === "string" && code.trim() !== "";
-  current = given ? studentCode(code) : classCode;
+  current = given ? learnerCode(code) : classCode;
   wrongAnswers.clear();
-  const record: Student = deepFrozen({ kind: "student", code: current });
+  const record: Learner = deepFrozen({ kind: "learner", code: current });
   const own = current === classCode;
   const words = own
     ? "These are the class's golfers. Put a code of your own between the quotes and run all cells: your golfers will differ from your neighbour's."
     : `These are the golfers of “${current}”.`;
   display({
-    [mimeTypes.student]: record,
+    [mimeTypes.learner]: record,
     [mimeTypes.html]: String(markup`<p>${words}</p>`),
     [mimeTypes.plain]: words,
   });
@@ -62,7 +62,7 @@ export function student(code: string = classCode): Student {
 }
 
 /**
- * Shows the golfers of a student as a table.
+ * Shows the golfers of a learner as a table.
  * @param golfers what `practice` returned
  * @example practiceTable(practice("cards", "class")).kind // "practice"
  */
@@ -82,7 +82,13 @@ function wants({ unit, digits }: Pick<Exercise, "unit" | "digits">): string {
   return unit ? `Answer in ${unit}, to ${places}.` : `Answer to ${places}.`;
 }
 
-function ask(id: string, prompt: string): Exercise {
+/**
+ * Shows what an exercise asks; `answer(id, value)` then checks what the learner found. Asking again
+ * begins to count tries anew.
+ * @throws InputError when no lesson has an exercise with this id
+ * @example exercise("cards-left-out", "What share of the cards is left out?").kind // "exercise"
+ */
+export function exercise(id: string, prompt: string): Exercise {
   const { set } = exerciseKey(id);
   const { unit, digits } = solutionFor(id, current);
   const words = text(prompt, `exercise ${id}, prompt`).trim();
@@ -92,7 +98,7 @@ function ask(id: string, prompt: string): Exercise {
     id,
     prompt: words,
     set,
-    student: current,
+    learner: current,
     unit,
     digits,
   });
@@ -106,7 +112,7 @@ function ask(id: string, prompt: string): Exercise {
   return record;
 }
 
-function show(record: Check, words: string): Check {
+function show(record: CheckedAnswer, words: string): CheckedAnswer {
   const mark = record.verdict === "right" ? "✓ " : "";
   display({
     [mimeTypes.html]: String(markup`<p role="status">${mark}${proseHtml(words)}</p>`),
@@ -115,54 +121,57 @@ function show(record: Check, words: string): Check {
   return record;
 }
 
-function check(id: string, answer?: unknown): Check {
+/**
+ * Checks an answer to an exercise: right, or what kind of wrong (unit, sign, n − 1, percent of
+ * what …), with a hint from the second wrong answer on. The golfers are those of the code that
+ * `learner` was given. A wrong or missing answer is explained, never thrown.
+ * @param id of the exercise
+ * @param value a number, or a text with its unit: "1.4 kgf"
+ * @throws InputError when no lesson has an exercise with this id
+ * @example answer("cards-left-out").verdict // "no answer"
+ */
+export function answer(id: string, value?: unknown): CheckedAnswer {
   const tried = wrongAnswers.get(id) ?? new Set<string>();
   // Only numbers and texts can be wrong, and some other values have no text at all.
-  const written = typeof answer === "number" || typeof answer === "string" ? String(answer) : "";
+  const written = typeof value === "number" || typeof value === "string" ? String(value) : "";
   const before = tried.size - (tried.has(written) ? 1 : 0);
-  const judged = respond(id, current, answer, before);
+  const judged = respond(id, current, value, before);
   if (judged.verdict === "wrong") wrongAnswers.set(id, tried.add(written));
-  const record: Check = deepFrozen({ kind: "check", exercise: id, student: current, ...judged });
-  return show(record, checkText(record));
+  const record: CheckedAnswer = deepFrozen({
+    kind: "answer",
+    exercise: id,
+    learner: current,
+    ...judged,
+  });
+  return show(record, answerText(record));
 }
 
 /** What a reader is told, with the kind of wrong first. */
-export function checkText({
+export function answerText({
   verdict,
   slip,
   says,
-}: Pick<Check, "verdict" | "slip" | "says">): string {
+}: Pick<CheckedAnswer, "verdict" | "slip" | "says">): string {
   if (verdict !== "wrong" || slip === undefined || slip === unknownSlip) return says;
   return `Not yet: ${slip}. ${says}`;
 }
 
-function worked(id: string, answer: unknown): Check {
-  const judged = respond(id, current, answer, 0);
-  const record: Check = deepFrozen({ kind: "check", exercise: id, student: current, ...judged });
+/**
+ * Says whether a worked solution solves the exercise; it is no try.
+ * @throws InputError when no lesson has an exercise with this id
+ * @example workedAnswer("cards-left-out", 0).verdict // "wrong"
+ */
+export function workedAnswer(id: string, value: unknown): CheckedAnswer {
+  const judged = respond(id, current, value, 0);
+  const record: CheckedAnswer = deepFrozen({
+    kind: "workedAnswer",
+    exercise: id,
+    learner: current,
+    ...judged,
+  });
   const words =
     judged.verdict === "right"
       ? "The worked solution in this cell is right for these golfers."
       : `The worked solution does not solve it: ${judged.says}`;
   return show(record, words);
 }
-
-/** An exercise that checks itself; see `exercise`, `exercise.check` and `exercise.worked`. */
-export interface ExerciseMaker {
-  /** Shows the prompt of an exercise and begins to count tries anew. */
-  (id: string, prompt: string): Exercise;
-  /** Says right, or what kind of wrong; from the second wrong answer on with a hint. */
-  check(id: string, answer?: unknown): Check;
-  /** Says whether a worked solution solves the exercise; it is no try. */
-  worked(id: string, answer: unknown): Check;
-}
-
-/**
- * An exercise that checks itself. `exercise(id, prompt)` shows what is asked; `exercise.check(id,
- * answer)` says right, or what kind of wrong (unit, sign, n − 1, percent of what …), with a hint
- * from the second wrong answer on. An answer is a number, or a text with its unit: "1.4 kgf". It
- * is judged on the golfers of the code that `student` was given; a wrong or missing one is told,
- * never thrown.
- * @throws InputError when no lesson has an exercise with this id
- * @example exercise.check("cards-left-out").verdict // "no answer"
- */
-export const exercise: ExerciseMaker = Object.assign(ask, { check, worked });

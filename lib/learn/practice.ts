@@ -5,12 +5,12 @@ import { mean } from "../num/sums.js";
 import { deepFrozen } from "../show/record.js";
 import type { TableColumn, TableRow } from "../show/table.js";
 
-/** Golfers that are invented for one student: the same code gives the same golfers everywhere. */
+/** Golfers that are invented for one learner: the same code gives the same golfers everywhere. */
 export interface Practice {
   readonly kind: "practice";
   readonly set: PracticeSet;
-  /** The student's code, as it was read. */
-  readonly student: string;
+  /** The learner's code, as it was read. */
+  readonly learner: string;
   /** Columns by name, row by row in the order of the table. */
   readonly columns: Readonly<Record<string, readonly number[]>>;
   /** Label of each row. */
@@ -32,7 +32,7 @@ interface Made {
   readonly about: readonly TableColumn[];
 }
 
-/** All students' golfers come from this one seed, told apart by the students' codes. */
+/** All learners' golfers come from this one seed; their codes make them differ. */
 const seed = 1908;
 
 /** Readings have one decimal, as instruments show them. */
@@ -182,11 +182,11 @@ const makers: Readonly<Record<PracticeSet, (stream: RandomStream) => Made>> = {
 };
 
 /**
- * A student's code as it is read: without spaces at the ends, capitals and small letters alike.
+ * A learner's code as it is read: without spaces at the ends, capitals and small letters alike.
  * @throws InputError when nothing is left, or more than 60 characters
- * @example studentCode("  Blue  Heron-7 ") // "blue heron-7"
+ * @example learnerCode("  Blue  Heron-7 ") // "blue heron-7"
  */
-export function studentCode(code: string): string {
+export function learnerCode(code: string): string {
   const plain =
     typeof code === "string"
       ? code.normalize("NFKC").trim().replace(/\s+/g, " ").toLowerCase()
@@ -195,25 +195,25 @@ export function studentCode(code: string): string {
   throw new InputError({
     expected: "a code of 1 to 60 characters, such as a nickname",
     got: JSON.stringify(code) ?? String(code),
-    where: "student",
+    where: "learner",
   });
 }
 
 /**
- * The golfers that are invented for one student: a set drawn from the student's code, so that
+ * The golfers that are invented for one learner: a set drawn from the learner's code, so that
  * neighbours have different numbers and a teacher can make the same ones again.
  * @param set "squeezes", "golfers", "block", "cards" or "visits": one for each lesson
- * @param student what `student` returned, or the code itself
+ * @param learner what `learner` returned, or the code itself
  * @returns columns of readings (kgf, mph), labels of golfers, a table to show
  * @throws InputError for an unknown set or an empty code
  * @example practice("squeezes", "class").golfer.length // 8
  */
-export function practice(set: PracticeSet, student: string | { readonly code: string }): Practice {
+export function practice(set: PracticeSet, learner: string | { readonly code: string }): Practice {
   if (!practiceSets.includes(set)) {
     const expected = `one of ${practiceSets.join(", ")}`;
     throw new InputError({ expected, got: String(set), where: "practice" });
   }
-  const code = studentCode(typeof student === "string" ? student : student?.code);
+  const code = learnerCode(typeof learner === "string" ? learner : learner?.code);
   const made = makers[set](randomStream(seed, `practice ${set} ${code}`));
   const { golfer, columns, given = {}, caption, about } = made;
   const rows = golfer.map((name, i) => ({
@@ -223,7 +223,7 @@ export function practice(set: PracticeSet, student: string | { readonly code: st
   return deepFrozen({
     kind: "practice" as const,
     set,
-    student: code,
+    learner: code,
     columns,
     golfer,
     given,

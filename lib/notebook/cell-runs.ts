@@ -159,7 +159,7 @@ function readMarksOnlyWhereTheyAre(): void {
 }
 
 const shownKinds =
-  /^(?:finding|claim|figure|table|prose|terms|student|practice|exercise|check|simulation)$/;
+  /^(?:finding|claim|figure|table|prose|terms|learner|practice|exercise|answer|workedAnswer|simulation)$/;
 
 /** A record that its maker has shown already; as a cell's last expression it is not printed again. */
 function isShown(value: unknown): boolean {

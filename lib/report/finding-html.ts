@@ -64,15 +64,15 @@ function sourceEntries({ source }: Finding): Markup[] {
   ];
 }
 
-function fragilityEntry(finding: Finding): Markup {
-  const { fragility, unit, value, low, high } = finding;
-  if (!fragility) return entry("Leaving one person out", "not stated by the cell");
+function leaveOneOutEntry(finding: Finding): Markup {
+  const { leaveOneOut, unit, value, low, high } = finding;
+  if (!leaveOneOut) return entry("Leaving one person out", "not stated by the cell");
   const total = countedOf(unit);
   const write = (end: number) => proseHtml(valueText({ value: end, low, high }, unit));
   const range =
     total === undefined
-      ? markup`the value lies between ${write(fragility.low)} and ${write(fragility.high)}`
-      : markup`the count lies between ${Number(fragility.low)} and ${Number(fragility.high)}, out of ${total - 1} when one is left out`;
+      ? markup`the value lies between ${write(leaveOneOut.low)} and ${write(leaveOneOut.high)}`
+      : markup`the count lies between ${Number(leaveOneOut.low)} and ${Number(leaveOneOut.high)}, out of ${total - 1} when one is left out`;
   return entry(
     `Leaving one ${leftOut(finding)} out`,
     markup`${range} (now ${write(value)}); ${turnsWords(finding)}.`,
@@ -81,7 +81,7 @@ function fragilityEntry(finding: Finding): Markup {
 
 /** What becomes of the verdict, that zero lies inside the interval, above or below it. */
 function turnsWords(finding: Finding): string {
-  const turns = finding.fragility?.turns ?? [];
+  const turns = finding.leaveOneOut?.turns ?? [];
   // A study's label may hold commas of its own.
   const between = turns.some((name) => name.includes(",")) ? "; " : ", ";
   if (turns.length > 0) return `the verdict turns without ${turns.join(between)}`;
@@ -90,17 +90,17 @@ function turnsWords(finding: Finding): string {
     : `no single ${leftOut(finding)} turns the verdict`;
 }
 
-function leftOut({ fragility }: Finding): string {
-  return fragility?.leaving === "study" ? "study" : "person";
+function leftOut({ leaveOneOut }: Finding): string {
+  return leaveOneOut?.leaving === "study" ? "study" : "person";
 }
 
 /** The same in short, for the ledger: the range, and who turns the verdict. */
-export function fragilityHtml(finding: Finding): Markup {
-  const { fragility, low, high, value } = finding;
-  if (!fragility) return nothing;
+export function leaveOneOutHtml(finding: Finding): Markup {
+  const { leaveOneOut, low, high, value } = finding;
+  if (!leaveOneOut) return nothing;
   const write = rounderFor({ value, low, high });
-  const turns = fragility.turns.length > 0 ? `; ${turnsWords(finding)}` : "";
-  return markup`<small class="fragility">one ${leftOut(finding)} left out: ${proseHtml(`${write(fragility.low)} to ${write(fragility.high)}`)}${turns}</small>`;
+  const turns = leaveOneOut.turns.length > 0 ? `; ${turnsWords(finding)}` : "";
+  return markup`<small class="leave-one-out">one ${leftOut(finding)} left out: ${proseHtml(`${write(leaveOneOut.low)} to ${write(leaveOneOut.high)}`)}${turns}</small>`;
 }
 
 function yardstickEntry({ versus, unit }: Finding): Markup[] {
@@ -119,7 +119,7 @@ function traceHtml(context: SiteContext, { notebook, cell, finding }: Stated): M
     entry("Made by", markup`<a href="${home}">cell ${cell.number}</a> of ${notebook.path}`),
     entry("Method", finding.method),
     ...sourceEntries(finding),
-    fragilityEntry(finding),
+    leaveOneOutEntry(finding),
     ...yardstickEntry(finding),
     entry("Last re-run", judged?.difference ? judged.difference : verdictBadge(judged)),
     entry("Recorded value", markup`<code data-shown="exact">${finding.value}</code>`),

@@ -2,8 +2,8 @@ import { itemAt } from "../entry.js";
 import { type Markup, markup, nothing } from "../markup.js";
 import { anchorOf, judgementOf, linkTo, type SiteContext } from "./context.js";
 import {
-  fragilityHtml,
   intervalHtml,
+  leaveOneOutHtml,
   ofAttributes,
   type Stated,
   valueHtml,
@@ -34,7 +34,7 @@ function row(context: SiteContext, stated: Stated, scale: StripScale | undefined
   const judged = judgementOf(context, notebook.path, "finding", finding.id);
   const check = context.verdict ? markup`<td class="check">${verdictBadge(judged)}</td>` : "";
   const { n, method } = finding;
-  return markup`<tr ${ofAttributes(notebook, "finding", finding.id)}><th scope="row"><a href="${link}">${String(finding.says).replace(/:\s*$/, "")}</a><small>n = ${n}, ${method}</small><span class="recomputed"></span></th><td class="value">${valueHtml(finding)}</td><td class="limits">${intervalHtml(finding)}${fragilityHtml(finding)}</td><td class="picture">${scale ? stripSvg(finding, scale) : ""}</td>${check}</tr>`;
+  return markup`<tr ${ofAttributes(notebook, "finding", finding.id)}><th scope="row"><a href="${link}">${String(finding.says).replace(/:\s*$/, "")}</a><small>n = ${n}, ${method}</small><span class="recomputed"></span></th><td class="value">${valueHtml(finding)}</td><td class="limits">${intervalHtml(finding)}${leaveOneOutHtml(finding)}</td><td class="picture">${scale ? stripSvg(finding, scale) : ""}</td>${check}</tr>`;
 }
 
 function unitName(unit: string): string {

@@ -1,4 +1,4 @@
-import type { Exercise, Student } from "../learn/exercise.js";
+import type { Exercise, Learner } from "../learn/exercise.js";
 import type { Practice } from "../learn/practice.js";
 import { type Markup, markup, proseHtml } from "../markup.js";
 import { tableHtml } from "../show/table.js";
@@ -9,16 +9,16 @@ import type { RecordedNotebook } from "./recorded.js";
 type Page = Pick<RecordedNotebook, "slug">;
 
 /** Where a reader says whose golfers the exercises are about. */
-export function studentHtml(notebook: Page, { code }: Student): Markup {
+export function learnerHtml(notebook: Page, { code }: Learner): Markup {
   const id = `${notebook.slug}-code`;
   return markup`<form class="student" data-code="${code}"><label for="${id}">Your code</label> <input id="${id}" name="code" maxlength="60" autocomplete="off" spellcheck="false" value="${code}"> <button type="submit">Use it</button> <span class="hint">With a code of your own, such as a nickname, the exercises have golfers of your own.</span><p role="status"></p></form>`;
 }
 
-/** A student's golfers as a table that another code fills anew. */
-export function practiceHtml(notebook: Page, { set, caption, table, student }: Practice): Markup {
+/** A learner's golfers as a table that another code fills anew. */
+export function practiceHtml(notebook: Page, { set, caption, table, learner }: Practice): Markup {
   const id = anchorOf(notebook, "practice", String(set));
   const shown = tableHtml({ kind: "table", id: `practice-${set}`, caption, ...table });
-  return markup`<div class="wide result practice" id="${id}" data-set="${set}" data-student="${student}" role="region" tabindex="0" aria-label="Practice golfers">${shown}</div>`;
+  return markup`<div class="wide result practice" id="${id}" data-set="${set}" data-learner="${learner}" role="region" tabindex="0" aria-label="Practice golfers">${shown}</div>`;
 }
 
 /** What an exercise asks, and a form for the answer that a script checks. */

@@ -5,7 +5,7 @@ import { anchorOf, linkTo, type SiteContext, type SitePage } from "./context.js"
 import { figureSection } from "./figure-html.js";
 import { claimHtml, findingHtml } from "./finding-html.js";
 import { withFirstUses } from "./first-use.js";
-import { exerciseHtml, practiceHtml, studentHtml, termsListHtml } from "./lesson-html.js";
+import { exerciseHtml, learnerHtml, practiceHtml, termsListHtml } from "./lesson-html.js";
 import { markdownHtml } from "./markdown.js";
 import { recomputePanel } from "./recompute-panel.js";
 import type { RecordedCell, RecordedNotebook, Shown } from "./recorded.js";
@@ -37,8 +37,8 @@ function shownHtml(
     }
     case "exercise":
       return exerciseHtml(notebook, shown.exercise);
-    case "student":
-      return studentHtml(notebook, shown.student);
+    case "learner":
+      return learnerHtml(notebook, shown.learner);
     case "practice":
       return practiceHtml(notebook, shown.practice);
     case "terms":

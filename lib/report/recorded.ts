@@ -3,7 +3,7 @@ import { readFileSync } from "node:fs";
 import { basename, join } from "node:path";
 import { itemAt, present } from "../entry.js";
 import { InputError } from "../errors.js";
-import type { Exercise, Student } from "../learn/exercise.js";
+import type { Exercise, Learner } from "../learn/exercise.js";
 import type { Practice } from "../learn/practice.js";
 import type { Simulation } from "../learn/simulation.js";
 import type { Claim } from "../show/claim.js";
@@ -20,7 +20,7 @@ export type Shown =
   | { readonly kind: "table"; readonly table: Table }
   | { readonly kind: "simulation"; readonly simulation: Simulation }
   | { readonly kind: "exercise"; readonly exercise: Exercise }
-  | { readonly kind: "student"; readonly student: Student }
+  | { readonly kind: "learner"; readonly learner: Learner }
   | { readonly kind: "practice"; readonly practice: Practice }
   | { readonly kind: "terms"; readonly terms: Terms }
   | { readonly kind: "markdown"; readonly text: string }
@@ -86,10 +86,10 @@ const ours = "application/vnd.tautline.";
 function isFinding(value: Json): boolean {
   const { value: number, low, high } = value;
   const limits = [low, high].every((limit) => limit === undefined || typeof limit === "number");
-  const { source, fragility } = value;
+  const { source, leaveOneOut } = value;
   const parts =
     (source === undefined || isSource(record(source))) &&
-    (fragility === undefined || isFragility(record(fragility)));
+    (leaveOneOut === undefined || isLeaveOneOut(record(leaveOneOut)));
   return typeof value.id === "string" && typeof number === "number" && limits && parts;
 }
 
@@ -108,7 +108,7 @@ function isSource({ files, rowsUsed, setAside, participants }: Json): boolean {
   );
 }
 
-function isFragility({ low, high, turns }: Json): boolean {
+function isLeaveOneOut({ low, high, turns }: Json): boolean {
   return typeof low === "number" && typeof high === "number" && areTexts(turns);
 }
 
@@ -143,8 +143,8 @@ function lessonContent(data: Json): Shown | undefined {
   }
   const exercise = record(data[`${ours}exercise+json`]);
   if (typeof exercise.id === "string") return { kind: "exercise", exercise: exercise as never };
-  const student = record(data[`${ours}student+json`]);
-  if (typeof student.code === "string") return { kind: "student", student: student as never };
+  const learner = record(data[`${ours}learner+json`]);
+  if (typeof learner.code === "string") return { kind: "learner", learner: learner as never };
   const practice = record(data[`${ours}practice+json`]);
   const { rows, columns } = record(practice.table);
   if (Array.isArray(rows) && Array.isArray(columns)) {

@@ -64,8 +64,8 @@ td.number{text-align:right;padding-right:1.2rem}
 .ledger caption{font-size:1rem}
 .ledger th small{display:block;font-weight:400}
 .ledger td{white-space:nowrap}
-.ledger .value small,.ledger .fragility{display:block}
-.ledger .fragility{white-space:normal;max-width:14rem}
+.ledger .value small,.ledger .leave-one-out{display:block}
+.ledger .leave-one-out{white-space:normal;max-width:14rem}
 .ledger .picture{width:17rem;padding-top:.5rem}
 .ledger .check{white-space:normal;min-width:7rem}
 .ledger .axis td{border-bottom:2px solid var(--edge);padding-top:0;padding-bottom:.7rem}

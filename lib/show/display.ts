@@ -14,7 +14,7 @@ export const mimeTypes = {
   claim: "application/vnd.tautline.claim+json",
   simulation: "application/vnd.tautline.simulation+json",
   exercise: "application/vnd.tautline.exercise+json",
-  student: "application/vnd.tautline.student+json",
+  learner: "application/vnd.tautline.learner+json",
   practice: "application/vnd.tautline.practice+json",
   terms: "application/vnd.tautline.terms+json",
   plotly: "application/vnd.plotly.v1+json",

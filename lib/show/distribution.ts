@@ -16,7 +16,7 @@ import {
 export interface ValueGroup {
   readonly name: string;
   readonly values: Numbers;
-  readonly participants?: Labels | undefined;
+  readonly participant?: Labels | undefined;
   readonly role?: Role | undefined;
 }
 
@@ -30,11 +30,11 @@ export function boxPlot({
   unit,
 }: Scale & { readonly groups: readonly ValueGroup[] }): Plot {
   return {
-    data: groups.map(({ name, values, participants, role = "lead" }) => ({
+    data: groups.map(({ name, values, participant, role = "lead" }) => ({
       type: "box",
       name,
       y: list(values),
-      text: names(participants, values.length),
+      text: names(participant, values.length),
       boxpoints: "all",
       pointpos: -1.6,
       jitter: 0.4,

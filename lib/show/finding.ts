@@ -13,7 +13,7 @@ export interface Source {
 }
 
 /** How far the value moves when one is left out at a time, and whose absence turns the verdict. */
-export interface Fragility {
+export interface LeaveOneOut {
   /** What is left out: a person unless it says otherwise. */
   readonly leaving?: "person" | "study" | undefined;
   readonly low: number;
@@ -39,7 +39,7 @@ export interface FindingBase {
   /** Largest absolute difference, in `unit`, that a re-run may show and still count as agreeing. */
   readonly tolerance?: number | undefined;
   readonly source?: Source | undefined;
-  readonly fragility?: Fragility | undefined;
+  readonly leaveOneOut?: LeaveOneOut | undefined;
   readonly versus?: readonly HeldAgainst[] | undefined;
 }
 
@@ -77,7 +77,7 @@ export interface Finding {
   /** The whole finding as a sentence, rounded to what the interval justifies. */
   readonly sentence: string;
   readonly source?: Source;
-  readonly fragility?: Fragility;
+  readonly leaveOneOut?: LeaveOneOut;
   readonly versus?: readonly HeldAgainst[];
 }
 
@@ -129,16 +129,16 @@ function sourceOf(source: Source, where: string): Source {
   };
 }
 
-function fragilityOf(fragility: Fragility, where: string): Fragility {
-  const leaving = fragility?.leaving;
+function leaveOneOutOf(leaveOneOut: LeaveOneOut, where: string): LeaveOneOut {
+  const leaving = leaveOneOut?.leaving;
   if (leaving !== undefined && leaving !== "person" && leaving !== "study") {
     refuse('"person" or "study"', leaving, `${where}.leaving`);
   }
   return {
     ...(leaving !== undefined && { leaving }),
-    low: finite(fragility?.low, `${where}.low`),
-    high: finite(fragility?.high, `${where}.high`),
-    turns: texts(fragility?.turns, `${where}.turns`),
+    low: finite(leaveOneOut?.low, `${where}.low`),
+    high: finite(leaveOneOut?.high, `${where}.high`),
+    turns: texts(leaveOneOut?.turns, `${where}.turns`),
   };
 }
 
@@ -197,7 +197,7 @@ export function finding(input: FindingInput): Finding {
     n: count(input.n, `${where}, n`),
     method: methodOf(input, where),
   };
-  const { tolerance, source, fragility, versus } = input;
+  const { tolerance, source, leaveOneOut, versus } = input;
   const record: Finding = deepFrozen({
     kind: "finding",
     id,
@@ -205,7 +205,9 @@ export function finding(input: FindingInput): Finding {
     ...(tolerance !== undefined && { tolerance: toleranceOf(tolerance, `${where}, tolerance`) }),
     sentence: findingSentence(base),
     ...(source !== undefined && { source: sourceOf(source, `${where}, source`) }),
-    ...(fragility !== undefined && { fragility: fragilityOf(fragility, `${where}, fragility`) }),
+    ...(leaveOneOut !== undefined && {
+      leaveOneOut: leaveOneOutOf(leaveOneOut, `${where}, leaveOneOut`),
+    }),
     ...(versus !== undefined && { versus: yardsticksOf(versus, `${where}, versus`) }),
   });
   display({

@@ -15,7 +15,7 @@ export interface LinedGroup {
   readonly name: string;
   readonly x: Numbers;
   readonly y: Numbers;
-  readonly participants?: Labels | undefined;
+  readonly participant?: Labels | undefined;
   readonly role: Role;
   readonly line?: LineSpan | undefined;
 }
@@ -50,7 +50,7 @@ function groupTraces(group: LinedGroup): Plain[] {
     name: group.name,
     x: list(group.x),
     y: list(group.y),
-    text: names(group.participants, n),
+    text: names(group.participant, n),
     hovertemplate: "%{text}: %{x}, %{y}<extra></extra>",
     marker: dots(group.role),
   };

@@ -23,7 +23,7 @@ export interface PairedArm {
   readonly name: string;
   readonly before: Numbers;
   readonly after: Numbers;
-  readonly participants?: Labels | undefined;
+  readonly participant?: Labels | undefined;
   readonly role?: Role | undefined;
 }
 
@@ -51,7 +51,7 @@ function pairedTraces(
   const n = sameRows(`pairedDots, arm ${arm.name}`, arm.before, arm.after);
   const role = arm.role ?? "lead";
   const at = index * 3;
-  const people = names(arm.participants, n);
+  const people = names(arm.participant, n);
   const values = [...list(arm.before), ...list(arm.after)];
   return [
     {
@@ -114,7 +114,7 @@ function heading(name: string, at: number): Plain {
 export interface ChangeGroup {
   readonly name: string;
   readonly changes: Numbers;
-  readonly participants?: Labels | undefined;
+  readonly participant?: Labels | undefined;
   readonly estimate?: Pick<Estimate, "value" | "interval"> | undefined;
   readonly role?: Role | undefined;
 }
@@ -128,15 +128,15 @@ export interface ChangeStripInput extends Scale {
 function changeTraces(group: ChangeGroup, at: number, unit: string): Plain[] {
   const role = group.role ?? "lead";
   const n = group.changes.length;
-  if (group.participants)
-    sameRows(`changeStrip, group ${group.name}`, group.changes, group.participants);
+  if (group.participant)
+    sameRows(`changeStrip, group ${group.name}`, group.changes, group.participant);
   const people: Plain = {
     type: "scatter",
     mode: "markers",
     name: group.name,
     x: list(group.changes),
     y: lanes(group.changes, at, 0.16),
-    text: names(group.participants, n),
+    text: names(group.participant, n),
     hovertemplate: "%{text}: %{x}<extra></extra>",
     marker: { ...dots(role, 7), opacity: 0.8 },
   };

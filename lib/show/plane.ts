@@ -8,7 +8,7 @@ export interface PlaneGroup {
   /** Force on x, speed on y. */
   readonly force: Numbers;
   readonly speed: Numbers;
-  readonly participants?: Labels | undefined;
+  readonly participant?: Labels | undefined;
   readonly role: Role;
 }
 
@@ -71,7 +71,7 @@ function groupTrace(group: PlaneGroup): Plain {
     name: group.name,
     x: list(group.force),
     y: list(group.speed),
-    text: names(group.participants, n),
+    text: names(group.participant, n),
     hovertemplate: "%{text}: %{x}, %{y}<extra></extra>",
     marker: dots(group.role),
   };

@@ -19,7 +19,7 @@ export interface PointGroup {
   readonly name: string;
   readonly x: Numbers;
   readonly y: Numbers;
-  readonly participants?: Labels | undefined;
+  readonly participant?: Labels | undefined;
   readonly role?: Role | undefined;
 }
 
@@ -38,7 +38,7 @@ function pointTrace(group: PointGroup): Plain {
     name: group.name,
     x: list(group.x),
     y: list(group.y),
-    text: names(group.participants, n),
+    text: names(group.participant, n),
     hovertemplate: "%{text}: %{x}, %{y}<extra></extra>",
     marker: dots(group.role ?? "lead"),
   };
@@ -113,7 +113,7 @@ export interface AgreementPlotInput {
   readonly means: Numbers;
   /** First minus second. */
   readonly differences: Numbers;
-  readonly participants?: Labels | undefined;
+  readonly participant?: Labels | undefined;
   readonly bias: Estimate;
   readonly lower: Estimate;
   readonly upper: Estimate;
@@ -164,7 +164,7 @@ export function agreementPlot(input: AgreementPlotInput): Plot {
   const {
     means,
     differences,
-    participants,
+    participant,
     bias,
     lower,
     upper,
@@ -181,7 +181,7 @@ export function agreementPlot(input: AgreementPlotInput): Plot {
       ...agreementLine("bias", bias, range, "solid"),
       ...agreementLine("lower limit", lower, range, "dash"),
       {
-        ...pointTrace({ name: "golfers", x: means, y: differences, participants, role }),
+        ...pointTrace({ name: "golfers", x: means, y: differences, participant, role }),
         marker: { ...dots(role), color: roleMark(role).colour },
       },
     ],

@@ -22,7 +22,7 @@ export interface ChoiceLine {
  * @param curve from `specificationCurve`
  * @returns one line for each option of each choice, in the order of the choices, effects in percent
  * @see Simonsohn, Simmons, Nelson (2020) Nature Human Behaviour 4:1208–1214
- * @example summariseSpecifications(specificationCurve({ data: { rule: ["mean"] }, columns: () => ({ participant: ["a", "b", "c", "d"], before: [40, 42, 41, 43], after: [44, 46, 41, 43], group: ["t", "t", "c", "c"] }), reference: "c", planned: { rule: "mean", scale: "raw", adjust: "change", centre: "mean" } }, { resamples: 20, seed: 1 })).length // 8
+ * @example summariseSpecifications(specificationCurve({ data: { rule: ["mean"] }, columns: () => ({ participant: ["a", "b", "c", "d"], before: [40, 42, 41, 43], after: [44, 46, 41, 43], arm: ["t", "t", "c", "c"] }), reference: "c", planned: { rule: "mean", scale: "raw", adjust: "change", centre: "mean" } }, { resamples: 20, seed: 1 })).length // 8
  */
 export function summariseSpecifications({
   specifications,

@@ -17,7 +17,7 @@ export interface SpecifiedColumns {
   readonly participant: Labels;
   readonly before: Numbers;
   readonly after: Numbers;
-  readonly group: Labels;
+  readonly arm: Labels;
 }
 
 /** A choice by the name of what was chosen: data choices, then scale, adjust and centre. */
@@ -88,7 +88,7 @@ const where = "specificationCurve";
  * @throws InputError when there are not two arms, a value is not positive, a person stands twice
  *   in one combination or in two arms, or `planned` is none of the combinations
  * @see Simonsohn, Simmons, Nelson (2020) Nature Human Behaviour 4:1208–1214
- * @example specificationCurve({ data: { rule: ["mean"] }, columns: () => ({ participant: ["a", "b", "c", "d"], before: [40, 42, 41, 43], after: [44, 46, 41, 43], group: ["t", "t", "c", "c"] }), reference: "c", planned: { rule: "mean", scale: "raw", adjust: "change", centre: "mean" } }, { resamples: 99, seed: 1 }).specifications.length // 12
+ * @example specificationCurve({ data: { rule: ["mean"] }, columns: () => ({ participant: ["a", "b", "c", "d"], before: [40, 42, 41, 43], after: [44, 46, 41, 43], arm: ["t", "t", "c", "c"] }), reference: "c", planned: { rule: "mean", scale: "raw", adjust: "change", centre: "mean" } }, { resamples: 99, seed: 1 }).specifications.length // 12
  */
 export function specificationCurve(
   input: SpecificationInput,
@@ -165,7 +165,7 @@ function prepare(input: SpecificationInput): { prepared: Combination[]; arms: Ui
         armOf.push(wholeAt(columns.trained, i));
       }
       const place = present(places.get(name));
-      if (armOf[place] !== columns.trained[i]) refuse("one arm for a person", name, "group");
+      if (armOf[place] !== columns.trained[i]) refuse("one arm for a person", name, "arm");
       return place;
     });
     const values = JSON.stringify([people, [...columns.before], [...columns.after]]);
@@ -190,10 +190,10 @@ function checkedColumns(columns: SpecifiedColumns, reference: string, choice: Ch
   const after = numbers(columns.after, `${at}, after`, 4);
   sameLength(after.length, before.length, `${at}, after`);
   const participant = labels(columns.participant, `${at}, participant`, before.length);
-  const group = labels(columns.group, `${at}, group`, before.length);
+  const arms = labels(columns.arm, `${at}, arm`, before.length);
   if (new Set(participant).size < participant.length) refuse("each person once", "a repeat", at);
-  if (new Set(group).size !== 2 || !group.includes(reference)) {
-    refuse(`two arms, one of them "${reference}"`, [...new Set(group)].join(", "), at);
+  if (new Set(arms).size !== 2 || !arms.includes(reference)) {
+    refuse(`two arms, one of them "${reference}"`, [...new Set(arms)].join(", "), at);
   }
   if (before.some((value) => value <= 0) || after.some((value) => value <= 0)) {
     refuse("positive values", "zero or less", at);
@@ -202,7 +202,7 @@ function checkedColumns(columns: SpecifiedColumns, reference: string, choice: Ch
     participant,
     before,
     after,
-    trained: Uint8Array.from(group, (arm) => +(arm !== reference)),
+    trained: Uint8Array.from(arms, (arm) => +(arm !== reference)),
   };
 }
 

@@ -128,12 +128,12 @@ export function normPercentile(
  * @param options table, by default "tomkinson2025"
  * @throws InputError when the table has no such sex, age or height
  * @see normPercentile
- * @example normMedian({ sex: "female", ageYears: 32 }) // 29.7
+ * @example publishedMedian({ sex: "female", ageYears: 32 }) // 29.7
  */
-export function normMedian(person: NormPerson, options: { table?: NormTable } = {}): number {
-  knownOptions(options, ["table"], "normMedian");
+export function publishedMedian(person: NormPerson, options: { table?: NormTable } = {}): number {
+  knownOptions(options, ["table"], "publishedMedian");
   const { table = "tomkinson2025" } = options;
-  return groupOf(person, table, "normMedian").middle;
+  return groupOf(person, table, "publishedMedian").middle;
 }
 
 function groupOf(person: NormPerson, table: NormTable, where: string): Group {

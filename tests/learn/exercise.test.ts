@@ -2,8 +2,13 @@ import * as ss from "simple-statistics";
 import { describe, expect, it } from "vitest";
 import { allowance, judgeAnswer } from "../../lib/learn/answer.js";
 import { answersOf, exerciseKeys, respond, solutionFor } from "../../lib/learn/answers.js";
-import { checkText, exercise, student } from "../../lib/learn/exercise.js";
-import { practice, studentCode } from "../../lib/learn/practice.js";
+import {
+  answer as answerExercise,
+  answerText,
+  exercise,
+  learner,
+} from "../../lib/learn/exercise.js";
+import { learnerCode, practice } from "../../lib/learn/practice.js";
 import type { Slip, Solution } from "../../lib/learn/solution.js";
 import { onDisplay } from "../../lib/show/display.js";
 import { convert } from "../../lib/units/convert.js";
@@ -119,7 +124,7 @@ describe("answers, against arithmetic of their own", () => {
   });
 });
 
-describe("what a student is told", () => {
+describe("what a learner is told", () => {
   it("right, for the answer rounded as asked, with or without its unit", () => {
     for (const { id } of exerciseKeys) {
       for (const code of codes) {
@@ -178,26 +183,26 @@ describe("what a student is told", () => {
     }
     const odd = [{}, [], true, 3n, Symbol("s"), Object.create(null), () => 1, "soon", Infinity];
     for (const answer of odd) expect(judgeAnswer(answer, solution).verdict).toBe("not read");
-    student("class");
-    for (const answer of odd) expect(exercise.check("line-slope", answer).verdict).toBe("not read");
+    learner("class");
+    for (const answer of odd) expect(answerExercise("line-slope", answer).verdict).toBe("not read");
   });
 
   it("a hint from the second wrong answer on; the same answer twice is one try", () => {
-    student("class");
+    learner("class");
     exercise("line-slope", "What is the slope?");
     const hint = solutionFor("line-slope", "class").hint;
-    expect(exercise.check("line-slope", 99).says).not.toContain(hint);
-    expect(exercise.check("line-slope", 99).says).not.toContain(hint);
-    expect(exercise.check("line-slope", 98).says).toContain(hint);
-    expect(exercise.check("line-slope", 99).says).toContain(hint);
-    student("class");
-    expect(exercise.check("line-slope", 98).says).not.toContain(hint);
+    expect(answerExercise("line-slope", 99).says).not.toContain(hint);
+    expect(answerExercise("line-slope", 99).says).not.toContain(hint);
+    expect(answerExercise("line-slope", 98).says).toContain(hint);
+    expect(answerExercise("line-slope", 99).says).toContain(hint);
+    learner("class");
+    expect(answerExercise("line-slope", 98).says).not.toContain(hint);
   });
 
   it("names the kind of wrong before the sentence about it", () => {
     const { value } = solutionFor("change-percent", "class");
     const judged = respond("change-percent", "class", value / 100, 0);
-    expect(checkText(judged)).toBe(
+    expect(answerText(judged)).toBe(
       "Not yet: fraction. That is a fraction: times 100 it is a percentage.",
     );
   });
@@ -205,11 +210,11 @@ describe("what a student is told", () => {
   it("never the answer itself, in what is shown before it is given", () => {
     const shown: string[] = [];
     const restore = onDisplay(({ data }) => shown.push(JSON.stringify(data)));
-    student("otter");
+    learner("otter");
     exercise("change-error", "What is the standard error?");
-    exercise.check("change-error");
-    exercise.check("change-error", 99);
-    exercise.check("change-error", 98);
+    answerExercise("change-error");
+    answerExercise("change-error", 99);
+    answerExercise("change-error", 98);
     restore();
     const { value, digits } = solutionFor("change-error", "otter");
     expect(shown).toHaveLength(5);
@@ -220,7 +225,7 @@ describe("what a student is told", () => {
 describe("students' golfers", () => {
   it("are the same for the same code however it is written, and others for another", () => {
     expect(practice("block", "  Blue  HERON ")).toEqual(practice("block", "blue heron"));
-    expect(studentCode("ＡＮＮ")).toBe("ann"); // full-width letters of some keyboards
+    expect(learnerCode("ＡＮＮ")).toBe("ann"); // full-width letters of some keyboards
     for (const { id } of exerciseKeys.filter((key) => key.id !== "cards-left-out")) {
       const answers = codes.map((code) => {
         const { value, digits } = solutionFor(id, code);
@@ -234,7 +239,7 @@ describe("students' golfers", () => {
     expect(() => practice("block", " ")).toThrow("a code of 1 to 60 characters");
     expect(() => practice("block", "x".repeat(61))).toThrow("a code of 1 to 60 characters");
     expect(() => practice("squad" as never, "class")).toThrow("one of squeezes");
-    expect(student("  ").code).toBe("class");
+    expect(learner("  ").code).toBe("class");
   });
 
   it("slope the other way within golfers than across the crowd", () => {

@@ -57,7 +57,7 @@ describe("lessons as recorded", () => {
       const answers = tagged(cells, "answer");
       expect(answers).toHaveLength(3);
       for (const cell of answers) {
-        expect(sourceOf(cell)).toMatch(/^exercise\.check\("[\w-]+"\);$/);
+        expect(sourceOf(cell)).toMatch(/^answer\("[\w-]+"\);$/);
         expect(words(cell)).toBe("No answer yet.");
       }
       const worked = tagged(cells, "worked");

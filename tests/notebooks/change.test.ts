@@ -7,7 +7,7 @@ import { specificationCurve } from "../../lib/stats/specification.js";
 import { openStudy } from "../../lib/study/open.js";
 import type { Study } from "../../lib/study/study.js";
 import { beforeAfter } from "../../lib/study/tables/before-after.js";
-import { leaveEachOut } from "../../lib/study/tables/leave-out.js";
+import { leaveParticipantsOut } from "../../lib/study/tables/leave-participants-out.js";
 import { withoutOutlyingTrials } from "../../lib/study/tables/outlying.js";
 import type { GripRule } from "../../lib/study/tables/rules.js";
 import { summariseGrip } from "../../lib/study/tables/summary.js";
@@ -137,7 +137,7 @@ describe("what changed, over choices and people", () => {
             participant: rows.map((i) => pairs.participant[i]!),
             before: rows.map((i) => pairs.before[i]!),
             after: rows.map((i) => pairs.after[i]!),
-            group: rows.map((i) => pairs.arm[i]!),
+            arm: rows.map((i) => pairs.arm[i]!),
           };
         },
         reference: "swing",
@@ -167,13 +167,16 @@ describe("what changed, over choices and people", () => {
   });
 
   it("moves by each golfer's weight and no more when one is left out", () => {
-    const left = leaveEachOut(study, (s) => adjustForBaseline(armsOf(pairsOf(s))).difference!);
+    const left = leaveParticipantsOut(
+      study,
+      (s) => adjustForBaseline(armsOf(pairsOf(s))).difference!,
+    );
     const whole = adjustForBaseline(armsOf(pairsOf(study))).difference!;
     expect(left.low).toBeLessThanOrEqual(whole.value);
     expect(left.high).toBeGreaterThanOrEqual(whole.value);
     // Whoever has no pair of visits cannot move it
     for (const { participant } of pairsOf(study).missing)
-      expect(left.without.find((one) => one.participant === participant)!.value).toBe(whole.value);
+      expect(left.without.find((one) => one.label === participant)!.value).toBe(whole.value);
   });
 });
 

@@ -14,10 +14,10 @@ describe("what findings hang on", () => {
   it.each(Object.entries(bare))(
     "%s says it beside every finding made from golfers",
     (name, ids) => {
-      for (const { id, value, fragility } of expectLedger(name, ids)) {
-        if (!fragility) continue;
-        expect(fragility.low, id).toBeLessThanOrEqual(value);
-        expect(fragility.high, id).toBeGreaterThanOrEqual(value);
+      for (const { id, value, leaveOneOut } of expectLedger(name, ids)) {
+        if (!leaveOneOut) continue;
+        expect(leaveOneOut.low, id).toBeLessThanOrEqual(value);
+        expect(leaveOneOut.high, id).toBeGreaterThanOrEqual(value);
       }
     },
   );

@@ -94,7 +94,7 @@ describe("the ledger of the measurements", () => {
   const findings = () => expectLedger("2-measurements", []);
 
   it("says for every finding what leaving one golfer out does", () => {
-    for (const { fragility } of findings()) expect(fragility?.leaving).toBeUndefined();
+    for (const { leaveOneOut } of findings()) expect(leaveOneOut?.leaving).toBeUndefined();
   });
 
   it("is what the trials give without each golfer: third trial less first", () => {
@@ -110,6 +110,6 @@ describe("the ledger of the measurements", () => {
     expect(shifts).toHaveLength(26);
     const found = findings().find(({ id }) => id === "trial-shift-primary")!;
     expectRange(found, meanOf(shifts), withoutEachValue(shifts, meanOf));
-    expect(found.fragility!.turns.every((one) => people.includes(one))).toBe(true);
+    expect(found.leaveOneOut!.turns.every((one) => people.includes(one))).toBe(true);
   });
 });

@@ -82,13 +82,13 @@ describe("the ledger of the pool", () => {
   const one = (id: string) => findings().find((found) => found.id === id)!;
 
   it("leaves studies out of what is pooled, and golfers out of what comes from one study", () => {
-    const byGolfer = findings().filter(({ fragility }) => fragility?.leaving !== "study");
+    const byGolfer = findings().filter(({ leaveOneOut }) => leaveOneOut?.leaving !== "study");
     expect(byGolfer.map(({ id }) => id)).toEqual(["controlled-speed"]);
   });
 
   it("is what the printed correlations give without each study, by Fisher's z and weights n − 3", () => {
     const printed = publishedTable("correlations").rows.filter((row) =>
-      one("correlation-pooled").fragility!.turns.some((label) => {
+      one("correlation-pooled").leaveOneOut!.turns.some((label) => {
         const [author, year] = label.split(/[ ,]/);
         const same = String(row.study).startsWith(author!) && String(row.year) === year;
         return same && label.endsWith(String(row.outcome)) && /grip/.test(String(row.predictor));
@@ -120,7 +120,7 @@ describe("the ledger of the pool", () => {
           .map(({ force }) => Number(force)),
       );
     const logs = people.map((who) => Math.log(meanAt(who, "after") / meanAt(who, "before")));
-    const { low, high } = one("own-grip-pooled").fragility!;
+    const { low, high } = one("own-grip-pooled").leaveOneOut!;
     const alone = 100 * Math.expm1(meanOf(logs));
     const nearest = Math.abs(alone - low) < Math.abs(alone - high) ? low : high;
     agrees(nearest, alone, {

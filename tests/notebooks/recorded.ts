@@ -25,7 +25,7 @@ export function recordedFindings(name: string): Finding[] {
 export function expectLedger(name: string, withoutPeople: readonly string[]): Finding[] {
   const findings = recordedFindings(name);
   expect(findings.length).toBeGreaterThan(3);
-  const bare = findings.filter(({ fragility }) => fragility === undefined);
+  const bare = findings.filter(({ leaveOneOut }) => leaveOneOut === undefined);
   expect(bare.map(({ id }) => id)).toEqual(withoutPeople);
   return findings;
 }
@@ -34,7 +34,7 @@ export function expectLedger(name: string, withoutPeople: readonly string[]): Fi
 export function expectRange(found: Finding, whole: number, leftOut: readonly number[]): void {
   const rounding = { rel: 1e-9, why: "the same arithmetic in another order" };
   agrees(found.value, whole, { quantity: `${found.id}, value`, ...rounding });
-  const { low, high } = found.fragility!;
+  const { low, high } = found.leaveOneOut!;
   agrees(low, Math.min(whole, ...leftOut), { quantity: `${found.id}, low`, ...rounding });
   agrees(high, Math.max(whole, ...leftOut), { quantity: `${found.id}, high`, ...rounding });
 }

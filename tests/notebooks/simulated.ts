@@ -1,6 +1,6 @@
 import { readStudy } from "../../lib/study/open.js";
 import { winterBlock } from "../../lib/study/simulate/demo.js";
-import { simulateStudy } from "../../lib/study/simulate/simulate.js";
+import { inventStudy } from "../../lib/study/simulate/simulate.js";
 import type { SimulatedStudy, SimulationOptions } from "../../lib/study/simulate/simulation.js";
 import type { Study } from "../../lib/study/study.js";
 
@@ -19,7 +19,7 @@ export function faultless(changes: Partial<SimulationOptions> = {}): SimulationO
 
 /** A simulated study, read as if from its files, with the truth behind it. */
 export function simulatedStudy(options: SimulationOptions): { study: Study; made: SimulatedStudy } {
-  const made = simulateStudy(options);
+  const made = inventStudy(options);
   const files = new Map(
     Object.entries(made.files).map(([path, text]) => [path, new TextEncoder().encode(text)]),
   );

@@ -9,9 +9,9 @@ import { figure } from "../../lib/show/figure.js";
 import { finding } from "../../lib/show/finding.js";
 import { forestPlot } from "../../lib/show/forest.js";
 import { changeStrip, pairedDots } from "../../lib/show/people.js";
-import { personSlopes } from "../../lib/show/person-slopes.js";
 import { prose } from "../../lib/show/prose.js";
 import { agreementPlot, fittedScatter } from "../../lib/show/relation.js";
+import { slopePlot } from "../../lib/show/slope-plot.js";
 import { table } from "../../lib/show/table.js";
 import type { StudyAccount } from "../../lib/study/study-account.js";
 import { notebookPaths } from "../../lib/workspace/notebook-files.js";
@@ -109,7 +109,7 @@ const lead = () =>
       ],
       participants: codes,
     },
-    fragility: { low: 2.31, high: 2.88, turns: [] },
+    leaveOneOut: { low: 2.31, high: 2.88, turns: [] },
     versus: [
       { says: "smallest worthwhile change", value: 1.6 },
       { says: "mdc95", value: 4.1 },
@@ -123,7 +123,7 @@ const figureCells: SampleCell[] = [
   () =>
     pairedDots({
       arms: [
-        { name: "grip block", before, after, participants: codes },
+        { name: "grip block", before, after, participant: codes },
         { name: "swing practice", before: before2, after: after2, role: "control" },
       ],
       occasions: ["week 0", "week 6"],
@@ -161,9 +161,9 @@ const figureCells: SampleCell[] = [
       y: speed,
     }),
   () =>
-    personSlopes({
-      people: codes.map((subject, i) => ({
-        subject,
+    slopePlot({
+      people: codes.map((participant, i) => ({
+        participant,
         x: [grip[i]!, grip[i]! + 2, grip[i]! + 3],
         y: [mph[i]!, mph[i]! + 0.6, mph[i]! + 1.4],
         slope: 0.4,
@@ -194,8 +194,8 @@ const figureCells: SampleCell[] = [
   () =>
     boxPlot({
       groups: [
-        { name: "lead hand", values: before, participants: codes },
-        { name: "trail hand", values: before2, participants: codes, role: "trail" },
+        { name: "lead hand", values: before, participant: codes },
+        { name: "trail hand", values: before2, participant: codes, role: "trail" },
       ],
       ...force,
     }),

@@ -246,7 +246,7 @@ describe.skipIf(!browserFile)("lessons in a browser (skipped where there is no C
       .toContain("a code of 1 to 60 characters");
     await page.goto(address(lessons[1]!));
     await expect.poll(() => page.inputValue("form.student input")).toBe("heron");
-    await expect.poll(() => page.getAttribute(".practice", "data-student")).toBe("heron");
+    await expect.poll(() => page.getAttribute(".practice", "data-learner")).toBe("heron");
   });
 
   it.each([false, true])(

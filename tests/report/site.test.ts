@@ -64,7 +64,7 @@ describe("the report site", () => {
     expect(index.match(/<svg class="strip" viewBox="0 0 260/g)).toHaveLength(6);
   });
 
-  it("traces a number to rows, set-asides, participants, cell and fragility", () => {
+  it("traces a number to rows, set-asides, participants, cell and leaveOneOut", () => {
     const page = read("1-change.html");
     expect(page).toContain("<dt>Rows used</dt><dd>72</dd>");
     expect(page).toContain("device fault: 2 rows");
@@ -342,14 +342,14 @@ describe("strips", () => {
 
 describe("the ledger of what a finding hangs on", () => {
   const fragile = (leaving?: "study") => () => {
-    const fragility = { low: 1, high: 3, turns: ["N07"], ...(leaving && { leaving }) };
+    const leaveOneOut = { low: 1, high: 3, turns: ["N07"], ...(leaving && { leaving }) };
     const base = { id: `by-${leaving ?? "golfer"}`, says: "Grip: change", value: 2, n: 9 };
-    finding({ ...base, low: 0.5, high: 3.5, unit: "kgf", method: "paired t", fragility });
+    finding({ ...base, low: 0.5, high: 3.5, unit: "kgf", method: "paired t", leaveOneOut });
   };
   const count = () => {
-    const fragility = { low: 1, high: 2, turns: [] };
+    const leaveOneOut = { low: 1, high: 2, turns: [] };
     const base = { id: "counted", says: "Golfers in the corner:", value: 2, n: 26 };
-    finding({ ...base, unit: "of 26", method: "counting", fragility });
+    finding({ ...base, unit: "of 26", method: "counting", leaveOneOut });
   };
 
   it("stands beside each finding, and tells golfers from studies", async () => {

@@ -6,8 +6,8 @@ import { figure } from "../../lib/show/figure.js";
 import { forestPlot } from "../../lib/show/forest.js";
 import { colours, marks } from "../../lib/show/look.js";
 import { changeStrip, pairedDots } from "../../lib/show/people.js";
-import { personSlopes } from "../../lib/show/person-slopes.js";
 import { agreementPlot, fittedScatter } from "../../lib/show/relation.js";
+import { slopePlot } from "../../lib/show/slope-plot.js";
 import { table } from "../../lib/show/table.js";
 
 const shown: DisplayBundle[] = [];
@@ -104,7 +104,7 @@ describe("ready figures pass their own rules", () => {
   const plots = {
     pairedDots: pairedDots({
       arms: [
-        { name: "grip", before: [40, 41], after: [43, 44], participants: ["G01", "G02"] },
+        { name: "grip", before: [40, 41], after: [43, 44], participant: ["G01", "G02"] },
         { name: "swing", before: [39], after: [38], role: "control" },
       ],
       occasions: ["week 0", "week 6"],
@@ -116,10 +116,10 @@ describe("ready figures pass their own rules", () => {
       unit: "kgf",
       references: [{ says: "smallest worthwhile", value: 1.5 }],
     }),
-    personSlopes: personSlopes({
+    slopePlot: slopePlot({
       people: [
-        { subject: "G01", x: [1, 2], y: [2, 4], slope: 2, intercept: 0 },
-        { subject: "G02", x: [1, 3], y: [1, 2] },
+        { participant: "G01", x: [1, 2], y: [2, 4], slope: 2, intercept: 0 },
+        { participant: "G02", x: [1, 3], y: [1, 2] },
       ],
       x: force,
       y: speed,

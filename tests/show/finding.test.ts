@@ -52,25 +52,25 @@ describe("finding", () => {
     expect(finding({ ...rest, estimate, method: "BCa" }).method).toBe("BCa");
   });
 
-  it("carries source, fragility and yardsticks", () => {
+  it("carries source, leaveOneOut and yardsticks", () => {
     const source = {
       files: ["grip-trials.csv"],
       rowsUsed: 144,
       setAside: [{ reason: "device fault", rows: 3 }],
       participants: ["G01", "007"],
     };
-    const fragility = { low: 2.1, high: 3, turns: [] };
+    const leaveOneOut = { low: 2.1, high: 3, turns: [] };
     const versus = [{ says: "smallest worthwhile change", value: 1.6 }];
-    const record = finding({ ...good, source, fragility, versus, tolerance: 0.01 });
-    expect(record).toMatchObject({ source, fragility, versus, tolerance: 0.01 });
+    const record = finding({ ...good, source, leaveOneOut, versus, tolerance: 0.01 });
+    expect(record).toMatchObject({ source, leaveOneOut, versus, tolerance: 0.01 });
     expect(Object.isFrozen(record.source?.setAside)).toBe(true);
   });
 
   it("says when it is studies that were left out, and refuses anything else", () => {
-    const fragility = { leaving: "study" as const, low: 2.1, high: 3, turns: ["North"] };
-    expect(finding({ ...good, fragility }).fragility).toEqual(fragility);
+    const leaveOneOut = { leaving: "study" as const, low: 2.1, high: 3, turns: ["North"] };
+    expect(finding({ ...good, leaveOneOut }).leaveOneOut).toEqual(leaveOneOut);
     expect(() =>
-      finding({ ...good, fragility: { ...fragility, leaving: "club" as never } }),
+      finding({ ...good, leaveOneOut: { ...leaveOneOut, leaving: "club" as never } }),
     ).toThrow(/"person" or "study"/);
   });
 

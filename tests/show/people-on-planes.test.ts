@@ -13,7 +13,7 @@ describe("groups with lines of their own", () => {
   const line = { slope: 0.5, intercept: 70, from: 30, to: 40 };
   const plot = groupLines({
     groups: [
-      { name: "women", x: [30, 40], y: [85, 90], participants: ["a", "b"], role: "lead", line },
+      { name: "women", x: [30, 40], y: [85, 90], participant: ["a", "b"], role: "lead", line },
       { name: "men", x: [50], y: [99], role: "trail" },
     ],
     crowd: { slope: 1, intercept: 50, from: 30, to: 50 },

@@ -6,7 +6,7 @@ const study = {
   participant: [..."abcdefgh"],
   before: [40, 42, 41, 43, 39, 44, 45, 38],
   after: [44, 47, 44, 46, 39, 45, 45, 37],
-  group: [..."ttttcccc"],
+  arm: [..."ttttcccc"],
 };
 const curve = specificationCurve(
   {

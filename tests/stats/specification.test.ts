@@ -16,7 +16,7 @@ function study(effect: number, seed = 5, perArm = 13) {
     participant: people.map((i) => `G${String(i).padStart(2, "0")}`),
     before,
     after: before.map((x, i) => x * (1 + (i % 2 ? effect : 0)) + 1.4 * stream.normal()),
-    group: people.map((i) => (i % 2 ? "grip" : "swing")),
+    arm: people.map((i) => (i % 2 ? "grip" : "swing")),
   };
 }
 
@@ -39,14 +39,14 @@ describe("armEffect", () => {
   const columns = study(0.06);
   const before = Float64Array.from(columns.before);
   const after = Float64Array.from(columns.after);
-  const trained = Uint8Array.from(columns.group, (g) => +(g === "grip"));
+  const trained = Uint8Array.from(columns.arm, (g) => +(g === "grip"));
   const rows = Int32Array.from(before, (_, i) => i);
 
   it("adjusted raw mean is the analysis of covariance over the mean baseline", () => {
     const ancova = adjustForBaseline({
       before,
       after,
-      group: columns.group,
+      group: columns.arm,
       reference: "swing",
     });
     const mean = columns.before.reduce((a, b) => a + b) / columns.before.length;
@@ -60,7 +60,7 @@ describe("armEffect", () => {
 
   it("log change is the ratio of the arms' ratios of geometric means", () => {
     const of = (arm: string) => {
-      const keep = (_: number, i: number) => columns.group[i] === arm;
+      const keep = (_: number, i: number) => columns.arm[i] === arm;
       return pairedChange(columns.before.filter(keep), columns.after.filter(keep)).percent!.value;
     };
     const got = armEffect(before, after, { scale: "log", adjust: "change", centre: "mean" });

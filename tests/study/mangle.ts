@@ -3,10 +3,10 @@ import fc from "fast-check";
 import { expect } from "vitest";
 import { readStudy } from "../../lib/study/open.js";
 import { winterBlock } from "../../lib/study/simulate/demo.js";
-import { simulateStudy } from "../../lib/study/simulate/simulate.js";
+import { inventStudy } from "../../lib/study/simulate/simulate.js";
 import { summariseGrip, summariseSpeed } from "../../lib/study/tables/summary.js";
 
-const { files: winter } = simulateStudy({
+const { files: winter } = inventStudy({
   ...winterBlock,
   arms: winterBlock.arms.map((arm) => ({ ...arm, people: 2 })),
   withdrawals: [],

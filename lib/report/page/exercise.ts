@@ -58,12 +58,12 @@ function messageOf(error: unknown): string {
 async function useCode(desk: Desk, pupil: Pupil, code: string): Promise<void> {
   for (const place of document.querySelectorAll<HTMLElement>(".practice")) {
     const set = place.dataset.set as PracticeSet;
-    const { caption, table, student } = await desk({ ask: "practice", set, code });
+    const { caption, table, learner } = await desk({ ask: "practice", set, code });
     place.innerHTML = String(
       tableHtml({ kind: "table", id: `practice-${set}`, caption, ...table }),
     );
-    place.dataset.student = student;
-    pupil.become(student);
+    place.dataset.learner = learner;
+    pupil.become(learner);
   }
   for (const status of document.querySelectorAll(".exercise [role=status]")) {
     status.textContent = "";

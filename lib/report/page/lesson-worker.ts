@@ -38,7 +38,7 @@ export interface LessonLibrary {
   playAgain(model: string, settings: Settings, seed: number): Played;
   practice(set: PracticeSet, code: string): Practice;
   respond(exercise: string, code: string, answer: unknown, wrongBefore: number): Judged;
-  checkText(judged: Judged): string;
+  answerText(judged: Judged): string;
 }
 
 function replyTo(library: LessonLibrary, question: LessonQuestion) {
@@ -48,7 +48,7 @@ function replyTo(library: LessonLibrary, question: LessonQuestion) {
   if (question.ask === "practice") return library.practice(question.set, question.code);
   const { exercise, code, answer, wrongBefore } = question;
   const judged = library.respond(exercise, code, answer, wrongBefore);
-  return { ...judged, text: library.checkText(judged) };
+  return { ...judged, text: library.answerText(judged) };
 }
 
 /** The answer to a question; what the library refuses comes back as its message. */

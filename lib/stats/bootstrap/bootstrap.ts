@@ -7,7 +7,7 @@ import { knownOptions } from "../../options.js";
 import { type Estimate, frozen, type Interval, type Labels, type Numbers } from "../estimate.js";
 import { confidenceLevel, requiredSeed, shown } from "../input.js";
 import { Resampler, type Statistic, statisticOf } from "./draws.js";
-import { jackknifeAcceleration, jackknifeError, leaveOneOut } from "./jackknife.js";
+import { jackknifeAcceleration, jackknifeError, valuesWithoutEach } from "./jackknife.js";
 import {
   type BootstrapMethod,
   bootstrapLimits,
@@ -101,7 +101,7 @@ export function bootstrap(
   const sampler = new Resampler(data, units);
   const whole = sampler.whole();
   const estimate = definedForTheData(statistic(whole.columns, whole.unit));
-  const acceleration = jackknifeAcceleration(leaveOneOut(sampler, statistic), units);
+  const acceleration = jackknifeAcceleration(valuesWithoutEach(sampler, statistic), units);
   const errorOf = method === "studentized" && errorEstimator(sampler, statistic, options.se);
   const error = errorOf ? errorOf() : Number.NaN;
 
@@ -176,7 +176,7 @@ function definedForTheData(value: number): number {
 
 /** Standard error of the statistic for the units that the sampler holds at the moment. */
 function errorEstimator(sampler: Resampler, statistic: Statistic, se?: Statistic): () => number {
-  if (!se) return () => jackknifeError(leaveOneOut(sampler, statistic), sampler.units);
+  if (!se) return () => jackknifeError(valuesWithoutEach(sampler, statistic), sampler.units);
   // Gathered again: the statistic may have sorted the columns it was given.
   return () => statisticOf(sampler.again(), se);
 }

@@ -24,7 +24,7 @@ export interface Jackknife {
 }
 
 /** The statistic without each block of what the resampler holds; NaN where it is not defined. */
-export function leaveOneOut(from: Resampler, statistic: Statistic): Float64Array {
+export function valuesWithoutEach(from: Resampler, statistic: Statistic): Float64Array {
   const { blocks } = from.units;
   const values = new Float64Array(blocks.reduce((count, list) => count + list.length, 0));
   for (let b = 0; b < values.length; b++) {
@@ -98,7 +98,7 @@ export function jackknife(
   const sampler = new Resampler(data, units);
   const all = sampler.whole();
   const estimate = finite(statistic(all.columns, all.unit), "all the data");
-  const values = leaveOneOut(sampler, statistic);
+  const values = valuesWithoutEach(sampler, statistic);
   for (const [u, value] of values.entries()) finite(value, `the data without unit ${u}`);
   const acceleration = jackknifeAcceleration(values, units);
   return frozen({

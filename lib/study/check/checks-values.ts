@@ -1,5 +1,5 @@
 import { itemAt, realAt, wholeAt } from "../../entry.js";
-import { normMedian } from "../norms.js";
+import { publishedMedian } from "../norms.js";
 import { plausible } from "../package/dictionary.js";
 import type { Scratch, Visits } from "../tables/visits.js";
 import {
@@ -121,7 +121,7 @@ function againstNorm(one: Person, people: People, person: number, log: IssueLog)
   const sex = people.sexes[person];
   const age = itemAt(people.ages, person);
   if (!sex || Number.isNaN(age)) return;
-  const norm = normMedian({ sex, ageYears: Math.max(20, age) });
+  const norm = publishedMedian({ sex, ageYears: Math.max(20, age) });
   const signature = closest(median / norm, "force");
   if (!signature) return;
   for (const row of rows) doubted.add(row);

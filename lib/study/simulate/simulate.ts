@@ -23,15 +23,15 @@ import type { SimulatedStudy, SimulationOptions } from "./simulation.js";
  * @returns files as text by name, and the truth by person and occasion
  * @throws InputError when there are no arms, people or occasions
  * @see Tomkinson et al. (2025) J Sport Health Sci 14:101014, for the norms people are drawn around
- * @example Object.keys(simulateStudy(coachNine).files).length // 6
+ * @example Object.keys(inventStudy(coachNine).files).length // 6
  */
-export function simulateStudy(options: SimulationOptions): SimulatedStudy {
+export function inventStudy(options: SimulationOptions): SimulatedStudy {
   const { arms, occasions, positions, name, seed } = options;
   if (occasions.length < 2 || arms.every(({ people }) => people < 1) || positions.length < 1)
     throw new InputError({
       expected: "people in an arm, two occasions and a position",
       got: `${arms.length} arms, ${occasions.length} occasions, ${positions.length} positions`,
-      where: "simulateStudy",
+      where: "inventStudy",
     });
   const stream = randomStream(seed, `study ${name}`);
   const golfers = inventGolfers(options, stream.split("people"));

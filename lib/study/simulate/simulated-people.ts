@@ -1,6 +1,6 @@
 import { itemAt, present } from "../../entry.js";
 import type { RandomStream } from "../../num/random.js";
-import { normMedian } from "../norms.js";
+import { publishedMedian } from "../norms.js";
 import type { SimulatedArm, SimulationOptions } from "./simulation.js";
 
 /** One invented golfer. */
@@ -82,7 +82,7 @@ function golfer(slot: Slot, options: SimulationOptions, stream: RandomStream): G
   const heightCm = Math.round(body.height + body.heightSd * tall);
   const massKg = Math.round((body.bmi + 2.4 * stream.normal()) * (heightCm / 100) ** 2);
   // A norm is the higher hand's maximum; the weaker hand lies about a twelfth below it. Norms begin at 20.
-  const norm = 0.92 * normMedian({ sex, ageYears: Math.max(20, age) });
+  const norm = 0.92 * publishedMedian({ sex, ageYears: Math.max(20, age) });
   const share = Math.exp(options.gripSdShare * stream.normal() + 0.03 * tall);
   const gripKgf = norm * share;
   const speedMph = speedOf({ sex, age, above: gripKgf - norm }, options, stream);

@@ -16,7 +16,7 @@ export interface SourceOptions {
   /** Which trials: "grip", "swing" or both. */
   readonly trials: "grip" | "swing" | "both";
   /** People the number is about; everyone when left out. */
-  readonly participants?: readonly string[];
+  readonly participant?: readonly string[];
   /** Which rows, such as {hand: "lead", position: "address", occasion: ["w0", "w6"]}. */
   readonly where?: Where;
 }
@@ -29,8 +29,8 @@ export interface SourceOptions {
  * @example sourceOf(openStudy("coach-nine"), { trials: "grip" }).rowsUsed // 107
  */
 export function sourceOf(study: Study, options: SourceOptions): SourceRecord {
-  knownOptions(options, ["trials", "participants", "where"], "sourceOf");
-  const { trials, participants, where = {} } = options;
+  knownOptions(options, ["trials", "participant", "where"], "sourceOf");
+  const { trials, participant, where = {} } = options;
   const parts = trials === "both" ? (["grip", "swing"] as const) : [trials];
   const used: string[] = [];
   const reasons = new Map<string, number>();
@@ -41,11 +41,7 @@ export function sourceOf(study: Study, options: SourceOptions): SourceRecord {
       parts.length === 1
         ? where
         : Object.fromEntries(Object.entries(where).filter(([name]) => names.includes(name)));
-    const rows = matching(
-      all,
-      participants ? { ...known, participant: participants } : known,
-      "sourceOf",
-    );
+    const rows = matching(all, participant ? { ...known, participant } : known, "sourceOf");
     if (!names.includes("left_out")) continue;
     const leftOut = columnOf(rows, "left_out");
     const inUse = columnOf(rows, "used");

@@ -5,14 +5,14 @@ import { adjustForBaseline } from "../../../lib/stats/baseline.js";
 import { openStudy } from "../../../lib/study/open.js";
 import { checkPackage } from "../../../lib/study/package/profile.js";
 import { demoStudies, winterBlock } from "../../../lib/study/simulate/demo.js";
-import { simulateStudy } from "../../../lib/study/simulate/simulate.js";
+import { inventStudy } from "../../../lib/study/simulate/simulate.js";
 import { beforeAfter } from "../../../lib/study/tables/before-after.js";
 import { summariseGrip } from "../../../lib/study/tables/summary.js";
 
 const folderOf = (name: string) => fileURLToPath(new URL(`../../../data/${name}`, import.meta.url));
 
 describe.each(demoStudies)("the demo study $name", (options) => {
-  const { files } = simulateStudy(options);
+  const { files } = inventStudy(options);
 
   it("is committed as the simulator writes it, byte for byte", () => {
     const folder = folderOf(options.name);
@@ -72,7 +72,7 @@ describe("winter-block", () => {
   });
 
   it("knows its truth, and an adjusted comparison finds it within its interval", () => {
-    const { truth } = simulateStudy(winterBlock);
+    const { truth } = inventStudy(winterBlock);
     const gainOf = (id: string) => {
       const [first, last] = ["w0", "w6"].map(
         (occasion) => truth.find((v) => v.participant === id && v.occasion === occasion)!,

@@ -2,13 +2,13 @@ import { describe, expect, it } from "vitest";
 import { InputError } from "../../../lib/errors.js";
 import { readStudy } from "../../../lib/study/open.js";
 import { coachNine, winterBlock } from "../../../lib/study/simulate/demo.js";
-import { simulateStudy } from "../../../lib/study/simulate/simulate.js";
+import { inventStudy } from "../../../lib/study/simulate/simulate.js";
 import type { SimulationOptions } from "../../../lib/study/simulate/simulation.js";
 import { summariseGrip, summariseSpeed } from "../../../lib/study/tables/summary.js";
 import { agrees } from "../../reference/agree.js";
 
 const read = (options: SimulationOptions) => {
-  const { files, truth } = simulateStudy(options);
+  const { files, truth } = inventStudy(options);
   const bytes = Object.entries(files).map(
     ([name, text]) => [name, new TextEncoder().encode(text)] as const,
   );
@@ -37,14 +37,14 @@ const meanOf = (values: number[]) => values.reduce((sum, value) => sum + value, 
 
 describe("the simulator", () => {
   it("writes the same bytes for the same options, others for another seed", () => {
-    expect(simulateStudy(coachNine).files).toEqual(simulateStudy(coachNine).files);
-    const other = simulateStudy({ ...coachNine, seed: 10 }).files;
-    expect(other["grip-trials.csv"]).not.toBe(simulateStudy(coachNine).files["grip-trials.csv"]);
+    expect(inventStudy(coachNine).files).toEqual(inventStudy(coachNine).files);
+    const other = inventStudy({ ...coachNine, seed: 10 }).files;
+    expect(other["grip-trials.csv"]).not.toBe(inventStudy(coachNine).files["grip-trials.csv"]);
   });
 
   it("one golfer's missed visit leaves every other row as it was", () => {
     const lines = (options: SimulationOptions) =>
-      simulateStudy(options).files["grip-trials.csv"]!.split("\n");
+      inventStudy(options).files["grip-trials.csv"]!.split("\n");
     const all = lines(coachNine);
     const fewer = lines({ ...coachNine, missedVisits: [{ person: 4, occasion: "after" }] });
     expect(all.filter((line) => !fewer.includes(line)).length).toBe(6);
@@ -80,7 +80,7 @@ describe("the simulator", () => {
       ...clean,
       arms: winterBlock.arms.map((arm) => ({ ...arm, people: 2000 })),
     };
-    const { truth } = simulateStudy(big as unknown as SimulationOptions);
+    const { truth } = inventStudy(big as unknown as SimulationOptions);
     const gains = (arm: string) => {
       const visits = truth.filter((visit) => visit.arm === arm);
       const first = visits.filter(({ occasion }) => occasion === "w0");
@@ -168,9 +168,9 @@ describe("the simulator", () => {
   });
 
   it("a study of nobody is refused", () => {
-    expect(() => simulateStudy({ ...coachNine, arms: [] })).toThrow(InputError);
-    expect(() =>
-      simulateStudy({ ...coachNine, occasions: coachNine.occasions.slice(0, 1) }),
-    ).toThrow(InputError);
+    expect(() => inventStudy({ ...coachNine, arms: [] })).toThrow(InputError);
+    expect(() => inventStudy({ ...coachNine, occasions: coachNine.occasions.slice(0, 1) })).toThrow(
+      InputError,
+    );
   });
 });

@@ -3,14 +3,14 @@ import { InputError } from "../../../lib/errors.js";
 import { openStudy, readStudy } from "../../../lib/study/open.js";
 import { resourceDescriptor } from "../../../lib/study/package/descriptor.js";
 import { winterBlock } from "../../../lib/study/simulate/demo.js";
-import { simulateStudy } from "../../../lib/study/simulate/simulate.js";
+import { inventStudy } from "../../../lib/study/simulate/simulate.js";
 import { gripInSwing } from "../../../lib/study/tables/grip-in-swing.js";
 import { shareOfMaximum } from "../../../lib/swing/hold.js";
 import { convert } from "../../../lib/units/convert.js";
 
 /** The demo study with a swing-grip file of these rows. */
 function studyWith(rows: string[]) {
-  const files = { ...simulateStudy(winterBlock).files };
+  const files = { ...inventStudy(winterBlock).files };
   const descriptor = JSON.parse(files["datapackage.json"]!);
   descriptor.resources.push(resourceDescriptor("swing-grip"));
   const head = "participant,occasion,club,swing,hand,force,unit,status,note";

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { openStudy, readStudy } from "../../../lib/study/open.js";
 import { winterBlock } from "../../../lib/study/simulate/demo.js";
-import { simulateStudy } from "../../../lib/study/simulate/simulate.js";
+import { inventStudy } from "../../../lib/study/simulate/simulate.js";
 import type { Study } from "../../../lib/study/study.js";
 import { withoutOutlyingTrials } from "../../../lib/study/tables/outlying.js";
 import { sourceOf } from "../../../lib/study/tables/source.js";
@@ -9,7 +9,7 @@ import { summariseGrip } from "../../../lib/study/tables/summary.js";
 
 /** The demo study with one force typed wrong: the first lead-hand trial at address of golfer 001. */
 function withSlip(change: (force: string) => string): { study: Study; row: number } {
-  const { files } = simulateStudy(winterBlock);
+  const { files } = inventStudy(winterBlock);
   const lines = files["grip-trials.csv"]!.split("\n");
   const columns = lines[0]!.split(",");
   const force = columns.indexOf("force");

@@ -3,7 +3,7 @@ import { InputError } from "../../../lib/errors.js";
 import { smallCells } from "../../../lib/study/check/small-cells.js";
 import { readStudy } from "../../../lib/study/open.js";
 import { winterBlock } from "../../../lib/study/simulate/demo.js";
-import { simulateStudy } from "../../../lib/study/simulate/simulate.js";
+import { inventStudy } from "../../../lib/study/simulate/simulate.js";
 import { beforeAfter } from "../../../lib/study/tables/before-after.js";
 import { gripWithSpeed } from "../../../lib/study/tables/grip-with-speed.js";
 import { sourceOf } from "../../../lib/study/tables/source.js";
@@ -11,7 +11,7 @@ import { summariseGrip, summariseSpeed } from "../../../lib/study/tables/summary
 import { withoutParticipant, withSetAsides } from "../../../lib/study/tables/variants.js";
 import { gripTrials, inspect, participants } from "../small-study.js";
 
-const { files } = simulateStudy(winterBlock);
+const { files } = inventStudy(winterBlock);
 const study = readStudy({
   name: "winter-block",
   files: new Map(
@@ -140,7 +140,7 @@ describe("sourceOf", () => {
     const narrow = sourceOf(study, {
       trials: "grip",
       where: { ...where, occasion: ["w0", "w6"] },
-      participants: ["001", "002"],
+      participant: ["001", "002"],
     });
     expect(narrow.rowsUsed).toBe(12);
     expect(narrow.participants).toEqual(["001", "002"]);

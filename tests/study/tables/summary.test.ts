@@ -5,7 +5,7 @@ import { InputError } from "../../../lib/errors.js";
 import { randomStream } from "../../../lib/num/random.js";
 import { readStudy } from "../../../lib/study/open.js";
 import { winterBlock } from "../../../lib/study/simulate/demo.js";
-import { simulateStudy } from "../../../lib/study/simulate/simulate.js";
+import { inventStudy } from "../../../lib/study/simulate/simulate.js";
 import { toFrame } from "../../../lib/study/tables/frame.js";
 import {
   type GripRule,
@@ -24,7 +24,7 @@ const encoded = (files: Readonly<Record<string, string>>) => ({
   ),
   faults: [],
 });
-const winter = readStudy(encoded(simulateStudy(winterBlock).files)).study!;
+const winter = readStudy(encoded(inventStudy(winterBlock).files)).study!;
 
 describe("one value per person, occasion, hand and position", () => {
   const study = inspect({

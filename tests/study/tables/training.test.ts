@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { openStudy, readStudy } from "../../../lib/study/open.js";
 import { winterBlock } from "../../../lib/study/simulate/demo.js";
-import { simulateStudy } from "../../../lib/study/simulate/simulate.js";
+import { inventStudy } from "../../../lib/study/simulate/simulate.js";
 import { summariseTraining, type TrainingSummary } from "../../../lib/study/tables/training.js";
 import { withoutParticipant } from "../../../lib/study/tables/variants.js";
 
@@ -16,7 +16,7 @@ function balanced({ rows, used, setAside, people }: TrainingSummary): void {
 
 /** A study whose log is written out below. */
 function logged(lines: string[]) {
-  const { files } = simulateStudy(winterBlock);
+  const { files } = inventStudy(winterBlock);
   const log = ["participant,date,minutes,completed,discomfort,note", ...lines].join("\n");
   const texts = Object.entries({ ...files, "training-log.csv": log });
   const bytes = new Map(texts.map(([name, text]) => [name, new TextEncoder().encode(text)]));

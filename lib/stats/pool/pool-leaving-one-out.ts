@@ -1,6 +1,6 @@
 import { InputError } from "../../errors.js";
 import { type Estimate, frozen, type Interval } from "../estimate.js";
-import { sideOfZero } from "../leave-out.js";
+import { sideOfZero } from "../leave-one-out.js";
 import { type Pool, type PoolColumns, type PoolOptions, pool } from "./pool.js";
 import {
   type CorrelationColumns,
@@ -9,7 +9,7 @@ import {
 } from "./pool-correlations.js";
 
 /** The pool without one study. */
-export interface WithoutStudy {
+export interface PoolWithoutStudy {
   /** The study left out. */
   readonly label: string;
   readonly estimate: Estimate;
@@ -20,18 +20,18 @@ export interface WithoutStudy {
 }
 
 /** A pool, and the same pool without each study in turn. */
-export interface WithoutEachStudy {
-  readonly kind: "without each study";
+export interface PoolLeavingOneOut {
+  readonly kind: "poolLeavingOneOut";
   readonly leaving: "study";
   /** Studies. */
   readonly n: number;
   readonly whole: Pool | CorrelationPool;
   /** In the order given. */
-  readonly rows: readonly WithoutStudy[];
+  readonly rows: readonly PoolWithoutStudy[];
   /** Lowest and highest pooled value, the whole pool's included. */
   readonly low: number;
   readonly high: number;
-  /** Studies without which the verdict is another: zero inside the interval, above it or below. */
+  /** Studies without which zero changes sides: inside the interval, above it or below it. */
   readonly turns: readonly string[];
   readonly method: string;
 }
@@ -44,16 +44,20 @@ export interface WithoutEachStudy {
  * @returns estimates as the pooling gives them: in the unit of the inputs, or correlations
  * @throws InputError for fewer than 3 studies, and whatever the pooling throws
  * @see Viechtbauer & Cheung (2010) Res Synth Methods 1:112–125
- * @example withoutEachStudy({ estimate: [1, 2, 6], se: [1, 1, 1] }, { method: "common" }).low // 1.5
+ * @example poolLeavingOneOut({ estimate: [1, 2, 6], se: [1, 1, 1] }, { method: "common" }).low // 1.5
  */
-export function withoutEachStudy(
+export function poolLeavingOneOut(
   columns: PoolColumns | CorrelationColumns,
   options: PoolOptions = {},
-): WithoutEachStudy {
+): PoolLeavingOneOut {
   const whole = pooled(columns, options);
   const { n } = whole;
   if (n < 3) {
-    throw new InputError({ expected: "3 or more studies", got: `${n}`, where: "withoutEachStudy" });
+    throw new InputError({
+      expected: "3 or more studies",
+      got: `${n}`,
+      where: "poolLeavingOneOut",
+    });
   }
   const rows = whole.studies.map(({ label }, i) => {
     const { estimate, tau2, i2, prediction } = pooled(withoutPlace(columns, i), options);
@@ -61,7 +65,7 @@ export function withoutEachStudy(
   });
   const values = [whole.estimate.value, ...rows.map(({ estimate }) => estimate.value)];
   return frozen({
-    kind: "without each study" as const,
+    kind: "poolLeavingOneOut" as const,
     leaving: "study" as const,
     n,
     whole,

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../../lib/errors.js";
-import { withoutEachStudy } from "../../../lib/stats/pool/leave-study-out.js";
+import { poolLeavingOneOut } from "../../../lib/stats/pool/pool-leaving-one-out.js";
 import { agrees } from "../../reference/agree.js";
 import { referenceCase } from "../../reference/cases.js";
 
@@ -19,7 +19,7 @@ describe("pooling without each of the 13 BCG trials", () => {
     ["reml", false],
     ["hartung_knapp", true],
   ] as const)("gives R's %s", (name, hartungKnapp) => {
-    const found = withoutEachStudy(columns, { hartungKnapp });
+    const found = poolLeavingOneOut(columns, { hartungKnapp });
     const wanted = computed[name]!.value;
     for (const [i, { label, estimate, tau2, i2 }] of found.rows.entries()) {
       expect(label).toBe(data.author_year[i]);
@@ -39,7 +39,7 @@ describe("pooling without each of the 13 BCG trials", () => {
 it("pools correlations without each of 16, on the r scale", () => {
   const { data } = referenceCase("pool", "molloy2014");
   const { reml_z } = referenceCase("pool-without", "molloy2014").computed;
-  const found = withoutEachStudy({ r: data.ri, n: data.ni });
+  const found = poolLeavingOneOut({ r: data.ri, n: data.ni });
   for (const [i, { estimate, tau2 }] of found.rows.entries()) {
     agrees(estimate.value, Math.tanh(reml_z!.value.estimate[i]), { quantity: "r", ...searched });
     agrees(tau2, reml_z!.value.tau2[i], { quantity: "tau2", ...searched });
@@ -47,10 +47,10 @@ it("pools correlations without each of 16, on the r scale", () => {
 });
 
 it("names the study that carries the verdict, and refuses two studies", () => {
-  const found = withoutEachStudy(
+  const found = poolLeavingOneOut(
     { estimate: [5, 0.1, 0.2], se: [1, 1, 1], label: ["A", "B", "C"] },
     { method: "common" },
   );
   expect(found.turns).toEqual(["A"]);
-  expect(() => withoutEachStudy({ estimate: [1, 2], se: [1, 1] })).toThrow(InputError);
+  expect(() => poolLeavingOneOut({ estimate: [1, 2], se: [1, 1] })).toThrow(InputError);
 });

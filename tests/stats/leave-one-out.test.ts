@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { InputError } from "../../lib/errors.js";
 import { jackknife } from "../../lib/stats/bootstrap/jackknife.js";
 import { pairedChange } from "../../lib/stats/change.js";
-import { leaveEachStudyOut, withoutEachPerson } from "../../lib/stats/leave-out.js";
+import { leaveOneOut } from "../../lib/stats/leave-one-out.js";
 import { fitLine } from "../../lib/stats/regression.js";
 
 describe("without each person", () => {
@@ -15,10 +15,10 @@ describe("without each person", () => {
     ).change;
 
   it("gives the leave-one-out values of the jackknife", () => {
-    const found = withoutEachPerson(people, meanOf);
+    const found = leaveOneOut(people, meanOf);
     const { values } = jackknife([change], ([x]) => x!.reduce((a, b) => a + b, 0) / x!.length);
-    for (const [i, { participant, value }] of found.without.entries()) {
-      expect(participant).toBe(people[i]);
+    for (const [i, { label, value }] of found.without.entries()) {
+      expect(label).toBe(people[i]);
       expect(value).toBeCloseTo(values[i]!, 12);
     }
     expect(found.low).toBeCloseTo(2, 12);
@@ -28,7 +28,7 @@ describe("without each person", () => {
   it("names those without whom the verdict turns", () => {
     // 9 alone widens the interval to include 0: t = 2.7 with it, 5 df
     const wide = [0.2, 0.1, 0.3, 0.15, 9, 0.25];
-    const found = withoutEachPerson(
+    const found = leaveOneOut(
       people,
       (rows) =>
         pairedChange(
@@ -41,26 +41,26 @@ describe("without each person", () => {
 
   it("leaves out all rows of a person at once, and tells what cannot be made", () => {
     const seen: number[][] = [];
-    withoutEachPerson(["a", "a", "b"], (rows) => {
+    leaveOneOut(["a", "a", "b"], (rows) => {
       seen.push(rows);
       return { value: rows.length };
     });
     expect(seen).toEqual([[0, 1, 2], [2], [0, 1]]);
-    const line = withoutEachPerson(
+    const line = leaveOneOut(
       ["a", "b", "b", "c"],
       (rows) =>
         fitLine({ x: rows.map((i) => [1, 2, 3, 4][i]!), y: rows.map((i) => [1, 3, 2, 5][i]!) })
           .slope,
     );
-    expect(line.impossible.map(({ participant }) => participant)).toEqual(["b"]);
+    expect(line.impossible.map(({ label }) => label)).toEqual(["b"]);
     expect(line.n).toBe(3);
   });
 
   it("passes on what fails for everyone", () => {
-    expect(() => withoutEachPerson(["a", "b"], () => fitLine({ x: [1], y: [1] }).slope)).toThrow(
+    expect(() => leaveOneOut(["a", "b"], () => fitLine({ x: [1], y: [1] }).slope)).toThrow(
       InputError,
     );
-    expect(() => withoutEachPerson([1, 2] as never, () => ({ value: 1 }))).toThrow(InputError);
+    expect(() => leaveOneOut([1.5, 2] as never, () => ({ value: 1 }))).toThrow(InputError);
   });
 });
 
@@ -74,21 +74,27 @@ describe("leaving each study out", () => {
 
   it("leaves all rows of a study out, names studies and the one that turns the verdict", () => {
     // all three: 8/3, not above zero; without South: 4, above zero; without North: 2
-    const found = leaveEachStudyOut(studies, meanOf);
+    const found = leaveOneOut(studies, meanOf, { leaving: "study" });
     expect(found).toMatchObject({ leaving: "study", n: 2, low: 2, high: 4, turns: ["South"] });
     expect(found.without).toEqual([
-      { study: "North", value: 2 },
-      { study: "South", value: 4 },
+      { label: "North", value: 2 },
+      { label: "South", value: 4 },
     ]);
   });
 
   it("tells without which study nothing can be made, and refuses what are no labels", () => {
-    const found = leaveEachStudyOut(["A", "B"], (rows) => {
-      if (rows.length < 2)
-        throw new InputError({ expected: "two studies", got: "one", where: "test" });
-      return { value: 1 };
-    });
-    expect(found.impossible.map(({ study }) => study)).toEqual(["A", "B"]);
-    expect(() => leaveEachStudyOut([1] as never, () => ({ value: 1 }))).toThrow(InputError);
+    const found = leaveOneOut(
+      ["A", "B"],
+      (rows) => {
+        if (rows.length < 2)
+          throw new InputError({ expected: "two studies", got: "one", where: "test" });
+        return { value: 1 };
+      },
+      { leaving: "study" },
+    );
+    expect(found.impossible.map(({ label }) => label)).toEqual(["A", "B"]);
+    expect(() => leaveOneOut([null] as never, () => ({ value: 1 }), { leaving: "study" })).toThrow(
+      InputError,
+    );
   });
 });

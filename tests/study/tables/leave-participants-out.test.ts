@@ -4,7 +4,7 @@ import { pairedChange } from "../../../lib/stats/change.js";
 import { openStudy } from "../../../lib/study/open.js";
 import type { Study } from "../../../lib/study/study.js";
 import { beforeAfter } from "../../../lib/study/tables/before-after.js";
-import { leaveEachOut } from "../../../lib/study/tables/leave-out.js";
+import { leaveParticipantsOut } from "../../../lib/study/tables/leave-participants-out.js";
 import { summariseGrip } from "../../../lib/study/tables/summary.js";
 import { participantColumn, trialsByPerson } from "../../../lib/study/tables/trials-by-person.js";
 
@@ -13,15 +13,15 @@ const where = { hand: "lead", position: "address" };
 const pairsOf = (s: Study) =>
   beforeAfter(s, summariseGrip(s, { rule: "mean3" }), { before: "w0", after: "w6", where });
 
-describe("leaveEachOut", () => {
+describe("leaveParticipantsOut", () => {
   it("is the estimate made again from the columns less one person", () => {
-    const left = leaveEachOut(
+    const left = leaveParticipantsOut(
       study,
       (s) => pairedChange(pairsOf(s).before, pairsOf(s).after).change,
     );
     const whole = pairsOf(study);
-    for (const { participant, value } of left.without) {
-      const keep = (_: number, i: number) => whole.participant[i] !== participant;
+    for (const { label, value } of left.without) {
+      const keep = (_: number, i: number) => whole.participant[i] !== label;
       const expected = pairedChange(whole.before.filter(keep), whole.after.filter(keep)).change
         .value;
       expect(value).toBeCloseTo(expected, 12);
@@ -33,7 +33,7 @@ describe("leaveEachOut", () => {
   it("names the person on whom the verdict hangs", () => {
     const people = participantColumn(study, pairsOf(study).participant, "participant") as string[];
     const pillar = people[3]!;
-    const left = leaveEachOut(study, (s) => {
+    const left = leaveParticipantsOut(study, (s) => {
       const has = pairsOf(s).participant.includes(pillar);
       return {
         value: has ? 2 : 1,
@@ -46,14 +46,14 @@ describe("leaveEachOut", () => {
 
   it("tells whose absence makes the estimate impossible, and lets other faults through", () => {
     const n = study.participants.totalRows();
-    const refused = leaveEachOut(study, (s) => {
+    const refused = leaveParticipantsOut(study, (s) => {
       if (s.participants.totalRows() < n)
         throw new InputError({ expected: "all", got: "less", where: "test" });
       return { value: 1 };
     });
     expect(refused.impossible.length).toBe(n);
     expect(() =>
-      leaveEachOut(study, () => {
+      leaveParticipantsOut(study, () => {
         throw new TypeError("a fault");
       }),
     ).toThrow("a fault");

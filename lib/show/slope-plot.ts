@@ -4,14 +4,14 @@ import { dots, list, type Plot, roleMark, type Scale, sameRows, titled } from ".
 
 /** One person's points and, if fitted, their own line. */
 export interface PersonLine {
-  readonly subject: string;
+  readonly participant: string;
   readonly x: Numbers;
   readonly y: Numbers;
   readonly slope?: number | undefined;
   readonly intercept?: number | undefined;
 }
 
-export interface PersonSlopesInput {
+export interface SlopePlotInput {
   readonly people: readonly PersonLine[];
   readonly x: Scale;
   readonly y: Scale;
@@ -29,12 +29,12 @@ function lineOver(range: readonly number[], line: { slope: number; intercept: nu
 }
 
 function personTraces(person: PersonLine, role: Role): Plain[] {
-  sameRows(`personSlopes, subject ${person.subject}`, person.x, person.y);
-  const { slope, intercept, subject } = person;
+  sameRows(`slopePlot, participant ${person.participant}`, person.x, person.y);
+  const { slope, intercept, participant } = person;
   const points: Plain = {
     type: "scatter",
     mode: slope === undefined ? "lines+markers" : "markers",
-    name: subject,
+    name: participant,
     x: list(person.x),
     y: list(person.y),
     hovertemplate: `%{fullData.name}: %{x}, %{y}<extra></extra>`,
@@ -46,7 +46,7 @@ function personTraces(person: PersonLine, role: Role): Plain[] {
   const own: Plain = {
     type: "scatter",
     mode: "lines",
-    name: `${subject}, own line`,
+    name: `${participant}, own line`,
     ...lineOver(span(person.x), { slope, intercept }),
     line: { color: roleMark(role).colour, width: 1.5, dash: roleMark(role).dash },
     hoverinfo: "skip",
@@ -58,9 +58,9 @@ function personTraces(person: PersonLine, role: Role): Plain[] {
 /**
  * Every person's points with their own line; people without a line have their points joined. A
  * group line, if given, lies on top in ink.
- * @example personSlopes({ people: [{ subject: "G01", x: [1, 2], y: [2, 4], slope: 2, intercept: 0 }], x: { quantity: "Grip force", unit: "kgf" }, y: { quantity: "Club speed", unit: "mph" } }).data[1].y // [2,4]
+ * @example slopePlot({ people: [{ participant: "G01", x: [1, 2], y: [2, 4], slope: 2, intercept: 0 }], x: { quantity: "Grip force", unit: "kgf" }, y: { quantity: "Club speed", unit: "mph" } }).data[1].y // [2,4]
  */
-export function personSlopes({ people, x, y, role = "lead", group }: PersonSlopesInput): Plot {
+export function slopePlot({ people, x, y, role = "lead", group }: SlopePlotInput): Plot {
   const all = people.flatMap((person) => list(person.x));
   const whole: Plain[] = group
     ? [
