@@ -139,9 +139,9 @@ describe("the tarball in an empty folder", () => {
     const some = `import { type Estimate, pairedChange } from "tautline/stats";
 import { convert } from "tautline/units";
 import { type Exercise, exercise } from "tautline/learn";
-import { simulateStudy } from "tautline/simulate";
+import { inventStudy } from "tautline/simulate";
 const change: Estimate = pairedChange([1, 2, 4], [2, 3, 7]).change;
-export const made: [number, typeof exercise, typeof simulateStudy] = [convert(change.value, "kgf", "N"), exercise, simulateStudy];
+export const made: [number, typeof exercise, typeof inventStudy] = [convert(change.value, "kgf", "N"), exercise, inventStudy];
 export type { Exercise };
 `;
     const studies = `import { type Finding, finding, InputError, openStudy } from "tautline";
