@@ -97,7 +97,7 @@ export {
   valueText,
 } from "./show/wording.js";
 export type { Estimate, Interval, Labels, Numbers } from "./stats/estimate.js";
-export type { WithoutEach } from "./stats/leave-out.js";
+export type { Leaving, LeftOut } from "./stats/leave-one-out.js";
 export type { Choice, Specification } from "./stats/specification.js";
 export type { CalibrationLine } from "./study/check/calibration.js";
 export type { AccountLine, Issue, IssueCode, SetAside, Severity } from "./study/check/issue.js";
@@ -153,7 +153,10 @@ export { csvText } from "./study/tables/csv-writing.js";
 export { type DataFrame, toFrame } from "./study/tables/frame.js";
 export { type GripInSwing, gripInSwing, type HandInSwing } from "./study/tables/grip-in-swing.js";
 export { type GripWithSpeed, gripWithSpeed } from "./study/tables/grip-with-speed.js";
-export { leaveParticipantsOut } from "./study/tables/leave-participants-out.js";
+export {
+  leaveParticipantsOut,
+  type ParticipantsLeftOut,
+} from "./study/tables/leave-participants-out.js";
 export { withoutOutlyingTrials } from "./study/tables/outlying.js";
 export {
   type GripRule,
