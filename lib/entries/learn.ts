@@ -8,7 +8,6 @@ export type { AnswerVerdict } from "../learn/answer.js";
 export { type AnswerLine, answersOf } from "../learn/answers.js";
 export { playBeforeAfter } from "../learn/before-after-model.js";
 export { playCrowds } from "../learn/crowds-model.js";
-export type { ExerciseMaker } from "../learn/exercise.js";
 export {
   answer,
   type CheckedAnswer,
