@@ -122,6 +122,11 @@ export {
   type VarianceComponent,
   type VarianceComponentsFit,
 } from "../stats/mixed/components.js";
+export {
+  type DropoutShift,
+  type ShiftedDropouts,
+  shiftDropouts,
+} from "../stats/mixed/dropout-shift.js";
 export type { DfMethod } from "../stats/mixed/fixed-estimate.js";
 export {
   type ComponentSize,

@@ -51,6 +51,8 @@ export interface VisitsFit {
   readonly arms: readonly string[];
   readonly baseline: string;
   readonly reference: string;
+  /** Number of people seen at least once, by arm. */
+  readonly people: Readonly<Record<string, number>>;
   /** Number of people measured, by visit and arm. */
   readonly seen: Readonly<Record<string, Readonly<Record<string, number>>>>;
   readonly structure: VisitCovariance;
@@ -141,6 +143,7 @@ export function fitVisits(columns: VisitColumns, options: VisitOptions = {}): Vi
     ...{ n: data.y.length, subjects: data.subjects.length, visits: data.visits, arms: data.arms },
     baseline: itemAt(data.visits, coding.baseline),
     reference: itemAt(data.arms, coding.reference),
+    people: peopleBy(data),
     seen: seenBy(data),
     ...{ structure: choice.structure, constrainBaseline: choice.constrainBaseline },
     fixed: Object.fromEntries(
@@ -288,6 +291,15 @@ function estimatesByVisit(
     ),
     changes: table(later, () => true, changeWeights),
   };
+}
+
+function peopleBy({ arms, arm, starts, subjects }: VisitRows) {
+  const counts = new Int32Array(arms.length);
+  subjects.forEach((_, i) => {
+    const own = wholeAt(arm, wholeAt(starts, i));
+    counts[own] = wholeAt(counts, own) + 1;
+  });
+  return Object.fromEntries(arms.map((name, a) => [name, wholeAt(counts, a)]));
 }
 
 function seenBy({ visits, arms, visit, arm }: VisitRows) {

@@ -1,6 +1,12 @@
 /** Mixed models on the sleepstudy data against lme4 and statsmodels. */
 import { readFileSync } from "node:fs";
-import { bootstrapMixed, fitMixed } from "tautline/stats";
+import {
+  bootstrapMixed,
+  fitMixed,
+  fitVarianceComponents,
+  fitVisits,
+  randomStream,
+} from "tautline/stats";
 import { python, r } from "../peers.js";
 
 const { data } = JSON.parse(
@@ -24,6 +30,43 @@ function copies(times) {
     }
   }
   return all;
+}
+
+/** Golfers of two arms at five visits, one in twenty leaving after each. */
+function visitsOf(people) {
+  const stream = randomStream(1, "bench visits");
+  const rows = { subject: [], visit: [], arm: [], y: [] };
+  for (let i = 0; i < people; i++) {
+    const level = 40 + 6 * stream.normal();
+    for (let visit = 0; visit < 5; visit++) {
+      rows.subject.push(i);
+      rows.visit.push(visit);
+      rows.arm.push(i % 2 ? "grip" : "control");
+      rows.y.push(level + (i % 2) * visit * 0.4 + 2 * stream.normal());
+      if (stream.uniform() < 0.05) break;
+    }
+  }
+  return rows;
+}
+
+/** Golfers, two hands each, three postures and three trials, on three days that all share. */
+function trialsOf(people) {
+  const stream = randomStream(1, "bench trials");
+  const rows = { y: [], person: [], hand: [], day: [] };
+  for (let i = 0; i < people; i++) {
+    const level = 40 + 6 * stream.normal();
+    for (const hand of ["lead", "trail"]) {
+      const own = level + 2 * stream.normal();
+      for (let trial = 0; trial < 9; trial++) {
+        if (stream.uniform() < 0.1) continue;
+        rows.y.push(own + (trial % 3) / 2 + stream.normal());
+        rows.person.push(i);
+        rows.hand.push(`${i}/${hand}`);
+        rows.day.push(trial % 3);
+      }
+    }
+  }
+  return rows;
 }
 
 export default [
@@ -109,6 +152,22 @@ run <- function() sd(suppressMessages(suppressWarnings(bootMer(fit, fixef, nsim 
     job: (resamples) => {
       const fitted = fitSleep();
       return () => bootstrapMixed(fitted, { resamples, seed: 1 }).resamples;
+    },
+  },
+  {
+    name: "arm by visit, five visits, unstructured, by subjects",
+    sizes: [26, 260, 2600],
+    job: (people) => {
+      const rows = visitsOf(people);
+      return () => fitVisits(rows).logLikelihood;
+    },
+  },
+  {
+    name: "variance components of golfer, hand and day, by golfers",
+    sizes: [26, 260, 2600],
+    job: (people) => {
+      const { y, person, hand, day } = trialsOf(people);
+      return () => fitVarianceComponents({ y, groups: { person, hand, day } }).logLikelihood;
     },
   },
 ];
