@@ -116,6 +116,10 @@ const results: Record<string, [value: unknown, fields: string[]]> = {
       "residuals",
     ],
   ],
+  shiftDropouts: [
+    tautline.shiftDropouts(tautline.fitVisits({ subject: person, visit: x, y }), { shift: -1 }),
+    ["visit", "shift", "missing", "means", "differences", "tippingShift"],
+  ],
   fitVarianceComponents: [
     components,
     ["fixed", "components", "covariance", "logLikelihood", "criterion", "fitted", "residuals"],
