@@ -1,5 +1,14 @@
 import {
+  type Allowance,
+  compareData,
+  type DataVerdict,
+  estimateKeys,
+  sizeOf,
+} from "./compare-data.js";
+import { compareTexts, type TextAllowance, withDrawingsDecoded } from "./compare-text.js";
+import {
   type CellName,
+  type Form,
   type RecordedNotebook,
   type Result,
   type ResultKind,
@@ -16,8 +25,12 @@ export interface Judgement {
   readonly verdict: Verdict;
   /** What is different, in a clause; left out when nothing is. */
   readonly difference?: string;
+  /** The form in which it is different; "place" when it stands elsewhere; left out for the data. */
+  readonly form?: Form | "sentence" | "place";
   /** Largest difference of two numbers, in the unit of the finding or as they stand in the figure. */
   readonly largest?: number;
+  /** How far the author lets the finding move, in its unit; left out when not at all. */
+  readonly tolerance?: number;
   /** A finding whose interval lies on another side of zero than it did. */
   readonly crossing?: "now includes zero" | "no longer includes zero" | "changed sides of zero";
   readonly recorded?: unknown;
@@ -27,25 +40,32 @@ export interface Judgement {
 export interface Comparison {
   readonly judgements: readonly Judgement[];
   readonly counts: Readonly<Record<Verdict, number>>;
-  /** Every result of the record came again, the same or within tolerance, and nothing is new. */
+  /** Every result of the record came again, in its place, the same or within tolerance; nothing is new. */
   readonly agrees: boolean;
 }
 
+export interface CompareOptions {
+  /** Forms that the re-run does not make, such as the drawings in a page; they are not judged. */
+  readonly without?: readonly Form[];
+}
+
 type Json = Record<string, unknown>;
+type Judged = Omit<Judgement, "kind" | "id" | "cell" | "recorded" | "rerun">;
 
-/** Numbers that differ by less than this share of their neighbours' size are rounding. */
-const relativeTolerance = 1e-9;
-/** A sum over a list is rounded like its largest member, so a member near zero may move this much. */
-const listTolerance = 1e-13;
-
-/** Compares what two recordings of a notebook show, result by result. */
-export function compareNotebooks(record: RecordedNotebook, rerun: RecordedNotebook): Comparison {
+/** Compares what two recordings of a notebook show, result by result and form by form. */
+export function compareNotebooks(
+  record: RecordedNotebook,
+  rerun: RecordedNotebook,
+  { without = [] }: CompareOptions = {},
+): Comparison {
   const before = keyed(resultsOf(record));
   const after = keyed(resultsOf(rerun));
+  const elsewhere = misplaced(before, after);
   const judgements: Judgement[] = [];
   for (const [key, result] of before) {
     const again = after.get(key);
-    judgements.push(again ? judge(result, again) : absent(result, "missing"));
+    if (!again) judgements.push(absent(result, "missing"));
+    else judgements.push(judge(result, again, elsewhere.get(key), without));
   }
   for (const [key, result] of after) {
     if (!before.has(key)) judgements.push(absent(result, "new"));
@@ -67,66 +87,79 @@ function keyed(results: readonly Result[]): Map<string, Result> {
   return map;
 }
 
+/** Results that stand in another cell, or in another order within their cell, by key. */
+function misplaced(before: Map<string, Result>, after: Map<string, Result>): Map<string, string> {
+  const found = new Map<string, string>();
+  const orders = { before: new Map<string, string[]>(), after: new Map<string, string[]>() };
+  const inOrder = (order: Map<string, string[]>, cell: string, key: string) =>
+    order.set(cell, [...(order.get(cell) ?? []), key]);
+  for (const [key, { cell, kind }] of before) {
+    const again = after.get(key);
+    if (!again || kind === "text" || kind === "image") continue;
+    if (again.cell.id === cell.id) inOrder(orders.before, cell.id, key);
+    else found.set(key, `recorded in cell ${cell.id}, shown by cell ${again.cell.id}`);
+  }
+  for (const [key, { cell }] of after) {
+    if (before.get(key)?.cell.id === cell.id) inOrder(orders.after, cell.id, key);
+  }
+  for (const [cell, order] of orders.before) {
+    const now = (orders.after.get(cell) ?? []).filter((key) => order.includes(key));
+    const first = order.findIndex((key, i) => now[i] !== key);
+    const key = order[first];
+    if (key !== undefined) found.set(key, `recorded before ${now[first]}, shown after it`);
+  }
+  return found;
+}
+
 function absent(result: Result, verdict: "missing" | "new"): Judgement {
   const { kind, id, cell, content } = result;
   return { kind, id, cell, verdict, [verdict === "new" ? "rerun" : "recorded"]: content };
 }
 
-function judge(before: Result, after: Result): Judgement {
+function judge(
+  before: Result,
+  after: Result,
+  elsewhere: string | undefined,
+  without: readonly Form[],
+): Judgement {
   const { kind, id } = before;
   const both = { kind, id, cell: after.cell, recorded: before.content, rerun: after.content };
-  if (kind === "finding") {
-    return { ...both, ...judgeFinding(before.content as Json, after.content as Json) };
+  const judged =
+    kind === "text" ? judgeText(before.content, after.content) : judgeContent(before, after);
+  if (judged.verdict === "different") return { ...both, ...judged };
+  if (elsewhere !== undefined) {
+    return { ...both, verdict: "different", form: "place", difference: elsewhere };
   }
-  if (kind === "text")
-    return { ...both, ...judgeText(String(before.content), String(after.content)) };
-  return { ...both, ...judgeTree(before.content, after.content) };
+  return { ...both, ...withForms(judged, before, after, without) };
 }
 
-/** Whole numbers may be codes of people and are words. */
-const printedNumber = /[-+]?\d+\.\d+(?:[eE][-+]?\d+)?/g;
-
-/** Printed numbers are rounding apart as others are; every other letter has to be the same. */
-function judgeText(before: string, after: string): Judged {
-  const words = (text: string) => text.split(printedNumber);
-  const numbers = (text: string) => (text.match(printedNumber) ?? []).map(Number);
-  const judged = judgeTree(
-    { words: words(before), numbers: numbers(before).map((value) => [value]) },
-    { words: words(after), numbers: numbers(after).map((value) => [value]) },
-  );
-  return judged.verdict === "within tolerance" ? judged : judgeTree(before, after);
+function judgeText(before: unknown, after: unknown): Judged {
+  const { verdict, largest, reads } = compareTexts(String(before), String(after));
+  if (reads) return { verdict, difference: readsText("it", reads), largest };
+  return verdict === "same" ? { verdict } : { verdict, largest };
 }
 
-/** The numbers of a finding that its own tolerance is for. */
-const estimateKeys = ["value", "low", "high"] as const;
-
-interface Allowance {
-  readonly tolerance: number;
-  /** Size of the estimate and its limits together: a value near zero is rounded like its limits. */
-  readonly scale: number;
-}
-
-interface Judged {
-  readonly verdict: "same" | "within tolerance" | "different";
-  readonly difference?: string;
-  readonly largest?: number;
-  readonly crossing?: NonNullable<Judgement["crossing"]>;
+function judgeContent(before: Result, after: Result): Judged {
+  if (before.kind !== "finding") return compareData(before.content, after.content);
+  return judgeFinding(before.content as Json, after.content as Json);
 }
 
 /**
- * A finding agrees when its value and limits lie within its own tolerance and everything else is
- * equal. Its sentence is made from the rest and is not judged.
+ * The data of a finding agree when its value and limits lie within its own tolerance and everything
+ * else is equal. Its sentence is made from the rest and is judged as a form.
  */
 function judgeFinding(before: Json, after: Json): Judged {
   const { sentence: _, ...then } = before;
   const { sentence: __, ...now } = after;
-  const own = typeof before.tolerance === "number" ? before.tolerance : 0;
-  const scale = size(estimateKeys.flatMap((key) => [before[key], after[key]]));
-  const judged = judgeTree(then, now, { tolerance: own, scale });
+  const tolerance = typeof before.tolerance === "number" ? before.tolerance : 0;
+  const scale = sizeOf(estimateKeys.flatMap((key) => [before[key], after[key]]));
+  const allowance: Allowance = { tolerance, scale };
+  const judged: DataVerdict = compareData(then, now, allowance);
   const crossing = crossed(before, after);
+  const allowed = tolerance > 0 ? { tolerance } : {};
   return judged.verdict !== "same" && crossing
-    ? { ...judged, verdict: "different", crossing }
-    : judged;
+    ? { ...judged, ...allowed, verdict: "different", crossing }
+    : { ...judged, ...allowed };
 }
 
 function side(finding: Json): -1 | 0 | 1 | undefined {
@@ -142,93 +175,68 @@ function crossed(before: Json, after: Json): Judgement["crossing"] {
   return then === 0 ? "no longer includes zero" : "changed sides of zero";
 }
 
-/** Walks two JSON trees side by side; the order of an object's keys does not matter. */
-function judgeTree(before: unknown, after: unknown, estimate?: Allowance): Judged {
-  const walk = new Walk(estimate);
-  walk.compare(before, after, "", 0);
-  if (walk.first !== undefined) {
-    return { verdict: "different", difference: walk.first, largest: walk.largest };
+/** The judgement of the data, lowered by the first form that a reader would see differ. */
+function withForms(
+  judged: Judged,
+  before: Result,
+  after: Result,
+  without: readonly Form[],
+): Judged {
+  const moved = judged.verdict === "within tolerance";
+  const tolerance = moved ? (judged.tolerance ?? 0) : undefined;
+  const texts = textsOf(before, without);
+  const again = textsOf(after, without);
+  let largest = judged.largest ?? 0;
+  for (const form of new Set([...texts.keys(), ...again.keys()])) {
+    const [one, two] = [texts.get(form), again.get(form)];
+    if (one === undefined || two === undefined) {
+      const what = one === undefined ? "is not in the record" : "is missing in the re-run";
+      return { ...judged, verdict: "different", form, difference: `its ${form} ${what}` };
+    }
+    const { verdict, reads, largest: most } = compareTexts(one, two, allowanceOf(form, tolerance));
+    if (reads) {
+      const difference = readsText(`its ${form}`, reads);
+      return { ...judged, verdict: "different", form, difference };
+    }
+    if (verdict === "within tolerance") largest = Math.max(largest, most);
   }
-  if (walk.largest === 0) return { verdict: "same" };
-  return { verdict: "within tolerance", largest: walk.largest };
+  const chart = judgeChart(before, after, without);
+  if (chart) return { ...judged, ...chart };
+  if (judged.verdict === "same" && largest > 0) {
+    return { ...judged, verdict: "within tolerance", largest };
+  }
+  return judged;
 }
 
-class Walk {
-  first: string | undefined;
-  largest = 0;
-  private readonly estimate: Allowance | undefined;
+type TextForm = Form | "sentence";
 
-  constructor(estimate: Allowance | undefined) {
-    this.estimate = estimate;
+/** The forms of a result that are texts; drawings inside markup are compared as drawings. */
+function textsOf(result: Result, without: readonly Form[]): Map<TextForm, string> {
+  const texts = new Map<TextForm, string>();
+  const sentence = (result.content as Json | null)?.sentence;
+  if (result.kind === "finding" && typeof sentence === "string") texts.set("sentence", sentence);
+  for (const [form, content] of result.forms) {
+    if (without.includes(form) || typeof content !== "string" || form === "chart") continue;
+    texts.set(form, form === "HTML" ? withDrawingsDecoded(content) : content);
   }
-
-  /** @param scale size of the numbers around, against which rounding is measured */
-  compare(before: unknown, after: unknown, path: string, scale: number): void {
-    if (before === after) return;
-    if (typeof before === "number" && typeof after === "number") {
-      this.numbers(before, after, path, scale);
-    } else if (Array.isArray(before) && Array.isArray(after)) {
-      this.lists(before, after, path);
-    } else if (isRecord(before) && isRecord(after)) {
-      this.records(before, after, path);
-    } else {
-      this.differ(path, `${shown(before)} → ${shown(after)}`);
-    }
-  }
-
-  private numbers(before: number, after: number, path: string, scale: number): void {
-    const difference = Math.abs(before - after);
-    if (difference > this.largest) this.largest = difference;
-    const own = (estimateKeys as readonly string[]).includes(path) ? this.estimate : undefined;
-    const sizes = [before, after, own?.scale ?? 0].map(Math.abs);
-    const rounding = relativeTolerance * Math.max(...sizes) + listTolerance * scale;
-    // a decimal tolerance such as 0.1 is met by 2.6 and 2.7, whose difference is a little more
-    if (difference > (own?.tolerance ?? 0) * (1 + relativeTolerance) + rounding) {
-      this.differ(path, `${before} → ${after}`);
-    }
-  }
-
-  private lists(before: unknown[], after: unknown[], path: string): void {
-    if (before.length !== after.length) {
-      this.differ(path, `${before.length} → ${after.length} entries`);
-      return;
-    }
-    const scale = size(before);
-    before.forEach((part, i) => {
-      this.compare(part, after[i], `${path}[${i}]`, scale);
-    });
-  }
-
-  private records(before: Json, after: Json, path: string): void {
-    const at = (key: string) => (path ? `${path}.${key}` : key);
-    for (const key of Object.keys(before)) {
-      if (!Object.hasOwn(after, key)) this.differ(at(key), "no longer there");
-      else this.compare(before[key], after[key], at(key), 0);
-    }
-    for (const key of Object.keys(after)) {
-      if (!Object.hasOwn(before, key)) this.differ(at(key), "new");
-    }
-  }
-
-  private differ(path: string, what: string): void {
-    this.first ??= path ? `${path}: ${what}` : what;
-  }
+  return texts;
 }
 
-function size(list: readonly unknown[]): number {
-  let most = 0;
-  for (const part of list) {
-    if (typeof part === "number" && Math.abs(part) > most) most = Math.abs(part);
-  }
-  return most;
+/** Where a drawing's points may lie after rounding: less than a reader can see. */
+const coordinates = 0.02;
+
+function allowanceOf(form: TextForm, tolerance: number | undefined): TextAllowance {
+  return form === "drawing" || form === "HTML" ? { tolerance, coordinates } : { tolerance };
 }
 
-function isRecord(value: unknown): value is Json {
-  return value !== null && typeof value === "object" && !Array.isArray(value);
+function judgeChart(before: Result, after: Result, without: readonly Form[]): Judged | undefined {
+  if (without.includes("chart")) return undefined;
+  const [one, two] = [before.forms.get("chart"), after.forms.get("chart")];
+  const { verdict, difference } = compareData(one ?? null, two ?? null);
+  if (verdict !== "different") return undefined;
+  return { verdict, form: "chart", difference: `its chart: ${difference}` };
 }
 
-function shown(value: unknown): string {
-  const text =
-    typeof value === "string" ? JSON.stringify(value) : (JSON.stringify(value) ?? "nothing");
-  return text.length > 60 ? `${text.slice(0, 57)}…` : text;
+function readsText(what: string, [before, after]: readonly [string, string]): string {
+  return `${what} reads “${before}” in the record, “${after}” in the re-run`;
 }

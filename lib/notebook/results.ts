@@ -4,7 +4,11 @@ export interface CellName {
   readonly id: string;
 }
 
-export type ResultKind = "finding" | "claim" | "figure" | "table" | "text" | "image";
+/** "finding", "figure" and so on, as the output's own type names it; "text" and "image" for others. */
+export type ResultKind = string;
+
+/** The other forms of a result, as a reader meets them in a front end. */
+export type Form = (typeof textForms)[number]["form"] | "chart" | "image";
 
 /** One thing that a notebook shows and that a re-run must show again. */
 export interface Result {
@@ -12,7 +16,10 @@ export interface Result {
   /** The id that its author gave it; cell and place of the output for text and images. */
   readonly id: string;
   readonly cell: CellName;
+  /** The data of the result; for a text the text itself. */
   readonly content: unknown;
+  /** Every other form of the same result. */
+  readonly forms: ReadonlyMap<Form, unknown>;
 }
 
 /** The least that is asked of a recorded notebook; the comparison runs in a browser as it is. */
@@ -26,7 +33,16 @@ export interface RecordedNotebook {
 
 type Json = Record<string, unknown>;
 
-const kinds = ["finding", "claim", "figure", "table"] as const;
+const ours = /^application\/vnd\.tautline\.([a-z]+)\+json$/;
+
+const textForms = [
+  { mime: "text/html", form: "HTML" },
+  { mime: "text/plain", form: "plain text" },
+  { mime: "text/markdown", form: "Markdown" },
+  { mime: "text/latex", form: "LaTeX" },
+  { mime: "image/svg+xml", form: "drawing" },
+] as const;
+
 const plotly = "application/vnd.plotly.v1+json";
 
 /** What a recorded notebook shows, in order. Ids of findings, figures and tables come from their JSON. */
@@ -42,7 +58,7 @@ export function resultsOf(notebook: RecordedNotebook): Result[] {
 export function repeatedIds(results: readonly Result[]): { id: string; cells: number[] }[] {
   const cells = new Map<string, number[]>();
   for (const { kind, id, cell } of results) {
-    if (kind === "text" || kind === "image") continue;
+    if (kind === "text" || kind === "image" || isPlace(id, cell)) continue;
     const key = `${kind} ${id}`;
     cells.set(key, [...(cells.get(key) ?? []), cell.number]);
   }
@@ -51,32 +67,59 @@ export function repeatedIds(results: readonly Result[]): { id: string; cells: nu
     .map(([id, list]) => ({ id, cells: list }));
 }
 
-function resultOf(output: Json, cell: CellName, index: number): Result {
-  const data = (output.data ?? {}) as Json;
-  for (const kind of kinds) {
-    const content = data[`application/vnd.tautline.${kind}+json`];
-    if (content === null || typeof content !== "object") continue;
-    const id = (content as Json).id;
-    const spec = kind === "figure" ? withSpec(content as Json, data[plotly]) : content;
-    return { kind, id: typeof id === "string" ? id : place(cell, index), cell, content: spec };
-  }
-  const image = Object.keys(data).find((mime) => /^image\/(?!svg)/.test(mime));
-  if (image) return { kind: "image", id: place(cell, index), cell, content: data[image] };
-  return { kind: "text", id: place(cell, index), cell, content: plainText(output, data) };
+/** An output without an id of its own is called by its place. */
+function isPlace(id: string, cell: CellName): boolean {
+  return id.startsWith(`${cell.id}/`);
 }
 
-/** A figure is judged by its traces and layout, wherever they are stored; never by its drawing. */
-function withSpec(figure: Json, spec: unknown): Json {
-  if (figure.data !== undefined || spec === null || typeof spec !== "object") return figure;
-  const { data, layout } = spec as Json;
+function resultOf(output: Json, cell: CellName, index: number): Result {
+  const data = (output.data ?? {}) as Json;
+  const forms = formsOf(data);
+  for (const mime of Object.keys(data).sort()) {
+    const kind = ours.exec(mime)?.[1];
+    const content = data[mime];
+    if (kind === undefined || content === null || typeof content !== "object") continue;
+    const id = (content as Json).id;
+    const whole = kind === "figure" ? withChart(content as Json, data[plotly]) : content;
+    return {
+      kind,
+      id: typeof id === "string" ? id : place(cell, index),
+      cell,
+      content: whole,
+      forms,
+    };
+  }
+  const image = Object.keys(data).find((mime) => /^image\/(?!svg)/.test(mime));
+  if (image) return { kind: "image", id: place(cell, index), cell, content: data[image], forms };
+  const content = plainText(output, data, forms);
+  return { kind: "text", id: place(cell, index), cell, content, forms };
+}
+
+/** A figure recorded without its chart takes the chart from the form that draws it. */
+function withChart(figure: Json, chart: unknown): Json {
+  if (figure.data !== undefined || chart === null || typeof chart !== "object") return figure;
+  const { data, layout } = chart as Json;
   return { ...figure, data, layout };
 }
 
-function plainText(output: Json, data: Json): string {
+function formsOf(data: Json): Map<Form, unknown> {
+  const forms = new Map<Form, unknown>();
+  for (const { mime, form } of textForms) {
+    if (data[mime] !== undefined) forms.set(form, text(data[mime]));
+  }
+  if (data[plotly] !== undefined) forms.set("chart", data[plotly]);
+  for (const mime of Object.keys(data).sort()) {
+    if (/^image\/(?!svg)/.test(mime)) forms.set("image", data[mime]);
+  }
+  return forms;
+}
+
+/** What a text output says. */
+function plainText(output: Json, data: Json, forms: Map<Form, unknown>): string {
   if (output.output_type === "stream") return text(output.text);
   if (output.output_type === "error") return `${String(output.ename)}: ${String(output.evalue)}`;
-  const form = data["text/plain"] ?? data["text/markdown"] ?? data["text/html"];
-  return form === undefined ? JSON.stringify(data) : text(form);
+  const form = (["plain text", "Markdown", "HTML"] as const).find((name) => forms.has(name));
+  return form === undefined ? JSON.stringify(data) : text(forms.get(form));
 }
 
 /** A stored text may be a list of lines. */

@@ -1,0 +1,202 @@
+import { describe, expect, it } from "vitest";
+import { compareNotebooks } from "../../lib/notebook/compare.js";
+import { compareTexts } from "../../lib/notebook/compare-text.js";
+
+type Json = Record<string, unknown>;
+
+const svg = (label: string, x = 120.5) =>
+  `<svg width="720"><path d="M${x},40.25L300,41"/><text x="12">${label}</text></svg>`;
+const encoded = (text: string) =>
+  `<figure><img src="data:image/svg+xml;base64,${Buffer.from(text).toString("base64")}"/></figure>`;
+
+const forms = {
+  finding: {
+    "application/vnd.tautline.finding+json": {
+      kind: "finding",
+      id: "primary",
+      value: 2.4,
+      low: 0.5,
+      high: 4.2,
+      n: 24,
+      unit: "kgf",
+      sentence: "Grip 2.4 kgf (0.5 to 4.2), n = 24.",
+    },
+    "text/html": "<p>Grip 2.4&nbsp;kgf (0.5 to 4.2), n = 24.</p>",
+    "text/plain": "Grip 2.4 kgf (0.5 to 4.2), n = 24.",
+    "text/markdown": "Grip **2.4 kgf**",
+  },
+  figure: {
+    "application/vnd.tautline.figure+json": { kind: "figure", id: "f", data: [{ y: [1, 2] }] },
+    "application/vnd.plotly.v1+json": { data: [{ y: [1, 2] }], layout: { title: "Grip (kgf)" } },
+    "image/svg+xml": [svg("30 kgf")],
+    "text/html": encoded(svg("30 kgf")),
+    "text/plain": ["Grip. ", "Two dots."],
+  },
+} as const;
+
+const notebook = (...cells: (readonly Json[])[]) => ({
+  cells: cells.map((outputs, i) => ({
+    cell_type: "code",
+    id: `c${i + 1}`,
+    outputs: outputs.map((data) => ({ output_type: "display_data", data })),
+  })),
+});
+
+const whole = notebook([forms.finding], [forms.figure]);
+
+/** The judgement of a record in which one form was changed, against the run that made the record. */
+function forged(kind: keyof typeof forms, change: Json) {
+  const record = notebook([forms.finding], [forms.figure]);
+  const changed = { ...forms[kind], ...change };
+  const cells = kind === "finding" ? [[changed], [forms.figure]] : [[forms.finding], [changed]];
+  const { judgements, agrees } = compareNotebooks(notebook(...cells), record);
+  expect(agrees).toBe(false);
+  return judgements.find(({ verdict }) => verdict === "different")!;
+}
+
+describe("the forms of a result", () => {
+  it("agree when they are the same", () => {
+    expect(compareNotebooks(whole, structuredClone(whole)).agrees).toBe(true);
+  });
+
+  it.each([
+    ["text/html", "HTML", "<p>Grip 6.4&nbsp;kgf (0.5 to 4.2), n = 24.</p>"],
+    ["text/html", "HTML", "<p>Grip 2.4&nbsp;kgf (0.5 to 4.2), n = 25.</p>"],
+    ["text/html", "HTML", "<p>Grip 2.4&nbsp;lbf (0.5 to 4.2), n = 24.</p>"],
+    ["text/plain", "plain text", "Grip 2.4 kgf (0.5 to 4.3), n = 24."],
+    ["text/markdown", "Markdown", "Grip **2.5 kgf**"],
+  ])("are read in %s, %s", (mime, form, text) => {
+    expect(forged("finding", { [mime]: text })).toMatchObject({ id: "primary", form });
+  });
+
+  it("are named with both texts around the first difference", () => {
+    const { difference } = forged("finding", {
+      "text/plain": "Grip 6.4 kgf (0.5 to 4.2), n = 24.",
+    });
+    expect(difference).toBe(
+      "its plain text reads “Grip 6.4 kgf (0.5 to 4.2), n = 24.” in the record, “Grip 2.4 kgf (0.5 to 4.2), n = 24.” in the re-run",
+    );
+  });
+
+  it("never show two equal beginnings of long texts", () => {
+    const long = "The same words over and over again. ".repeat(40);
+    const { reads } = compareTexts(`${long}9.9 kgf`, `${long}2.4 kgf`);
+    expect(reads![0]).not.toBe(reads![1]);
+    expect(reads![0]).toContain("9.9 kgf");
+    expect(reads![1]).toContain("2.4 kgf");
+  });
+
+  it("must all be there", () => {
+    const { "text/plain": _, ...rest } = forms.finding;
+    const { judgements } = compareNotebooks(notebook([rest]), notebook([forms.finding]));
+    expect(judgements[0]!.difference).toBe("its plain text is not in the record");
+  });
+
+  it("include the chart and the drawing of a figure", () => {
+    const chart = { data: [{ y: [1, 3] }], layout: { title: "Grip (kgf)" } };
+    expect(forged("figure", { "application/vnd.plotly.v1+json": chart }).difference).toBe(
+      "its chart: data[0].y[1]: 3 → 2",
+    );
+    expect(forged("figure", { "image/svg+xml": svg("80 kgf") }).form).toBe("drawing");
+    expect(forged("figure", { "image/svg+xml": svg("30 kgf", 121.5) }).form).toBe("drawing");
+    expect(forged("figure", { "text/html": encoded(svg("80 kgf")) })).toMatchObject({
+      form: "HTML",
+    });
+  });
+
+  it("let a drawing's points move by less than a reader can see, its words never", () => {
+    const moved = (text: string) =>
+      compareNotebooks(
+        notebook([{ ...forms.figure, "image/svg+xml": text, "text/html": encoded(text) }]),
+        notebook([forms.figure]),
+      ).judgements[0]!.verdict;
+    expect(moved(svg("30 kgf", 120.51))).toBe("within tolerance");
+    expect(moved(svg("30 kgf", 120.53))).toBe("different");
+    expect(moved(svg("30.01 kgf"))).toBe("different");
+  });
+
+  it("are left out where the re-run does not make them", () => {
+    const record = notebook([{ ...forms.figure, "image/svg+xml": svg("80 kgf") }]);
+    const { agrees } = compareNotebooks(record, notebook([forms.figure]), {
+      without: ["drawing"],
+    });
+    expect(agrees).toBe(true);
+  });
+
+  it("may print another last digit only when the data moved within the author's tolerance", () => {
+    const value = (x: number, printed: string, tolerance?: number) => ({
+      "application/vnd.tautline.finding+json": {
+        kind: "finding",
+        id: "p",
+        value: x,
+        ...(tolerance !== undefined && { tolerance }),
+      },
+      "text/plain": `${printed} kgf`,
+    });
+    const verdict = (before: Json, after: Json) =>
+      compareNotebooks(notebook([before]), notebook([after])).judgements[0]!.verdict;
+    expect(verdict(value(2.35, "2.4"), value(2.35 + 1e-13, "2.3"))).toBe("within tolerance");
+    expect(verdict(value(2.35, "2.4"), value(2.35, "2.3"))).toBe("different");
+    expect(verdict(value(2.35, "2.4"), value(2.35 + 1e-13, "2.2"))).toBe("different");
+    expect(verdict(value(24, "24", 1), value(25, "25", 1))).toBe("within tolerance");
+    expect(verdict(value(24, "24"), value(24 + 1e-12, "25"))).toBe("different");
+  });
+});
+
+describe("the place of a result", () => {
+  it("is judged: two figures exchanged between their cells are different", () => {
+    const other = {
+      ...forms.figure,
+      "application/vnd.tautline.figure+json": { kind: "figure", id: "g", data: [] },
+    };
+    const { judgements } = compareNotebooks(
+      notebook([forms.figure], [other]),
+      notebook([other], [forms.figure]),
+    );
+    expect(judgements.map(({ form, difference }) => [form, difference])).toEqual([
+      ["place", "recorded in cell c1, shown by cell c2"],
+      ["place", "recorded in cell c2, shown by cell c1"],
+    ]);
+  });
+
+  it("is judged within a cell", () => {
+    const { judgements } = compareNotebooks(
+      notebook([forms.finding, forms.figure]),
+      notebook([forms.figure, forms.finding]),
+    );
+    expect(judgements[0]!.difference).toBe("recorded before figure f, shown after it");
+  });
+});
+
+describe("two texts", () => {
+  const verdict = (before: string, after: string, allowance = {}) =>
+    compareTexts(before, after, allowance).verdict;
+
+  it("are the same number only when every digit is, unless rounding alone moved the last of 15", () => {
+    expect(verdict("83.69885339723707 %", "83.69885339723706 %")).toBe("within tolerance");
+    expect(verdict("83.6988533972 %", "83.6988533973 %")).toBe("different");
+    expect(verdict("83.69885339723707", "83.69885339723807")).toBe("different");
+    expect(verdict("1e-07 kgf", "2e-07 kgf")).toBe("different");
+  });
+
+  it("keep the sign, codes and whole numbers", () => {
+    expect(verdict("−0.3 kgf", "0.3 kgf", { tolerance: 0 })).toBe("different");
+    expect(verdict("golfer 012", "golfer 013", { tolerance: 5 })).toBe("different");
+    expect(verdict("n = 24", "n = 23", { tolerance: 0 })).toBe("different");
+  });
+
+  it("take one unit of the last printed place beside the tolerance, its edge included", () => {
+    expect(verdict("2.4", "2.5", { tolerance: 0 })).toBe("within tolerance");
+    expect(verdict("2.4", "2.6", { tolerance: 0 })).toBe("different");
+    expect(verdict("2.4", "2.6", { tolerance: 0.1 })).toBe("within tolerance");
+    expect(verdict("2.4", "2.7", { tolerance: 0.1 })).toBe("different");
+  });
+
+  it("of a third of a million digits are compared in passing", () => {
+    const digits = "1234567890".repeat(30_103);
+    expect(verdict(digits, digits)).toBe("same");
+    expect(verdict(digits, `${digits.slice(0, -1)}1`)).toBe("different");
+    expect(verdict(`${digits}.5`, `9${digits.slice(1)}.5`)).toBe("different");
+    expect(verdict("<".repeat(300_000), `${"<".repeat(299_999)}>`)).toBe("different");
+  });
+});
