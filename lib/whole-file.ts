@@ -37,7 +37,9 @@ export function writeAtomically(path: string, content: string | Uint8Array): voi
 }
 
 function write(path: string, bytes: Uint8Array, mode: number | undefined): void {
-  const file = openSync(path, "w", mode ?? 0o644);
+  // A leftover or a planted link of this name is removed; opening never follows one.
+  removeQuietly(path);
+  const file = openSync(path, "wx", mode ?? 0o644);
   try {
     if (mode !== undefined) fchmodSync(file, mode); // opening takes away what the umask says
     for (let at = 0; at < bytes.length; ) at += writeSync(file, bytes, at);

@@ -1,5 +1,13 @@
 import { spawnSync } from "node:child_process";
-import { chmodSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
+import {
+  chmodSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  statSync,
+  symlinkSync,
+  writeFileSync,
+} from "node:fs";
 import { join } from "node:path";
 import { expect, it } from "vitest";
 import { sweepTemporaries } from "../lib/notebook/record.js";
@@ -26,6 +34,18 @@ it("leaves the old and nothing beside it where the new cannot be put in place", 
   mkdirSync(path);
   expect(() => writeAtomically(path, "new")).toThrow();
   expect(readdirSync(folder)).toEqual(["taken"]);
+});
+
+it("does not write through a link planted under the name of its temporary file", () => {
+  const folder = temporaryFolder();
+  const foreign = join(folder, "foreign.txt");
+  writeFileSync(foreign, "untouched");
+  const path = join(folder, "coach.html");
+  symlinkSync(foreign, join(folder, `.coach.html.${process.pid}.tmp`));
+  writeAtomically(path, "new");
+  expect(readFileSync(foreign, "utf8")).toBe("untouched");
+  expect(readFileSync(path, "utf8")).toBe("new");
+  expect(readdirSync(folder).sort()).toEqual(["coach.html", "foreign.txt"]);
 });
 
 it("sweeps what a killed write left, and no other's write under way", () => {

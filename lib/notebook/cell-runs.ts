@@ -27,7 +27,7 @@ const require = createRequire(import.meta.url);
 
 /** Follows the cells of one kernel: which runs now, what went wrong in it, what it compiled to. */
 export class CellRuns {
-  readonly reads = watchReads(process.env.TAUTLINE_ROOT ?? process.cwd());
+  readonly reads = watchReads(process.env.TAUTLINE_ROOT ?? process.cwd(), () => this.current?.cell);
   private readonly cells = new Map<string, CellCode>();
   private readonly transpile: Transpile;
   private current: Run | undefined;

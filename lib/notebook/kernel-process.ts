@@ -1,9 +1,11 @@
 import { type ChildProcess, spawn } from "node:child_process";
+import { randomUUID } from "node:crypto";
 import { join } from "node:path";
 import type { Readable } from "node:stream";
 import { present } from "../entry.js";
 import { buildFolder } from "./build.js";
 import { type Connection, closeConnection } from "./connection.js";
+import { endMarkedProcesses, markName } from "./marked-processes.js";
 
 export interface ProcessOptions {
   /** Folder the kernel starts in: the notebook's own, as in every Jupyter front end. */
@@ -35,12 +37,13 @@ export interface KernelProcess {
 
 const host = join(buildFolder, "notebook", "host.js");
 const keptStderr = 8000;
-const alive = new Map<number, Connection>();
+const alive = new Map<number, { connection: Connection; mark: string }>();
 
 /** Kernels must not outlive this process, however it ends. A SIGKILL is the watchman's case. */
 process.on("exit", () => {
-  for (const [pid, connection] of alive) {
+  for (const [pid, { connection, mark }] of alive) {
     killGroup(pid);
+    endMarkedProcesses(mark);
     closeConnection(connection);
   }
 });
@@ -53,6 +56,7 @@ export function runningKernels(): number[] {
 /** Starts the kernel program in a process group of its own. */
 export function startProcess(connection: Connection, options: ProcessOptions): KernelProcess {
   const heap = Math.max(64, Math.floor(options.memoryMegabytes));
+  const mark = randomUUID();
   const child = spawn(
     process.execPath,
     [`--max-old-space-size=${heap}`, host, "--config-path", connection.file],
@@ -60,17 +64,25 @@ export function startProcess(connection: Connection, options: ProcessOptions): K
       cwd: options.folder,
       detached: true,
       stdio: ["ignore", "pipe", "pipe", "pipe"],
-      env: kernelEnvironment(options),
+      env: kernelEnvironment(options, mark),
     },
   );
-  return follow(child, connection);
+  return follow(child, connection, mark);
 }
 
-/** What a notebook sees of the machine is fixed where results could depend on it. */
-function kernelEnvironment(options: ProcessOptions): NodeJS.ProcessEnv {
-  const { NODE_OPTIONS, FORCE_COLOR, ...inherited } = process.env;
+/** Variables of this machine that a kernel needs to start programs and find temporary folders. */
+const inheritedNames =
+  /^(?:PATH|HOME|USER|LOGNAME|SHELL|TMPDIR|TEMP|TMP|SystemRoot|SystemDrive|ComSpec|PATHEXT|USERPROFILE|APPDATA|LOCALAPPDATA|NODE_PATH|NODE_EXTRA_CA_CERTS)$/i;
+
+/**
+ * What a notebook sees of the machine is fixed where results could depend on it. Nothing else is
+ * handed on: a notebook that came from somebody else gets no password or key of this person.
+ */
+function kernelEnvironment(options: ProcessOptions, mark: string): NodeJS.ProcessEnv {
+  const inherited = Object.entries(process.env).filter(([name]) => inheritedNames.test(name));
   return {
-    ...inherited,
+    ...Object.fromEntries(inherited),
+    [markName]: mark,
     TZ: "UTC",
     LANG: "C.UTF-8",
     LC_ALL: "C.UTF-8",
@@ -80,9 +92,9 @@ function kernelEnvironment(options: ProcessOptions): NodeJS.ProcessEnv {
   };
 }
 
-function follow(child: ChildProcess, connection: Connection): KernelProcess {
+function follow(child: ChildProcess, connection: Connection, mark: string): KernelProcess {
   const pid = child.pid ?? -1;
-  if (pid > 0) alive.set(pid, connection);
+  if (pid > 0) alive.set(pid, { connection, mark });
   let ending: Ending | undefined;
   let stderr = "";
   present(child.stdout).resume();
@@ -95,6 +107,7 @@ function follow(child: ChildProcess, connection: Connection): KernelProcess {
   const ended = new Promise<Ending>((resolve) => {
     const finish = (code: number | null, signal: NodeJS.Signals | null) => {
       killGroup(pid); // children that a cell started
+      endMarkedProcesses(mark); // and those that it detached
       alive.delete(pid);
       closeConnection(connection);
       const outOfMemory = said.heard.includes("memory limit") || /heap out of memory/.test(stderr);
@@ -119,7 +132,10 @@ function follow(child: ChildProcess, connection: Connection): KernelProcess {
     ended,
     ending: () => ending,
     interrupt: () => child.kill("SIGINT"),
-    kill: () => killGroup(pid),
+    kill: () => {
+      killGroup(pid);
+      endMarkedProcesses(mark);
+    },
   };
 }
 

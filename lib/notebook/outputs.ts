@@ -1,4 +1,5 @@
 import { homedir } from "node:os";
+import { libraryFolder } from "./build.js";
 import type { Output } from "./nbformat.js";
 import { cutNote, outputLimits } from "./output-cap.js";
 import type { Message } from "./wire.js";
@@ -9,7 +10,11 @@ type Stream = Writable<Extract<Output, { output_type: "stream" }>>;
 /** A path or a process number would differ on the next machine, and so has no place in a record. */
 export function withoutMachine(text: string, root: string): string {
   const inRoot = withoutFolder(text, root, { inside: "", alone: "." });
-  const inHome = withoutFolder(inRoot, homedir(), { inside: "~/", alone: "~" });
+  const inLibrary = withoutFolder(inRoot, libraryFolder(), {
+    inside: "tautline/",
+    alone: "tautline",
+  });
+  const inHome = withoutFolder(inLibrary, homedir(), { inside: "~/", alone: "~" });
   return inHome.replace(/\(node:\d+\)/g, "(node)");
 }
 

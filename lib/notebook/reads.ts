@@ -1,6 +1,6 @@
 import { createHash } from "node:crypto";
 import { createRequire, syncBuiltinESMExports } from "node:module";
-import { resolve, sep } from "node:path";
+import { basename, join, resolve, sep } from "node:path";
 import { fileURLToPath } from "node:url";
 import { present } from "../entry.js";
 
@@ -9,10 +9,35 @@ type AnyFunction = (this: unknown, ...args: unknown[]) => unknown;
 /** The content hash of a file that a notebook read; `null` if it asked for one that is not there. */
 export type ReadFiles = Record<string, string | null>;
 
+/** Something a cell did that its record cannot account for. */
+export interface Reach {
+  /** Id of the cell. */
+  readonly cell: string;
+  /** A clause for a sentence: "reads outside data/: ../notes.txt". */
+  readonly what: string;
+}
+
+/** What this process read, and what its cells did beyond reading data. */
+export interface Watched {
+  files(): ReadFiles;
+  reaches(): readonly Reach[];
+}
+
 /** The hook that lib/study calls with the absolute path of each file it reads. */
 const readHook = Symbol.for("tautline.read");
 
-const fs = createRequire(import.meta.url)("node:fs") as typeof import("node:fs");
+const require = createRequire(import.meta.url);
+const fs = require("node:fs") as typeof import("node:fs");
+const programs = require("node:child_process") as typeof import("node:child_process");
+const programStarters = [
+  "spawn",
+  "spawnSync",
+  "exec",
+  "execSync",
+  "execFile",
+  "execFileSync",
+  "fork",
+];
 const plainRead = fs.readFileSync;
 const code = /\.(?:[cm]?js|[cm]?tsx?|node|wasm)$/;
 const notData =
@@ -21,23 +46,42 @@ const notData =
 /**
  * Starts to record which data files this process reads, each with the hash of what it held at that
  * moment. The study reader reports its files through the hook; the functions of node:fs are watched
- * too, so that a cell that reads a file on its own is not taken for unchanged later.
+ * too, so that a cell that reads a file on its own is not taken for unchanged later. A cell that
+ * reads outside data/ or starts another program is noted: its results rest on more than the data.
+ * @param runningCell id of the cell that runs now, if one does
  */
-export function watchReads(root: string): { files(): ReadFiles } {
+export function watchReads(root: string, runningCell: () => string | undefined): Watched {
   const seen = new Map<string, string | null>();
+  const reaches = new Map<string, Reach>();
   const base = resolve(root) + sep;
+  const reached = (what: string) => {
+    const cell = runningCell();
+    if (cell !== undefined) reaches.set(`${cell}\n${what}`, { cell, what });
+  };
   const note = (path: unknown) => {
     const name = pathOf(path);
-    if (name === undefined || !name.startsWith(base)) return;
+    if (name === undefined || notData.test(name) || code.test(name)) return;
+    if (!name.startsWith(join(base, "data", sep)))
+      reached(`reads outside data/: ${nameFrom(base, name)}`);
+    if (!name.startsWith(base)) return;
     const inside = name.slice(base.length);
-    if (seen.has(inside) || notData.test(inside) || code.test(inside)) return;
+    if (seen.has(inside)) return;
     seen.set(inside, hashOf(name));
   };
   (globalThis as Record<symbol, unknown>)[readHook] = note;
   watch(fs, ["readFileSync", "readFile", "createReadStream", "openSync", "open"], note);
   watch(fs.promises, ["readFile", "open"], note);
+  watch(programs, programStarters, (program) => reached(`starts another program: ${program}`));
   syncBuiltinESMExports();
-  return { files: () => Object.fromEntries([...seen].sort(([a], [b]) => (a < b ? -1 : 1))) };
+  return {
+    files: () => Object.fromEntries([...seen].sort(([a], [b]) => (a < b ? -1 : 1))),
+    reaches: () => [...reaches.values()],
+  };
+}
+
+/** How a message names a file: from the study's folder if it lies there, else by its own name. */
+function nameFrom(base: string, path: string): string {
+  return path.startsWith(base) ? path.slice(base.length).replaceAll(sep, "/") : basename(path);
 }
 
 function watch(target: object, names: readonly string[], note: (path: unknown) => void): void {

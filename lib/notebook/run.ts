@@ -6,7 +6,7 @@ import { type Answer, type Kernel, KernelStartError } from "./kernel.js";
 import type { Ending } from "./kernel-process.js";
 import type { Cell, CodeCell, Notebook } from "./nbformat.js";
 import { Outputs, withoutMachine } from "./outputs.js";
-import type { ReadFiles } from "./reads.js";
+import type { Reach, ReadFiles } from "./reads.js";
 import type { Converted } from "./tslab.js";
 import { ConvertedCells, type TypeChecker } from "./type-checker.js";
 import type { Message } from "./wire.js";
@@ -52,6 +52,7 @@ export interface Ran {
 /** What our kernel adds to a reply. */
 interface Told {
   readonly files?: ReadFiles;
+  readonly reaches?: readonly Reach[];
   readonly fault?: CellFault;
   readonly seconds?: number;
 }
@@ -109,6 +110,7 @@ class NotebookRun {
   private readonly warnings: string[] = [];
   private readonly times: Ran["times"][number][] = [];
   private files: ReadFiles = {};
+  private reaches: readonly Reach[] = [];
   private readonly notebook: Notebook;
   private readonly cells: readonly CodeCell[];
   private readonly converted: ConvertedCells;
@@ -138,6 +140,9 @@ class NotebookRun {
     await this.settle();
     for (const [reason, count] of Object.entries(this.kernel.dropped)) {
       this.warnings.push(`messages dropped, ${reason}: ${count}`);
+    }
+    for (const { cell, what } of this.reaches) {
+      this.warnings.push(`cell ${this.numberOf(cell)} ${what}; the record does not cover it`);
     }
     const { files, warnings, times } = this;
     return { notebook: this.recorded(), files, warnings, times };
@@ -201,6 +206,7 @@ class NotebookRun {
     if (answer.kind === "ended") throw this.kernelEnded(answer.ending, cell);
     const told = (answer.metadata.tautline ?? {}) as Told;
     if (told.files) this.files = told.files;
+    if (told.reaches) this.reaches = told.reaches;
     if (answer.content.status === "ok") return told.seconds ?? 0;
     throw told.fault ? this.cellFailed(told.fault, cell) : this.unexplained(answer, cell);
   }

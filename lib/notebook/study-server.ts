@@ -148,8 +148,9 @@ export class StudyServer {
     if (error && status === "error") this.say(request, "error", error);
     const reply = request.createReply();
     reply.header.msg_type = "execute_reply";
-    const files = this.runs.reads.files();
-    reply.metadata = { tautline: { files, seconds, ...(fault && { fault }) } };
+    const { reads } = this.runs;
+    const told = { files: reads.files(), reaches: reads.reaches(), seconds };
+    reply.metadata = { tautline: { ...told, ...(fault && { fault }) } };
     reply.content = replyContent(result, error);
     reply.signAndSend(this.server.connInfo.key, socket);
   }

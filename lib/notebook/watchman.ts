@@ -1,6 +1,7 @@
 import { rmSync, writeSync } from "node:fs";
 import { Socket } from "node:net";
 import { workerData } from "node:worker_threads";
+import { endMarkedProcesses, markName } from "./marked-processes.js";
 
 const { folder, limit, pipe } = workerData as { folder: string; limit: number; pipe: number };
 const looksEvery = 100;
@@ -13,6 +14,7 @@ function end(): void {
   } catch {
     // the next rebuild sweeps it away
   }
+  endMarkedProcesses(process.env[markName] ?? "");
   try {
     process.kill(-process.pid, "SIGKILL");
   } catch {

@@ -1,6 +1,7 @@
 import { linkSync, mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { isAlive } from "../notebook/connection.js";
+import { removeQuietly } from "../whole-file.js";
 
 /** The lock of this folder cannot be had now; the message says what to do. */
 export class LockedError extends Error {
@@ -13,7 +14,11 @@ export class LockedError extends Error {
 /** The folder of a workspace where this machine keeps what need not be shared. */
 export function stateFolder(root: string): string {
   const folder = join(root, ".tautline");
-  mkdirSync(folder, { recursive: true });
+  try {
+    mkdirSync(folder, { recursive: true });
+  } catch (error) {
+    throw unwritable(error) ?? error;
+  }
   return folder;
 }
 
@@ -46,16 +51,30 @@ export function takeLock(root: string): () => void {
 /** The lock appears with its owner in it: an empty one would look stale. */
 function created(path: string): boolean {
   const beside = `${path}.new.${process.pid}`;
-  writeFileSync(beside, `${process.pid}\n`);
   try {
+    rmSync(beside, { force: true });
+    // The flag refuses a link that somebody planted under this name.
+    writeFileSync(beside, `${process.pid}\n`, { flag: "wx" });
     linkSync(beside, path);
     return true;
   } catch (error) {
-    if ((error as NodeJS.ErrnoException).code === "EEXIST") return false;
-    throw error;
+    if (isTaken(error)) return false;
+    throw unwritable(error) ?? error;
   } finally {
-    rmSync(beside, { force: true });
+    removeQuietly(beside);
   }
+}
+
+function isTaken(error: unknown): boolean {
+  const { code, syscall } = error as NodeJS.ErrnoException;
+  return code === "EEXIST" && syscall === "link";
+}
+
+/** A folder that is read-only for this user, in words of its own. */
+function unwritable(error: unknown): LockedError | undefined {
+  const { code } = error as NodeJS.ErrnoException;
+  if (code !== "EROFS" && code !== "EACCES" && code !== "EPERM") return undefined;
+  return new LockedError("this folder cannot be written; verify works here and writes nothing");
 }
 
 function ownerOf(path: string): number | undefined {
