@@ -1,0 +1,106 @@
+import type { Estimate } from "../stats/estimate.js";
+import { frozen } from "../stats/estimate.js";
+import type { SourceRecord } from "../study/tables/source.js";
+
+/** What kind of number answers the question; it decides words, direction and mark. */
+export type Quantity = "change" | "difference" | "size" | "relation" | "share" | "test";
+
+/** What the number counts: the noun of n. */
+export type Counted = "golfers" | "trials" | "swings" | "visits" | "studies" | "inputs";
+
+/** The outcome that an answer is about. */
+export interface MeasureName {
+  readonly outcome: "grip" | "speed";
+  /** Noun phrase that stands alone: "Lead-hand grip at address". */
+  readonly name: string;
+  readonly hand?: "lead" | "trail";
+  /** Id of the position. */
+  readonly position?: string;
+  readonly club?: string;
+}
+
+/** A value that a reader compares the estimate with. */
+export interface ReferenceValue {
+  readonly name: "smallest worthwhile change" | "typical error" | "minimal detectable change";
+  readonly value: number;
+  /** Limits of the reference value itself, where it was estimated. */
+  readonly low?: number;
+  readonly high?: number;
+}
+
+/** What leaving each golfer, or each study, out in turn does to the estimate. */
+export interface LeaveOneOut {
+  readonly leaving: "person" | "study";
+  /** Lowest and highest value, the one from everybody included; in the unit of the estimate. */
+  readonly low: number;
+  readonly high: number;
+  /** Those without whom the interval lies on another side of zero. */
+  readonly turns: readonly string[];
+}
+
+/** The answer to one question asked of a study. */
+export interface Answer {
+  /** Name of the function that was asked. */
+  readonly kind: string;
+  readonly quantity: Quantity;
+  readonly measure: MeasureName;
+  /** Titles of the arms: a difference is first − second; a change within an arm has one. */
+  readonly arms?: { readonly first: string; readonly second?: string };
+  /** Titles of the visits: a change runs from `before` to `at`. */
+  readonly visits?: { readonly before?: string; readonly at: string };
+  /** What the comparison is adjusted for, in words: "baseline". */
+  readonly adjustedFor: readonly string[];
+  /** Left out when the question has no single number: see `parts`, or `unanswered`. */
+  readonly estimate?: Estimate;
+  /** Unit of the estimate; "" for a pure number. */
+  readonly unit: string;
+  readonly count: { readonly n: number; readonly of: Counted };
+  /** True when the plan named this outcome, these visits and this comparison before the data were seen. */
+  readonly planned: boolean;
+  /** How several trials became one value, in words. */
+  readonly rule: string;
+  readonly method: string;
+  readonly source: SourceRecord;
+  readonly leaveOneOut?: LeaveOneOut;
+  readonly references: readonly ReferenceValue[];
+  /** What a reader must know before leaning on the number, as sentences. */
+  readonly warnings: readonly string[];
+  /** Answers of which this one consists, such as one per arm. */
+  readonly parts: readonly Answer[];
+  /** Why the data cannot answer the question, as one sentence. */
+  readonly unanswered?: string;
+}
+
+/** The fields that every question fills; the others have a plain default. */
+export type AnswerFields = Pick<
+  Answer,
+  "kind" | "quantity" | "measure" | "unit" | "count" | "rule" | "method" | "source"
+> &
+  Partial<Answer>;
+
+/** An answer with its defaults, frozen. */
+export function answer(fields: AnswerFields): Answer {
+  return frozen({
+    adjustedFor: [],
+    planned: false,
+    references: [],
+    warnings: [],
+    parts: [],
+    ...fields,
+  });
+}
+
+/**
+ * The answers of an answer: itself where it holds one number, else its parts, down to single numbers.
+ * @example singleAnswers({ estimate: { value: 1 }, parts: [] }).length // 1
+ */
+export function singleAnswers(given: Answer): readonly Answer[] {
+  if (given.parts.length === 0) return [given];
+  return given.parts.flatMap(singleAnswers);
+}
+
+/** The same answer with every single answer in it changed. */
+export function mapAnswers(given: Answer, change: (single: Answer) => Answer): Answer {
+  if (given.parts.length === 0) return change(given);
+  return frozen({ ...given, parts: given.parts.map((part) => mapAnswers(part, change)) });
+}

@@ -1,0 +1,266 @@
+import { InputError } from "../errors.js";
+import { knownOptions } from "../options.js";
+import type { Position } from "../study/package/design.js";
+import type { Study } from "../study/study.js";
+import { columnOf, valueAt } from "../study/tables/columns.js";
+import { gripRules, ruleOf, type SummaryRule, speedRules } from "../study/tables/rules.js";
+import type { Where } from "../study/tables/selection.js";
+import { type SourceRecord, sourceOf } from "../study/tables/source.js";
+import { summariseGrip, summariseSpeed } from "../study/tables/summary.js";
+import type { MeasureName } from "./answer.js";
+import { Change } from "./outcome-change.js";
+
+/** Which outcome is meant; what the design leaves open has to be said. */
+export interface OutcomeChoice {
+  /** "lead" or "trail"; needed when the design tests both. */
+  readonly hand?: "lead" | "trail" | undefined;
+  /** Id of the position; needed when the design has several. */
+  readonly position?: string | undefined;
+  /** Needed when the design has several clubs. */
+  readonly club?: string | undefined;
+  /** How several trials become one value; the rule of the plan unless given. */
+  readonly rule?: string | undefined;
+}
+
+/** One value of one golfer on one visit. */
+export interface OutcomeRow {
+  readonly participant: string;
+  readonly arm: string;
+  /** Id of the visit. */
+  readonly occasion: string;
+  /** Week of the visit in the design. */
+  readonly week: number;
+  /** In the unit of the outcome. */
+  readonly value: number;
+  /** Trials that the value rests on. */
+  readonly trials: number;
+  /** Whether as many trials were valid as the design planned. */
+  readonly complete: boolean;
+}
+
+interface Parts {
+  readonly quantity: "grip" | "speed";
+  readonly choice: OutcomeChoice;
+  readonly rule: SummaryRule;
+  /** True when values are logarithms, so that differences are ratios. */
+  readonly isLogged: boolean;
+}
+
+const choiceNames = ["hand", "position", "club", "rule"] as const;
+
+/**
+ * An outcome of a study: one value per golfer and visit, by a named rule, with the recipe that made
+ * it, so that any choice can be varied.
+ */
+export class Outcome {
+  readonly kind = "outcome";
+  readonly study: Study;
+  readonly quantity: "grip" | "speed";
+  readonly choice: OutcomeChoice;
+  readonly rule: SummaryRule;
+  readonly isLogged: boolean;
+  /** Unit of the values; "" when they are logarithms. */
+  readonly unit: "kgf" | "mph" | "";
+  readonly measure: MeasureName;
+  /** True when the plan names this outcome, with this rule, as the primary one. */
+  readonly planned: boolean;
+  /** One row per golfer and visit, in the order of the participants file and the design. */
+  readonly rows: readonly OutcomeRow[];
+
+  constructor(study: Study, { quantity, choice, rule, isLogged }: Parts) {
+    this.study = study;
+    this.quantity = quantity;
+    this.choice = choice;
+    this.rule = rule;
+    this.isLogged = isLogged;
+    this.unit = isLogged ? "" : quantity === "grip" ? "kgf" : "mph";
+    this.measure = measureName(study, quantity, choice, rule);
+    this.planned = !isLogged && isPlanned(study, quantity, choice, rule);
+    this.rows = rowsOf(study, { quantity, choice, rule, isLogged });
+  }
+
+  /** The same outcome with another choice, such as another rule or hand. */
+  with(choice: OutcomeChoice): Outcome {
+    knownOptions(choice, choiceNames, "with");
+    return outcomeOf(this.study, this.quantity, { ...this.choice, ...choice }, this.isLogged);
+  }
+
+  /** The same outcome on the scale of logarithms, for ratios and percentages. */
+  logged(): Outcome {
+    return outcomeOf(this.study, this.quantity, this.choice, true);
+  }
+
+  /**
+   * The change between two visits: those of the plan unless named.
+   * @throws InputError when a visit is not in the design, or the design has only one
+   */
+  change(before?: string, after?: string): Change {
+    return new Change(this, before, after);
+  }
+
+  /** The trials behind the values of some golfers on some visits, used and set aside. */
+  source(participants: readonly string[], occasions: readonly string[]): SourceRecord {
+    const where: Where = { ...this.where, occasion: occasions };
+    const trials = this.quantity === "grip" ? "grip" : "swing";
+    return sourceOf(this.study, { trials, participants, where });
+  }
+
+  /** Hand, position or club of the trials behind the values. */
+  get where(): Where {
+    const { hand, position, club } = this.choice;
+    return {
+      ...(this.rule.hands === "each" && hand !== undefined && { hand }),
+      ...(position !== undefined && { position }),
+      ...(club !== undefined && { club }),
+    };
+  }
+}
+
+/**
+ * The outcome of a study that a choice names.
+ * @throws InputError when the design has several hands, positions or clubs and none is chosen, when a
+ *   choice is not in the design, or when the rule is not known
+ */
+export function outcomeOf(
+  study: Study,
+  quantity: "grip" | "speed",
+  choice: OutcomeChoice = {},
+  isLogged = false,
+): Outcome {
+  knownOptions(choice, choiceNames, "outcome");
+  if (quantity !== "grip" && quantity !== "speed") {
+    const got = JSON.stringify(quantity) ?? "nothing";
+    throw new InputError({ expected: '"grip" or "speed"', got, where: "outcome" });
+  }
+  const isGrip = quantity === "grip";
+  const rules = isGrip ? gripRules : speedRules;
+  const rule = ruleOf(choice.rule ?? study.plan.summaries[quantity], rules, "outcome");
+  const chosen = isGrip ? gripChoice(study, choice, rule) : speedChoice(study, choice);
+  return new Outcome(study, { quantity, choice: { ...chosen, rule: rule.id }, rule, isLogged });
+}
+
+function gripChoice(study: Study, choice: OutcomeChoice, rule: SummaryRule): OutcomeChoice {
+  refuse(choice.club, "club", "grip");
+  const { hands, positions } = study.design;
+  const primary = study.plan.primary?.outcome === "grip" ? study.plan.primary : undefined;
+  const ids = positions.map(({ id }) => id);
+  const position = one("position", choice.position, ids, primary?.position);
+  if (rule.hands === "both") return { ...(position !== undefined && { position }) };
+  const hand = one("hand", choice.hand, hands, handOf(primary?.hand));
+  return { ...(hand !== undefined && { hand }), ...(position !== undefined && { position }) };
+}
+
+function speedChoice(study: Study, choice: OutcomeChoice): OutcomeChoice {
+  refuse(choice.hand, "hand", "speed");
+  refuse(choice.position, "position", "speed");
+  const club = one("club", choice.club, study.design.clubs, undefined);
+  return club === undefined ? {} : { club };
+}
+
+function handOf(hand: string | undefined): "lead" | "trail" | undefined {
+  return hand === "lead" || hand === "trail" ? hand : undefined;
+}
+
+function refuse(given: string | undefined, name: string, quantity: string): void {
+  if (given === undefined) return;
+  const expected = `no ${name} for ${quantity}`;
+  throw new InputError({ expected, got: JSON.stringify(given), where: `outcome, ${name}` });
+}
+
+/** The choice that was made, or the only one there is, or the one of the plan. */
+function one<T extends string>(
+  name: string,
+  chosen: T | undefined,
+  known: readonly T[],
+  planned: T | undefined,
+): T | undefined {
+  if (chosen === undefined) {
+    if (known.length <= 1) return known[0];
+    if (planned !== undefined && known.includes(planned)) return planned;
+  } else if (known.includes(chosen)) return chosen;
+  const list = known.map((item) => JSON.stringify(item)).join(", ");
+  throw new InputError({
+    expected: `a ${name} of the design: ${list}`,
+    got: chosen === undefined ? "none" : JSON.stringify(chosen),
+    where: `outcome, ${name}`,
+  });
+}
+
+function isPlanned(
+  study: Study,
+  quantity: "grip" | "speed",
+  choice: OutcomeChoice,
+  rule: SummaryRule,
+): boolean {
+  const { primary, summaries } = study.plan;
+  if (primary?.outcome !== quantity) return false;
+  const planned = summaries[quantity];
+  const sameRule = typeof planned === "string" && planned === rule.id;
+  const sameHand =
+    primary.hand === undefined || rule.hands === "both" || primary.hand === choice.hand;
+  const samePosition = primary.position === undefined || primary.position === choice.position;
+  return sameRule && sameHand && samePosition;
+}
+
+/** "Lead-hand grip at address", "Grip of both hands, seated", "Club-head speed, driver". */
+function measureName(
+  study: Study,
+  quantity: "grip" | "speed",
+  { hand, position, club }: OutcomeChoice,
+  rule: SummaryRule,
+): MeasureName {
+  if (quantity === "speed") {
+    const several = study.design.clubs.length > 1 && club !== undefined;
+    const name = several ? `Club-head speed, ${club}` : "Club-head speed";
+    return { outcome: "speed", name, ...(club !== undefined && { club }) };
+  }
+  const both = rule.hands === "both" ? "Grip of both hands" : undefined;
+  const head =
+    both ?? (hand === undefined ? "Grip" : `${hand === "lead" ? "Lead" : "Trail"}-hand grip`);
+  const place = study.design.positions.find(({ id }) => id === position);
+  return {
+    outcome: "grip",
+    name: `${head}${placeWords(place)}`,
+    ...(hand !== undefined && rule.hands === "each" && { hand }),
+    ...(position !== undefined && { position }),
+  };
+}
+
+function placeWords(position: Position | undefined): string {
+  if (position === undefined) return "";
+  const title = position.title.charAt(0).toLowerCase() + position.title.slice(1);
+  return /^(?:at|in|on|with|from|over)\b/.test(title) ? ` ${title}` : `, ${title}`;
+}
+
+function rowsOf(study: Study, { quantity, choice, rule, isLogged }: Parts): OutcomeRow[] {
+  const isGrip = quantity === "grip";
+  const table = isGrip
+    ? summariseGrip(study, { rule: rule.id })
+    : summariseSpeed(study, { rule: rule.id });
+  const column = (name: string) => columnOf(table, name);
+  const people = column("participant");
+  const arms = column("arm");
+  const occasions = column("occasion");
+  const weeks = column("week");
+  const values = column(isGrip ? "grip_kgf" : "speed_mph");
+  const [trials, complete] = [column("n"), column("complete")];
+  const wanted = Object.entries({
+    ...(isGrip && rule.hands === "each" && { hand: choice.hand }),
+    ...(isGrip ? { position: choice.position } : { club: choice.club }),
+  }).flatMap(([name, value]) => (value === undefined ? [] : [{ column: column(name), value }]));
+  const rows: OutcomeRow[] = [];
+  for (let row = 0; row < table.totalRows(); row++) {
+    if (!wanted.every((want) => valueAt(want.column, row) === want.value)) continue;
+    const value = Number(valueAt(values, row));
+    rows.push({
+      participant: String(valueAt(people, row)),
+      arm: String(valueAt(arms, row)),
+      occasion: String(valueAt(occasions, row)),
+      week: Number(valueAt(weeks, row)),
+      value: isLogged ? Math.log(value) : value,
+      trials: Number(valueAt(trials, row)),
+      complete: valueAt(complete, row) === true,
+    });
+  }
+  return rows;
+}
