@@ -9,6 +9,7 @@ import type { Arm } from "../study/package/design.js";
 import { type Answer, type AnswerFields, answer, type ReferenceValue } from "./answer.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
 import type { Change, ChangeRow } from "./outcome-change.js";
+import { percentOf } from "./percent-scale.js";
 
 /** How the arms are compared. */
 export interface CompareArmsOptions {
@@ -172,20 +173,8 @@ function estimateOf(differences: { readonly [arm: string]: Estimate }, arm: Arm)
   });
 }
 
-/** A difference of logarithms as a percentage: 100 (e^d − 1). */
 function scaled(estimate: Estimate, isLogged: boolean): Estimate {
-  if (!isLogged) return estimate;
-  const percent = (value: number) => 100 * Math.expm1(value);
-  const { value, interval, df, statistic, p } = estimate;
-  return {
-    value: percent(value),
-    ...(df !== undefined && { df }),
-    ...(statistic !== undefined && { statistic }),
-    ...(p !== undefined && { p }),
-    ...(interval && {
-      interval: { ...interval, low: percent(interval.low), high: percent(interval.high) },
-    }),
-  };
+  return isLogged ? percentOf(estimate) : estimate;
 }
 
 function eachLeftOut(

@@ -1,0 +1,74 @@
+import { describe, expect, it } from "vitest";
+import { singleAnswers } from "../../lib/analysis/answer.js";
+import { changeWithin } from "../../lib/analysis/change-within.js";
+import { compareArms } from "../../lib/analysis/compare-arms.js";
+import { openStudy } from "../../lib/analysis/study-outcomes.js";
+
+describe("the arms of the demo study", () => {
+  const study = openStudy("winter-block");
+  const effect = compareArms(study.primary.change());
+
+  it("are compared as planned, with the golfers, visits and trials behind the number", () => {
+    expect(effect).toMatchObject({
+      kind: "compareArms",
+      planned: true,
+      unit: "kgf",
+      count: { n: 24, of: "golfers" },
+      arms: { first: "Grip block", second: "Swing practice" },
+      measure: { name: "Lead-hand grip at address" },
+    });
+    // recomputed in R and Python from the CSV files
+    expect(effect.estimate!.value).toBeCloseTo(2.38, 2);
+    expect(effect.estimate!.interval!.low).toBeCloseTo(0.5353057099941847, 10);
+    expect(effect.estimate!.interval!.high).toBeCloseTo(4.224612532914911, 10);
+    expect(effect.leaveOneOut!.low).toBeCloseTo(1.8715363934670681, 10);
+    expect(effect.leaveOneOut!.high).toBeCloseTo(2.680078279982282, 10);
+    expect(effect.source.participants).toHaveLength(24);
+  });
+
+  it("are not planned with another rule, hand or visit", () => {
+    const planned = (change = study.primary.change()) => compareArms(change).planned;
+    expect(planned(study.primary.with({ rule: "max3" }).change())).toBe(false);
+    expect(planned(study.primary.with({ hand: "trail" }).change())).toBe(false);
+    expect(planned(study.primary.change("w0", "w3"))).toBe(false);
+    expect(planned(study.primary.logged().change())).toBe(false);
+  });
+
+  it("change within themselves, one answer per arm", () => {
+    const parts = singleAnswers(changeWithin(study.primary.change()));
+    expect(parts.map(({ arms, count }) => [arms!.first, count.n])).toEqual([
+      ["Grip block", 12],
+      ["Swing practice", 12],
+    ]);
+  });
+
+  it("tell who is missing and why", () => {
+    expect(study.primary.change().missing).toEqual([
+      {
+        participant: "012",
+        arm: "swing",
+        reason: "left the study on 2025-01-15 (back pain at work, not from the study)",
+      },
+      { participant: "016", arm: "grip", reason: "left the study on 2025-02-05 (moved away)" },
+    ]);
+  });
+});
+
+describe("a study of one arm", () => {
+  const study = openStudy("coach-nine");
+
+  it("has no comparison, and says why", () => {
+    const { unanswered, estimate } = compareArms(study.outcome("speed").change());
+    expect(unanswered).toBe(
+      "The study has one arm and no control: its change includes any change that would have happened without training.",
+    );
+    expect(estimate).toBeUndefined();
+  });
+
+  it("has a change within", () => {
+    expect(changeWithin(study.outcome("speed").change())).toMatchObject({
+      unit: "mph",
+      count: { n: 9, of: "golfers" },
+    });
+  });
+});
