@@ -19,6 +19,13 @@ export interface MeasureName {
   readonly club?: string;
 }
 
+/** A visit as a title names it. */
+export interface VisitName {
+  readonly title: string;
+  /** Week of the visit in the design. */
+  readonly week: number;
+}
+
 /** A value that a reader compares the estimate with. */
 export interface ReferenceValue {
   readonly name: "smallest worthwhile change" | "typical error" | "minimal detectable change";
@@ -44,10 +51,12 @@ export interface Answer {
   readonly kind: string;
   readonly quantity: Quantity;
   readonly measure: MeasureName;
+  /** The outcome that a relation sets beside it: `measure` is predicted from `on`. */
+  readonly on?: MeasureName;
   /** Titles of the arms: a difference is first − second; a change within an arm has one. */
   readonly arms?: { readonly first: string; readonly second?: string };
-  /** Titles of the visits: a change runs from `before` to `at`. */
-  readonly visits?: { readonly before?: string; readonly at: string };
+  /** The visits: a change runs from `before` to `at`. */
+  readonly visits?: { readonly before?: VisitName; readonly at: VisitName };
   /** What the comparison is adjusted for, in words: "baseline". */
   readonly adjustedFor: readonly string[];
   /** Left out when the question has no single number: see `parts`, or `unanswered`. */
@@ -69,6 +78,11 @@ export interface Answer {
   readonly parts: readonly Answer[];
   /** Why the data cannot answer the question, as one sentence. */
   readonly unanswered?: string;
+}
+
+/** The name of a visit of the design. */
+export function visitName({ title, week }: VisitName): VisitName {
+  return { title, week };
 }
 
 /** The fields that every question fills; the others have a plain default. */

@@ -3,7 +3,7 @@ import { pairedChange } from "../stats/change.js";
 import type { Estimate } from "../stats/estimate.js";
 import { withoutEachRow } from "../stats/without-each-row.js";
 import type { Arm } from "../study/package/design.js";
-import { type Answer, answer } from "./answer.js";
+import { type Answer, answer, visitName } from "./answer.js";
 import { referencesOf } from "./compare-arms.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
 import type { Change, ChangeRow } from "./outcome-change.js";
@@ -30,7 +30,7 @@ function common({ outcome, before, after }: Change) {
     kind: "changeWithin",
     quantity: "change",
     measure: outcome.measure,
-    visits: { before: before.title, at: after.title },
+    visits: { before: visitName(before), at: visitName(after) },
     unit: outcome.isLogged ? "%" : outcome.unit,
     rule: outcome.rule.title,
     method: outcome.isLogged ? "paired t of logarithms (ratio of geometric means)" : "paired t",

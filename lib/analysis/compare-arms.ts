@@ -6,7 +6,13 @@ import { bootstrap } from "../stats/bootstrap/bootstrap.js";
 import type { Estimate } from "../stats/estimate.js";
 import { withoutEachRow } from "../stats/without-each-row.js";
 import type { Arm } from "../study/package/design.js";
-import { type Answer, type AnswerFields, answer, type ReferenceValue } from "./answer.js";
+import {
+  type Answer,
+  type AnswerFields,
+  answer,
+  type ReferenceValue,
+  visitName,
+} from "./answer.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
 import type { Change, ChangeRow } from "./outcome-change.js";
 import { percentOf } from "./percent-scale.js";
@@ -92,7 +98,7 @@ function common(change: Change): Omit<AnswerFields, "kind" | "count"> {
   return {
     quantity: "difference",
     measure: outcome.measure,
-    visits: { before: change.before.title, at: change.after.title },
+    visits: { before: visitName(change.before), at: visitName(change.after) },
     adjustedFor: ["baseline"],
     unit: outcome.isLogged ? "%" : outcome.unit,
     rule: outcome.rule.title,

@@ -1,0 +1,92 @@
+import type { Answer, Counted, VisitName } from "../analysis/answer.js";
+import type { Role } from "./look.js";
+
+/**
+ * The title of an answer: a noun phrase that stands alone, outcome first.
+ * @example answerTitle({ quantity: "difference", measure: { outcome: "grip", name: "Lead-hand grip at address" }, arms: { first: "Grip block", second: "Swing practice" }, visits: { at: { title: "After the block", week: 6 } }, adjustedFor: ["baseline"] }) // "Lead-hand grip at address, week 6: grip block − swing practice (baseline-adjusted)"
+ */
+export function answerTitle(
+  answer: Pick<Answer, "quantity" | "measure" | "on" | "arms" | "visits" | "adjustedFor">,
+): string {
+  const { quantity, measure, on } = answer;
+  if (quantity === "relation" && on) {
+    return `${measure.name} and ${lowerFirst(on.name)}${atVisit(answer)}${adjustedWords(answer)}`;
+  }
+  if (quantity === "change") {
+    const arm = answer.arms ? `, ${lowerFirst(answer.arms.first)}` : "";
+    return `${measure.name}${arm}: change${spanWords(answer)}`;
+  }
+  return `${measure.name}${atVisit(answer)}${armWords(answer)}${adjustedWords(answer)}`;
+}
+
+function armWords({ arms }: Pick<Answer, "arms">): string {
+  if (!arms) return "";
+  const first = lowerFirst(arms.first);
+  return arms.second === undefined ? `: ${first}` : `: ${first} − ${lowerFirst(arms.second)}`;
+}
+
+function adjustedWords({ adjustedFor }: Pick<Answer, "adjustedFor">): string {
+  const [first, ...rest] = adjustedFor;
+  if (first === undefined) return "";
+  if (first === "baseline" && rest.length === 0) return " (baseline-adjusted)";
+  return ` (adjusted for ${listWords(adjustedFor)})`;
+}
+
+function atVisit({ visits }: Pick<Answer, "visits">): string {
+  return visits ? `, ${weekWords(visits.at)}` : "";
+}
+
+function spanWords({ visits }: Pick<Answer, "visits">): string {
+  if (!visits?.before) return "";
+  return `, ${weekWords(visits.before)} to ${weekWords(visits.at)}`;
+}
+
+function weekWords({ week }: VisitName): string {
+  return `week ${week}`;
+}
+
+/** "sex, age and body mass" */
+export function listWords(items: readonly string[]): string {
+  const last = items.at(-1) ?? "";
+  if (items.length < 2) return last;
+  return `${items.slice(0, -1).join(", ")} and ${last}`;
+}
+
+/** A title inside a sentence: its first letter small, unless the word is written in capitals. */
+export function lowerFirst(title: string): string {
+  const isAcronym = /^\p{Lu}{2}/u.test(title);
+  return isAcronym ? title : title.charAt(0).toLowerCase() + title.slice(1);
+}
+
+const singular: Readonly<Record<Counted, string>> = {
+  golfers: "golfer",
+  trials: "trial",
+  swings: "swing",
+  visits: "visit",
+  studies: "study",
+  inputs: "input",
+};
+
+/**
+ * What n counts, with its number.
+ * @example countWords({ n: 24, of: "golfers" }) // "24 golfers"
+ */
+export function countWords({ n, of }: Answer["count"]): string {
+  return `${n} ${n === 1 ? singular[of] : of}`;
+}
+
+/** The mark family of an answer: the hand of a grip outcome, the speed of the club, else none. */
+export function answerRole({ measure, on }: Pick<Answer, "measure" | "on">): Role | undefined {
+  if (on !== undefined) return undefined;
+  return measure.outcome === "speed" ? "speed" : measure.hand;
+}
+
+/** How the value stands to zero, from its interval: words are made from this, never from prose. */
+export function answerDirection({
+  estimate,
+}: Pick<Answer, "estimate">): "above" | "below" | "unclear" {
+  const interval = estimate?.interval;
+  if (!interval) return "unclear";
+  if (interval.low > 0) return "above";
+  return interval.high < 0 ? "below" : "unclear";
+}
