@@ -20,6 +20,7 @@ const mayImport: Record<string, { folders: string[]; packages: string[]; typesFr
     folders: ["units", "stats", "num"],
     packages: ["ajv", "arquero", "danfojs-node", "xlsx", "fflate"],
   },
+  analysis: { folders: ["study", "stats", "units"], packages: [] },
   show: { folders: [], packages: [], typesFrom: ["stats", "study", "analysis"] },
   learn: { folders: ["show", "stats", "swing", "units", "num"], packages: [] },
   // host.ts is the program of a kernel and starts it with what kernel-display.ts connects.
@@ -42,7 +43,7 @@ const mayImport: Record<string, { folders: string[]; packages: string[]; typesFr
     typesFrom: ["show"],
   },
   index: {
-    folders: ["study", "show"],
+    folders: ["study", "analysis", "show"],
     packages: ["arquero"],
     typesFrom: ["stats"],
   },
@@ -58,6 +59,7 @@ const pure = [
   "stats",
   "units",
   "swing",
+  "analysis",
   "show",
   "learn",
 ];

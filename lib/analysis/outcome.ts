@@ -1,12 +1,20 @@
+import { present } from "../entry.js";
 import { InputError } from "../errors.js";
 import { knownOptions } from "../options.js";
 import type { Position } from "../study/package/design.js";
 import type { Study } from "../study/study.js";
-import { columnOf, valueAt } from "../study/tables/columns.js";
-import { gripRules, ruleOf, type SummaryRule, speedRules } from "../study/tables/rules.js";
+import {
+  type GripRule,
+  gripRules,
+  ruleOf,
+  type SpeedRule,
+  type SummaryRule,
+  speedRules,
+} from "../study/tables/rules.js";
 import type { Where } from "../study/tables/selection.js";
 import { type SourceRecord, sourceOf } from "../study/tables/source.js";
 import { summariseGrip, summariseSpeed } from "../study/tables/summary.js";
+import type { GripSummaryRow } from "../study/tables/table-rows.js";
 import type { MeasureName } from "./answer.js";
 import { Change } from "./outcome-change.js";
 
@@ -19,7 +27,7 @@ export interface OutcomeChoice {
   /** Needed when the design has several clubs. */
   readonly club?: string | undefined;
   /** How several trials become one value; the rule of the plan unless given. */
-  readonly rule?: string | undefined;
+  readonly rule?: GripRule | SpeedRule | undefined;
 }
 
 /** One value of one golfer on one visit. */
@@ -133,7 +141,7 @@ export function outcomeOf(
     throw new InputError({ expected: '"grip" or "speed"', got, where: "outcome" });
   }
   const isGrip = quantity === "grip";
-  const rules = isGrip ? gripRules : speedRules;
+  const rules: readonly SummaryRule<GripRule | SpeedRule>[] = isGrip ? gripRules : speedRules;
   const rule = ruleOf(choice.rule ?? study.plan.summaries[quantity], rules, "outcome");
   const chosen = isGrip ? gripChoice(study, choice, rule) : speedChoice(study, choice);
   return new Outcome(study, { quantity, choice: { ...chosen, rule: rule.id }, rule, isLogged });
@@ -233,34 +241,39 @@ function placeWords(position: Position | undefined): string {
 }
 
 function rowsOf(study: Study, { quantity, choice, rule, isLogged }: Parts): OutcomeRow[] {
-  const isGrip = quantity === "grip";
-  const table = isGrip
-    ? summariseGrip(study, { rule: rule.id })
-    : summariseSpeed(study, { rule: rule.id });
-  const column = (name: string) => columnOf(table, name);
-  const people = column("participant");
-  const arms = column("arm");
-  const occasions = column("occasion");
-  const weeks = column("week");
-  const values = column(isGrip ? "grip_kgf" : "speed_mph");
-  const [trials, complete] = [column("n"), column("complete")];
-  const wanted = Object.entries({
-    ...(isGrip && rule.hands === "each" && { hand: choice.hand }),
-    ...(isGrip ? { position: choice.position } : { club: choice.club }),
-  }).flatMap(([name, value]) => (value === undefined ? [] : [{ column: column(name), value }]));
-  const rows: OutcomeRow[] = [];
-  for (let row = 0; row < table.totalRows(); row++) {
-    if (!wanted.every((want) => valueAt(want.column, row) === want.value)) continue;
-    const value = Number(valueAt(values, row));
-    rows.push({
-      participant: String(valueAt(people, row)),
-      arm: String(valueAt(arms, row)),
-      occasion: String(valueAt(occasions, row)),
-      week: Number(valueAt(weeks, row)),
-      value: isLogged ? Math.log(value) : value,
-      trials: Number(valueAt(trials, row)),
-      complete: valueAt(complete, row) === true,
-    });
-  }
-  return rows;
+  const values =
+    quantity === "grip" ? gripValues(study, choice, rule) : speedValues(study, choice, rule);
+  return values.map(({ participant, arm, occasion, week, value, n, complete }) => ({
+    participant,
+    arm,
+    occasion,
+    week,
+    value: isLogged ? Math.log(value) : value,
+    trials: n,
+    complete,
+  }));
+}
+
+type Values = readonly (Pick<
+  GripSummaryRow,
+  "participant" | "arm" | "occasion" | "week" | "n" | "complete"
+> & {
+  readonly value: number;
+})[];
+
+function gripValues(study: Study, choice: OutcomeChoice, { id }: SummaryRule): Values {
+  const { id: rule, hands } = present(gripRules.find((one) => one.id === id));
+  return summariseGrip(study, { rule })
+    .objects()
+    .filter(({ hand }) => hands === "both" || choice.hand === undefined || hand === choice.hand)
+    .filter(({ position }) => choice.position === undefined || position === choice.position)
+    .map((row) => ({ ...row, value: row.grip_kgf }));
+}
+
+function speedValues(study: Study, { club: chosen }: OutcomeChoice, { id }: SummaryRule): Values {
+  const { id: rule } = present(speedRules.find((one) => one.id === id));
+  return summariseSpeed(study, { rule })
+    .objects()
+    .filter(({ club }) => chosen === undefined || club === chosen)
+    .map((row) => ({ ...row, value: row.speed_mph }));
 }
