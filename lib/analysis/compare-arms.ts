@@ -222,5 +222,5 @@ function resampled(
     },
     { resamples, seed, level, strata: group, method: "bca" },
   );
-  return { value, interval: drawn.interval };
+  return { value, ...(drawn.estimate.interval && { interval: drawn.estimate.interval }) };
 }
