@@ -43,7 +43,7 @@ function pick<T>(list: readonly T[], random: RandomStream): T {
 
 /** The record with the outputs of some cells replaced. */
 function withOutputs(notebook: Notebook, change: (lists: unknown[][]) => void): Notebook {
-  const copy = structuredClone(notebook) as { cells: { outputs?: unknown[] }[] };
+  const copy = structuredClone(notebook) as unknown as { cells: { outputs?: unknown[] }[] };
   const lists = copy.cells.map((cell) => cell.outputs ?? []);
   change(lists);
   for (const [i, cell] of copy.cells.entries()) if (cell.outputs) cell.outputs = lists[i]!;
