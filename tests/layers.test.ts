@@ -12,6 +12,7 @@ const mayImport: Record<string, { folders: string[]; packages: string[]; typesFr
   markup: { folders: [], packages: [] },
   options: { folders: [], packages: [] },
   "whole-file": { folders: [], packages: [] },
+  "sealed-file": { folders: ["whole-file"], packages: [] },
   num: { folders: [], packages: [] },
   stats: { folders: ["num"], packages: [] },
   units: { folders: [], packages: [] },
@@ -25,7 +26,7 @@ const mayImport: Record<string, { folders: string[]; packages: string[]; typesFr
   learn: { folders: ["show", "stats", "swing", "units", "num"], packages: [] },
   // host.ts is the program of a kernel and starts it with what kernel-display.ts connects.
   notebook: { folders: ["whole-file", "kernel-display"], packages: ["*"] },
-  workspace: { folders: ["notebook", "whole-file"], packages: ["*"], typesFrom: ["study"] },
+  workspace: { folders: ["notebook", "whole-file", "sealed-file"], packages: ["*"], typesFrom: ["study"] },
   report: {
     folders: ["show", "whole-file"],
     packages: ["*"],

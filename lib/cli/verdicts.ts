@@ -12,7 +12,10 @@ export function verdictText(
   const rows: string[] = [];
   for (const one of verified) {
     if (quiet && one.passes) continue;
-    rows.push(`${one.notebook}: ${countsText(one.comparison)}`, ...moves(one.comparison));
+    const beside = [...one.data, ...one.prose, ...one.moves, ...one.warnings];
+    rows.push(`${one.notebook}: ${countsText(one.comparison)}`);
+    rows.push(...beside.map((clause) => `  ${printable(clause)}`), ...moves(one.comparison));
+    if (!quiet) rows.push(...typedText(one.typed));
     if (one.itself?.agrees === false) {
       rows.push("  The notebook is not deterministic; a second run differs:", ...moves(one.itself));
     }
@@ -20,6 +23,13 @@ export function verdictText(
   }
   if (!quiet) rows.push(closing(verified, from));
   return rows.length === 0 ? "" : `${rows.join("\n")}\n`;
+}
+
+/** "Typed by hand, not checked: cell intro (24 golfers, 6 weeks)". */
+function typedText(typed: Verified["typed"]): string[] {
+  if (typed.length === 0) return [];
+  const cells = typed.map(({ cell, numbers }) => `cell ${cell.id} (${numbers.join(", ")})`);
+  return [`  Typed by hand, not checked: ${printable(cells.join("; "))}`];
 }
 
 function countsText({ counts }: Comparison): string {
@@ -48,13 +58,21 @@ function closing(verified: readonly Verified[], from: string | undefined): strin
 
 /** "Lead-hand grip at address: change: 2.61 → 2.58 kgf (cell 7, different)". */
 function judgementSentence(judgement: Judgement): string {
-  const { kind, id, cell, verdict, difference, largest } = judgement;
-  const place = `(cell ${cell.number}, ${verdict})`;
+  const { kind, id, cell, verdict, difference, largest, form } = judgement;
+  const place = `(cell ${cell.number}, ${verdict}${toleranceText(judgement)})`;
   if (verdict === "missing") return `${named(judgement)} is no longer shown ${place}`;
   if (verdict === "new") return `${named(judgement)} is not in the record ${place}`;
+  if (form !== undefined) return printable(`${named(judgement)}: ${difference} ${place}`);
   if (kind === "finding") return `${findingMove(judgement)} ${place}`;
   if (difference !== undefined) return printable(`${kind} ${id}: ${difference} ${place}`);
   return `${kind} ${id}: numbers differ by at most ${largest?.toPrecision(2)} ${place}`;
+}
+
+/** ", tolerance 0.05 kgf" where the author of a finding lets it move. */
+function toleranceText({ tolerance, rerun }: Judgement): string {
+  if (tolerance === undefined) return "";
+  const unit = (rerun as Json | undefined)?.unit;
+  return `, tolerance ${tolerance}${typeof unit === "string" && unit ? ` ${unit}` : ""}`;
 }
 
 function named({ kind, id, recorded, rerun }: Judgement): string {

@@ -8,6 +8,7 @@ import { readOptions } from "./arguments.js";
 import { dataErrorText, errorsIn } from "./data-error-text.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { progressLines, verifyProgress } from "./progress.js";
+import { drawFigures } from "./report-step.js";
 import { limitsOf, parallelOf, runHelp, runShapes } from "./run-options.js";
 import { verdictText } from "./verdicts.js";
 
@@ -58,6 +59,7 @@ export async function run(args: string[], io: Io): Promise<number> {
     parallel: parallelOf(options),
     limits: limitsOf(options),
     events: verifyProgress(lines),
+    draw: drawFigures,
   }).finally(() => lines.close());
   const { verified, faults, dataBehind } = verification;
   for (const fault of faults) io.err(`\n${describeFault(fault)}\n`);
@@ -77,9 +79,14 @@ function document(
 ): unknown {
   return {
     agrees,
-    notebooks: verified.map(({ notebook, comparison, notice, itself, passes }) => ({
+    notebooks: verified.map(({ notebook, comparison, notice, itself, passes, ...found }) => ({
       notebook,
       agrees: passes,
+      changedData: found.data,
+      changedText: found.prose,
+      movedCells: found.moves,
+      typedByHand: found.typed,
+      warnings: found.warnings,
       counts: comparison.counts,
       results: comparison.judgements.map(withoutLargeContent),
       ...(notice && { version: notice }),

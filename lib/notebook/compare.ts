@@ -47,6 +47,8 @@ export interface Comparison {
 export interface CompareOptions {
   /** Forms that the re-run does not make, such as the drawings in a page; they are not judged. */
   readonly without?: readonly Form[];
+  /** Compares results by their data and texts alone, wherever they stand: two revisions of a notebook. */
+  readonly dataOnly?: boolean;
 }
 
 type Json = Record<string, unknown>;
@@ -56,15 +58,16 @@ type Judged = Omit<Judgement, "kind" | "id" | "cell" | "recorded" | "rerun">;
 export function compareNotebooks(
   record: RecordedNotebook,
   rerun: RecordedNotebook,
-  { without = [] }: CompareOptions = {},
+  { without = [], dataOnly = false }: CompareOptions = {},
 ): Comparison {
   const before = keyed(resultsOf(record));
   const after = keyed(resultsOf(rerun));
-  const elsewhere = misplaced(before, after);
+  const elsewhere = dataOnly ? new Map<string, string>() : misplaced(before, after);
   const judgements: Judgement[] = [];
   for (const [key, result] of before) {
     const again = after.get(key);
     if (!again) judgements.push(absent(result, "missing"));
+    else if (dataOnly) judgements.push(judgeData(result, again));
     else judgements.push(judge(result, again, elsewhere.get(key), without));
   }
   for (const [key, result] of after) {
@@ -116,21 +119,25 @@ function absent(result: Result, verdict: "missing" | "new"): Judgement {
   return { kind, id, cell, verdict, [verdict === "new" ? "rerun" : "recorded"]: content };
 }
 
+function judgeData(before: Result, after: Result): Judgement {
+  const { kind, id } = before;
+  const both = { kind, id, cell: after.cell, recorded: before.content, rerun: after.content };
+  if (kind === "text") return { ...both, ...judgeText(before.content, after.content) };
+  return { ...both, ...judgeContent(before, after) };
+}
+
 function judge(
   before: Result,
   after: Result,
   elsewhere: string | undefined,
   without: readonly Form[],
 ): Judgement {
-  const { kind, id } = before;
-  const both = { kind, id, cell: after.cell, recorded: before.content, rerun: after.content };
-  const judged =
-    kind === "text" ? judgeText(before.content, after.content) : judgeContent(before, after);
-  if (judged.verdict === "different") return { ...both, ...judged };
+  const judged = judgeData(before, after);
+  if (judged.verdict === "different") return judged;
   if (elsewhere !== undefined) {
-    return { ...both, verdict: "different", form: "place", difference: elsewhere };
+    return { ...judged, verdict: "different", form: "place", difference: elsewhere };
   }
-  return { ...both, ...withForms(judged, before, after, without) };
+  return { ...judged, ...withForms(judged, before, after, without) };
 }
 
 function judgeText(before: unknown, after: unknown): Judged {

@@ -17,7 +17,7 @@ interface TextOfNotebook {
 
 /**
  * The numbers typed into the text cells of a notebook. No run makes or checks them, so a reader has
- * to know which they are. Left out are code, addresses, years, numbers of list items and headings, and digits that
+ * to know which they are. Left out are code, addresses, years, volumes and pages, numbers of list items and headings, and digits that
  * are part of a name such as "w0" or "ICC(2,1)".
  */
 export function typedNumbers(notebook: TextOfNotebook): TypedNumbers[] {
@@ -35,6 +35,7 @@ const notRead = [
   /<!--[\s\S]*?-->/g,
   /\]\([^)\s]*(?:\s+"[^"]*")?\)/g,
   /\b(?:https?|doi):\S+/g,
+  /\b\d+(?:\(\d+\))?:\s?[A-Za-z]?\d+(?:[–-]\d+)?/g, // volume and pages of a journal
   /^\s*\d{1,3}[.)]\s/gm,
   /^\s*#{1,6}\s+\d{1,3}[.)]?\s/gm,
 ];

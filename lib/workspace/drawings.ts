@@ -23,7 +23,15 @@ function figuresOf(notebook: Notebook): FigureOutput[] {
 }
 
 function fingerprint(figure: FigureOutput): string {
-  return JSON.stringify(sorted(figure.data[figureType]));
+  return hashOfJson(sorted(figure.data[figureType]));
+}
+
+function drawnForms({ data }: FigureOutput): string {
+  return hashOfJson([data[svgType], data[htmlType]]);
+}
+
+function hashOfJson(value: unknown): string {
+  return createHash("sha256").update(JSON.stringify(value)).digest("hex");
 }
 
 /** The same notebook with other forms for some of its figures. */
@@ -36,11 +44,25 @@ function withFigures(notebook: Notebook, change: (figure: FigureOutput) => Figur
   return { ...notebook, cells };
 }
 
-/** Keeps the recorded drawing of every figure whose numbers are all as recorded. */
-export function carryDrawings(record: Notebook, rerun: Notebook): Notebook {
+/** Hash of each figure's numbers, and of the drawing and markup that stand beside them. */
+export function drawingHashes(notebook: Notebook): Record<string, string> {
+  const drawn = figuresOf(notebook).filter(({ data }) => data[svgType] !== undefined);
+  return Object.fromEntries(drawn.map((figure) => [fingerprint(figure), drawnForms(figure)]));
+}
+
+/**
+ * Keeps the recorded drawing of every figure whose numbers are all as recorded, if this machine drew
+ * it from the same numbers; any other drawing is made again.
+ * @param drawnHere what `drawingHashes` gave when this machine recorded the notebook
+ */
+export function carryDrawings(
+  record: Notebook,
+  rerun: Notebook,
+  drawnHere: Readonly<Record<string, string>>,
+): Notebook {
   const drawn = new Map(
     figuresOf(record)
-      .filter(({ data }) => data[svgType] !== undefined)
+      .filter((figure) => drawnHere[fingerprint(figure)] === drawnForms(figure))
       .map((figure) => [fingerprint(figure), figure]),
   );
   return withFigures(rerun, (figure) => {

@@ -11,9 +11,11 @@ export class LockedError extends Error {
   }
 }
 
+export const stateFolderName = ".tautline";
+
 /** The folder of a workspace where this machine keeps what need not be shared. */
 export function stateFolder(root: string): string {
-  const folder = join(root, ".tautline");
+  const folder = join(root, stateFolderName);
   try {
     mkdirSync(folder, { recursive: true });
   } catch (error) {

@@ -10,6 +10,7 @@ import { writeAtomically } from "../whole-file.js";
 import { dataFolders, statedStudy } from "./data-behind.js";
 import { carryDrawings, completeDrawings, type FigureOutput } from "./drawings.js";
 import { takeLock } from "./lock.js";
+import { withOwnRecord } from "./own-record.js";
 import { RememberedRuns, reasonsToRun, runKey, surroundings } from "./run-key.js";
 
 /** What a rebuild found for one notebook, compared with its record. */
@@ -188,8 +189,10 @@ class Rebuild {
     const { name } = item;
     if (outcome.kind === "failed") return this.fail(name, outcome.fault);
     const { ran } = outcome;
+    let comparison: Comparison;
     try {
-      const notebook = await this.drawn(this.withEarlierDrawings(item, ran.notebook));
+      const drawn = await this.drawn(this.withEarlierDrawings(item, ran.notebook));
+      const notebook = withOwnRecord(drawn, ran.files);
       const text = writeNotebook(notebook);
       if (this.wasSaved(item)) {
         const message = "it was saved while it ran, so its outputs were not recorded";
@@ -200,13 +203,13 @@ class Rebuild {
         this.recorded.push(name);
       }
       this.runs.remember(name, runKey(notebook, text, ran.files, this.around));
+      comparison = compareNotebooks(item.notebook, notebook);
+      this.entries.set(name, { notebook: name, comparison, unchanged: false });
     } catch (error) {
       const message = `its outputs could not be recorded: ${(error as Error).message}`;
       return this.fail(name, notRecorded(name, message, "The file is unchanged."));
     }
     for (const warning of ran.warnings) this.warnings.push(`${name}, ${warning}`);
-    const comparison = compareNotebooks(item.notebook, ran.notebook);
-    this.entries.set(name, { notebook: name, comparison, unchanged: false });
     const { different, missing } = comparison.counts;
     this.options.events.onRecorded(name, outcome.seconds, different + missing);
   }
@@ -225,8 +228,8 @@ class Rebuild {
 
   private withEarlierDrawings(item: Item, rerun: Notebook): Notebook {
     const remembered = this.runs.of(item.name);
-    const stale = remembered !== undefined && remembered.drawing !== this.around.drawing;
-    return stale ? rerun : carryDrawings(item.notebook, rerun);
+    if (remembered?.drawing !== this.around.drawing) return rerun;
+    return carryDrawings(item.notebook, rerun, remembered.drawings);
   }
 
   private fail(name: string, fault: Fault): void {

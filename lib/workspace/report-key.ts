@@ -2,7 +2,7 @@ import { createHash, type Hash } from "node:crypto";
 import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
 import { join, relative } from "node:path";
 import { buildFolder } from "../notebook/build.js";
-import { writeAtomically } from "../whole-file.js";
+import { readSealed, writeSealed } from "../sealed-file.js";
 import { stateFolder } from "./lock.js";
 
 /** Hash of everything that the pages are made from. Data are compared by size and time: they may be large. */
@@ -35,10 +35,10 @@ function keyFile(root: string): string {
 
 /** The key of the report as it was last made on this machine. */
 export function rememberedReportKey(root: string): string | undefined {
-  const file = keyFile(root);
-  return existsSync(file) ? readFileSync(file, "utf8") : undefined;
+  const key = readSealed(keyFile(root));
+  return typeof key === "string" ? key : undefined;
 }
 
 export function rememberReportKey(root: string, key: string): void {
-  writeAtomically(keyFile(root), key);
+  writeSealed(keyFile(root), key);
 }

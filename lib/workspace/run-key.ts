@@ -4,9 +4,11 @@ import { join } from "node:path";
 import { buildFolder } from "../notebook/build.js";
 import { type Notebook, sorted } from "../notebook/nbformat.js";
 import type { ReadFiles } from "../notebook/reads.js";
-import { writeAtomically } from "../whole-file.js";
-import { drawingBuild } from "./drawings.js";
-import { stateFolder } from "./lock.js";
+import { readSealed, writeSealed } from "../sealed-file.js";
+import { drawingBuild, drawingHashes } from "./drawings.js";
+import { stateFolder, stateFolderName } from "./lock.js";
+
+const runsName = "runs.json";
 
 /** Everything that a notebook's results can depend on, as hashes. */
 export interface RunKey {
@@ -18,6 +20,8 @@ export interface RunKey {
   readonly node: string;
   /** The programs that drew the figures. */
   readonly drawing: string;
+  /** Hash of each figure's numbers and of the drawing that was made from them here. */
+  readonly drawings: Readonly<Record<string, string>>;
   /** Hash of the whole file as it was recorded. */
   readonly record: string;
 }
@@ -65,7 +69,8 @@ export function runKey(
   data: ReadFiles,
   around: Surroundings,
 ): RunKey {
-  return { cells: cellHashes(notebook), data, ...around, record: hashOf(recorded) };
+  const drawings = drawingHashes(notebook);
+  return { cells: cellHashes(notebook), data, ...around, drawings, record: hashOf(recorded) };
 }
 
 /** Why a notebook has to run, in words; an empty list when nothing has changed since its record. */
@@ -112,14 +117,17 @@ function dataReasons(read: ReadFiles, root: string): string[] {
   });
 }
 
-/** The keys of the notebooks that were run on this machine. They are not shared: see .gitignore. */
+/**
+ * The keys of the notebooks that were run on this machine. They are not shared (see .gitignore), and
+ * the file is sealed: a memory that came with the study would let a forged record pass as unchanged.
+ */
 export class RememberedRuns {
-  private readonly path: string;
+  private readonly root: string;
   private readonly keys: Record<string, RunKey>;
 
   constructor(root: string) {
-    this.path = join(stateFolder(root), "runs.json");
-    this.keys = readKeys(this.path);
+    this.root = root;
+    this.keys = readKeys(join(root, stateFolderName, runsName));
   }
 
   of(notebook: string): RunKey | undefined {
@@ -128,17 +136,14 @@ export class RememberedRuns {
 
   remember(notebook: string, key: RunKey): void {
     this.keys[notebook] = key;
-    writeAtomically(this.path, `${JSON.stringify(sorted(this.keys), null, 1)}\n`);
+    writeSealed(join(stateFolder(this.root), runsName), sorted(this.keys));
   }
 }
 
-/** A file that cannot be read costs a run, never a failure. */
+/** A file that cannot be read, or was not written here, costs a run, never a failure. */
 function readKeys(path: string): Record<string, RunKey> {
-  try {
-    const keys = JSON.parse(readFileSync(path, "utf8")) as Record<string, RunKey>;
-    const whole = (key: RunKey) => Array.isArray(key?.cells) && typeof key.data === "object";
-    return Object.fromEntries(Object.entries(keys).filter(([, key]) => whole(key)));
-  } catch {
-    return {};
-  }
+  const keys = (readSealed(path) ?? {}) as Record<string, RunKey>;
+  const whole = (key: RunKey) =>
+    Array.isArray(key?.cells) && typeof key.data === "object" && typeof key.drawings === "object";
+  return Object.fromEntries(Object.entries(keys).filter(([, key]) => whole(key)));
 }

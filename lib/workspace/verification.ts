@@ -5,9 +5,14 @@ import { type Notebook, NotebookFileError, parseNotebook } from "../notebook/nbf
 import { readNotebook } from "../notebook/record.js";
 import type { Progress, RunLimits } from "../notebook/run.js";
 import type { Job, Outcome } from "../notebook/suite.js";
+import { type TypedNumbers, typedNumbers } from "../notebook/typed-numbers.js";
+import { cellMoves } from "./cell-moves.js";
 import { dataFolders, statedStudy } from "./data-behind.js";
+import { carryDrawings, completeDrawings, drawingBuild, type FigureOutput } from "./drawings.js";
 import { commitOf, fileAt, hasHistory } from "./git.js";
+import { changedData, changedProse } from "./own-record.js";
 import { RequestError } from "./request-error.js";
+import { RememberedRuns } from "./run-key.js";
 import { type MoveNotice, moveNotice } from "./versions.js";
 
 /** What a verification found for one notebook. */
@@ -19,6 +24,16 @@ export interface Verified {
   readonly notice: MoveNotice | undefined;
   /** The first run against a second one; only when two runs were asked for. */
   readonly itself: Comparison | undefined;
+  /** Files that are not those the notebook was recorded from, one clause each. */
+  readonly data: readonly string[];
+  /** Text cells that are not as recorded, one clause each. */
+  readonly prose: readonly string[];
+  /** Cells that stand in another order than in the record in git, one clause each. */
+  readonly moves: readonly string[];
+  /** Numbers in text cells, which no run makes or checks. */
+  readonly typed: readonly TypedNumbers[];
+  /** What the run warned of, such as a cell that reads outside data/. */
+  readonly warnings: readonly string[];
   readonly passes: boolean;
 }
 
@@ -47,6 +62,8 @@ export interface VerifyOptions {
   /** Number of notebooks that run at the same time. */
   readonly parallel: number;
   readonly events: VerifyEvents;
+  /** Draws figures; their outputs come back with the drawing added. */
+  readonly draw: (figures: FigureOutput[]) => Promise<FigureOutput[]>;
 }
 
 /**
@@ -72,12 +89,16 @@ class VerifyRun {
   private readonly commit: string | undefined;
   /** The commit whose record decides whether a notebook's version may stay. */
   private readonly head: string | undefined;
+  private readonly remembered: RememberedRuns;
+  private readonly drawing: string;
 
   constructor(root: string, options: VerifyOptions) {
     this.root = root;
     this.options = options;
     this.commit = options.from === undefined ? undefined : commitOf(root, options.from);
     this.head = this.commit ?? (hasHistory(root) ? commitOf(root, "HEAD") : undefined);
+    this.remembered = new RememberedRuns(root);
+    this.drawing = drawingBuild();
   }
 
   async of(names: readonly string[]): Promise<Verified[]> {
@@ -88,11 +109,21 @@ class VerifyRun {
     }
     const first = await this.run(jobs, "to compare with its record");
     const again = this.options.twice ? await this.run(jobs, "a second time") : [];
-    return first.flatMap((outcome) => {
-      if (outcome.kind === "failed") return [];
+    const verified: Verified[] = [];
+    for (const outcome of first) {
+      if (outcome.kind === "failed") continue;
       const second = again.find(({ job, kind }) => job === outcome.job && kind === "ran");
-      return [this.judge(outcome, second, earlier.get(outcome.job.name))];
-    });
+      verified.push(await this.judge(outcome, second, earlier.get(outcome.job.name)));
+    }
+    return verified;
+  }
+
+  /** The new run with its figures drawn, so that drawings are judged as well. */
+  private async drawn({ name, notebook }: Job, rerun: Notebook): Promise<Notebook> {
+    const remembered = this.remembered.of(name);
+    const isCurrent = remembered?.drawing === this.drawing;
+    const carried = isCurrent ? carryDrawings(notebook, rerun, remembered.drawings) : rerun;
+    return await completeDrawings(carried, this.options.draw);
   }
 
   private job(name: string): Job[] {
@@ -137,31 +168,41 @@ class VerifyRun {
     return outcomes;
   }
 
-  private judge(
+  private async judge(
     outcome: Outcome & { kind: "ran" },
     second: Outcome | undefined,
     earlier: Notebook | undefined,
-  ): Verified {
+  ): Promise<Verified> {
     const { name, notebook } = outcome.job;
     const rerun = outcome.ran.notebook;
-    const since = earlier && compareNotebooks(earlier, rerun);
-    const comparison = (this.commit && since) || compareNotebooks(notebook, rerun);
-    const notice = earlier && since ? moveNotice(earlier, notebook, since) : undefined;
+    const since = earlier && compareNotebooks(earlier, rerun, { dataOnly: true });
+    const comparison =
+      this.commit && since
+        ? since
+        : compareNotebooks(notebook, await this.drawn(outcome.job, rerun));
+    const moves = earlier ? cellMoves(earlier, notebook) : [];
+    const notice = earlier && since ? moveNotice(earlier, notebook, since, moves) : undefined;
     const itself =
       second?.kind === "ran" ? compareNotebooks(rerun, second.ran.notebook) : undefined;
-    return {
+    const found = {
       notebook: name,
       comparison,
       notice,
       itself,
-      passes: this.passes(comparison, notice, itself),
+      data: changedData(notebook, this.root),
+      prose: changedProse(notebook),
+      moves,
+      typed: typedNumbers(notebook),
+      warnings: outcome.ran.warnings,
     };
+    return { ...found, passes: this.passes(found) };
   }
 
   /** An earlier record may differ if the notebook reports it; the record in the file may not. */
-  private passes(comparison: Comparison, notice?: MoveNotice, itself?: Comparison): boolean {
+  private passes(found: Omit<Verified, "passes">): boolean {
+    const { comparison, notice, itself } = found;
     if (notice?.advice || itself?.agrees === false) return false;
-    const reported = this.commit !== undefined && (notice?.moved.length ?? 0) > 0;
-    return reported || comparison.agrees;
+    if (this.commit !== undefined) return (notice?.moved.length ?? 0) > 0 || comparison.agrees;
+    return comparison.agrees && found.data.length === 0 && found.prose.length === 0;
   }
 }

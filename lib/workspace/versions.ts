@@ -41,27 +41,30 @@ export interface MoveNotice {
  * A reader who cites a finding cites a version of the notebook, so that a finding may not change
  * under the same version.
  * @param comparison the earlier record against what the notebook shows now
+ * @param cellsMoved cells that stand in another order than in the earlier record
  */
 export function moveNotice(
   earlier: WithMetadata,
   now: WithMetadata,
   comparison: Comparison,
+  cellsMoved: readonly string[] = [],
 ): MoveNotice {
   const moved = comparison.judgements
     .filter(({ kind, verdict }) => kind === "finding" && /^(?:different|missing)$/.test(verdict))
     .map(({ id }) => id);
   const own = versionOf(now);
   const notice = { versionThen: versionOf(earlier).version, versionNow: own.version, moved };
-  if (moved.length === 0) return notice;
+  if (moved.length === 0 && cellsMoved.length === 0) return notice;
+  const what = moved.length > 0 ? "findings moved" : "cells moved";
   const entry = "add an entry {version, date, what} to metadata.tautline.changes";
   if (notice.versionNow === undefined || notice.versionNow === notice.versionThen) {
     const version = notice.versionNow ?? "not given";
-    const advice = `findings moved, but the version is still ${version}. If the move is meant, raise metadata.tautline.version and ${entry} that says what changed; then run rebuild.`;
+    const advice = `${what}, but the version is still ${version}. If the move is meant, raise metadata.tautline.version and ${entry} that says what changed; then run rebuild.`;
     return { ...notice, advice };
   }
   if (own.changes.some(({ version }) => version === own.version)) return notice;
   return {
     ...notice,
-    advice: `findings moved and the version is now ${own.version}, but no change tells why: ${entry}.`,
+    advice: `${what} and the version is now ${own.version}, but no change tells why: ${entry}.`,
   };
 }

@@ -62,7 +62,8 @@ describe("tautline verify and history", () => {
     expect(code).toBe(1);
     const lines = out.split("\n");
     expect(lines[0]).toBe(`${notebook}: 2 reproduced, 3 different`);
-    expect(lines[1]).toBe(
+    expect(lines[1]).toBe("  data/grip.csv was changed since the notebook was recorded");
+    expect(lines[2]).toBe(
       "  Mean grip 41.6 → 41.5 kgf [40.6 to 42.6 → 40.5 to 42.5] (cell 3, different)",
     );
     expect(lines[2]).toBe("  figure trials: data[0].y[2]: 40.2 → 40 (cell 5, different)");

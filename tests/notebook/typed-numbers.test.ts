@@ -37,7 +37,7 @@ describe("numbers typed into text", () => {
       "```ts",
       "const n = 24;",
       "```",
-      "ICC(2,1) by mean3; doi:10.1000/24 <!-- 24 -->",
+      "Sensors 22:9069, J Sports Sci Med 24(3):543–554; ICC(2,1) by mean3; doi:10.1000/24 <!-- 24 -->",
     ].join("\n");
     expect(numbersOf(text)).toEqual([]);
   });

@@ -1,0 +1,76 @@
+import { createHash } from "node:crypto";
+import { existsSync, readFileSync } from "node:fs";
+import { join, relative } from "node:path";
+import type { Notebook } from "../notebook/nbformat.js";
+import type { ReadFiles } from "../notebook/reads.js";
+
+/** What a notebook says of its own recording, under `tautline` in its metadata. */
+interface OwnRecord {
+  /** SHA-256 of each data file that the run read, by its path in the study repository. */
+  readonly data: Readonly<Record<string, string>>;
+  /** The first 16 digits of the SHA-256 of each text cell, by the id of the cell. */
+  readonly prose: Readonly<Record<string, string>>;
+}
+
+/** The notebook with the hashes of the data it was made from and of the text beside them. */
+export function withOwnRecord(notebook: Notebook, files: ReadFiles): Notebook {
+  const data = Object.fromEntries(
+    Object.entries(files).filter((entry): entry is [string, string] => entry[1] !== null),
+  );
+  const tautline = { ...tautlineOf(notebook), data, prose: proseHashes(notebook) };
+  return { ...notebook, metadata: { ...notebook.metadata, tautline } };
+}
+
+function tautlineOf({ metadata }: Notebook): Record<string, unknown> {
+  const { tautline } = metadata;
+  return tautline !== null && typeof tautline === "object" ? { ...tautline } : {};
+}
+
+function proseHashes(notebook: Notebook): Record<string, string> {
+  return Object.fromEntries(
+    notebook.cells
+      .filter(({ cell_type }) => cell_type === "markdown")
+      .map(({ id, source }) => [id, hashOf(source).slice(0, 16)]),
+  );
+}
+
+function hashOf(content: string | Uint8Array): string {
+  return createHash("sha256").update(content).digest("hex");
+}
+
+/** What a notebook recorded of itself; nothing for one that was recorded before this was kept. */
+function ownRecordOf(notebook: Notebook): Partial<OwnRecord> {
+  const { data, prose } = tautlineOf(notebook);
+  const hashes = (value: unknown) =>
+    value !== null && typeof value === "object" ? (value as Record<string, string>) : undefined;
+  const [ofData, ofProse] = [hashes(data), hashes(prose)];
+  return { ...(ofData && { data: ofData }), ...(ofProse && { prose: ofProse }) };
+}
+
+/**
+ * How the data of a study repository compare with those a notebook was recorded from, one clause per
+ * file: "data/winter-block/grip-trials.csv was changed since the notebook was recorded".
+ */
+export function changedData(notebook: Notebook, root: string): string[] {
+  return Object.entries(ownRecordOf(notebook).data ?? {}).flatMap(([path, hash]) => {
+    const file = join(root, path);
+    if (relative(root, file).startsWith("..")) return [`${path} lies outside of the study`];
+    if (!existsSync(file)) return [`${path} is missing`];
+    return hashOf(readFileSync(file)) === hash
+      ? []
+      : [`${path} was changed since the notebook was recorded`];
+  });
+}
+
+/** Text cells that are not as they were when the notebook was recorded, one clause per cell. */
+export function changedProse(notebook: Notebook): string[] {
+  const { prose } = ownRecordOf(notebook);
+  if (!prose) return [];
+  const now = proseHashes(notebook);
+  const changed = Object.keys(now).flatMap((id) => {
+    if (prose[id] === undefined) return [`text cell ${id} is new`];
+    return prose[id] === now[id] ? [] : [`text cell ${id} was changed`];
+  });
+  const gone = Object.keys(prose).filter((id) => now[id] === undefined);
+  return [...changed, ...gone.map((id) => `text cell ${id} is gone`)];
+}
