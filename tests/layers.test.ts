@@ -26,7 +26,11 @@ const mayImport: Record<string, { folders: string[]; packages: string[]; typesFr
   learn: { folders: ["show", "stats", "swing", "units", "num"], packages: [] },
   // host.ts is the program of a kernel and starts it with what kernel-display.ts connects.
   notebook: { folders: ["whole-file", "kernel-display"], packages: ["*"] },
-  workspace: { folders: ["notebook", "whole-file", "sealed-file"], packages: ["*"], typesFrom: ["study"] },
+  workspace: {
+    folders: ["notebook", "whole-file", "sealed-file"],
+    packages: ["*"],
+    typesFrom: ["study"],
+  },
   report: {
     folders: ["show", "whole-file"],
     packages: ["*"],

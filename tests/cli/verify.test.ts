@@ -66,10 +66,10 @@ describe("tautline verify and history", () => {
     expect(lines[2]).toBe(
       "  Mean grip 41.6 → 41.5 kgf [40.6 to 42.6 → 40.5 to 42.5] (cell 3, different)",
     );
-    expect(lines[2]).toBe("  figure trials: data[0].y[2]: 40.2 → 40 (cell 5, different)");
-    expect(lines[3]).toBe("  table trials: rows[2].value: 40.2 → 40 (cell 5, different)");
-    expect(lines[4]).toContain("findings moved, but the version is still 1.0.0");
-    expect(lines[5]).toBe("1 of 1 notebooks do not agree with the record.");
+    expect(lines[3]).toBe("  figure trials: data[0].y[2]: 40.2 → 40 (cell 5, different)");
+    expect(lines[4]).toBe("  table trials: rows[2].value: 40.2 → 40 (cell 5, different)");
+    expect(lines[5]).toContain("findings moved, but the version is still 1.0.0");
+    expect(lines[6]).toBe("1 of 1 notebooks do not agree with the record.");
   });
 
   it("fails on a moved finding under an unchanged version, though the record is up to date", async () => {
