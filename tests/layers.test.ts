@@ -108,6 +108,7 @@ const longFiles: Record<string, string> = {
   "report/recorded.ts": "the reading of every kind of recorded output",
   "stats/bootstrap/bootstrap.ts": "one function with its published variants",
   "stats/cluster-errors.ts": "one published family of standard errors",
+  "stats/fit-effects.ts": "contrasts, joint tests and means of one fit",
   "stats/linear-model.ts": "one fit with its published standard errors",
   "stats/mixed/components.ts": "one published model",
   "stats/mixed/visits.ts": "one published model",

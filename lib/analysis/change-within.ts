@@ -3,11 +3,11 @@ import { pairedChange } from "../stats/change.js";
 import type { Estimate } from "../stats/estimate.js";
 import { withoutEachRow } from "../stats/without-each-row.js";
 import type { Arm } from "../study/package/design.js";
-import { type Answer, answer, visitName } from "./answer.js";
 import { referencesOf } from "./compare-arms.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
 import type { Change, ChangeRow } from "./outcome-change.js";
 import { percentOf } from "./percent-scale.js";
+import { type Answer, answer, visitName } from "./study-answer.js";
 
 /**
  * The mean change within each arm, by the paired t test. A change within an arm includes any change

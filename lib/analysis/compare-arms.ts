@@ -6,16 +6,16 @@ import { bootstrap } from "../stats/bootstrap/bootstrap.js";
 import type { Estimate } from "../stats/estimate.js";
 import { withoutEachRow } from "../stats/without-each-row.js";
 import type { Arm } from "../study/package/design.js";
+import { leaveOneOutOf } from "./leave-one-out.js";
+import type { Change, ChangeRow } from "./outcome-change.js";
+import { percentOf } from "./percent-scale.js";
 import {
   type Answer,
   type AnswerFields,
   answer,
   type ReferenceValue,
   visitName,
-} from "./answer.js";
-import { leaveOneOutOf } from "./leave-one-out.js";
-import type { Change, ChangeRow } from "./outcome-change.js";
-import { percentOf } from "./percent-scale.js";
+} from "./study-answer.js";
 
 /** How the arms are compared. */
 export interface CompareArmsOptions {

@@ -1,5 +1,5 @@
 import type { Estimate } from "../stats/estimate.js";
-import type { LeaveOneOut } from "./answer.js";
+import type { LeaveOneOut } from "./study-answer.js";
 
 /** Where zero lies: 1 when the whole interval is above it, −1 below, 0 when it is inside. */
 function side({ interval }: Estimate): number {

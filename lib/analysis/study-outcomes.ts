@@ -1,7 +1,8 @@
 import { InputError } from "../errors.js";
 import { openStudy as openPlainStudy } from "../study/open.js";
 import type { Study } from "../study/study.js";
-import { type Outcome, type OutcomeChoice, outcomeOf } from "./outcome.js";
+import { type Outcome, outcomeOf } from "./outcome.js";
+import type { OutcomeChoice } from "./outcome-choice.js";
 
 /** A study of which outcomes can be asked. */
 export interface StudyOutcomes extends Study {

@@ -1,4 +1,4 @@
-import type { Answer, Counted, VisitName } from "../analysis/answer.js";
+import type { Answer, Counted, VisitName } from "../analysis/study-answer.js";
 import type { Role } from "./look.js";
 
 /**

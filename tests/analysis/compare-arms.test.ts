@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
-import { singleAnswers } from "../../lib/analysis/answer.js";
 import { changeWithin } from "../../lib/analysis/change-within.js";
 import { compareArms } from "../../lib/analysis/compare-arms.js";
+import { singleAnswers } from "../../lib/analysis/study-answer.js";
 import { openStudy } from "../../lib/analysis/study-outcomes.js";
 
 describe("the arms of the demo study", () => {

@@ -1,6 +1,6 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { describeFault } from "../../lib/notebook/errors.js";
+import { describeFault } from "../../lib/notebook/fault.js";
 import { parseNotebook } from "../../lib/notebook/nbformat.js";
 import type { Ran } from "../../lib/notebook/run.js";
 import { runSuite } from "../../lib/notebook/suite.js";
