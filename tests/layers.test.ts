@@ -78,7 +78,7 @@ const sharedNames: Record<string, string> = {
   "flow.ts": "the flow of participants: counted in study/, drawn in report/",
   "groups.ts": "groups of people: selected in study/, compared in stats/",
   "kernel.ts": "the kernel: in notebook/, and the command that registers it",
-  "leave-out.ts": "leaving each person out: rows in study/, estimates in stats/",
+  "leave-one-out.ts": "leaving each person out: rows in study/, estimates in stats/",
   "ledger.ts": "findings in order: on a page of report/, and in the terminal",
   "people.ts": "people: rows of each in stats/, drawn in show/, read from the file in study/",
   "plan.ts": "the plan: sample sizes in stats/, and the command that records it",

@@ -98,7 +98,7 @@ export class Outcome {
   source(participants: readonly string[], occasions: readonly string[]): SourceRecord {
     const where: Where = { ...this.where, occasion: occasions };
     const trials = this.quantity === "grip" ? "grip" : "swing";
-    return sourceOf(this.study, { trials, participants, where });
+    return sourceOf(this.study, { trials, participant: participants, where });
   }
 
   /** Hand, position or club of the trials behind the values. */
