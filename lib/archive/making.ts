@@ -1,4 +1,4 @@
-import { readdirSync, readFileSync } from "node:fs";
+import { readdirSync } from "node:fs";
 import { join, relative } from "node:path";
 import { privateFolder, writeNewFiles } from "../workspace/private-folder.js";
 import { readFiles } from "./contents.js";
@@ -10,6 +10,8 @@ import type { ArchiveFiles } from "./zip.js";
 /** What an archive is made from. */
 export interface ArchiveInput extends ArchiveSubject {
   readonly root: string;
+  /** The study's datapackage.json, parsed: its authors and licences are credited. */
+  readonly described: Readonly<Record<string, unknown>>;
   /** Data files that go into the archive, relative to the root. */
   readonly data: readonly string[];
   /** Makes the report of the notebooks below a root, in the folder `out`. */
@@ -30,7 +32,7 @@ export async function makeArchive(input: ArchiveInput): Promise<MadeArchive> {
   const { root, name, notebooks, data, descriptor } = input;
   const library = libraryFiles(name);
   const records = readFiles(root, [...data, ...notebooks.map(({ path }) => path)]);
-  const credits = creditsOf(JSON.parse(readFileSync(join(root, descriptor), "utf8")));
+  const credits = creditsOf(input.described);
   const pages = await reportOf(records, input.makeReport);
   const programs = programsNow(library.version);
   const files = new Map([...records, ...library.files, ...pages]);

@@ -7,6 +7,8 @@ import { writeArchive } from "../archive/zip.js";
 import { sharingCheck } from "../study/check/sharing.js";
 import { descriptorName, readStudyFiles } from "../study/files.js";
 import { openStudy } from "../study/open.js";
+import { isRecord, type Json } from "../study/package/json.js";
+import { readDescriptor } from "../study/package/read-descriptor.js";
 import type { Study } from "../study/study.js";
 import { writeAtomically } from "../whole-file.js";
 import { studyRoot } from "../workspace/study-root.js";
@@ -58,6 +60,7 @@ export async function run(args: string[], io: Io): Promise<number> {
     name,
     study,
     descriptor,
+    described: describedIn(join(root, descriptor)),
     notebooks,
     data,
     date: dayOf(options.date, study, notebooks),
@@ -89,10 +92,15 @@ function filesInPackage(root: string, name: string): Iterable<string> {
   return existsSync(join(folder, descriptorName)) ? readStudyFiles(folder).files.keys() : [];
 }
 
+function describedIn(path: string): Json {
+  const descriptor = readDescriptor(readFileSync(path));
+  return isRecord(descriptor) ? descriptor : {};
+}
+
 /** Warnings of the check before sharing, or undefined when it stops the archive. */
 function sharingWarnings(root: string, data: readonly string[], io: Io) {
-  const textOf = (path: string) => readFileSync(join(root, path), "utf8");
-  const { stops, warnings } = sharingCheck(root, data, textOf);
+  const bytesOf = (path: string) => readFileSync(join(root, path));
+  const { stops, warnings } = sharingCheck(root, data, bytesOf);
   if (stops.length === 0) return warnings;
   for (const stop of stops) io.err(`${stop}\n`);
   io.err(

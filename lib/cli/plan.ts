@@ -3,6 +3,7 @@ import { join, relative, resolve } from "node:path";
 import { InputError } from "../errors.js";
 import { descriptorName } from "../study/files.js";
 import { inspectStudy } from "../study/open.js";
+import { readDescriptor } from "../study/package/read-descriptor.js";
 import { type PlanInput, recordPlan, recordPlanChange } from "../study/plan/plan-record.js";
 import { writeAtomically } from "../whole-file.js";
 import { readOptions, UsageError } from "./arguments.js";
@@ -61,7 +62,7 @@ export async function run(args: string[], io: Io): Promise<number> {
 
 function readJson(path: string): unknown {
   try {
-    return JSON.parse(readFileSync(path, "utf8"));
+    return readDescriptor(readFileSync(path));
   } catch (error) {
     throw new UsageError(`${path}: ${(error as Error).message}`);
   }

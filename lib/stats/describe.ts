@@ -1,5 +1,6 @@
 import { realAt } from "../entry.js";
 import { InputError } from "../errors.js";
+import { medianInPlace } from "../num/median.js";
 import { mean, sum, sumOfSquaredDeviations } from "../num/sums.js";
 import { knownOptions } from "../options.js";
 import { frozen, type Numbers, unheld } from "./estimate.js";
@@ -99,7 +100,7 @@ export function meanAndSd(x: Float64Array): { mean: number; sd: number } {
 
 /** Median of checked values in any order. */
 export function medianOf(x: Float64Array): number {
-  return orderedQuantile(x.slice().sort(), 0.5, 7);
+  return medianInPlace(x.slice());
 }
 
 /** Number of a quantile definition in Hyndman & Fan (1996). */

@@ -2,6 +2,8 @@ import { createHash } from "node:crypto";
 import { join } from "node:path";
 import { descriptorName, isStudy, readStudyFiles, type StudyFiles } from "./files.js";
 import { readStudy } from "./open.js";
+import { isRecord, type Json } from "./package/json.js";
+import { readDescriptor } from "./package/read-descriptor.js";
 import type { Study } from "./study.js";
 import { measuredDays, type PeopleFlow, peopleFlow, whoTookPart } from "./tables/flow.js";
 import { ruleTitle } from "./tables/measures.js";
@@ -126,11 +128,10 @@ function accountOf(study: Study, files: StudyFiles): StudyAccount {
   };
 }
 
-type Json = Record<string, unknown>;
-
 function descriptorIn({ files }: StudyFiles): Json {
   const bytes = files.get(descriptorName);
-  return bytes ? (JSON.parse(new TextDecoder().decode(bytes)) as Json) : {};
+  const descriptor = bytes && readDescriptor(bytes);
+  return isRecord(descriptor) ? descriptor : {};
 }
 
 function licenceOf({ licenses }: Json): string | undefined {

@@ -1,7 +1,8 @@
 import { itemAt, present, realAt, wholeAt } from "../../entry.js";
+import { medianInPlace } from "../../num/median.js";
 import type { StudyDesign, StudyPlan } from "../package/design.js";
-import type { Scratch, Visits } from "../tables/visits.js";
-import { counted, medianOf, rowsOfPerson, runsBy, scratchFor } from "../tables/visits.js";
+import { type Scratch, scratchFor } from "../tables/visit-medians.js";
+import { counted, rowsOfPerson, runsBy, type Visits } from "../tables/visits.js";
 import type { IssueLog } from "./issue-log.js";
 import type { People } from "./people.js";
 import type { Rows } from "./rows.js";
@@ -116,7 +117,7 @@ function leadShare({ hand, canonical }: Trials, visit: Int32Array, scratch: Scra
   const of = (wanted: number) => {
     let count = 0;
     for (const row of visit) if (hand[row] === wanted) scratch[count++] = realAt(canonical, row);
-    return medianOf(scratch, count);
+    return medianInPlace(scratch, count);
   };
   const [lead, trail] = [of(0), of(1)];
   const clear = Math.abs(lead - trail) >= Math.max(turned.kgf, turned.share * trail);

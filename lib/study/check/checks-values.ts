@@ -1,16 +1,10 @@
 import { itemAt, realAt, wholeAt } from "../../entry.js";
 import { publishedMedian } from "../norms.js";
 import { plausible } from "../package/dictionary.js";
-import type { Scratch, Visits } from "../tables/visits.js";
-import {
-  counted,
-  medianOf,
-  medianOver,
-  rowsOfPerson,
-  runsBy,
-  scratchFor,
-} from "../tables/visits.js";
+import { medianOver, type Scratch, scratchFor } from "../tables/visit-medians.js";
+import { counted, rowsOfPerson, runsBy, type Visits } from "../tables/visits.js";
 import type { IssueLog } from "./issue-log.js";
+import { outlyingLimits, outlyingRule } from "./outlying-rule.js";
 import type { People } from "./people.js";
 import type { Trials } from "./trials.js";
 
@@ -42,20 +36,6 @@ const signatures: Readonly<Record<"force" | "speed", readonly Signature[]>> = {
 /** How far from a signature, on the logarithm, still counts: grip varies more than speed. */
 const closeness = { force: 0.15, speed: 0.08 } as const;
 
-/**
- * A trial is outlying when it lies more than four scaled median absolute deviations from the median
- * of the person's trials of that hand and position (or club) over all occasions. The deviation is
- * taken as no smaller than a share of the median and, in kgf, than the error of one trial, so that
- * very even trials do not make an outlier of a neighbour. At least five trials are needed.
- */
-export const outlying = {
-  deviations: 4,
-  leastShare: { force: 0.05, speed: 0.02 },
-  // Typical error of a single trial: 1.44 kgf follows from Abe et al. (2025) J Sports Sci Med 24:543.
-  least: { force: 1.5, speed: 0 },
-  trials: 5,
-} as const;
-
 /** What the checks of one person need at hand. */
 interface Person {
   readonly trials: Trials;
@@ -75,11 +55,11 @@ export function checkValues(visits: Visits, people: People, log: IssueLog): void
     const rows = counted(trials, rowsOfPerson(visits, person));
     if (rows.length === 0) continue;
     const median = medianOver(trials.canonical, rows, scratch);
-    const one = { trials, rows, median, doubted: new Set<number>(), scratch };
-    checkPlausible(one, log);
-    if (trials.kind.valueName === "force") againstNorm(one, people, person, log);
-    againstOwn(one, log);
-    checkOutlying(one, cells, log);
+    const checked = { trials, rows, median, doubted: new Set<number>(), scratch };
+    checkPlausible(checked, log);
+    if (trials.kind.valueName === "force") againstNorm(checked, people, person, log);
+    againstMedian(checked, log);
+    checkOutlying(checked, cells, log);
   }
 }
 
@@ -130,11 +110,11 @@ function againstNorm(one: Person, people: People, person: number, log: IssueLog)
   log.add({ ...at(trials, wholeAt(rows, 0)), code: "unit-mix-up", value, expected });
 }
 
-/** Ratio to the own median within which no unit is doubted: below the smallest signature. */
-const ownRange = 1.42;
+/** Ratio to a person's median within which no unit is doubted: below the smallest signature. */
+const undoubtedRange = 1.42;
 
 /** Some of a person's trials in a mistaken unit: each against the person's own median. */
-function againstOwn(one: Person, log: IssueLog): void {
+function againstMedian(one: Person, log: IssueLog): void {
   const { trials, rows, median, scratch } = one;
   const { kind, place, occasion, canonical } = trials;
   const sets = kind.valueName === "speed" ? byPlace(rows, place) : [rows];
@@ -149,7 +129,7 @@ function againstOwn(one: Person, log: IssueLog): void {
 function strays(canonical: Float64Array, rows: Int32Array, median: number): boolean {
   for (const row of rows) {
     const ratio = realAt(canonical, row) / median;
-    if (ratio > ownRange || ratio < 1 / ownRange) return true;
+    if (ratio > undoubtedRange || ratio < 1 / undoubtedRange) return true;
   }
   return false;
 }
@@ -210,34 +190,24 @@ class Cells {
   }
 }
 
-function checkOutlying(one: Person, cells: Cells, log: IssueLog): void {
-  cells.take(one.rows);
+function checkOutlying(person: Person, cells: Cells, log: IssueLog): void {
+  cells.take(person.rows);
   for (let c = 0; c < cells.count; c++) {
     const rows = cells.rows.subarray(wholeAt(cells.starts, c), wholeAt(cells.starts, c + 1));
-    if (rows.length >= outlying.trials) checkCell(one, rows, log);
+    if (rows.length >= outlyingRule.trials) checkCell(person, rows, log);
   }
 }
 
 function checkCell({ trials, doubted, scratch }: Person, rows: Int32Array, log: IssueLog): void {
   const { canonical, kind } = trials;
-  const median = medianOver(canonical, rows, scratch);
-  const { deviations, leastShare, least } = outlying;
-  let spread = Math.max(leastShare[kind.valueName] * median, least[kind.valueName]);
-  // The values are in order now: where the outermost are near, no other is far.
-  const reach = Math.max(itemAt(scratch, rows.length - 1) - median, median - itemAt(scratch, 0));
-  if (reach <= deviations * spread) return;
-  for (let i = 0; i < rows.length; i++)
-    scratch[i] = Math.abs(realAt(canonical, wholeAt(rows, i)) - median);
-  spread = Math.max(spread, 1.4826 * medianOf(scratch, rows.length));
+  for (let i = 0; i < rows.length; i++) scratch[i] = realAt(canonical, wholeAt(rows, i));
+  const limits = outlyingLimits(scratch, rows.length, { quantity: kind.valueName });
+  if (!limits) return;
+  const { median, reach } = limits;
+  const expected = `median ${median.toFixed(1)}, more than ${outlyingRule.deviations} scaled median absolute deviations away`;
   for (const row of rows) {
-    if (doubted.has(row) || Math.abs(realAt(canonical, row) - median) <= deviations * spread)
-      continue;
-    const expected = `median ${median.toFixed(1)}, more than ${deviations} scaled median absolute deviations away`;
-    log.add({
-      ...at(trials, row),
-      code: "trial-outlying",
-      value: shownValue(trials, row),
-      expected,
-    });
+    if (doubted.has(row) || Math.abs(realAt(canonical, row) - median) <= reach) continue;
+    const value = shownValue(trials, row);
+    log.add({ ...at(trials, row), code: "trial-outlying", value, expected });
   }
 }

@@ -1,8 +1,8 @@
-import { itemAt, present, wholeAt } from "../../entry.js";
+import { itemAt, present } from "../../entry.js";
 import { frozen } from "../../stats/estimate.js";
-import type { Issue, IssueCode, SetAside } from "./issue.js";
+import type { Issue, IssueCode } from "./issue.js";
 import { severityOf } from "./issue.js";
-import { wordingOf } from "./issue-messages.js";
+import { messageOf } from "./issue-messages.js";
 
 export interface IssueParts {
   readonly file: string;
@@ -27,7 +27,7 @@ export class IssueLog {
     this.counts.set(kind, seen);
     if (seen > listed) return;
     const shown = oneLine(value);
-    const message = wordingOf(code, { value: shown, expected, column });
+    const message = messageOf(code, { value: shown, expected, column });
     this.issues.push({
       file,
       row,
@@ -74,58 +74,4 @@ function oneLine(value: string | number | null): string {
   const text = value === null ? "" : String(value);
   const plain = text.slice(0, 120).replace(/[\p{Cc}\u2028-\u202e\u2066-\u2069]/gu, "·");
   return text.length > 120 ? `${plain}…` : plain;
-}
-
-export type SetAsideBy = SetAside["by"];
-
-/** What becomes of each row of a file: used, or left out for one reason, the first that was found. */
-export class Fates {
-  readonly reasons: { reason: string; by: SetAsideBy }[] = [];
-  /** For each row 0 when it is used, else 1 + the place of its reason. */
-  readonly codes: Uint16Array;
-  private readonly known = new Map<string, number>();
-
-  constructor(rowCount: number) {
-    this.codes = new Uint16Array(rowCount);
-  }
-
-  leaveOut(index: number, reason: string, by: SetAsideBy): void {
-    if (this.codes[index] === 0) this.codes[index] = this.code(reason, by);
-  }
-
-  private code(reason: string, by: SetAsideBy): number {
-    const key = `${by}\n${reason}`;
-    let code = this.known.get(key);
-    if (code === undefined) {
-      // A file with tens of thousands of different reasons is hostile; they share the last code.
-      if (this.reasons.length >= 65_000) return this.reasons.length;
-      this.reasons.push({ reason, by });
-      code = this.reasons.length;
-      this.known.set(key, code);
-    }
-    return code;
-  }
-
-  used(index: number): boolean {
-    return this.codes[index] === 0;
-  }
-
-  of(index: number): { reason: string; by: SetAsideBy } | null {
-    const code = wholeAt(this.codes, index);
-    return code === 0 ? null : itemAt(this.reasons, code - 1);
-  }
-
-  /** Rows by reason, in order of first appearance. */
-  counts(): { used: number; setAside: { reason: string; rows: number }[] } {
-    const rows = new Array<number>(this.reasons.length).fill(0);
-    let used = 0;
-    for (const code of this.codes) {
-      if (code === 0) used++;
-      else rows[code - 1] = itemAt(rows, code - 1) + 1;
-    }
-    const setAside = this.reasons
-      .map(({ reason }, i) => ({ reason, rows: itemAt(rows, i) }))
-      .filter(({ rows: count }) => count > 0);
-    return { used, setAside };
-  }
 }

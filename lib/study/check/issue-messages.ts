@@ -9,7 +9,7 @@ export interface IssueFacts {
 
 type Sentence = (facts: IssueFacts) => string;
 
-const said = (value: string) => (value === "" ? "nothing" : `"${value}"`);
+const quoted = (value: string) => (value === "" ? "nothing" : `"${value}"`);
 
 /** The one place where an issue gets its words: what is wrong, and what to do about it. */
 const sentences: Readonly<Record<IssueCode, Sentence>> = {
@@ -25,62 +25,62 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
     f.column === ""
       ? "There is no row of column names. Say in dialect.headerRows which row holds them."
       : `Column ${f.column} has no name but holds values. Give it a name or empty it.`,
-  "header-repeated": (f) => `Two columns are called ${said(f.value)}. Each name may stand once.`,
+  "header-repeated": (f) => `Two columns are called ${quoted(f.value)}. Each name may stand once.`,
   "column-missing": (f) =>
-    `The column ${said(f.expected)} is missing. Add it, or say in the datapackage (reading.columns) which column it is.`,
-  "column-refused": (f) => `A column cannot be called ${said(f.value)}. Give it another name.`,
+    `The column ${quoted(f.expected)} is missing. Add it, or say in the datapackage (reading.columns) which column it is.`,
+  "column-refused": (f) => `A column cannot be called ${quoted(f.value)}. Give it another name.`,
   "personal-data": (f) =>
     `${f.value} looks like personal data (${f.expected}). Take it out of the file: keep codes here, and the list of who is who elsewhere, under lock.`,
   "mapping-wrong": (f) =>
-    `The mapping in the datapackage speaks of ${said(f.value)}, but ${f.expected}.`,
+    `The mapping in the datapackage speaks of ${quoted(f.value)}, but ${f.expected}.`,
   "encoding-said": (f) =>
     `The file is not UTF-8; it was read as ${f.value}. Check accented letters.`,
   "decimal-comma": () => "Numbers in this column were read with a decimal comma.",
   "column-unknown": (f) =>
-    `The column ${said(f.value)} is not described in the datapackage; it was not read.`,
+    `The column ${quoted(f.value)} is not described in the datapackage; it was not read.`,
   "rows-empty": (f) => `${f.value} blank rows were passed over.`,
   "hidden-rows": (f) => `The sheet hides rows ${f.value}. They were read like the others.`,
   "merged-cells": (f) =>
     `The sheet has merged cells (${f.value}). Only the first cell of each carries its value; the others are empty.`,
   "sheet-chosen": (f) =>
-    `The workbook has several sheets (${f.expected}); ${said(f.value)} was read. Say in dialect.sheetName which one is meant.`,
+    `The workbook has several sheets (${f.expected}); ${quoted(f.value)} was read. Say in dialect.sheetName which one is meant.`,
   "formula-cells": (f) => `${f.value} cells hold formulas; the values stored with them were read.`,
   "row-width": (f) => `The row has ${f.value}; the header has ${f.expected}.`,
   "value-needed": (f) => `${f.column} is empty, but ${f.expected} is needed.`,
   "cell-control": () => "The cell holds control characters. Type it again.",
   "cell-long": (f) => `The cell is too long: ${f.expected} are read.`,
-  "cell-formula": (f) => `${said(f.value)} is a formula, which is not run. Put its value there.`,
+  "cell-formula": (f) => `${quoted(f.value)} is a formula, which is not run. Put its value there.`,
   "quote-open": () =>
     "A quotation mark opens here and is never closed, so the rest cannot be told apart.",
   "not-a-number": (f) =>
-    `${said(f.value)} is not a number. ${sentenceCase(f.expected)} is expected; a value not measured is left empty, with a status that says why.`,
-  "not-whole": (f) => `${said(f.value)} is not a whole number.`,
+    `${quoted(f.value)} is not a number. ${sentenceCase(f.expected)} is expected; a value not measured is left empty, with a status that says why.`,
+  "not-whole": (f) => `${quoted(f.value)} is not a whole number.`,
   "dash-for-minus": (f) =>
-    `${said(f.value)} begins with a dash. Is it a range, or a minus sign? Write it again.`,
-  "not-a-date": (f) => `${said(f.value)} is not a date written as expected (${f.expected}).`,
-  "not-a-time": (f) => `${said(f.value)} is not a clock time; expected ${f.expected}.`,
-  "not-listed": (f) => `${said(f.value)} is not one of: ${f.expected}.`,
+    `${quoted(f.value)} begins with a dash. Is it a range, or a minus sign? Write it again.`,
+  "not-a-date": (f) => `${quoted(f.value)} is not a date written as expected (${f.expected}).`,
+  "not-a-time": (f) => `${quoted(f.value)} is not a clock time; expected ${f.expected}.`,
+  "not-listed": (f) => `${quoted(f.value)} is not one of: ${f.expected}.`,
   "below-least": (f) => `${f.value} is too small; expected ${f.expected}.`,
   "above-most": (f) => `${f.value} is too large; expected ${f.expected}.`,
-  "pattern-missed": (f) => `${said(f.value)} does not have the form ${f.expected}.`,
+  "pattern-missed": (f) => `${quoted(f.value)} does not have the form ${f.expected}.`,
   "thousands-or-decimals": (f) =>
-    `${said(f.value)} may mean thousands or decimals. Set decimalChar for this field in the datapackage.`,
-  "unit-unknown": (f) => `The unit ${said(f.value)} is not known here; expected ${f.expected}.`,
+    `${quoted(f.value)} may mean thousands or decimals. Set decimalChar for this field in the datapackage.`,
+  "unit-unknown": (f) => `The unit ${quoted(f.value)} is not known here; expected ${f.expected}.`,
   "participant-unknown": (f) =>
-    `${said(f.value)} is not in the participants file. Is the code mistyped?`,
+    `${quoted(f.value)} is not in the participants file. Is the code mistyped?`,
   "participant-repeated": (f) =>
-    `${said(f.value)} stands twice in the participants file. Only the first row is used.`,
+    `${quoted(f.value)} stands twice in the participants file. Only the first row is used.`,
   "arm-changed": (f) =>
     `The participant has a second row with another arm (${f.value}); expected ${f.expected}.`,
-  "occasion-unknown": (f) => `${said(f.value)} is not an occasion of the design (${f.expected}).`,
-  "position-unknown": (f) => `${said(f.value)} is not a position of the design (${f.expected}).`,
-  "arm-unknown": (f) => `${said(f.value)} is not an arm of the design (${f.expected}).`,
+  "occasion-unknown": (f) => `${quoted(f.value)} is not an occasion of the design (${f.expected}).`,
+  "position-unknown": (f) => `${quoted(f.value)} is not a position of the design (${f.expected}).`,
+  "arm-unknown": (f) => `${quoted(f.value)} is not an arm of the design (${f.expected}).`,
   "trial-repeated": (f) =>
     `This trial is already in ${f.expected}, with ${f.value}. Which one is right?`,
   "set-aside-unmatched": (f) =>
     `This line sets aside ${f.value}, but no row of the data matches it.`,
   "decision-wrong": (f) =>
-    `This line of the set-aside file cannot be followed: ${said(f.value)}, where ${f.expected} is expected.`,
+    `This line of the set-aside file cannot be followed: ${quoted(f.value)}, where ${f.expected} is expected.`,
   "rule-changed": (f) =>
     `The summary rule changes between occasions (${f.value}). One rule for all occasions is needed: a change of rule looks like a change of strength.`,
   "device-changed": (f) =>
@@ -120,7 +120,7 @@ function sentenceCase(text: string): string {
 }
 
 /** The sentence of an issue; where it stands is told by its file, row and column. */
-export function wordingOf(code: IssueCode, facts: IssueFacts): string {
+export function messageOf(code: IssueCode, facts: IssueFacts): string {
   return sentences[code](facts);
 }
 

@@ -16,7 +16,7 @@ export interface Issue {
   readonly message: string;
 }
 
-/** Every kind of issue, with how much it stops. The words are made in wording.ts. */
+/** Every kind of issue, with how much it stops. The words are made in issue-messages.ts. */
 export const severityOf = {
   "no-package": "stop",
   "package-unreadable": "stop",

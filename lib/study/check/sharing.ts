@@ -2,9 +2,12 @@ import { join } from "node:path";
 import type { ColumnTable } from "arquero";
 import { descriptorName } from "../files.js";
 import { inspectStudy } from "../open.js";
+import { isRecord } from "../package/json.js";
+import { readDescriptor } from "../package/read-descriptor.js";
 import type { Study } from "../study.js";
 import { personalHeader } from "./privacy.js";
 import { smallCells } from "./small-cells.js";
+import { decodeText } from "./text.js";
 
 /** What has to be decided before data are shared. */
 export interface SharingCheck {
@@ -19,31 +22,32 @@ export interface SharingCheck {
  * sharing; groups of fewer than five people, free text and rows with errors are reported.
  * @param root of the workspace
  * @param files that would be shared, relative to the root
- * @param textOf reads one of these files
+ * @param bytesOf reads one of these files
  */
 export function sharingCheck(
   root: string,
   files: readonly string[],
-  textOf: (path: string) => string,
+  bytesOf: (path: string) => Uint8Array,
 ): SharingCheck {
   const studies = files
-    .filter((path) => path.endsWith(`/${descriptorName}`) && describesStudy(textOf(path)))
+    .filter((path) => path.endsWith(`/${descriptorName}`) && describesStudy(bytesOf(path)))
     .map((path) => path.slice(0, -descriptorName.length - 1));
   const checks = studies.map((folder) => studyCheck(root, folder));
   const loose = files.filter((path) => !studies.some((folder) => path.startsWith(`${folder}/`)));
   return {
     stops: [
       ...checks.flatMap(({ stops }) => stops),
-      ...loose.flatMap((path) => headerStops(path, textOf)),
+      ...loose.flatMap((path) => headerStops(path, bytesOf)),
     ],
     warnings: checks.flatMap(({ warnings }) => warnings),
   };
 }
 
 /** A descriptor that is not JSON counts as a study: its check then says what is wrong. */
-function describesStudy(descriptor: string): boolean {
+function describesStudy(bytes: Uint8Array): boolean {
   try {
-    return JSON.parse(descriptor)?.study !== undefined;
+    const descriptor = readDescriptor(bytes);
+    return isRecord(descriptor) && descriptor.study !== undefined;
   } catch {
     return true;
   }
@@ -94,9 +98,9 @@ function notesIn(table: ColumnTable): number {
 }
 
 /** A file outside a study has no dictionary, so its header is checked. */
-function headerStops(path: string, textOf: (path: string) => string): string[] {
+function headerStops(path: string, bytesOf: (path: string) => Uint8Array): string[] {
   if (!path.endsWith(".csv")) return [];
-  const lines = textOf(path).split(/\r?\n/);
+  const lines = new TextDecoder().decode(decodeText(bytesOf(path)).bytes).split(/\r?\n/);
   const header = lines.find((line) => line !== "" && !line.startsWith("#")) ?? "";
   const names = header.replace(/^\ufeff/, "").split(/[,;\t]/);
   return names

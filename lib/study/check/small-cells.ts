@@ -1,7 +1,7 @@
 import { frozen } from "../../stats/estimate.js";
 import type { Study } from "../study.js";
 import { hasColumn } from "../tables/selection.js";
-import { wordingOf } from "./issue-messages.js";
+import { messageOf } from "./issue-messages.js";
 
 /** Groups of fewer people than this can be recognised by those who know them. Common practice. */
 const smallest = 5;
@@ -82,5 +82,5 @@ function warning({ shares, people }: SmallCell): string {
   const value = `${people === 1 ? "One person" : `${people} people`} with ${what}`;
   const expected =
     "Think of wider groups, or of leaving the column out, before the study is shared.";
-  return wordingOf("cells-small", { value, expected, column: "" });
+  return messageOf("cells-small", { value, expected, column: "" });
 }

@@ -1,14 +1,11 @@
 import { itemAt, present, realAt, wholeAt } from "../../entry.js";
-import { convert } from "../../units/convert.js";
-import { readUnit, type UnitSymbol } from "../../units/unit.js";
 import type { StudyDesign } from "../package/design.js";
-import type { Column } from "../tables/columns.js";
-import { CodedValues } from "../tables/columns.js";
 import type { IssueCode } from "./issue.js";
 import type { IssueLog } from "./issue-log.js";
 import { statusReasons } from "./issue-messages.js";
 import type { People } from "./people.js";
-import type { ReadColumn, Rows } from "./rows.js";
+import type { Rows } from "./rows.js";
+import { canonicalValues } from "./trial-values.js";
 
 /** What a trial measures, by the names of its file. */
 export interface TrialKind {
@@ -119,11 +116,11 @@ function handsOf(rows: Rows, person: Int32Array, people: People): Int32Array {
   if (!column) return hands;
   const leadSide = people.plays.map((plays) => (plays === "left" ? "right" : "left"));
   for (let i = 0; i < hands.length; i++) {
-    const said = column.values[wholeAt(column.codes, i)];
-    if (said === "lead") hands[i] = 0;
-    else if (said === "trail") hands[i] = 1;
-    else if (typeof said === "string" && wholeAt(person, i) >= 0)
-      hands[i] = said === leadSide[wholeAt(person, i)] ? 0 : 1;
+    const word = column.values[wholeAt(column.codes, i)];
+    if (word === "lead") hands[i] = 0;
+    else if (word === "trail") hands[i] = 1;
+    else if (typeof word === "string" && wholeAt(person, i) >= 0)
+      hands[i] = word === leadSide[wholeAt(person, i)] ? 0 : 1;
   }
   return hands;
 }
@@ -134,77 +131,6 @@ function wholeNumbers(rows: Rows, name: string): Int32Array {
   const numbers = new Int32Array(rows.rowCount);
   for (let i = 0; i < numbers.length; i++) numbers[i] = itemAt(byLevel, wholeAt(codes, i));
   return numbers;
-}
-
-/** Units of a column by level; undefined where the text is no unit of the quantity. */
-function unitsOf(column: ReadColumn, quantity: "force" | "speed"): (UnitSymbol | undefined)[] {
-  return column.values.map((text) => {
-    if (typeof text !== "string") return undefined;
-    try {
-      return readUnit(text, { quantity }).symbol;
-    } catch {
-      return undefined;
-    }
-  });
-}
-
-const unitsExpected = { force: "kgf, N, lbf", speed: "m/s, mph, km/h" } as const;
-
-/** Converts every row by its own unit; each pair of value and unit is converted once. */
-function canonicalValues(rows: Rows, kind: TrialKind, log: IssueLog): Float64Array {
-  const value = present(rows.columns.get(kind.valueName));
-  const unit = present(rows.columns.get("unit"));
-  const symbols = unitsOf(unit, kind.valueName);
-  sayMixedUnits(rows, symbols, log);
-  const memo = symbols.map((symbol) => {
-    return symbol === undefined ? null : new Float64Array(value.values.length).fill(Number.NaN);
-  });
-  const canonical = new Float64Array(rows.rowCount).fill(Number.NaN);
-  for (let i = 0; i < canonical.length; i++) {
-    const unitCode = wholeAt(unit.codes, i);
-    const known = memo[unitCode];
-    if (!known) {
-      if (unit.values[unitCode] !== null) sayUnknownUnit(rows, i, kind, log);
-      continue;
-    }
-    const level = wholeAt(value.codes, i);
-    const raw = value.values[level];
-    if (typeof raw !== "number") continue;
-    if (Number.isNaN(realAt(known, level)))
-      known[level] = convert(raw, present(symbols[unitCode]), kind.unit);
-    canonical[i] = realAt(known, level);
-  }
-  return canonical;
-}
-
-function sayUnknownUnit(rows: Rows, index: number, kind: TrialKind, log: IssueLog): void {
-  const { texts, codes } = present(rows.columns.get("unit"));
-  log.add({
-    file: rows.file,
-    row: rows.fileRow(index),
-    column: "unit",
-    code: "unit-unknown",
-    value: itemAt(texts, wholeAt(codes, index)),
-    expected: unitsExpected[kind.valueName],
-  });
-  rows.fates.leaveOut(index, "unit unknown", "error");
-}
-
-function sayMixedUnits(
-  rows: Rows,
-  symbols: readonly (UnitSymbol | undefined)[],
-  log: IssueLog,
-): void {
-  const counts = new Map<UnitSymbol, number>();
-  const { codes } = present(rows.columns.get("unit"));
-  const byLevel = new Int32Array(symbols.length);
-  for (let i = 0; i < codes.length; i++)
-    byLevel[wholeAt(codes, i)] = wholeAt(byLevel, wholeAt(codes, i)) + 1;
-  for (const [level, symbol] of symbols.entries())
-    if (symbol) counts.set(symbol, (counts.get(symbol) ?? 0) + wholeAt(byLevel, level));
-  if (counts.size < 2) return;
-  const value = [...counts].map(([symbol, count]) => `${count} rows in ${symbol}`).join(", ");
-  log.add({ file: rows.file, column: "unit", code: "unit-mixed", value });
 }
 
 /** A trial that is not valid is left out; a valid one must have a value. */
@@ -231,91 +157,4 @@ function sayNoValue(rows: Rows, index: number, kind: TrialKind, log: IssueLog): 
   const where = { file: rows.file, row: rows.fileRow(index), column };
   log.add({ ...where, code: "value-needed", expected: "a value for a valid trial" });
   rows.fates.leaveOut(index, `${column} missing`, "error");
-}
-
-/** The columns of a trial table, over every row of the file. */
-export function trialColumns(
-  { kind, rows, person, occasion, hand, place, places, number, canonical }: Trials,
-  { people, design }: { people: People; design: StudyDesign },
-): Record<string, Column> {
-  const text = (name: string) => rawColumn(rows, name);
-  const occasions = design.occasions.map(({ id }) => id);
-  const columns: Record<string, Column | null> = {
-    participant: byPlace(person, people.ids),
-    arm: byPlace(person, people.arms),
-    occasion: byPlace(occasion, occasions),
-    week: weeks(occasion, design),
-    date: text("date"),
-    time: text("time"),
-    hand: kind.handed ? byPlace(hand, ["lead", "trail"]) : null,
-    side: kind.handed ? sides(hand, person, people) : null,
-    [kind.placeName]: byPlace(place, places),
-    handle_mm: numeric(rows, "handle_mm"),
-    device: text("device"),
-    [kind.numberName]: number,
-    [kind.valueName]: numeric(rows, kind.valueName),
-    unit: text("unit"),
-    ...canonicalColumns(kind, canonical),
-    status: text("status"),
-    note: text("note"),
-    file_row: fileRows(rows),
-  };
-  return Object.fromEntries(
-    Object.entries(columns).filter((pair): pair is [string, Column] => pair[1] !== null),
-  );
-}
-
-function canonicalColumns(kind: TrialKind, canonical: Float64Array): Record<string, Column> {
-  if (kind.unit === "kgf") return { force_kgf: canonical };
-  return { speed_mps: canonical, speed_mph: mph(canonical) };
-}
-
-function fileRows({ rowCount, fileRow }: Rows): Int32Array {
-  const numbers = new Int32Array(rowCount);
-  for (let i = 0; i < rowCount; i++) numbers[i] = fileRow(i);
-  return numbers;
-}
-
-function rawColumn(rows: Rows, name: string): Column | null {
-  const column = rows.columns.get(name);
-  return column ? new CodedValues(column.codes, column.values) : null;
-}
-
-function numeric(rows: Rows, name: string): Float64Array | null {
-  const column = rows.columns.get(name);
-  if (!column) return null;
-  const byLevel = Float64Array.from(column.values, (value) =>
-    typeof value === "number" ? value : Number.NaN,
-  );
-  const values = new Float64Array(rows.rowCount);
-  for (let i = 0; i < values.length; i++) values[i] = realAt(byLevel, wholeAt(column.codes, i));
-  return values;
-}
-
-/** Values by place, with null for a place that is unknown. */
-function byPlace(places: Int32Array, values: readonly string[]): Column {
-  if (!places.includes(-1)) return new CodedValues<string | null>(places, values);
-  const codes = places.map((place) => (place < 0 ? values.length : place));
-  return new CodedValues<string | null>(codes, [...values, null]);
-}
-
-function weeks(occasion: Int32Array, { occasions }: StudyDesign): Float64Array {
-  const values = new Float64Array(occasion.length);
-  for (let i = 0; i < values.length; i++)
-    values[i] = occasions[wholeAt(occasion, i)]?.week ?? Number.NaN;
-  return values;
-}
-
-function mph(speeds: Float64Array): Float64Array {
-  return speeds.map((speed) => (Number.isNaN(speed) ? speed : convert(speed, "m/s", "mph")));
-}
-
-function sides(hand: Int32Array, person: Int32Array, people: People): Column {
-  const rightSided = people.plays.map((plays) => plays === "right");
-  const codes = new Int32Array(hand.length);
-  for (let i = 0; i < codes.length; i++) {
-    if (wholeAt(hand, i) < 0 || wholeAt(person, i) < 0) codes[i] = 2;
-    else codes[i] = rightSided[wholeAt(person, i)] === (hand[i] === 0) ? 0 : 1;
-  }
-  return new CodedValues<string | null>(codes, ["left", "right", null]);
 }

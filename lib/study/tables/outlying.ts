@@ -1,10 +1,9 @@
 import type { ColumnTable } from "arquero";
 import { realAt, wholeAt } from "../../entry.js";
-import { medianOf } from "../../stats/describe.js";
 import { frozen } from "../../stats/estimate.js";
 import { nonNegative } from "../../stats/input.js";
-import { outlying } from "../check/checks-values.js";
 import type { SetAside } from "../check/issue.js";
+import { outlyingLimits, outlyingRule } from "../check/outlying-rule.js";
 import type { Study } from "../study.js";
 import { coded, columnOf, keepRows, tableOf, valueAt } from "./columns.js";
 import { groupRows } from "./groups.js";
@@ -38,7 +37,7 @@ type Kind = (typeof kinds)[keyof typeof kinds];
  */
 export function withoutOutlyingTrials(
   study: Study,
-  { deviations = outlying.deviations }: { deviations?: number } = {},
+  { deviations = outlyingRule.deviations }: { deviations?: number } = {},
 ): Study {
   nonNegative(deviations, "withoutOutlyingTrials, deviations");
   const reason = `outlying by more than ${deviations} deviations`;
@@ -70,14 +69,11 @@ function outlyingRows(
   const groups = groupRows(columns, table.totalRows());
   for (let g = 0; g < groups.count; g++) {
     const rows = groups.order.subarray(wholeAt(groups.starts, g), wholeAt(groups.starts, g + 1));
-    if (rows.length < outlying.trials) continue;
     const series = Float64Array.from(rows, (row) => realAt(values, row));
-    const median = medianOf(series);
-    const mad = 1.4826 * medianOf(series.map((one) => Math.abs(one - median)));
-    const spread = Math.max(mad, outlying.leastShare[quantity] * median, outlying.least[quantity]);
-    for (const row of rows) {
-      if (Math.abs(realAt(values, row) - median) > deviations * spread) found.add(row);
-    }
+    const limits = outlyingLimits(series, series.length, { quantity, deviations });
+    if (!limits) continue;
+    for (const row of rows)
+      if (Math.abs(realAt(values, row) - limits.median) > limits.reach) found.add(row);
   }
   return found;
 }

@@ -1,6 +1,7 @@
 import type { ColumnTable } from "arquero";
 import { realAt, wholeAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
+import { medianInPlace } from "../../num/median.js";
 import { knownOptions } from "../../options.js";
 import { convert } from "../../units/convert.js";
 import type { Study } from "../study.js";
@@ -123,7 +124,7 @@ function summarised<Row>(trials: ColumnTable, task: Task): StudyTable<Row> {
   for (let g = 0; g < groups.count; g++) {
     const rows = groups.order.subarray(wholeAt(groups.starts, g), wholeAt(groups.starts, g + 1));
     const chosen = hands
-      ? bothHands(rows, hands, (one) => chosenRows(one, task.rule, values, numbers))
+      ? bothHands(rows, hands, (part) => chosenRows(part, task.rule, values, numbers))
       : chosenRows(rows, task.rule, values, numbers);
     if (chosen.length < task.least) continue;
     kept.push(wholeAt(rows, 0));
@@ -164,13 +165,8 @@ function chosenRows(
 }
 
 function statisticOf(rows: Int32Array, { statistic }: SummaryRule, values: Float64Array): number {
-  if (statistic === "median") {
-    const sorted = Float64Array.from(rows, (row) => realAt(values, row)).sort();
-    const middle = sorted.length >> 1;
-    return sorted.length % 2 === 1
-      ? realAt(sorted, middle)
-      : (realAt(sorted, middle - 1) + realAt(sorted, middle)) / 2;
-  }
+  if (statistic === "median")
+    return medianInPlace(Float64Array.from(rows, (row) => realAt(values, row)));
   let sum = 0;
   let most = Number.NEGATIVE_INFINITY;
   for (let i = 0; i < rows.length; i++) {

@@ -3,7 +3,6 @@ import type { People } from "../check/people.js";
 import type { Rows } from "../check/rows.js";
 import { numberAt, textAt } from "../check/rows.js";
 import type { Trials } from "../check/trials.js";
-import { trialColumns } from "../check/trials.js";
 import type { StudyDesign } from "../package/design.js";
 import type { ResourceName } from "../package/dictionary.js";
 import { dictionary } from "../package/dictionary.js";
@@ -11,6 +10,7 @@ import type { Column } from "./columns.js";
 import { CodedValues, columnOf, keepRows, tableOf } from "./columns.js";
 import type { StudyTable } from "./study-table.js";
 import type { RecordedTrial } from "./table-rows.js";
+import { trialColumns } from "./trial-columns.js";
 
 interface Context {
   readonly people: People;

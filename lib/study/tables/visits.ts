@@ -1,4 +1,4 @@
-import { itemAt, realAt, wholeAt } from "../../entry.js";
+import { wholeAt } from "../../entry.js";
 import type { Trials } from "../check/trials.js";
 import { CodedValues } from "./columns.js";
 import { groupRows } from "./groups.js";
@@ -19,14 +19,14 @@ export function visitsOf(trials: Trials, people: number, occasions: number): Vis
   const { rows, person, occasion, hand, place, places } = trials;
   const errors = rows.fates.reasons.map(({ by }) => by === "error");
   const { codes } = rows.fates;
-  const took: number[] | Int32Array = errors.includes(true)
+  const happened: Int32Array = errors.includes(true)
     ? Int32Array.from(
         range(rows.rowCount).filter((i) => codes[i] === 0 || !errors[wholeAt(codes, i) - 1]),
       )
     : range(rows.rowCount);
   const pick = (column: Int32Array, count: number) => {
-    const picked = new Int32Array(took.length);
-    for (let i = 0; i < picked.length; i++) picked[i] = wholeAt(column, wholeAt(took, i));
+    const picked = new Int32Array(happened.length);
+    for (let i = 0; i < picked.length; i++) picked[i] = wholeAt(column, wholeAt(happened, i));
     return new CodedValues(picked, new Array<null>(Math.max(1, count)).fill(null));
   };
   const columns = [
@@ -35,8 +35,8 @@ export function visitsOf(trials: Trials, people: number, occasions: number): Vis
     pick(hand, 2),
     pick(place, places.length),
   ];
-  const groups = groupRows(columns, took.length);
-  const order = groups.order.map((i) => wholeAt(took, i));
+  const groups = groupRows(columns, happened.length);
+  const order = groups.order.map((i) => wholeAt(happened, i));
   return { trials, order, personStarts: startsOf(order, person, people) };
 }
 
@@ -72,42 +72,7 @@ export function runsBy(rows: Int32Array, key: (row: number) => number): Int32Arr
 }
 
 /** Rows that count, of those that took place. */
-export function counted({ rows }: Trials, took: Int32Array): Int32Array {
-  if (rows.fates.reasons.length === 0) return took;
-  return took.filter((row) => rows.fates.codes[row] === 0);
-}
-
-/** Room for the values of one person, used again and again so that a million rows need no more. */
-export type Scratch = Float64Array;
-
-/** The middle of the first `count` values of a scratch, which are put in order; NaN of none. */
-export function medianOf(scratch: Scratch, count: number): number {
-  if (count > 48) scratch.subarray(0, count).sort();
-  else insertionSort(scratch, count);
-  const middle = count >> 1;
-  if (count % 2 === 1) return itemAt(scratch, middle);
-  return count === 0 ? Number.NaN : (itemAt(scratch, middle - 1) + itemAt(scratch, middle)) / 2;
-}
-
-function insertionSort(values: Scratch, count: number): void {
-  for (let i = 1; i < count; i++) {
-    const value = itemAt(values, i);
-    let j = i;
-    for (; j > 0 && itemAt(values, j - 1) > value; j--) values[j] = itemAt(values, j - 1);
-    values[j] = value;
-  }
-}
-
-/** The median of a column over some rows. */
-export function medianOver(column: Float64Array, rows: Int32Array, scratch: Scratch): number {
-  for (let i = 0; i < rows.length; i++) scratch[i] = realAt(column, wholeAt(rows, i));
-  return medianOf(scratch, rows.length);
-}
-
-/** Room for the rows of the person with most of them. */
-export function scratchFor({ personStarts }: Visits): Scratch {
-  let most = 0;
-  for (let p = 1; p < personStarts.length; p++)
-    most = Math.max(most, wholeAt(personStarts, p) - wholeAt(personStarts, p - 1));
-  return new Float64Array(most);
+export function counted({ rows }: Trials, happened: Int32Array): Int32Array {
+  if (rows.fates.reasons.length === 0) return happened;
+  return happened.filter((row) => rows.fates.codes[row] === 0);
 }

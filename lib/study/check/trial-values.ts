@@ -1,0 +1,77 @@
+import { itemAt, present, realAt, wholeAt } from "../../entry.js";
+import { convert } from "../../units/convert.js";
+import { readUnit, type UnitSymbol } from "../../units/unit.js";
+import type { IssueLog } from "./issue-log.js";
+import type { ReadColumn, Rows } from "./rows.js";
+import type { TrialKind } from "./trials.js";
+
+/** Units of a column by level; undefined where the text is no unit of the quantity. */
+function unitsOf(column: ReadColumn, quantity: "force" | "speed"): (UnitSymbol | undefined)[] {
+  return column.values.map((text) => {
+    if (typeof text !== "string") return undefined;
+    try {
+      return readUnit(text, { quantity }).symbol;
+    } catch {
+      return undefined;
+    }
+  });
+}
+
+const unitsExpected = { force: "kgf, N, lbf", speed: "m/s, mph, km/h" } as const;
+
+/** Converts every row by its own unit; each pair of value and unit is converted once. */
+export function canonicalValues(rows: Rows, kind: TrialKind, log: IssueLog): Float64Array {
+  const value = present(rows.columns.get(kind.valueName));
+  const unit = present(rows.columns.get("unit"));
+  const symbols = unitsOf(unit, kind.valueName);
+  sayMixedUnits(rows, symbols, log);
+  const memo = symbols.map((symbol) => {
+    return symbol === undefined ? null : new Float64Array(value.values.length).fill(Number.NaN);
+  });
+  const canonical = new Float64Array(rows.rowCount).fill(Number.NaN);
+  for (let i = 0; i < canonical.length; i++) {
+    const unitCode = wholeAt(unit.codes, i);
+    const known = memo[unitCode];
+    if (!known) {
+      if (unit.values[unitCode] !== null) sayUnknownUnit(rows, i, kind, log);
+      continue;
+    }
+    const level = wholeAt(value.codes, i);
+    const raw = value.values[level];
+    if (typeof raw !== "number") continue;
+    if (Number.isNaN(realAt(known, level)))
+      known[level] = convert(raw, present(symbols[unitCode]), kind.unit);
+    canonical[i] = realAt(known, level);
+  }
+  return canonical;
+}
+
+function sayUnknownUnit(rows: Rows, index: number, kind: TrialKind, log: IssueLog): void {
+  const { texts, codes } = present(rows.columns.get("unit"));
+  log.add({
+    file: rows.file,
+    row: rows.fileRow(index),
+    column: "unit",
+    code: "unit-unknown",
+    value: itemAt(texts, wholeAt(codes, index)),
+    expected: unitsExpected[kind.valueName],
+  });
+  rows.fates.leaveOut(index, "unit unknown", "error");
+}
+
+function sayMixedUnits(
+  rows: Rows,
+  symbols: readonly (UnitSymbol | undefined)[],
+  log: IssueLog,
+): void {
+  const counts = new Map<UnitSymbol, number>();
+  const { codes } = present(rows.columns.get("unit"));
+  const byLevel = new Int32Array(symbols.length);
+  for (let i = 0; i < codes.length; i++)
+    byLevel[wholeAt(codes, i)] = wholeAt(byLevel, wholeAt(codes, i)) + 1;
+  for (const [level, symbol] of symbols.entries())
+    if (symbol) counts.set(symbol, (counts.get(symbol) ?? 0) + wholeAt(byLevel, level));
+  if (counts.size < 2) return;
+  const value = [...counts].map(([symbol, count]) => `${count} rows in ${symbol}`).join(", ");
+  log.add({ file: rows.file, column: "unit", code: "unit-mixed", value });
+}
