@@ -1,5 +1,6 @@
 import { itemAt, present } from "../../entry.js";
 import { InputError } from "../../errors.js";
+import { knownOptions } from "../../options.js";
 import { resourceDescriptor } from "../package/descriptor.js";
 import { dictionary, resourceNames } from "../package/dictionary.js";
 import { csvText } from "../tables/csv-writing.js";
@@ -29,6 +30,7 @@ const where = "emptyStudy";
  * @example [...emptyStudy({ name: "spring" }).keys()].length // 9
  */
 export function emptyStudy(options: StarterOptions): ReadonlyMap<string, string> {
+  knownOptions(options, ["name", "title", "arms", "weeks", "seed"], where);
   const { name, title = `Study ${options.name}`, seed = 1 } = options;
   const arms = distinctIds(options.arms ?? ["training", "control"], "arms");
   const weeks = rising(options.weeks ?? [0, 6]);

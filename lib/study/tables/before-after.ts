@@ -1,6 +1,7 @@
 import type { ColumnTable } from "arquero";
 import { itemAt, present } from "../../entry.js";
 import { InputError } from "../../errors.js";
+import { knownOptions } from "../../options.js";
 import { frozen } from "../../stats/estimate.js";
 import type { Study } from "../study.js";
 import { hasColumn, matching, textColumn, type Where } from "./selection.js";
@@ -59,6 +60,7 @@ export function beforeAfter(
   summary: ColumnTable,
   options: BeforeAfterOptions,
 ): BeforeAfter {
+  knownOptions(options, ["value", "before", "after", "where"], "beforeAfter");
   const { before, after, where = {} } = options;
   const value =
     options.value ?? (["grip_kgf", "speed_mph"].find((name) => hasColumn(summary, name)) || "");

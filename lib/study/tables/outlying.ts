@@ -1,5 +1,6 @@
 import type { ColumnTable } from "arquero";
 import { realAt, wholeAt } from "../../entry.js";
+import { knownOptions } from "../../options.js";
 import { frozen } from "../../stats/estimate.js";
 import { nonNegative } from "../../stats/input.js";
 import type { SetAside } from "../check/issue.js";
@@ -35,10 +36,9 @@ type Kind = (typeof kinds)[keyof typeof kinds];
  * @returns the study with fewer trials in use
  * @throws InputError when deviations is negative or not a number
  */
-export function withoutOutlyingTrials(
-  study: Study,
-  { deviations = outlyingRule.deviations }: { deviations?: number } = {},
-): Study {
+export function withoutOutlyingTrials(study: Study, options: { deviations?: number } = {}): Study {
+  knownOptions(options, ["deviations"], "withoutOutlyingTrials");
+  const { deviations = outlyingRule.deviations } = options;
   nonNegative(deviations, "withoutOutlyingTrials, deviations");
   const reason = `outlying by more than ${deviations} deviations`;
   const grip = outlyingRows(study.gripTrials, kinds.grip, deviations);

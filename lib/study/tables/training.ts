@@ -1,6 +1,7 @@
 import type { ColumnTable } from "arquero";
 import { itemAt, present } from "../../entry.js";
 import { InputError } from "../../errors.js";
+import { knownOptions } from "../../options.js";
 import { frozen } from "../../stats/estimate.js";
 import type { Study } from "../study.js";
 import { columnOf, valueAt } from "./columns.js";
@@ -62,6 +63,7 @@ export interface TrainingOptions {
  * @throws InputError when an occasion is unknown, or the first does not come before the second
  */
 export function summariseTraining(study: Study, options: TrainingOptions = {}): TrainingSummary {
+  knownOptions(options, ["between"], "summariseTraining");
   const { between } = options;
   const bounds = between && windowsOf(study, between);
   const log = study.trainingLog;

@@ -3,7 +3,11 @@ import { describe, expect, it } from "vitest";
 import { TypeChecker } from "../../../lib/notebook/type-checker.js";
 import { describe as describeColumn } from "../../../lib/stats/describe.js";
 import { openStudy } from "../../../lib/study/open.js";
+import { emptyStudy } from "../../../lib/study/plan/starter.js";
+import { beforeAfter } from "../../../lib/study/tables/before-after.js";
+import { withoutOutlyingTrials } from "../../../lib/study/tables/outlying.js";
 import { summariseGrip, summariseSpeed } from "../../../lib/study/tables/summary.js";
+import { summariseTraining } from "../../../lib/study/tables/training.js";
 
 const root = new URL("../../../", import.meta.url).pathname;
 const study = openStudy("coach-nine");
@@ -32,6 +36,19 @@ describe("tables whose rows have a type (the compiler checks this file)", () => 
     expect(() => summariseSpeed(study, { rule: "mean", min: 3 })).toThrow(
       "options named rule, least",
     );
+  });
+
+  it("options by name, everywhere", () => {
+    const summary = summariseGrip(study, { rule: "mean3" });
+    const visits = { before: "before", after: "after" };
+    // @ts-expect-error no such option
+    expect(() => beforeAfter(study, summary, { ...visits, were: {} })).toThrow("called where");
+    // @ts-expect-error no such option
+    expect(() => summariseTraining(study, { betwen: visits })).toThrow("called between");
+    // @ts-expect-error no such option
+    expect(() => withoutOutlyingTrials(study, { deviation: 3 })).toThrow("called deviations");
+    // @ts-expect-error no such option
+    expect(() => emptyStudy({ name: "spring", week: [0, 6] })).toThrow("called weeks");
   });
 
   it("columns as arrays that statistics take", () => {
