@@ -119,7 +119,6 @@ const longFiles: Record<string, string> = {
   "stats/pool/pool-regression.ts": "one published method with its tests",
   "stats/pool/pool.ts": "one function with its published variants",
   "study/check/csv.ts": "the rules of one file format",
-  "study/check/trials.ts": "the checks of one kind of file",
   "study/norms.ts": "reference values and the percentile from each",
   "study/simulate/demo.ts": "the parameters of the demo studies",
 };

@@ -9,6 +9,7 @@ export { chiSquared, fisherF, noncentralT, normal, studentT } from "../num/distr
 export type { RandomStream } from "../num/random.js";
 export { randomStream } from "../num/random.js";
 export { studentisedRange } from "../num/studentised-range.js";
+export type { TermFit } from "../stats/adjusted-means.js";
 export {
   type AdjustedMeansOptions,
   adjustedMeans,
@@ -87,6 +88,7 @@ export { correlationOfZ, fisherZ } from "../stats/fisher.js";
 export type { Fit } from "../stats/fit.js";
 export type { DfChoice, FitWithEffects } from "../stats/fit-effects.js";
 export { compareGroups, type GroupComparison } from "../stats/groups.js";
+export type { RobustReport } from "../stats/huber.js";
 export {
   fitRobust,
   fitRobustLinear,
@@ -138,6 +140,7 @@ export type {
   FixedInference,
   MatrixRows,
   NamedMatrix,
+  VarianceFit,
   VarianceUncertainty,
 } from "../stats/mixed/inference.js";
 export {

@@ -35,7 +35,7 @@ export interface PairDifference {
   readonly difference: Estimate;
 }
 
-type TermFit = LinearFit | MixedFit;
+export type TermFit = LinearFit | MixedFit;
 
 /**
  * Mean of y for each label of a term, the other terms being equal: columns of numbers at their

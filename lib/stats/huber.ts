@@ -12,7 +12,7 @@ import type { LineColumns } from "./regression.js";
 import { studentEstimate } from "./student.js";
 
 /** What a robust fit reports, whatever its columns. */
-interface RobustReport {
+export interface RobustReport {
   readonly n: number;
   /** Rows minus coefficients. */
   readonly df: number;
