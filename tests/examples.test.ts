@@ -81,6 +81,45 @@ function holds({ code, value }: Pick<Example, "code" | "value">): void {
   expect(same(plain, JSON.parse(JSON.stringify(run(value)))), JSON.stringify(actual)).toBe(true);
 }
 
+/** Functions that hand on a record of another function, or a shape with a kind of its own. */
+const otherKinds: Readonly<Record<string, string>> = {
+  practiceTable: "practice",
+  openStudy: "study",
+  withoutParticipant: "study",
+  withoutOutlyingTrials: "study",
+  withSetAsides: "study",
+  inspectStudy: "inspection",
+  readStudy: "inspection",
+  readUnit: "unit",
+};
+
+/** The first call of each public function among the examples: its name, and the call alone. */
+function callsOf(codes: readonly string[]): Map<string, string> {
+  const calls = new Map<string, string>();
+  for (const code of codes) {
+    const name = /^([a-z]\w*)\(/.exec(code)?.[1];
+    if (name === undefined || calls.has(name) || !(name in tautline)) continue;
+    let depth = 0;
+    for (let i = name.length; i < code.length; i++) {
+      if (code[i] === "(") depth++;
+      if (code[i] === ")") depth--;
+      if (depth > 0) continue;
+      calls.set(name, code.slice(0, i + 1));
+      break;
+    }
+  }
+  return calls;
+}
+
+/** Places in a result that are not frozen, or hold a number that is none. */
+function faultsOf(value: unknown, at: string): string[] {
+  if (typeof value === "number") return Number.isFinite(value) ? [] : [`${at}: ${value}`];
+  if (value === null || typeof value !== "object" || ArrayBuffer.isView(value)) return [];
+  if (!(Array.isArray(value) || Object.getPrototypeOf(value) === Object.prototype)) return [];
+  const inside = Object.entries(value).flatMap(([name, part]) => faultsOf(part, `${at}.${name}`));
+  return Object.isFrozen(value) ? inside : [`${at} is not frozen`, ...inside];
+}
+
 const examples = sourceFiles().flatMap((path) =>
   examplesOf(path, readFileSync(join(lib, path), "utf8")),
 );
@@ -101,6 +140,19 @@ describe("the examples in the docstrings", () => {
       .join("\n");
     const declared = functions.filter((name) => text.includes(`export function ${name}`));
     expect(declared.filter((name) => !called.has(name))).toEqual([]);
+  });
+
+  const calls = [...callsOf(examples.map(({ code }) => code))];
+
+  it.each(calls)("%s returns a frozen record of finite numbers, its name as kind", (name, code) => {
+    const value = run(code);
+    if (value === null || typeof value !== "object") return;
+    if ("layout" in value) return; // a plot is what figure() is given; its record is frozen there
+    const faults = faultsOf(value, name);
+    const { kind } = value as { kind?: unknown };
+    if (kind !== undefined) expect(kind).toBe(otherKinds[name] ?? name);
+    // A study holds tables, which are not plain records.
+    if (kind !== "study" && kind !== "inspection") expect(faults).toEqual([]);
   });
 
   it("a wrong value would be caught", () => {

@@ -68,7 +68,7 @@ export function armEffect(
     const difference = present(c1) - present(c0);
     return isLog ? 100 * Math.expm1(difference) : (100 * difference * rows.length) / baseline;
   };
-  return { effect };
+  return Object.freeze({ effect });
 }
 
 /** Sxy / Sxx from sums within the arms; 1 where the baselines do not vary. */

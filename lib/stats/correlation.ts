@@ -165,7 +165,7 @@ function correlationWarnings(hasInterval: boolean, statistic: number | undefined
  * @example repeatedMeasuresCorrelation(["a", "a", "a", "b", "b"], [1, 2, 3, 5, 6], [2, 4, 5, 1, 3]).df // 2
  */
 export function repeatedMeasuresCorrelation(
-  subject: Labels,
+  subject: Labels | Numbers,
   x: Numbers,
   y: Numbers,
   options: { level?: number } = {},

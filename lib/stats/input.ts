@@ -37,8 +37,8 @@ export function numbers(column: Numbers, where: string, least = 1): Float64Array
   return copy;
 }
 
-/** Checks a label column: text in every place, as many as `count`. */
-export function labels(column: Labels, where: string, count: number): string[] {
+/** Checks a label column, as many as `count`: text, or whole numbers, which become text. */
+export function labels(column: Labels | Numbers, where: string, count: number): string[] {
   if (column === null || typeof column !== "object" || typeof column.length !== "number") {
     throw new InputError({ expected: "a column of labels", got: shown(column), where });
   }
@@ -46,14 +46,14 @@ export function labels(column: Labels, where: string, count: number): string[] {
   const copy: string[] = [];
   for (let i = 0; i < column.length; i++) {
     const value = column[i];
-    if (typeof value !== "string") {
+    if (typeof value !== "string" && !Number.isSafeInteger(value)) {
       throw new InputError({
-        expected: "a text label",
+        expected: "a label, text or a whole number",
         got: shown(value),
         where: `${where}, index ${i}`,
       });
     }
-    copy.push(value);
+    copy.push(String(value));
   }
   return copy;
 }

@@ -54,7 +54,7 @@ export interface SubjectSlopes {
  * @example subjectSlopes(["a", "a", "b", "b"], [0, 1, 0, 2], [1, 3, 2, 8]).slope.value // 2.5
  */
 export function subjectSlopes(
-  subject: Labels,
+  subject: Labels | Numbers,
   x: Numbers,
   y: Numbers,
   options: { level?: number; leastRows?: number } = {},

@@ -24,7 +24,7 @@ export interface NormPerson {
 
 /** A grip value set against a published table. */
 export interface NormPlace {
-  readonly kind: "normPlace";
+  readonly kind: "normPercentile";
   readonly table: NormTable;
   /** The group looked up, in words. */
   readonly group: string;
@@ -108,7 +108,7 @@ export function normPercentile(
   const { name, middle, place, method } = groupOf(person, table, where);
   const found = place(gripKgf);
   return frozen({
-    kind: "normPlace",
+    kind: "normPercentile",
     table,
     group: name,
     gripKgf,

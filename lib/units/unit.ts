@@ -133,7 +133,7 @@ const dialUnits: Readonly<Record<string, UnitSymbol>> = Object.freeze({ kg: "kgf
  * @example unitsKnown().filter((u) => u.quantity === "force").map((u) => u.symbol) // ["N","kgf","lbf"]
  */
 export function unitsKnown(): readonly Unit[] {
-  return table;
+  return Object.freeze(table);
 }
 
 /**

@@ -4,7 +4,7 @@ import { rowsOf } from "../../num/matrix.js";
 import { difference, listOf } from "../../num/vector.js";
 import { knownOptions } from "../../options.js";
 import { type Estimate, frozen } from "../estimate.js";
-import { confidenceLevel, namedColumns, shown } from "../input.js";
+import { confidenceLevel, labels, namedColumns, shown } from "../input.js";
 import { type ModelTerms, plainTerms, type TermOptions } from "../terms.js";
 import { mixedCriterion, type RelativeFactor } from "./criterion.js";
 import type { FixedInference, NamedMatrix } from "./inference.js";
@@ -210,7 +210,7 @@ function modelOf(
   theta: RelativeFactor,
 ): MixedModel {
   return {
-    subject: Array.from(columns.subject),
+    subject: labels(columns.subject, "fitMixed, subject", columns.y.length),
     terms: plainTerms(columns.terms ?? {}),
     coding: codingOf(options),
     ...(options.slope === undefined ? {} : { slope: options.slope }),

@@ -8,7 +8,8 @@ import { codedTerms, type ModelTerms, type TermColumn, type TermOptions } from "
 
 /** The columns of a mixed model: one row an observation. */
 export interface MixedColumns {
-  readonly subject: Labels;
+  /** Who each row belongs to: text, or whole numbers that stand for text. */
+  readonly subject: Labels | Numbers;
   readonly y: Numbers;
   /** Columns by name, numbers or labels; the intercept is always there and is not listed. */
   readonly terms?: Readonly<Record<string, TermColumn>>;

@@ -17,7 +17,7 @@ export interface ProfileFault {
 
 /** How a descriptor compares with the Data Package standard. */
 export interface PackageCheck {
-  readonly kind: "packageCheck";
+  readonly kind: "checkPackage";
   readonly standard: "Data Package v2";
   /** True when nothing breaks a "must". */
   readonly valid: boolean;
@@ -50,7 +50,7 @@ export function checkPackage(descriptor: unknown): PackageCheck {
   ];
   const faults = drafts.map(faultOf);
   const valid = faults.every(({ rule }) => rule === "should");
-  return frozen({ kind: "packageCheck", standard: "Data Package v2", valid, faults });
+  return frozen({ kind: "checkPackage", standard: "Data Package v2", valid, faults });
 }
 
 function faultOf({ where, value, expected, rule = "must" }: Draft): ProfileFault {

@@ -8,7 +8,7 @@ import { labels, shown } from "../../stats/input.js";
 
 /** Which arm each golfer was drawn into, and how even the draw came out. */
 export interface Allocation {
-  readonly kind: "allocation";
+  readonly kind: "allocate";
   readonly assignments: readonly {
     readonly participant: string;
     readonly arm: string;
@@ -58,7 +58,7 @@ export function allocate(
     return { participant, arm: itemAt(slots, wholeAt(drawn, i)), stratum: itemAt(groups, i) };
   });
   return frozen({
-    kind: "allocation",
+    kind: "allocate",
     assignments,
     counts: countsOf(assignments, slots),
     seed,
