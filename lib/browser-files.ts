@@ -4,7 +4,9 @@ import type * as disk from "./study/files.js";
 
 /** One study inside a page: its files as text, or as base64 where they are no text. */
 export interface EmbeddedStudy {
+  /** Name of the study's folder, by which openStudy finds it. */
   readonly name: string;
+  /** Files of the folder, by their path in it. */
   readonly files: readonly {
     readonly path: string;
     readonly text?: string;

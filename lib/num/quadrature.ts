@@ -2,7 +2,9 @@ import { realAt } from "../entry.js";
 
 /** Places and weights of a rule: the integral is about Σ weight · f(place). */
 export interface Quadrature {
+  /** Points at which the function is evaluated, ascending. */
   readonly places: Float64Array;
+  /** Weight of each point; they sum to the length of the interval. */
   readonly weights: Float64Array;
 }
 

@@ -2,6 +2,7 @@ import { itemAt, realAt, wholeAt } from "../entry.js";
 
 /** The pattern of a symmetric matrix and of its factor: below the diagonal, column by column. */
 export interface SparsePattern {
+  /** Rows, and columns, of the matrix. */
   readonly size: number;
   /** Place of the first entry of each column, and the number of entries at the end. */
   readonly starts: Int32Array;
