@@ -8,11 +8,15 @@ import { versionOf } from "./versions.js";
 
 /** A finding as one revision recorded it. */
 export interface FindingPoint {
+  /** Path of the notebook, from the root. */
   readonly notebook: string;
   /** The commit, or null for the file as it is now. */
   readonly commit: string | null;
+  /** Day of the commit, as YYYY-MM-DD. */
   readonly date: string | null;
+  /** First line of the commit's message. */
   readonly subject: string | null;
+  /** Version of the notebook then. */
   readonly version: string | null;
   /** What the notebook's list of changes says about this version. */
   readonly change: string | null;

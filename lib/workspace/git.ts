@@ -3,9 +3,11 @@ import { RequestError } from "./request-error.js";
 
 /** One commit that touched a file. */
 export interface Revision {
+  /** Hash of the commit. */
   readonly commit: string;
   /** Day of the commit, year-month-day. */
   readonly date: string;
+  /** First line of the commit's message. */
   readonly subject: string;
 }
 

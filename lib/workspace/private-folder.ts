@@ -15,7 +15,9 @@ import { libraryFolder } from "../notebook/build.js";
 
 /** A temporary folder that only this user can read; it is removed when this process ends. */
 export interface PrivateFolder {
+  /** Absolute path of the folder. */
   readonly path: string;
+  /** Removes the folder with everything in it. */
   remove(): void;
 }
 

@@ -25,8 +25,11 @@ export interface RebuiltNotebook {
 
 /** Why a notebook ran, and for how long. */
 export interface NotebookRun {
+  /** Path of the notebook, from the root. */
   readonly notebook: string;
+  /** Why it had to run, in words. */
   readonly reasons: readonly string[];
+  /** Time that the run took, in seconds. */
   readonly seconds: number;
 }
 
@@ -34,6 +37,7 @@ export interface NotebookRun {
 export interface Rebuilt {
   /** Notebooks that could be read and run, in the order they were named. */
   readonly entries: readonly RebuiltNotebook[];
+  /** Notebooks that could not be run to their end, with the reason. */
   readonly faults: readonly Fault[];
   /** Notebooks whose file was written. */
   readonly recorded: readonly string[];
@@ -58,6 +62,7 @@ export interface RebuildEvents {
 export interface RebuildOptions {
   /** Run unchanged notebooks too. */
   readonly all: boolean;
+  /** Time and memory that a notebook may use. */
   readonly limits: RunLimits;
   /** Number of notebooks that run at the same time. */
   readonly parallel: number;

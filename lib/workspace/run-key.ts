@@ -14,9 +14,13 @@ const runsName = "runs.json";
 export interface RunKey {
   /** Hash of each cell's kind and source, in order. */
   readonly cells: readonly string[];
+  /** Hash of each file that the run read, by path. */
   readonly data: ReadFiles;
+  /** Hash of the library's build. */
   readonly library: string;
+  /** Hash of the lockfile, or "none". */
   readonly lockfile: string;
+  /** Version of Node. */
   readonly node: string;
   /** The programs that drew the figures. */
   readonly drawing: string;

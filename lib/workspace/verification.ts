@@ -17,6 +17,7 @@ import { type MoveNotice, moveNotice } from "./versions.js";
 
 /** What a verification found for one notebook. */
 export interface Verified {
+  /** Path of the notebook, from the root. */
   readonly notebook: string;
   /** The record against the new run. */
   readonly comparison: Comparison;
@@ -41,6 +42,7 @@ export interface Verified {
 export interface Verification {
   /** Notebooks that could be run, in the order they were named. */
   readonly verified: readonly Verified[];
+  /** Notebooks that could not be run to their end, with the reason. */
   readonly faults: readonly Fault[];
   /** Folders of data that the notebooks name or have read, such as data/winter-block. */
   readonly dataBehind: readonly string[];
@@ -58,6 +60,7 @@ export interface VerifyOptions {
   readonly twice: boolean;
   /** Compare with the record at this git revision, instead of the file. */
   readonly from: string | undefined;
+  /** Time and memory that a notebook may use. */
   readonly limits: RunLimits;
   /** Number of notebooks that run at the same time. */
   readonly parallel: number;

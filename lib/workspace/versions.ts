@@ -2,7 +2,9 @@ import type { Comparison } from "../notebook/compare.js";
 
 /** What a notebook says of itself under `tautline` in its metadata. */
 export interface OwnVersion {
+  /** Version that the notebook states of itself. */
   readonly version: string | undefined;
+  /** What changed at each version, oldest first. */
   readonly changes: readonly {
     readonly version: string;
     readonly date: string;
@@ -29,7 +31,9 @@ export function versionOf({ metadata }: WithMetadata): OwnVersion {
 
 /** Whether findings moved since an earlier record, and whether the notebook says so. */
 export interface MoveNotice {
+  /** Version in the earlier record. */
   readonly versionThen: string | undefined;
+  /** Version in the notebook now. */
   readonly versionNow: string | undefined;
   /** Ids of the findings that are different or missing. */
   readonly moved: readonly string[];

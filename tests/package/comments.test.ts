@@ -28,7 +28,7 @@ const fieldsAllowed: Record<string, number> = {
   show: 200,
   stats: 680,
   study: 480,
-  workspace: 40,
+  workspace: 20,
 };
 
 const described = (list: readonly Lacking[]) => list.map(({ at, name }) => `${at} ${name}`);
