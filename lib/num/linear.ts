@@ -2,6 +2,7 @@ import { itemAt, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { squaredNorm } from "./doubled.js";
 import { householder, inverseColumn, leverages, refine } from "./orthogonal.js";
+import { largest } from "./vector.js";
 
 type Column = ArrayLike<number>;
 
@@ -111,6 +112,8 @@ export function leastSquares(
     column.map((v, i) => v * itemAt(scales, i) * itemAt(scales, j)),
   );
   const residuals = fit.r.high;
+  // An exact fit leaves the rounding of doubled arithmetic, which says nothing of any error.
+  if (largest(residuals) <= NOTHING_LEFT * largest(observed)) residuals.fill(0);
   return {
     coefficients: fit.x.high.map((value, j) => value * itemAt(scales, j)),
     covariance,
@@ -122,6 +125,9 @@ export function leastSquares(
     rank: p,
   };
 }
+
+/** Residuals this small, relative to y, are what doubled arithmetic rounds away. */
+const NOTHING_LEFT = 1e-28;
 
 /** A column times a number. Loops like this one run over every row: they are written plainly. */
 function multiple(column: Column, factor: number): Float64Array {

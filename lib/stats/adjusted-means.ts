@@ -78,7 +78,7 @@ export function adjustedMeans(
  * @throws InputError as adjustedMeans
  * @see Tukey (1953) The problem of multiple comparisons; Kramer (1956) Biometrics 12:307–310; Holm
  *   (1979) Scand J Stat 6:65–70
- * @example pairwise(fitLinear({ y: [1, 2, 4, 6, 5, 9], terms: { arm: ["a", "a", "b", "b", "c", "c"] } }), "arm")[0].difference.p // 0.3053…
+ * @example pairwise(fitLinear({ y: [1, 2, 4, 6, 5, 9], terms: { arm: ["a", "a", "b", "b", "c", "c"] } }), "arm")[0].difference.p // 0.29051
  */
 export function pairwise(
   fit: TermFit,
