@@ -33,6 +33,7 @@ export {
   adjustForBaseline,
   type BaselineAdjustment,
   type BaselineColumns,
+  type BaselineOptions,
 } from "../stats/baseline.js";
 export {
   type BaselineRelation,
@@ -48,6 +49,7 @@ export { type Jackknife, jackknife } from "../stats/bootstrap/jackknife.js";
 export type { BootstrapMethod } from "../stats/bootstrap/limits.js";
 export { type PairedChange, pairedChange } from "../stats/change.js";
 export type { ClusterShares } from "../stats/cluster-errors.js";
+export { compareFits, type FitComparison, type LikelihoodFit } from "../stats/compare-fits.js";
 export type { PRange } from "../stats/consistency.js";
 export {
   type CorrelationCheck,
@@ -156,6 +158,7 @@ export {
   type MixedBootstrap,
   type MixedBootstrapOptions,
 } from "../stats/mixed/parametric-bootstrap.js";
+export { type MixedProfile, profileMixed } from "../stats/mixed/profile.js";
 export type { VisitCovariance } from "../stats/mixed/visit-covariance.js";
 export type { LabelColumn, VisitColumns } from "../stats/mixed/visit-rows.js";
 export {
