@@ -4,7 +4,13 @@
  */
 import { playInPlace } from "./learn/simulation.js";
 import { displayInKernel } from "./notebook/bridge.js";
+import { addValueView, type ValueView } from "./notebook/last-value.js";
 import { onDisplay } from "./show/display.js";
+import { isFit, summaryText } from "./show/fit-summary.js";
+
+/** A fit that a cell ends with is shown as its table of coefficients. */
+const fitView: ValueView = (value) =>
+  isFit(value) ? { "text/plain": summaryText(value) } : undefined;
 
 /**
  * Sends findings, figures and tables to the cell that states them.
@@ -12,6 +18,7 @@ import { onDisplay } from "./show/display.js";
  */
 export function connectDisplay(frontEnd: boolean): void {
   onDisplay(displayInKernel);
+  addValueView(fitView);
   if (!frontEnd) return;
   void import("./report/live-output.js").then(
     ({ liveOutput }) => playInPlace(liveOutput),

@@ -9,9 +9,9 @@ import {
   typeFault,
 } from "./cell-fault.js";
 import { cellFileName, type Transpile } from "./cell-place.js";
+import { lastValueView } from "./last-value.js";
 import { watchReads } from "./reads.js";
 import { spellOut } from "./shorthand.js";
-import { tableView } from "./table-view.js";
 import type { Converted, Converter, ConverterSet, Executor, Tslab } from "./tslab.js";
 import { cellMarks } from "./type-checker.js";
 
@@ -112,7 +112,7 @@ export class CellRuns {
   executor(converters: ConverterSet): Executor {
     const executor = this.tslab.executor.createExecutor(process.cwd(), converters, {
       log: (value, ...rest) => {
-        const view = rest.length === 0 ? tableView(value) : undefined;
+        const view = rest.length === 0 ? lastValueView(value) : undefined;
         if (view) displayInKernel({ data: view, metadata: {} });
         else if (!isShown(value)) console.log(value, ...rest);
       },

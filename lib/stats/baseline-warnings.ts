@@ -1,6 +1,6 @@
 import { itemAt } from "../entry.js";
 import { mean, sum, sumOfSquaredDeviations } from "../num/sums.js";
-import type { Arm } from "./baseline.js";
+import type { Arm } from "./baseline-arms.js";
 import type { StandardErrors } from "./robust.js";
 
 /** What the warnings of a comparison adjusted for baseline depend on beside the data. */

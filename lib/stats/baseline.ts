@@ -1,9 +1,10 @@
 import { itemAt, present, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { fisherF } from "../num/distributions.js";
-import { mean, sum, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
+import { sum } from "../num/sums.js";
 import { knownOptions } from "../options.js";
 import { adjustedMeans } from "./adjusted-means.js";
+import { type Arm, armsOf, checkEnough } from "./baseline-arms.js";
 import { baselineWarnings } from "./baseline-warnings.js";
 import { type Estimate, frozen, type Labels, type Numbers } from "./estimate.js";
 import { confidenceLevel, labels, namedColumns, numbers, sameLength, shown } from "./input.js";
@@ -150,59 +151,6 @@ function methodOf(standardErrors: StandardErrors, covariates: readonly string[])
   const more = covariates.length > 0 ? `, adjusted for ${covariates.join(", ")}` : "";
   const errors = standardErrors === "ordinary" ? "" : `; ${standardErrors} standard errors`;
   return `analysis of covariance: after on before and arm, one slope${more}${errors}`;
-}
-
-/** An arm's columns with their means and sums of squares and products about them. */
-export interface Arm {
-  readonly name: string;
-  readonly x: Float64Array;
-  readonly y: Float64Array;
-  readonly xMean: number;
-  readonly yMean: number;
-  readonly xx: number;
-  readonly xy: number;
-}
-
-function armsOf(x: Float64Array, y: Float64Array, group: string[], reference: string): Arm[] {
-  const names = [...new Set(group)];
-  const where = "adjustForBaseline, group";
-  if (!names.includes(reference)) {
-    const expected = `the reference arm ${shown(reference)} among the labels`;
-    throw new InputError({ expected, got: names.map(shown).join(", "), where });
-  }
-  if (names.length < 2) {
-    throw new InputError({ expected: "at least two arms", got: shown(reference), where });
-  }
-  return names.map((name) => {
-    const inArm = (_: number, i: number) => group[i] === name;
-    return armOf(name, x.filter(inArm), y.filter(inArm));
-  });
-}
-
-function armOf(name: string, x: Float64Array, y: Float64Array): Arm {
-  const xMean = mean(x);
-  const yMean = mean(y);
-  const flat = x.every((value) => value === x[0]);
-  return {
-    name,
-    x,
-    y,
-    xMean,
-    yMean,
-    xx: flat ? 0 : sumOfSquaredDeviations(x, xMean),
-    xy: flat ? 0 : sumOfProductDeviations(x, y, xMean, yMean),
-  };
-}
-
-function checkEnough(arms: readonly Arm[], people: number): void {
-  const where = "adjustForBaseline";
-  if (people < arms.length + 2) {
-    const expected = `more than ${arms.length + 1} people for ${arms.length} arms`;
-    throw new InputError({ expected, got: `${people}`, where });
-  }
-  if (arms.some((arm) => arm.xx > 0)) return;
-  const expected = "values of before that differ within an arm";
-  throw new InputError({ expected, got: "none that differ", where: `${where}, before` });
 }
 
 function checkCovariates(covariates: object, where: string): void {

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { randomStream } from "../../../lib/num/random.js";
 import { compareFits } from "../../../lib/stats/compare-fits.js";
+import type { Estimate } from "../../../lib/stats/estimate.js";
 import { fitMixed, type MixedOptions } from "../../../lib/stats/mixed/mixed.js";
 import { profileMixed } from "../../../lib/stats/mixed/profile.js";
 import { agrees } from "../../reference/agree.js";
@@ -26,7 +27,7 @@ describe.each(Object.keys(cases) as (keyof typeof cases)[])("profileMixed of %s"
   it("has the limits of a direct search", () => {
     const profile = profileMixed(JSON.parse(JSON.stringify(fitOf(id))));
     const { rownames, rows } = referenceCase("contrasts", id).computed.profile_intervals!.value;
-    const found = {
+    const found: Record<string, Estimate | undefined> = {
       ...Object.fromEntries(
         Object.entries(profile.fixed).map(([name, value]) => [name.replace(":", ""), value]),
       ),

@@ -1,0 +1,126 @@
+import type { Estimate } from "../stats/estimate.js";
+import {
+  decimalsFor,
+  fixedText,
+  percentLevel,
+  probabilityText,
+  significantText,
+} from "./wording.js";
+
+/** What is read of a fit; fields that a fit lacks are left out of its summary. */
+export interface SummarisedFit {
+  /** Name of the function that made it. */
+  readonly kind: string;
+  readonly n: number;
+  readonly subjects?: number;
+  readonly method?: string;
+  readonly fixed?: Readonly<Record<string, Estimate>>;
+  readonly coefficients?: Readonly<Record<string, Estimate>>;
+  readonly intercept?: Estimate;
+  readonly slope?: Estimate;
+  readonly random?: {
+    readonly interceptSd?: number;
+    readonly slopeSd?: number;
+    readonly correlation?: number;
+  };
+  readonly residualSd?: number;
+  readonly rSquared?: number;
+  readonly logLikelihood?: number;
+  readonly warnings?: readonly string[];
+}
+
+/** Nothing to say of a cell. */
+const EMPTY = "";
+const HEADS = ["", "estimate", "SE", "df", "t", "p"];
+
+/**
+ * A fit as text: its coefficients as a table with aligned columns (estimate, standard error, degrees
+ * of freedom, t, p, confidence limits), then spread and fit, then its warnings.
+ *
+ * Estimates are written to one digit more than their standard error justifies, so that they can be
+ * carried into another calculation; p by the one rule for p values.
+ *
+ * @param fit a result of fitLine, fitLinear, fitDeming, fitMixed or fitVisits
+ * @returns lines of text, in the units of the fit
+ * @see Particle Data Group, Review of Particle Physics, Introduction, section 5.3 (the rounding rule)
+ * @example summaryText(fitLine({ x: [1, 2, 3, 4], y: [2, 4, 5, 9] })).split("\n").length // 5
+ */
+export function summaryText(fit: SummarisedFit): string {
+  const estimates = Object.entries(estimatesOf(fit));
+  const level = estimates.find(([, { interval }]) => interval)?.[1].interval?.level;
+  const limits = level === undefined ? ["", ""] : [`${percentLevel(level)} CI from`, "to"];
+  const heads = [...HEADS, ...limits];
+  const rows = estimates.map(([name, estimate]) => rowOf(name, estimate));
+  const warnings = (fit.warnings ?? []).map((warning) => `Note: ${warning}`);
+  return [titleOf(fit), "", ...aligned(heads, rows), ...spreadOf(fit), ...warnings].join("\n");
+}
+
+/** True for a record that `summaryText` can write: a fit with coefficients and their covariance. */
+export function isFit(value: unknown): value is SummarisedFit {
+  if (value === null || typeof value !== "object" || !("covariance" in value)) return false;
+  return (
+    "kind" in value &&
+    typeof value.kind === "string" &&
+    "n" in value &&
+    typeof value.n === "number" &&
+    ["fixed", "coefficients", "slope"].some((name) => name in value)
+  );
+}
+
+function estimatesOf(fit: SummarisedFit): Readonly<Record<string, Estimate>> {
+  const { fixed, coefficients, intercept, slope } = fit;
+  return fixed ?? coefficients ?? { ...(intercept && { intercept }), ...(slope && { slope }) };
+}
+
+function titleOf({ kind, n, subjects, method }: SummarisedFit): string {
+  const people = subjects === undefined ? "" : `, ${subjects} subjects`;
+  return `${kind}: ${n} rows${people}${method ? `, ${method}` : ""}`;
+}
+
+function rowOf(name: string, { value, se, df, statistic, p, interval }: Estimate): string[] {
+  const decimals = se ? decimalsFor(se) + 1 : undefined;
+  const number = (x: number | undefined) => {
+    if (x === undefined) return EMPTY;
+    const plain = decimals !== undefined && decimals <= 8 && Math.abs(x) < 1e9;
+    return plain ? fixedText(x, Math.max(0, decimals)) : significantText(x, 5);
+  };
+  return [
+    name,
+    number(value),
+    number(se),
+    df === undefined ? EMPTY : fixedText(df, Number.isInteger(df) ? 0 : 1),
+    statistic === undefined ? EMPTY : fixedText(statistic, 2),
+    p === undefined ? EMPTY : probabilityText(p).replace(/^p (= )?/, ""),
+    number(interval?.low),
+    number(interval?.high),
+  ];
+}
+
+/** Names to the left, numbers to the right. */
+function aligned(heads: readonly string[], rows: readonly (readonly string[])[]): string[] {
+  const lines = [heads, ...rows];
+  const widths = heads.map((_, i) => Math.max(...lines.map((cells) => cells[i]?.length ?? 0)));
+  return lines.map((cells) =>
+    widths
+      .map((width, i) =>
+        i === 0 ? (cells[i] ?? EMPTY).padEnd(width) : (cells[i] ?? EMPTY).padStart(width),
+      )
+      .join("  ")
+      .trimEnd(),
+  );
+}
+
+function spreadOf({ random, residualSd, rSquared, logLikelihood }: SummarisedFit): string[] {
+  const parts: [string, number | undefined][] = [
+    ["SD of intercepts", random?.interceptSd],
+    ["SD of slopes", random?.slopeSd],
+    ["their correlation", random?.correlation],
+    ["residual SD", residualSd],
+    ["R²", rSquared],
+    ["log-likelihood", logLikelihood],
+  ];
+  const told = parts.flatMap(([name, value]) =>
+    value === undefined ? [] : [`${name} ${significantText(value, 4)}`],
+  );
+  return told.length > 0 ? [told.join("; ")] : [];
+}

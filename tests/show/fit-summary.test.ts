@@ -1,0 +1,63 @@
+import { describe, expect, it } from "vitest";
+import { isFit, summaryText } from "../../lib/show/fit-summary.js";
+import { fitDeming } from "../../lib/stats/deming.js";
+import { fitLinear } from "../../lib/stats/linear-model.js";
+import { fitMixed } from "../../lib/stats/mixed/mixed.js";
+import { fitLine } from "../../lib/stats/regression.js";
+import { referenceCase } from "../reference/cases.js";
+
+const { data } = referenceCase("contrasts", "ergoStool_gaps");
+
+describe("summaryText", () => {
+  it("is a table with aligned columns, then the spread", () => {
+    const { Subject: subject, effort: y, Type } = data;
+    expect(summaryText(fitMixed({ subject, y, terms: { Type } }))).toBe(
+      [
+        "fitMixed: 30 rows, 9 subjects, REML",
+        "",
+        "           estimate    SE    df      t        p  95 % CI from    to",
+        "intercept      8.38  0.63  15.7  13.30  < 0.001          7.04  9.71",
+        "Type:T2        4.12  0.59  18.5   6.94  < 0.001          2.87  5.36",
+        "Type:T3        2.69  0.58  18.1   4.66  < 0.001          1.48  3.91",
+        "Type:T4        0.85  0.55  18.1   1.55    0.138         −0.30  1.99",
+        "SD of intercepts 1.421; residual SD 1.059; log-likelihood −50.03",
+      ].join("\n"),
+    );
+  });
+
+  it("writes every fit, its level and its warnings, also after a trip through JSON", () => {
+    const x = [1, 2, 3, 4, 6];
+    const y = [2, 4, 5, 9, 8];
+    const fits = [
+      fitLine({ x, y }, { level: 0.9 }),
+      fitDeming({ x, y }),
+      fitLinear({ y, terms: { x } }, { standardErrors: "HC0" }),
+    ];
+    for (const fit of fits) {
+      expect(isFit(fit)).toBe(true);
+      expect(summaryText(JSON.parse(JSON.stringify(fit)))).toBe(summaryText(fit));
+    }
+    expect(summaryText(fits[0]!)).toMatch(/90 % CI from/);
+    expect(summaryText(fits[2]!).split("\n").at(-1)).toMatch(/^Note: HC0 .* from 5 rows/);
+  });
+
+  it("leaves out what a perfect fit does not have", () => {
+    const line = fitLine({ x: [1, 2, 3, 4], y: [2, 4, 6, 8] });
+    expect(summaryText(line)).not.toMatch(/NaN|undefined|Infinity/);
+  });
+
+  it("knows a fit from other values", () => {
+    for (const value of [
+      undefined,
+      null,
+      3,
+      "fit",
+      [],
+      {},
+      { kind: "fitLine", n: 3 },
+      { covariance: 1 },
+    ]) {
+      expect(isFit(value)).toBe(false);
+    }
+  });
+});
