@@ -27,6 +27,7 @@ export {
   type LeaveOneOut,
   type Source,
 } from "./show/finding.js";
+export { type SummarisedFit, summaryText } from "./show/fit-summary.js";
 export { type ForestPlotInput, type ForestRow, forestPlot } from "./show/forest.js";
 export { glossary, type Term } from "./show/glossary.js";
 export {
