@@ -21,8 +21,7 @@ const mayImport: Record<string, { folders: string[]; packages: string[]; typesFr
     folders: ["units", "stats", "num"],
     packages: ["ajv", "arquero", "danfojs-node", "xlsx", "fflate"],
   },
-  analysis: { folders: ["study", "stats", "units"], packages: [] },
-  show: { folders: [], packages: [], typesFrom: ["stats", "study", "analysis"] },
+  show: { folders: [], packages: ["valibot"], typesFrom: ["stats", "study", "analysis"] },
   learn: { folders: ["show", "stats", "swing", "units", "num"], packages: [] },
   // host.ts is the program of a kernel and starts it with what kernel-display.ts connects.
   notebook: { folders: ["whole-file", "kernel-display"], packages: ["*"] },

@@ -5,11 +5,12 @@ import {
   journalWidths,
   writeFigureFiles,
 } from "../report/figure-files.js";
-import { type RecordedNotebook, readNotebooks } from "../report/recorded.js";
+import { type RecordedNotebook, readNotebooks, unreadableOutputs } from "../report/recorded.js";
 import { chosenNotebooks, notebookPaths } from "../workspace/notebook-files.js";
 import { studyRoot } from "../workspace/study-root.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
+import { printable } from "./ledger.js";
 
 export const help: Help = {
   what: "Writes every recorded figure as SVG, PNG and CSV, without a browser.",
@@ -36,8 +37,10 @@ export async function run(args: string[], io: Io): Promise<number> {
   const root = studyRoot(io.cwd);
   const out =
     options.out === undefined ? join(root, "out", "figures") : resolve(io.cwd, options.out);
+  const notebooks = recordedAmong(words, root, io.cwd);
+  for (const problem of unreadableOutputs(notebooks)) io.err(`${printable(problem)}\n`);
   const files = await writeFigureFiles({
-    notebooks: recordedAmong(words, root, io.cwd),
+    notebooks,
     out,
     width: widthOf(options.width ?? "two"),
     dpi: options.dpi ?? 300,

@@ -1,13 +1,14 @@
 import { join, relative, resolve } from "node:path";
 import type { SiteVerdict } from "../report/context.js";
 import { readNotebooks } from "../report/recorded.js";
-import { writeReport } from "../report/site.js";
+import { type WrittenReport, writeReport } from "../report/site.js";
 import { dataPackages } from "../study/files.js";
 import { studyAccounts } from "../study/study-account.js";
 import { notebookPaths } from "../workspace/notebook-files.js";
 import { studyRoot } from "../workspace/study-root.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
+import { printable } from "./ledger.js";
 
 export const help: Help = {
   what: "Makes the report from the recorded notebooks, without running them.",
@@ -30,11 +31,12 @@ export async function run(args: string[], io: Io): Promise<number> {
   if (words.length > 0) throw new UsageError(`report takes no words, got ${words[0]}`);
   const root = studyRoot(io.cwd);
   const out = options.out === undefined ? join(root, "out") : resolve(io.cwd, options.out);
-  const pages = await report(root, out, { oneFile: options["one-file"] });
+  const { pages, problems } = await report(root, out, { oneFile: options["one-file"] });
+  for (const problem of problems) io.err(`${printable(problem)}\n`);
   const named = pages.map((page) => relative(io.cwd, page));
-  if (options.json) io.out(`${JSON.stringify({ pages: named })}\n`);
+  if (options.json) io.out(`${JSON.stringify({ pages: named, problems })}\n`);
   else io.out(`Report: ${named.find((page) => page.endsWith("index.html"))}\n`);
-  return exitCodes.fine;
+  return problems.length > 0 ? exitCodes.differences : exitCodes.fine;
 }
 
 /** Writes the pages of all recorded notebooks, with the studies that they name. */
@@ -42,9 +44,9 @@ export async function report(
   root: string,
   out: string,
   options: { oneFile?: boolean; verdict?: SiteVerdict | undefined } = {},
-): Promise<readonly string[]> {
+): Promise<WrittenReport> {
   const notebooks = readNotebooks(root, notebookPaths(root));
-  const { pages } = await writeReport({
+  return writeReport({
     notebooks,
     out,
     studies: studyAccounts(
@@ -54,5 +56,4 @@ export async function report(
     data: dataPackages(root),
     ...options,
   });
-  return pages;
 }

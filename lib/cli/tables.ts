@@ -1,9 +1,11 @@
 import { join, relative, resolve } from "node:path";
+import { unreadableOutputs } from "../report/recorded.js";
 import { type TableFormat, writeTableFiles } from "../report/table-files.js";
 import { studyRoot } from "../workspace/study-root.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { recordedAmong } from "./figures.js";
 import { exitCodes, type Help, type Io } from "./io.js";
+import { printable } from "./ledger.js";
 
 export const help: Help = {
   what: "Writes every recorded table as CSV, and a workbook for each notebook.",
@@ -28,6 +30,7 @@ export async function run(args: string[], io: Io): Promise<number> {
   const out =
     options.out === undefined ? join(root, "out", "tables") : resolve(io.cwd, options.out);
   const notebooks = recordedAmong(words, root, io.cwd);
+  for (const problem of unreadableOutputs(notebooks)) io.err(`${printable(problem)}\n`);
   const files = writeTableFiles({ notebooks, out, formats: formatsOf(options.format) });
   const named = files.map((file) => relative(io.cwd, file));
   if (options.json) io.out(`${JSON.stringify({ files: named })}\n`);

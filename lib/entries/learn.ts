@@ -11,27 +11,29 @@ export { playCrowds } from "../learn/crowds-model.js";
 export {
   answer,
   type CheckedAnswer,
-  type Exercise,
   exercise,
-  type Learner,
   learner,
   practiceTable,
   workedAnswer,
 } from "../learn/exercise.js";
 export { playLine } from "../learn/line-model.js";
+export type { Outcome, Played } from "../learn/model.js";
+export { learnerCode, practice } from "../learn/practice.js";
+export { playPull } from "../learn/pull-model.js";
+export { playResampling } from "../learn/resampling-model.js";
+export { type SimulationInput, simulation } from "../learn/simulation.js";
+export { playSqueeze } from "../learn/squeeze-model.js";
 export type {
   ChoiceControl,
   Control,
+  Exercise,
+  Learner,
   NumberControl,
-  Outcome,
-  Played,
+  Practice,
+  PracticeSet,
   Settings,
-} from "../learn/model.js";
-export { learnerCode, type Practice, type PracticeSet, practice } from "../learn/practice.js";
-export { playPull } from "../learn/pull-model.js";
-export { playResampling } from "../learn/resampling-model.js";
-export { type Simulation, type SimulationInput, simulation } from "../learn/simulation.js";
-export { playSqueeze } from "../learn/squeeze-model.js";
+  Simulation,
+} from "../show/lesson-outputs.js";
 export type { Role } from "../show/look.js";
 export type {
   BandLayer,

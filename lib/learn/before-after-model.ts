@@ -1,5 +1,6 @@
 import { type RandomStream, randomStream } from "../num/random.js";
 import { knownOptions } from "../options.js";
+import type { ChoiceControl, Settings } from "../show/lesson-outputs.js";
 import { fixedText } from "../show/wording.js";
 import { changeEstimate } from "../stats/change.js";
 import { describe } from "../stats/describe.js";
@@ -8,14 +9,12 @@ import { welch } from "../stats/groups.js";
 import { pairColumns } from "../stats/pairs.js";
 import { type Estimated, holds, intervalsPanel, sideFor } from "./intervals-picture.js";
 import {
-  type ChoiceControl,
   dial,
   type Model,
   meanReading,
   type Outcome,
   type Played,
   play,
-  type Settings,
   studies,
 } from "./model.js";
 

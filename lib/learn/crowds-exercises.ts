@@ -1,8 +1,8 @@
 import { itemAt, present } from "../entry.js";
 import { mean } from "../num/sums.js";
+import type { Practice } from "../show/lesson-outputs.js";
 import { fitLine } from "../stats/regression.js";
 import { subjectSlopes } from "../stats/slopes.js";
-import type { Practice } from "./practice.js";
 import { type ExerciseKey, type Solution, slip } from "./solution.js";
 
 const lesson = "5 People and crowds";

@@ -1,6 +1,7 @@
 import { itemAt, present } from "../entry.js";
 import { type RandomStream, randomStream } from "../num/random.js";
 import { knownOptions } from "../options.js";
+import type { ChoiceControl, Settings } from "../show/lesson-outputs.js";
 import type { Layer, Panel } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
 import { fitMixed } from "../stats/mixed/mixed.js";
@@ -8,13 +9,11 @@ import { fitLine } from "../stats/regression.js";
 import { subjectSlopes } from "../stats/slopes.js";
 import {
   axisHolding,
-  type ChoiceControl,
   dial,
   type Model,
   type Outcome,
   type Played,
   play,
-  type Settings,
   short,
   studies,
 } from "./model.js";

@@ -1,29 +1,16 @@
 import { markup, proseHtml } from "../markup.js";
 import { display, mimeTypes } from "../show/display.js";
+import type { Exercise, Learner, Practice } from "../show/lesson-outputs.js";
+import { exerciseSchema, learnerSchema } from "../show/output-schemas.js";
 import { deepFrozen, text } from "../show/record.js";
+import { outputRecord } from "../show/schema.js";
 import { tableHtml, tableText } from "../show/table.js";
 import { type AnswerVerdict, unknownSlip } from "./answer.js";
 import { exerciseKey, respond, solutionFor } from "./answers.js";
-import { learnerCode, type Practice, type PracticeSet } from "./practice.js";
+import { learnerCode } from "./practice.js";
 
 /** The code that the recorded run works with. */
 export const classCode = "class";
-
-export interface Learner {
-  readonly kind: "learner";
-  readonly code: string;
-}
-
-/** An exercise as it is shown. */
-export interface Exercise {
-  readonly kind: "exercise";
-  readonly id: string;
-  readonly prompt: string;
-  readonly set: PracticeSet;
-  readonly learner: string;
-  readonly unit: string;
-  readonly digits: number;
-}
 
 /** What was said to an answer. */
 export interface CheckedAnswer {
@@ -48,7 +35,7 @@ export function learner(code: string = classCode): Learner {
   const given = typeof code === "string" && code.trim() !== "";
   current = given ? learnerCode(code) : classCode;
   wrongAnswers.clear();
-  const record: Learner = deepFrozen({ kind: "learner", code: current });
+  const record = outputRecord(learnerSchema, { kind: "learner", code: current }, "learner");
   const own = current === classCode;
   const words = own
     ? "These are the class's golfers. Put a code of your own between the quotes and run all cells: your golfers will differ from your neighbour's."
@@ -93,7 +80,7 @@ export function exercise(id: string, prompt: string): Exercise {
   const { unit, digits } = solutionFor(id, current);
   const words = text(prompt, `exercise ${id}, prompt`).trim();
   wrongAnswers.delete(id);
-  const record: Exercise = deepFrozen({
+  const exerciseRecord = {
     kind: "exercise",
     id,
     prompt: words,
@@ -101,7 +88,8 @@ export function exercise(id: string, prompt: string): Exercise {
     learner: current,
     unit,
     digits,
-  });
+  };
+  const record = outputRecord(exerciseSchema, exerciseRecord, `exercise ${id}`);
   display({
     [mimeTypes.exercise]: record,
     [mimeTypes.html]: String(

@@ -1,11 +1,11 @@
 import { itemAt, present } from "../entry.js";
 import { studentT } from "../num/distributions.js";
 import { mean } from "../num/sums.js";
+import type { Practice } from "../show/lesson-outputs.js";
 import { correlation } from "../stats/correlation.js";
 import { fitLinear } from "../stats/linear-model.js";
 import { predictLine } from "../stats/prediction.js";
 import { fitLine } from "../stats/regression.js";
-import type { Practice } from "./practice.js";
 import { type ExerciseKey, type Solution, slip } from "./solution.js";
 
 const lesson = "2 A line through golfers";

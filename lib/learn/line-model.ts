@@ -1,6 +1,7 @@
 import { itemAt, present } from "../entry.js";
 import { type RandomStream, randomStream } from "../num/random.js";
 import { knownOptions } from "../options.js";
+import type { Settings } from "../show/lesson-outputs.js";
 import type { Layer } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
 import { predictLine } from "../stats/prediction.js";
@@ -14,7 +15,6 @@ import {
   type Outcome,
   type Played,
   play,
-  type Settings,
   short,
   studies,
 } from "./model.js";

@@ -1,37 +1,11 @@
 import { present } from "../entry.js";
 import { InputError } from "../errors.js";
 import type { RandomStream } from "../num/random.js";
+import type { ChoiceControl, Control, NumberControl, Settings } from "../show/lesson-outputs.js";
 import type { Picture } from "../show/picture.js";
 import { deepFrozen } from "../show/record.js";
 import { quantile } from "../stats/describe.js";
 import { requiredSeed } from "../stats/input.js";
-
-/** A number that the reader of a simulation may change. */
-export interface NumberControl {
-  readonly kind: "number";
-  readonly name: string;
-  readonly label: string;
-  /** "" for a count or a pure number. */
-  readonly unit: string;
-  readonly low: number;
-  readonly high: number;
-  readonly step: number;
-  readonly start: number;
-}
-
-/** One of a few ways that the reader may choose. */
-export interface ChoiceControl {
-  readonly kind: "choice";
-  readonly name: string;
-  readonly label: string;
-  readonly options: readonly { readonly value: string; readonly label: string }[];
-  readonly start: string;
-}
-
-export type Control = NumberControl | ChoiceControl;
-
-/** A value for each control. */
-export type Settings = Readonly<Record<string, number | string>>;
 
 /** What a model makes of its settings: a picture, the result as a sentence, its numbers. */
 export interface Outcome {

@@ -1,8 +1,9 @@
 import { present } from "../entry.js";
+import type { Settings } from "../show/lesson-outputs.js";
 import { beforeAfterModel } from "./before-after-model.js";
 import { crowdsModel } from "./crowds-model.js";
 import { lineModel } from "./line-model.js";
-import { type Model, type Played, play, type Settings } from "./model.js";
+import { type Model, type Played, play } from "./model.js";
 import { pullModel } from "./pull-model.js";
 import { resamplingModel } from "./resampling-model.js";
 import { squeezeModel } from "./squeeze-model.js";

@@ -2,27 +2,10 @@ import { itemAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { type RandomStream, randomStream } from "../num/random.js";
 import { mean } from "../num/sums.js";
-import { deepFrozen } from "../show/record.js";
-import type { TableColumn, TableRow } from "../show/table.js";
-
-/** Golfers that are invented for one learner: the same code gives the same golfers everywhere. */
-export interface Practice {
-  readonly kind: "practice";
-  readonly set: PracticeSet;
-  /** The learner's code, as it was read. */
-  readonly learner: string;
-  /** Columns by name, row by row in the order of the table. */
-  readonly columns: Readonly<Record<string, readonly number[]>>;
-  /** Label of each row. */
-  readonly golfer: readonly string[];
-  /** Single numbers that an exercise needs beside the table. */
-  readonly given: Readonly<Record<string, number>>;
-  readonly caption: string;
-  readonly table: { readonly columns: readonly TableColumn[]; readonly rows: readonly TableRow[] };
-}
-
-const practiceSets = ["squeezes", "golfers", "block", "cards", "visits"] as const;
-export type PracticeSet = (typeof practiceSets)[number];
+import { type Practice, type PracticeSet, practiceSets } from "../show/lesson-outputs.js";
+import { practiceSchema } from "../show/output-schemas.js";
+import { outputRecord } from "../show/schema.js";
+import type { TableColumn } from "../show/table.js";
 
 interface Made {
   readonly golfer: readonly string[];
@@ -220,8 +203,8 @@ export function practice(set: PracticeSet, learner: string | { readonly code: st
     golfer: name,
     ...Object.fromEntries(Object.entries(columns).map(([key, values]) => [key, itemAt(values, i)])),
   }));
-  return deepFrozen({
-    kind: "practice" as const,
+  const practiceRecord = {
+    kind: "practice",
     set,
     learner: code,
     columns,
@@ -229,5 +212,6 @@ export function practice(set: PracticeSet, learner: string | { readonly code: st
     given,
     caption,
     table: { columns: about, rows },
-  });
+  };
+  return outputRecord(practiceSchema, practiceRecord, `practice ${set}`);
 }

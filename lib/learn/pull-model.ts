@@ -1,20 +1,12 @@
 import { present } from "../entry.js";
 import { knownOptions } from "../options.js";
+import type { Settings } from "../show/lesson-outputs.js";
 import type { Layer, Panel } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
 import { holdDemand } from "../swing/hold.js";
 import { type ClubPull, clubPull } from "../swing/pull.js";
 import { convert } from "../units/convert.js";
-import {
-  dial,
-  type Model,
-  type Outcome,
-  type Played,
-  play,
-  roomFor,
-  type Settings,
-  short,
-} from "./model.js";
+import { dial, type Model, type Outcome, type Played, play, roomFor, short } from "./model.js";
 
 type Dial = "speed" | "head" | "hand" | "poor" | "good";
 

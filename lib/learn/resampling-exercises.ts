@@ -1,7 +1,7 @@
 import { present } from "../entry.js";
 import { sumOfSquaredDeviations } from "../num/sums.js";
+import type { Practice } from "../show/lesson-outputs.js";
 import { describe } from "../stats/describe.js";
-import type { Practice } from "./practice.js";
 import { type ExerciseKey, type Solution, slip } from "./solution.js";
 
 const lesson = "4 Resampling";

@@ -2,6 +2,7 @@ import { itemAt, present, realAt } from "../entry.js";
 import { studentT } from "../num/distributions.js";
 import { type RandomStream, randomStream } from "../num/random.js";
 import { knownOptions } from "../options.js";
+import type { ChoiceControl, Settings } from "../show/lesson-outputs.js";
 import type { Panel } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
 import { bootstrap } from "../stats/bootstrap/bootstrap.js";
@@ -10,14 +11,12 @@ import { replicateQuantile } from "../stats/selection.js";
 import { type Estimated, holds, intervalsPanel, sideFor } from "./intervals-picture.js";
 import {
   axisHolding,
-  type ChoiceControl,
   dial,
   type Model,
   type Outcome,
   type Played,
   play,
   roomFor,
-  type Settings,
   short,
   studies,
 } from "./model.js";

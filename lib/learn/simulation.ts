@@ -1,30 +1,16 @@
 import { type Markup, markup, proseHtml } from "../markup.js";
 import { display, mimeTypes } from "../show/display.js";
-import type { Picture } from "../show/picture.js";
+import type { Control, Settings, Simulation } from "../show/lesson-outputs.js";
+import { simulationSchema } from "../show/output-schemas.js";
 import { pictureSvg } from "../show/picture-svg.js";
-import { deepFrozen, identifier, plainJson, refuse, sentence } from "../show/record.js";
-import type { Control, Played, Settings } from "./model.js";
+import { identifier, plainJson, refuse, sentence } from "../show/record.js";
+import { outputRecord } from "../show/schema.js";
+import type { Played } from "./model.js";
 
 export interface SimulationInput extends Played {
   /** Unique in the notebook; names the simulation in the page and in links. */
   readonly id: string;
   readonly caption: string;
-}
-
-/** A figure to play with, as it stood when the cell ran. */
-export interface Simulation {
-  readonly kind: "simulation";
-  readonly id: string;
-  readonly model: string;
-  readonly caption: string;
-  readonly controls: readonly Control[];
-  readonly settings: Settings;
-  readonly seed: number;
-  readonly chance: boolean;
-  readonly sentence: string;
-  readonly alt: string;
-  readonly picture: Picture;
-  readonly results: Readonly<Record<string, number>>;
 }
 
 /** A setting as a reader sees it: "Golfers in a squad: 12". */
@@ -74,7 +60,7 @@ export function simulation(input: SimulationInput): Simulation {
     refuse("what a model returned, such as ...playSqueeze({}, { seed: 1 })", input.model, where);
   }
   const { model, controls, settings, seed, chance, alt, picture, results } = input;
-  const record: Simulation = deepFrozen({
+  const simulationRecord = {
     kind: "simulation",
     id,
     model,
@@ -85,9 +71,10 @@ export function simulation(input: SimulationInput): Simulation {
     chance,
     sentence: input.sentence,
     alt,
-    picture: plainJson(picture, `${where}, picture`) as Picture,
+    picture: plainJson(picture, `${where}, picture`),
     results,
-  });
+  };
+  const record = outputRecord(simulationSchema, simulationRecord, where);
   display({
     [mimeTypes.simulation]: record,
     [mimeTypes.html]: playable?.(record) ?? String(stillHtml(record)),

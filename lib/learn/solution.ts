@@ -1,6 +1,5 @@
-import type { Practice, PracticeSet } from "./practice.js";
-
 /** A wrong answer that is known: what it comes to on this student's data, and what to say of it. */
+import type { Practice, PracticeSet } from "../show/lesson-outputs.js";
 export interface Slip {
   /** The kind of wrong in a word or two: "n − 1", "percent of what". */
   readonly kind: string;

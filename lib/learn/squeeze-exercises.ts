@@ -1,9 +1,9 @@
 import { itemAt, present } from "../entry.js";
 import { normal } from "../num/distributions.js";
 import { mean, sumOfSquaredDeviations } from "../num/sums.js";
+import type { Practice } from "../show/lesson-outputs.js";
 import { describe } from "../stats/describe.js";
 import { reliability } from "../stats/reliability.js";
-import type { Practice } from "./practice.js";
 import { type ExerciseKey, type Solution, slip } from "./solution.js";
 
 const lesson = "1 What one squeeze tells";

@@ -2,10 +2,10 @@ import { itemAt } from "../entry.js";
 import { normal } from "../num/distributions.js";
 import { type RandomStream, randomStream } from "../num/random.js";
 import { knownOptions } from "../options.js";
+import type { ChoiceControl, Settings } from "../show/lesson-outputs.js";
 import type { Layer } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
 import {
-  type ChoiceControl,
   dial,
   type Model,
   meanReading,
@@ -14,7 +14,6 @@ import {
   type Played,
   play,
   roomFor,
-  type Settings,
   short,
   studies,
 } from "./model.js";

@@ -1,6 +1,5 @@
-import type { Exercise, Learner } from "../learn/exercise.js";
-import type { Practice } from "../learn/practice.js";
 import { type Markup, markup, proseHtml } from "../markup.js";
+import type { Exercise, Learner, Practice } from "../show/lesson-outputs.js";
 import { tableHtml } from "../show/table.js";
 import { type Terms, termsHtml } from "../show/terms.js";
 import { anchorOf } from "./context.js";
@@ -31,7 +30,7 @@ export function exerciseHtml(notebook: Page, exercise: Exercise): Markup {
   return markup`<section class="exercise" id="${anchor}" data-exercise="${id}" aria-labelledby="${anchor}-prompt"><p id="${anchor}-prompt">${proseHtml(prompt)}</p><form class="answer"><label for="${field}">Your answer ${wants}</label> <input id="${field}" name="answer" inputmode="text" autocomplete="off" size="12"> <button type="submit">Check</button><p role="status"></p></form><p class="still"><small>Answer ${wants}. It is checked in the notebook, or here with scripts allowed.</small></p></section>`;
 }
 
+/** The glossary's terms that a cell explains. */
 export function termsListHtml({ terms }: Terms): Markup {
-  const whole = terms.filter((one) => typeof one?.term === "string");
-  return markup`<div class="terms">${termsHtml(whole.map((one) => ({ ...one, says: String(one.says) })))}</div>`;
+  return markup`<div class="terms">${termsHtml(terms)}</div>`;
 }

@@ -1,8 +1,8 @@
 import { dirname } from "node:path";
 import { buildSync } from "esbuild";
 import { itemAt } from "../entry.js";
-import type { Simulation } from "../learn/simulation.js";
 import { markup, trustedMarkup } from "../markup.js";
+import type { Simulation } from "../show/lesson-outputs.js";
 import { lessonStyle } from "./lesson-style.js";
 import { scriptText } from "./page-frame.js";
 import { bundling, libraryFile } from "./programs.js";

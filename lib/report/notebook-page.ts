@@ -8,7 +8,8 @@ import { withFirstUses } from "./first-use.js";
 import { exerciseHtml, learnerHtml, practiceHtml, termsListHtml } from "./lesson-html.js";
 import { markdownHtml } from "./markdown.js";
 import { recomputePanel } from "./recompute-panel.js";
-import type { RecordedCell, RecordedNotebook, Shown } from "./recorded.js";
+import type { RecordedCell, RecordedNotebook } from "./recorded.js";
+import { problemText, type Shown } from "./recorded-outputs.js";
 import { simulationHtml } from "./simulation-html.js";
 
 function shownHtml(
@@ -47,6 +48,10 @@ function shownHtml(
       return markdownHtml(shown.text, `${notebook.slug}-${cell.number}`);
     case "image":
       return markup`<img class="result" src="data:${shown.mime};base64,${shown.base64}" alt="Picture made by cell ${cell.number}">`;
+    case "unreadable": {
+      const problem = problemText(shown.of, shown.problem);
+      return markup`<pre class="error">${`This output cannot be shown. In ${problem}.`}</pre>`;
+    }
     case "error":
       return markup`<pre class="error">${shown.text}</pre>`;
     case "text":

@@ -2,7 +2,8 @@ import { present } from "../entry.js";
 import { type Markup, markup } from "../markup.js";
 import { anchorOf, type SiteContext } from "./context.js";
 import { scriptJson } from "./figure-html.js";
-import type { RecordedCell, RecordedNotebook, Shown } from "./recorded.js";
+import type { RecordedCell, RecordedNotebook } from "./recorded.js";
+import type { Shown } from "./recorded-outputs.js";
 
 type Kind = "finding" | "claim" | "figure" | "table";
 

@@ -3,30 +3,14 @@ import { readFileSync } from "node:fs";
 import { basename, join } from "node:path";
 import { itemAt, present } from "../entry.js";
 import { InputError } from "../errors.js";
-import type { Exercise, Learner } from "../learn/exercise.js";
-import type { Practice } from "../learn/practice.js";
-import type { Simulation } from "../learn/simulation.js";
-import type { Claim } from "../show/claim.js";
-import type { Figure } from "../show/figure.js";
-import type { Finding } from "../show/finding.js";
-import type { Table } from "../show/table.js";
-import type { Terms } from "../show/terms.js";
-
-/** One thing that a cell showed. */
-export type Shown =
-  | { readonly kind: "finding"; readonly finding: Finding }
-  | { readonly kind: "claim"; readonly claim: Claim }
-  | { readonly kind: "figure"; readonly figure: Figure; readonly svg?: string | undefined }
-  | { readonly kind: "table"; readonly table: Table }
-  | { readonly kind: "simulation"; readonly simulation: Simulation }
-  | { readonly kind: "exercise"; readonly exercise: Exercise }
-  | { readonly kind: "learner"; readonly learner: Learner }
-  | { readonly kind: "practice"; readonly practice: Practice }
-  | { readonly kind: "terms"; readonly terms: Terms }
-  | { readonly kind: "markdown"; readonly text: string }
-  | { readonly kind: "text"; readonly text: string; readonly stream?: string | undefined }
-  | { readonly kind: "image"; readonly mime: string; readonly base64: string }
-  | { readonly kind: "error"; readonly text: string };
+import {
+  type Json,
+  joinedText,
+  problemText,
+  record,
+  type Shown,
+  shownBy,
+} from "./recorded-outputs.js";
 
 export interface RecordedCell {
   /** Counted from 1 among all cells, as messages and the comparison count. */
@@ -67,148 +51,12 @@ export interface RecordedNotebook {
   readonly json: Json;
 }
 
-export type Json = Record<string, unknown>;
-
-function record(value: unknown): Json {
-  return value !== null && typeof value === "object" && !Array.isArray(value)
-    ? (value as Json)
-    : {};
-}
-
-/** nbformat stores a text as one string or as a list of lines. */
-function joined(value: unknown): string {
-  if (Array.isArray(value)) return value.map(String).join("");
-  return typeof value === "string" ? value : "";
-}
-
-const ours = "application/vnd.tautline.";
-
-function isFinding(value: Json): boolean {
-  const { value: number, low, high } = value;
-  const limits = [low, high].every((limit) => limit === undefined || typeof limit === "number");
-  const { source, leaveOneOut } = value;
-  const parts =
-    (source === undefined || isSource(record(source))) &&
-    (leaveOneOut === undefined || isLeaveOneOut(record(leaveOneOut)));
-  return typeof value.id === "string" && typeof number === "number" && limits && parts;
-}
-
-const areTexts = (value: unknown) =>
-  Array.isArray(value) && value.every((item) => typeof item === "string");
-
-function isSource({ files, rowsUsed, setAside, participants }: Json): boolean {
-  return (
-    areTexts(files) &&
-    areTexts(participants) &&
-    typeof rowsUsed === "number" &&
-    Array.isArray(setAside) &&
-    setAside.map(record).every(({ reason, rows }) => {
-      return typeof reason === "string" && typeof rows === "number";
-    })
-  );
-}
-
-function isLeaveOneOut({ low, high, turns }: Json): boolean {
-  return typeof low === "number" && typeof high === "number" && areTexts(turns);
-}
-
-function ourContent(data: Json): Shown | undefined {
-  const finding = record(data[`${ours}finding+json`]);
-  if (isFinding(finding)) return { kind: "finding", finding: finding as never };
-  const claim = record(data[`${ours}claim+json`]);
-  if (typeof claim.id === "string") return { kind: "claim", claim: claim as never };
-  const table = record(data[`${ours}table+json`]);
-  if (Array.isArray(table.rows) && Array.isArray(table.columns)) {
-    return { kind: "table", table: table as never };
-  }
-  const lesson = lessonContent(data);
-  if (lesson) return lesson;
-  const { data: traces, layout } = record(data["application/vnd.plotly.v1+json"]);
-  const figure: Json = { data: traces, layout, ...record(data[`${ours}figure+json`]) };
-  if (typeof figure.id === "string" && Array.isArray(figure.data)) {
-    return {
-      kind: "figure",
-      figure: figure as never,
-      svg: joined(data["image/svg+xml"]) || undefined,
-    };
-  }
-  return undefined;
-}
-
-/** What only lessons show. */
-function lessonContent(data: Json): Shown | undefined {
-  const simulation = record(data[`${ours}simulation+json`]);
-  if (typeof simulation.id === "string" && isPlayable(simulation)) {
-    return { kind: "simulation", simulation: simulation as never };
-  }
-  const exercise = record(data[`${ours}exercise+json`]);
-  if (typeof exercise.id === "string") return { kind: "exercise", exercise: exercise as never };
-  const learner = record(data[`${ours}learner+json`]);
-  if (typeof learner.code === "string") return { kind: "learner", learner: learner as never };
-  const practice = record(data[`${ours}practice+json`]);
-  const { rows, columns } = record(practice.table);
-  if (Array.isArray(rows) && Array.isArray(columns)) {
-    return { kind: "practice", practice: practice as never };
-  }
-  const terms = record(data[`${ours}terms+json`]);
-  return Array.isArray(terms.terms) ? { kind: "terms", terms: terms as never } : undefined;
-}
-
-const isRecord = (value: unknown) => Object.keys(record(value)).length > 0;
-
-/** The shape that a painter and a form can rely on; texts and numbers inside may be anything. */
-function isPlayable({ picture, controls, settings }: Json): boolean {
-  const { panels } = record(picture);
-  if (!Array.isArray(panels) || !Array.isArray(controls)) return false;
-  const whole = panels.map(record).every(({ x, y, layers }) => {
-    return isRecord(x) && isRecord(y) && Array.isArray(layers) && layers.every(isLayer);
-  });
-  const dials = controls.map(record).every(({ kind, options }) => {
-    return kind === "number" || (Array.isArray(options) && options.every(isRecord));
-  });
-  return whole && dials && settings !== null && typeof settings === "object";
-}
-
-const columnsOfLayers: Readonly<Record<string, readonly string[]>> = {
-  dots: ["x", "y"],
-  strokes: ["x", "y", "toX", "toY"],
-  line: ["x", "y"],
-  band: ["x", "low", "high"],
-  rule: [],
-};
-
-function isLayer(value: unknown): boolean {
-  const layer = record(value);
-  const columns = columnsOfLayers[String(layer.kind)];
-  return columns?.every((name) => Array.isArray(layer[name])) ?? false;
-}
-
-/** Other libraries' outputs: their picture or their plain text, never their markup. */
-function foreignContent(data: Json): Shown {
-  const mime = ["image/png", "image/jpeg"].find((type) => data[type] !== undefined);
-  if (mime)
-    return { kind: "image", mime, base64: joined(data[mime]).replace(/[^A-Za-z0-9+/=]/g, "") };
-  if (data["text/markdown"] !== undefined)
-    return { kind: "markdown", text: joined(data["text/markdown"]) };
-  return { kind: "text", text: joined(data["text/plain"]) };
-}
-
-function shownBy(output: unknown): Shown {
-  const { output_type: type, ...parts } = record(output);
-  if (type === "stream")
-    return { kind: "text", text: joined(parts.text), stream: String(parts.name) };
-  if (type === "error")
-    return { kind: "error", text: `${joined(parts.ename)}: ${joined(parts.evalue)}` };
-  const data = record(parts.data);
-  return ourContent(data) ?? foreignContent(data);
-}
-
 function cellOf(value: unknown, index: number): RecordedCell | undefined {
   const cell = record(value);
   const common = {
     number: index + 1,
     id: String(cell.id ?? `cell-${index + 1}`),
-    source: joined(cell.source),
+    source: joinedText(cell.source),
     tags: tagsOf(cell),
   };
   if (cell.cell_type === "markdown") return { ...common, kind: "prose", shown: [] };
@@ -312,14 +160,29 @@ function slugOfPath(path: string): string {
   return slugOf(name.replaceAll("/", "-"));
 }
 
+function isOf<K extends Shown["kind"]>(
+  shown: Shown,
+  kind: K,
+): shown is Extract<Shown, { kind: K }> {
+  return shown.kind === kind;
+}
+
 /** Everything of one kind that a notebook shows, with its cell. */
 export function shownOf<K extends Shown["kind"]>(
-  notebook: RecordedNotebook,
+  notebook: Pick<RecordedNotebook, "cells">,
   kind: K,
 ): { cell: RecordedCell; shown: Extract<Shown, { kind: K }> }[] {
   return notebook.cells.flatMap((cell) =>
-    cell.shown
-      .filter((shown) => shown.kind === kind)
-      .map((shown) => ({ cell, shown: shown as never })),
+    cell.shown.flatMap((shown) => (isOf(shown, kind) ? [{ cell, shown }] : [])),
+  );
+}
+
+/** Every output that is not what its schema says: notebook, cell, kind, field, expected, found. */
+export function unreadableOutputs(notebooks: readonly RecordedNotebook[]): string[] {
+  return notebooks.flatMap((notebook) =>
+    shownOf(notebook, "unreadable").map(
+      ({ cell, shown }) =>
+        `${notebook.path}, cell ${cell.number}, ${problemText(shown.of, shown.problem)}`,
+    ),
   );
 }

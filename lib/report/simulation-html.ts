@@ -1,6 +1,11 @@
-import type { ChoiceControl, Control, NumberControl, Settings } from "../learn/model.js";
-import type { Simulation } from "../learn/simulation.js";
 import { type Markup, markup, nothing, proseHtml, trustedMarkup } from "../markup.js";
+import type {
+  ChoiceControl,
+  Control,
+  NumberControl,
+  Settings,
+  Simulation,
+} from "../show/lesson-outputs.js";
 import { pictureSvg } from "../show/picture-svg.js";
 import { isPlainDrawing } from "./drawing-check.js";
 import { scriptJson } from "./figure-html.js";

@@ -14,7 +14,7 @@ import { drawingKey, notebookPage } from "./notebook-page.js";
 import { documentHtml, type PageAssets } from "./page-frame.js";
 import { partsUsed } from "./parts.js";
 import { plotlyHead, plotlyScript, siteScript, workerScript } from "./programs.js";
-import { type RecordedNotebook, shownOf } from "./recorded.js";
+import { type RecordedNotebook, shownOf, unreadableOutputs } from "./recorded.js";
 import { stylesheet } from "./stylesheet.js";
 import { versionsPage } from "./versions-page.js";
 import { type RawData, workerBundle } from "./worker-bundle.js";
@@ -35,6 +35,8 @@ export interface ReportInput {
 export interface WrittenReport {
   /** Paths of the pages that were written. */
   readonly pages: readonly string[];
+  /** Outputs that a page could not show, each with notebook, cell, field and what was found. */
+  readonly problems: readonly string[];
 }
 
 /** Figures that their notebook holds no drawing of are drawn now. */
@@ -136,5 +138,5 @@ export async function writeReport(input: ReportInput): Promise<WrittenReport> {
   writeFiles(out, files);
   if (!oneFile) removeStale(out, [...files.keys(), "assets/plotly.js"]);
   const pages = [...files.keys()].filter((path) => path.endsWith(".html"));
-  return { pages: pages.map((path) => join(out, path)) };
+  return { pages: pages.map((path) => join(out, path)), problems: unreadableOutputs(notebooks) };
 }

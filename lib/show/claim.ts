@@ -2,7 +2,9 @@ import { present } from "../entry.js";
 import { type Markup, markup, proseHtml } from "../markup.js";
 import { display, mimeTypes } from "./display.js";
 import type { Finding } from "./finding.js";
-import { deepFrozen, finite, identifier, refuse, text } from "./record.js";
+import { claimSchema } from "./output-schemas.js";
+import { finite, identifier, refuse } from "./record.js";
+import { outputRecord } from "./schema.js";
 import { decimalsFor, percentLevel, rounderFor, withUnit } from "./wording.js";
 
 /** The yardsticks a change is held against; a finding carries their values in `versus`. */
@@ -167,16 +169,17 @@ export function claim(input: ClaimInput): Claim {
     needs,
     support: judged(limits, parts),
   }));
-  const record: Claim = deepFrozen({
+  const claimRecord = {
     kind: "claim",
     id,
-    says: text(input.says, `${where}, says`),
+    says: input.says,
     finding: finding.id,
     support: overall(conditions),
     conditions,
     strongest: strongestSentence(finding, limits),
     method: `the ${percentLevel(finding.level ?? 0.95)} interval of ${finding.id} against each condition`,
-  });
+  };
+  const record = outputRecord(claimSchema, claimRecord, where);
   display({
     [mimeTypes.claim]: record,
     [mimeTypes.html]: String(claimHtml(record)),

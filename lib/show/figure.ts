@@ -2,7 +2,9 @@ import { type Markup, markup, nothing, proseHtml } from "../markup.js";
 import { axesOf, checkAxes, checkTraces } from "./axes.js";
 import { display, mimeTypes } from "./display.js";
 import { type Plain, withLook } from "./look.js";
-import { deepFrozen, identifier, plainJson, refuse, sentence } from "./record.js";
+import { figureSchema } from "./output-schemas.js";
+import { identifier, plainJson, refuse, sentence } from "./record.js";
+import { outputRecord } from "./schema.js";
 
 export interface FigureInput {
   /** Unique in the study; names the figure's files and its place in the page. */
@@ -58,7 +60,8 @@ export function figure(input: FigureInput): Figure {
   const given = plainJson(input.layout, `${where}, layout`) as Plain;
   checkAxes(data, given, where);
   const layout = withLook(given, axesOf(data));
-  const record: Figure = deepFrozen({ kind: "figure", id, data, layout, caption, alt });
+  const figureRecord = { kind: "figure", id, data, layout, caption, alt };
+  const record = outputRecord(figureSchema, figureRecord, where);
   display({
     [mimeTypes.figure]: record,
     [mimeTypes.plotly]: { data, layout, config: { responsive: true, displaylogo: false } },

@@ -1,7 +1,9 @@
 import { type Markup, markup, proseHtml } from "../markup.js";
 import type { Estimate } from "../stats/estimate.js";
 import { display, mimeTypes } from "./display.js";
-import { count, deepFrozen, finite, identifier, refuse, text, texts } from "./record.js";
+import { findingSchema } from "./output-schemas.js";
+import { count, finite, identifier, refuse, text } from "./record.js";
+import { outputRecord } from "./schema.js";
 import { companionText, intervalText, valueText } from "./wording.js";
 
 /** The rows a finding came from. */
@@ -114,47 +116,6 @@ function checkedValues(given: Omit<Partial<FindingByValue>, "id">, where: string
   return { value, low, high, level };
 }
 
-function sourceOf(source: Source, where: string): Source {
-  if (source === null || typeof source !== "object") refuse("a source record", source, where);
-  if (!Array.isArray(source.setAside))
-    refuse("a list {reason, rows}", source.setAside, `${where}.setAside`);
-  return {
-    files: texts(source.files, `${where}.files`),
-    rowsUsed: count(source.rowsUsed, `${where}.rowsUsed`),
-    setAside: source.setAside.map((item, i) => ({
-      reason: text(item?.reason, `${where}.setAside, index ${i}, reason`),
-      rows: count(item?.rows, `${where}.setAside, index ${i}, rows`),
-    })),
-    participants: texts(source.participants, `${where}.participants`),
-  };
-}
-
-function leaveOneOutOf(leaveOneOut: LeaveOneOut, where: string): LeaveOneOut {
-  const leaving = leaveOneOut?.leaving;
-  if (leaving !== undefined && leaving !== "person" && leaving !== "study") {
-    refuse('"person" or "study"', leaving, `${where}.leaving`);
-  }
-  return {
-    ...(leaving !== undefined && { leaving }),
-    low: finite(leaveOneOut?.low, `${where}.low`),
-    high: finite(leaveOneOut?.high, `${where}.high`),
-    turns: texts(leaveOneOut?.turns, `${where}.turns`),
-  };
-}
-
-function yardsticksOf(versus: readonly HeldAgainst[], where: string): HeldAgainst[] {
-  if (!Array.isArray(versus)) refuse("a list {says, value}", versus, where);
-  return versus.map((item, i) => ({
-    says: text(item?.says, `${where}, index ${i}, says`),
-    value: finite(item?.value, `${where}, index ${i}, value`),
-  }));
-}
-
-function toleranceOf(tolerance: number, where: string): number {
-  if (finite(tolerance, where) < 0) refuse("a tolerance of 0 or more", tolerance, where);
-  return tolerance;
-}
-
 function methodOf(input: FindingInput, where: string): string {
   const own =
     "estimate" in input ? (input.method ?? input.estimate?.interval?.method) : input.method;
@@ -198,18 +159,20 @@ export function finding(input: FindingInput): Finding {
     method: methodOf(input, where),
   };
   const { tolerance, source, leaveOneOut, versus } = input;
-  const record: Finding = deepFrozen({
-    kind: "finding",
-    id,
-    ...base,
-    ...(tolerance !== undefined && { tolerance: toleranceOf(tolerance, `${where}, tolerance`) }),
-    sentence: findingSentence(base),
-    ...(source !== undefined && { source: sourceOf(source, `${where}, source`) }),
-    ...(leaveOneOut !== undefined && {
-      leaveOneOut: leaveOneOutOf(leaveOneOut, `${where}, leaveOneOut`),
-    }),
-    ...(versus !== undefined && { versus: yardsticksOf(versus, `${where}, versus`) }),
-  });
+  const record = outputRecord(
+    findingSchema,
+    {
+      kind: "finding",
+      id,
+      ...base,
+      ...(tolerance !== undefined && { tolerance }),
+      sentence: findingSentence(base),
+      ...(source !== undefined && { source }),
+      ...(leaveOneOut !== undefined && { leaveOneOut }),
+      ...(versus !== undefined && { versus }),
+    },
+    where,
+  );
   display({
     [mimeTypes.finding]: record,
     [mimeTypes.html]: String(findingHtml(record)),

@@ -1,6 +1,8 @@
 import { markup, proseHtml } from "../markup.js";
 import { display, mimeTypes } from "./display.js";
-import { deepFrozen, text } from "./record.js";
+import { proseSchema } from "./output-schemas.js";
+import { text } from "./record.js";
+import { outputRecord } from "./schema.js";
 
 export interface Prose {
   readonly kind: "prose";
@@ -14,7 +16,8 @@ export interface Prose {
  * @example prose("Of 26 golfers 24 came back.").kind // "prose"
  */
 export function prose(words: string): Prose {
-  const record: Prose = deepFrozen({ kind: "prose", text: text(words, "prose").trim() });
+  const proseRecord = { kind: "prose", text: text(words, "prose").trim() };
+  const record = outputRecord(proseSchema, proseRecord, "prose");
   const paragraphs = record.text.split(/\n\s*\n/).map((part) => markup`<p>${proseHtml(part)}</p>`);
   display({ [mimeTypes.html]: String(markup`${paragraphs}`), [mimeTypes.plain]: record.text });
   return record;

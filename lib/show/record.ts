@@ -7,14 +7,15 @@ export function deepFrozen<T>(record: T): T {
   return Object.freeze(record);
 }
 
-function said(value: unknown): string {
+/** A value in a few words, for a message. */
+export function saidOf(value: unknown): string {
   if (typeof value === "string") return JSON.stringify(value.slice(0, 40));
   if (Array.isArray(value)) return "a list";
   return value !== null && typeof value === "object" ? "a record" : String(value);
 }
 
 export function refuse(expected: string, got: unknown, where: string): never {
-  throw new InputError({ expected, got: said(got), where });
+  throw new InputError({ expected, got: saidOf(got), where });
 }
 
 /** Text with something in it. */
@@ -51,11 +52,6 @@ export function count(value: unknown, where: string): number {
     refuse("a whole number, 0 or more", value, where);
   }
   return value as number;
-}
-
-export function texts(value: unknown, where: string): string[] {
-  if (!Array.isArray(value)) refuse("a list of texts", value, where);
-  return (value as unknown[]).map((item, i) => text(item, `${where}, index ${i}`));
 }
 
 /**

@@ -1,7 +1,9 @@
 import { itemAt } from "../entry.js";
 import { type Markup, markup, nothing } from "../markup.js";
 import { display, mimeTypes } from "./display.js";
-import { count, deepFrozen, identifier, refuse, text } from "./record.js";
+import { columns as columnsSchema, tableSchema } from "./output-schemas.js";
+import { identifier, refuse } from "./record.js";
+import { outputRecord } from "./schema.js";
 import { fixedText, significantText } from "./wording.js";
 
 export interface TableColumn {
@@ -37,37 +39,13 @@ export interface Table {
   readonly caption: string;
 }
 
-function columnsOf(columns: unknown, where: string): TableColumn[] {
-  if (!Array.isArray(columns) || columns.length === 0) refuse("a list of columns", columns, where);
-  return (columns as TableColumn[]).map((column, i) => {
-    const at = `${where}, index ${i}`;
-    return {
-      name: text(column?.name, `${at}, name`),
-      label: text(column?.label, `${at}, label`),
-      ...(column.unit !== undefined && { unit: text(column.unit, `${at}, unit`) }),
-      ...(column.digits !== undefined && { digits: count(column.digits, `${at}, digits`) }),
-      ...(column.means !== undefined && { means: text(column.means, `${at}, means`) }),
-    };
-  });
-}
-
-function cell(value: unknown, where: string): TableValue {
-  if (value === null || typeof value === "string" || typeof value === "boolean") return value;
-  if (typeof value === "number" && Number.isFinite(value)) return value;
-  return refuse("a text, a finite number, true, false or null", value, where);
-}
-
-function rowsOf(rows: TableRows, columns: readonly TableColumn[], where: string): TableRow[] {
+function rowsOf(rows: TableRows, columns: readonly TableColumn[], where: string): object[] {
   if (rows === null || typeof rows !== "object") refuse("a list of rows", rows, where);
   const records = "objects" in rows ? rows.objects() : [...rows];
-  return records.map((row, i) =>
-    Object.fromEntries(
-      columns.map(({ name }) => [
-        name,
-        cell((row as TableRow)[name], `${where}, index ${i}, ${name}`),
-      ]),
-    ),
-  );
+  return records.map((row) => {
+    const values = new Map(Object.entries(row));
+    return Object.fromEntries(columns.map(({ name }) => [name, values.get(name)]));
+  });
 }
 
 /** What a cell of a table reads. An empty place is an en dash, never a zero. */
@@ -138,14 +116,15 @@ export function table(input: TableInput): Table {
   if (input === null || typeof input !== "object") refuse("a record", input, "table");
   const id = identifier(input.id, "table, id");
   const where = `table ${id}`;
-  const columns = columnsOf(input.columns, `${where}, columns`);
-  const record: Table = deepFrozen({
+  const columns = outputRecord(columnsSchema, input.columns, `${where}, columns`);
+  const tableRecord = {
     kind: "table",
     id,
     rows: rowsOf(input.rows, columns, `${where}, rows`),
     columns,
-    caption: text(input.caption, `${where}, caption`),
-  });
+    caption: input.caption,
+  };
+  const record = outputRecord(tableSchema, tableRecord, where);
   display({
     [mimeTypes.table]: record,
     [mimeTypes.html]: String(tableHtml(record)),

@@ -1,7 +1,9 @@
 import { type Markup, markup, proseHtml } from "../markup.js";
 import { display, mimeTypes } from "./display.js";
 import { glossary, type Term } from "./glossary.js";
-import { deepFrozen, refuse } from "./record.js";
+import { termsSchema } from "./output-schemas.js";
+import { refuse } from "./record.js";
+import { outputRecord } from "./schema.js";
 
 export interface Terms {
   readonly kind: "terms";
@@ -38,7 +40,7 @@ export function terms(...words: string[]): Terms {
   const found = words.map(
     (word) => termFor(String(word)) ?? refuse("a word of the glossary", word, "terms"),
   );
-  const record: Terms = deepFrozen({ kind: "terms", terms: found });
+  const record = outputRecord(termsSchema, { kind: "terms", terms: found }, "terms");
   display({
     [mimeTypes.terms]: record,
     [mimeTypes.html]: String(termsHtml(record.terms)),

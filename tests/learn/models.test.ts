@@ -2,11 +2,12 @@ import { describe, expect, it } from "vitest";
 import { playBeforeAfter } from "../../lib/learn/before-after-model.js";
 import { playCrowds } from "../../lib/learn/crowds-model.js";
 import { playLine } from "../../lib/learn/line-model.js";
-import type { Played, Settings } from "../../lib/learn/model.js";
+import type { Played } from "../../lib/learn/model.js";
 import { playAgain } from "../../lib/learn/models.js";
 import { playPull } from "../../lib/learn/pull-model.js";
 import { playResampling } from "../../lib/learn/resampling-model.js";
 import { playSqueeze } from "../../lib/learn/squeeze-model.js";
+import type { Settings } from "../../lib/show/lesson-outputs.js";
 import { agrees } from "../reference/agree.js";
 
 const players = {

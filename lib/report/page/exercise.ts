@@ -1,5 +1,5 @@
 import { itemAt, present } from "../../entry.js";
-import type { PracticeSet } from "../../learn/practice.js";
+import type { PracticeSet } from "../../show/lesson-outputs.js";
 import { tableHtml } from "../../show/table.js";
 import type { Desk } from "./lesson-desk.js";
 

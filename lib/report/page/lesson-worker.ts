@@ -1,6 +1,6 @@
 import type { Judged } from "../../learn/answer.js";
-import type { Played, Settings } from "../../learn/model.js";
-import type { Practice, PracticeSet } from "../../learn/practice.js";
+import type { Played } from "../../learn/model.js";
+import type { Practice, PracticeSet, Settings } from "../../show/lesson-outputs.js";
 
 /** What a lesson's page asks the library. */
 export type LessonQuestion =

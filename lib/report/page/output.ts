@@ -1,4 +1,5 @@
-import type { Played, Settings } from "../../learn/model.js";
+import type { Played } from "../../learn/model.js";
+import type { Settings } from "../../show/lesson-outputs.js";
 import type { Desk } from "./lesson-desk.js";
 import { LiveSimulation } from "./simulation.js";
 

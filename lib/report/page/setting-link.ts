@@ -1,6 +1,5 @@
-import type { Control, Settings } from "../../learn/model.js";
-
 /** The part of an address that leads to a simulation in a certain state. */
+import type { Control, Settings } from "../../show/lesson-outputs.js";
 export function settingHash(id: string, settings: Settings, seed: number): string {
   const parts = new URLSearchParams(
     Object.entries({ ...settings, seed }).map(([name, value]) => [name, String(value)]),

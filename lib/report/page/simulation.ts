@@ -1,7 +1,6 @@
 import { present } from "../../entry.js";
-import type { Settings } from "../../learn/model.js";
-import type { Simulation } from "../../learn/simulation.js";
 import { proseHtml } from "../../markup.js";
+import type { Settings, Simulation } from "../../show/lesson-outputs.js";
 import type { Picture } from "../../show/picture.js";
 import { pictureSvg } from "../../show/picture-svg.js";
 import type { Desk } from "./lesson-desk.js";

@@ -1,0 +1,95 @@
+import type { Picture } from "./picture.js";
+import type { TableColumn, TableRow } from "./table.js";
+
+/** Whose golfers the exercises of a notebook are about. */
+export interface Learner {
+  readonly kind: "learner";
+  /** The learner's code, as it was read. */
+  readonly code: string;
+}
+
+/** Sets of invented golfers, one for each lesson. */
+export const practiceSets = ["squeezes", "golfers", "block", "cards", "visits"] as const;
+export type PracticeSet = (typeof practiceSets)[number];
+
+/** Golfers that are invented for one learner: the same code gives the same golfers everywhere. */
+export interface Practice {
+  readonly kind: "practice";
+  readonly set: PracticeSet;
+  /** The learner's code, as it was read. */
+  readonly learner: string;
+  /** Columns by name, row by row in the order of the table. */
+  readonly columns: Readonly<Record<string, readonly number[]>>;
+  /** Label of each row. */
+  readonly golfer: readonly string[];
+  /** Single numbers that an exercise needs beside the table. */
+  readonly given: Readonly<Record<string, number>>;
+  readonly caption: string;
+  readonly table: { readonly columns: readonly TableColumn[]; readonly rows: readonly TableRow[] };
+}
+
+/** An exercise as it is shown. */
+export interface Exercise {
+  readonly kind: "exercise";
+  /** Names the exercise among the lessons. */
+  readonly id: string;
+  /** What is asked. */
+  readonly prompt: string;
+  /** The golfers that the exercise is about. */
+  readonly set: PracticeSet;
+  /** The code of the learner whose golfers they are. */
+  readonly learner: string;
+  /** Unit of the answer; "" for a pure number. */
+  readonly unit: string;
+  /** Decimal places that the exercise asks for. */
+  readonly digits: number;
+}
+
+/** A number that the reader of a simulation may change. */
+export interface NumberControl {
+  readonly kind: "number";
+  readonly name: string;
+  readonly label: string;
+  /** "" for a count or a pure number. */
+  readonly unit: string;
+  readonly low: number;
+  readonly high: number;
+  readonly step: number;
+  readonly start: number;
+}
+
+/** One of a few ways that the reader may choose. */
+export interface ChoiceControl {
+  readonly kind: "choice";
+  readonly name: string;
+  readonly label: string;
+  readonly options: readonly { readonly value: string; readonly label: string }[];
+  readonly start: string;
+}
+
+export type Control = NumberControl | ChoiceControl;
+
+/** A value for each control. */
+export type Settings = Readonly<Record<string, number | string>>;
+
+/** A figure to play with, as it was when the cell ran. */
+export interface Simulation {
+  readonly kind: "simulation";
+  /** Unique in the notebook; names the simulation in the page and in links. */
+  readonly id: string;
+  /** The model that draws it. */
+  readonly model: string;
+  readonly caption: string;
+  readonly controls: readonly Control[];
+  readonly settings: Settings;
+  readonly seed: number;
+  /** False where nothing is drawn at random and the seed has no part. */
+  readonly chance: boolean;
+  /** The result in words. */
+  readonly sentence: string;
+  /** What the picture shows, for readers who cannot see it. */
+  readonly alt: string;
+  readonly picture: Picture;
+  /** The numbers behind the sentence, by name. */
+  readonly results: Readonly<Record<string, number>>;
+}

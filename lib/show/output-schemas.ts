@@ -1,0 +1,270 @@
+import * as v from "valibot";
+import type { Claim } from "./claim.js";
+import type { Figure } from "./figure.js";
+import type { Finding } from "./finding.js";
+import {
+  type Control,
+  type Exercise,
+  type Learner,
+  type Practice,
+  practiceSets,
+  type Simulation,
+} from "./lesson-outputs.js";
+import type { Picture } from "./picture.js";
+import type { Prose } from "./prose.js";
+import {
+  count,
+  finite,
+  identifier,
+  numbers,
+  schemaOf,
+  sentence,
+  text,
+  texts,
+  unit,
+} from "./schema.js";
+import type { Table, TableColumn } from "./table.js";
+import type { Terms } from "./terms.js";
+
+const left = v.exactOptional;
+
+const source = v.object({
+  files: texts,
+  rowsUsed: count,
+  setAside: v.array(v.object({ reason: text, rows: count }), "a list {reason, rows}"),
+  participants: texts,
+});
+
+const leaveOneOut = v.object({
+  leaving: v.optional(v.picklist(["person", "study"], '"person" or "study"')),
+  low: finite,
+  high: finite,
+  turns: texts,
+});
+
+export const findingSchema = schemaOf<Finding>()(
+  v.pipe(
+    v.strictObject({
+      kind: v.literal("finding"),
+      id: identifier,
+      says: text,
+      value: finite,
+      low: left(finite),
+      high: left(finite),
+      level: left(finite),
+      unit,
+      n: count,
+      method: text,
+      tolerance: left(v.pipe(finite, v.minValue(0, "a tolerance of 0 or more"))),
+      sentence: text,
+      source: left(source),
+      leaveOneOut: left(leaveOneOut),
+      versus: left(v.array(v.object({ says: text, value: finite }), "a list {says, value}")),
+    }),
+    v.check(({ low, high }) => (low === undefined) === (high === undefined), "both limits or none"),
+    v.check(({ low = 0, high = low }) => low <= high, "low no greater than high"),
+    v.check(
+      ({ level, low }) => level === undefined || (low !== undefined && level > 0 && level < 1),
+      "a level between 0 and 1 with its limits",
+    ),
+  ),
+);
+
+const support = v.picklist(
+  ["supported", "contradicted", "not settled"],
+  '"supported", "contradicted" or "not settled"',
+);
+
+export const claimSchema = schemaOf<Claim>()(
+  v.strictObject({
+    kind: v.literal("claim"),
+    id: identifier,
+    says: text,
+    finding: identifier,
+    support,
+    conditions: v.array(v.strictObject({ needs: text, support }), "a list {needs, support}"),
+    strongest: text,
+    method: text,
+  }),
+);
+
+const plain = v.record(v.string(), v.unknown(), "a record");
+
+export const figureSchema = schemaOf<Figure>()(
+  v.strictObject({
+    kind: v.literal("figure"),
+    id: identifier,
+    data: v.array(plain, "a list of traces"),
+    layout: plain,
+    caption: sentence,
+    alt: sentence,
+  }),
+);
+
+const column = schemaOf<TableColumn>()(
+  v.object({
+    name: text,
+    label: text,
+    unit: v.optional(text),
+    digits: v.optional(count),
+    means: v.optional(text),
+  }),
+);
+const cell = v.union(
+  [v.string(), finite, v.boolean(), v.null()],
+  "a text, a finite number, true, false or null",
+);
+export const columns = v.pipe(
+  v.array(column, "a list of columns"),
+  v.minLength(1, "a list of columns"),
+);
+const rows = v.array(v.record(v.string(), cell, "a row"), "a list of rows");
+
+export const tableSchema = schemaOf<Table>()(
+  v.strictObject({ kind: v.literal("table"), id: identifier, rows, columns, caption: text }),
+);
+
+export const proseSchema = schemaOf<Prose>()(v.strictObject({ kind: v.literal("prose"), text }));
+
+export const termsSchema = schemaOf<Terms>()(
+  v.strictObject({
+    kind: v.literal("terms"),
+    terms: v.array(v.strictObject({ term: text, forms: texts, says: text }), "a list of terms"),
+  }),
+);
+
+export const learnerSchema = schemaOf<Learner>()(
+  v.strictObject({ kind: v.literal("learner"), code: text }),
+);
+
+const set = v.picklist(practiceSets, `one of ${practiceSets.join(", ")}`);
+
+export const exerciseSchema = schemaOf<Exercise>()(
+  v.strictObject({
+    kind: v.literal("exercise"),
+    id: identifier,
+    prompt: text,
+    set,
+    learner: text,
+    unit,
+    digits: count,
+  }),
+);
+
+const namedNumbers = v.record(v.string(), finite, "numbers by name");
+
+export const practiceSchema = schemaOf<Practice>()(
+  v.strictObject({
+    kind: v.literal("practice"),
+    set,
+    learner: text,
+    columns: v.record(v.string(), numbers, "lists of numbers by name"),
+    golfer: texts,
+    given: namedNumbers,
+    caption: text,
+    table: v.strictObject({ columns, rows }),
+  }),
+);
+
+const control = schemaOf<Control>()(
+  v.variant("kind", [
+    v.strictObject({
+      kind: v.literal("number"),
+      name: text,
+      label: text,
+      unit,
+      low: finite,
+      high: finite,
+      step: finite,
+      start: finite,
+    }),
+    v.strictObject({
+      kind: v.literal("choice"),
+      name: text,
+      label: text,
+      options: v.array(v.strictObject({ value: text, label: text }), "a list {value, label}"),
+      start: text,
+    }),
+  ]),
+);
+
+const tone = v.picklist(["lead", "trail", "speed", "control", "ink"], "a tone of the palette");
+const flag = v.exactOptional(v.boolean("true or false"));
+const axis = v.strictObject({ title: v.string(), low: finite, high: finite, numbered: flag });
+const width = left(finite);
+
+const layer = v.variant("kind", [
+  v.strictObject({
+    kind: v.literal("dots"),
+    tone,
+    x: numbers,
+    y: numbers,
+    radius: left(finite),
+    hollow: flag,
+  }),
+  v.strictObject({
+    kind: v.literal("strokes"),
+    tone,
+    x: numbers,
+    y: numbers,
+    toX: numbers,
+    toY: numbers,
+    width,
+    faint: flag,
+  }),
+  v.strictObject({ kind: v.literal("line"), tone, x: numbers, y: numbers, width, dashed: flag }),
+  v.strictObject({ kind: v.literal("band"), tone, x: numbers, low: numbers, high: numbers }),
+  v.strictObject({
+    kind: v.literal("rule"),
+    tone,
+    axis: v.picklist(["x", "y"], '"x" or "y"'),
+    value: finite,
+    says: v.string(),
+    dashed: flag,
+  }),
+]);
+
+const picture = schemaOf<Picture>()(
+  v.strictObject({
+    panels: v.array(
+      v.strictObject({
+        title: v.string(),
+        x: axis,
+        y: axis,
+        layers: v.array(layer, "a list of layers"),
+      }),
+      "a list of panels",
+    ),
+    height: finite,
+  }),
+);
+
+export const simulationSchema = schemaOf<Simulation>()(
+  v.strictObject({
+    kind: v.literal("simulation"),
+    id: identifier,
+    model: text,
+    caption: sentence,
+    controls: v.array(control, "a list of controls"),
+    settings: v.record(v.string(), v.union([finite, v.string()], "a number or a text"), "settings"),
+    seed: finite,
+    chance: v.boolean("true or false"),
+    sentence: text,
+    alt: text,
+    picture,
+    results: namedNumbers,
+  }),
+);
+
+/** The schema of every kind of output that a record holds as JSON, by kind. */
+export const outputSchemas = {
+  finding: findingSchema,
+  claim: claimSchema,
+  figure: figureSchema,
+  table: tableSchema,
+  simulation: simulationSchema,
+  exercise: exerciseSchema,
+  learner: learnerSchema,
+  practice: practiceSchema,
+  terms: termsSchema,
+} as const;
