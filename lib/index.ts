@@ -7,6 +7,22 @@
 
 // Tables are named through this package: a study's own folder need not have arquero.
 export type { ColumnTable } from "arquero";
+export { changeWithin } from "./analysis/change-within.js";
+export { type CompareArmsOptions, compareArms } from "./analysis/compare-arms.js";
+export type { Outcome, OutcomeParts, OutcomeRow } from "./analysis/outcome.js";
+export type { Change, ChangeRow } from "./analysis/outcome-change.js";
+export type { OutcomeChoice } from "./analysis/outcome-choice.js";
+export {
+  type Answer,
+  type AnswerQuantity,
+  type Counted,
+  type LeaveOneOutRange,
+  type MeasureName,
+  type ReferenceValue,
+  singleAnswers,
+  type VisitName,
+} from "./analysis/study-answer.js";
+export { openStudy, type StudyOutcomes } from "./analysis/study-outcomes.js";
 export * from "./errors.js";
 export {
   type Claim,
@@ -112,7 +128,7 @@ export {
   normPercentile,
   publishedMedian,
 } from "./study/norms.js";
-export { type InspectOptions, inspectStudy, openStudy, readStudy } from "./study/open.js";
+export { type InspectOptions, inspectStudy, readStudy } from "./study/open.js";
 export type {
   Arm,
   Occasion,
@@ -148,7 +164,6 @@ export {
   type BeforeAfter,
   type BeforeAfterOptions,
   beforeAfter,
-  type Missing,
 } from "./study/tables/before-after.js";
 export { csvText } from "./study/tables/csv-writing.js";
 export { type DataFrame, toFrame } from "./study/tables/frame.js";
@@ -158,6 +173,7 @@ export {
   leaveParticipantsOut,
   type ParticipantsLeftOut,
 } from "./study/tables/leave-participants-out.js";
+export type { Missing } from "./study/tables/missing.js";
 export { withoutOutlyingTrials } from "./study/tables/outlying.js";
 export {
   type GripRule,

@@ -169,7 +169,6 @@ function written(insert: Insert, place: Place): string {
  * becomes an element. Lists are joined. An address may be http, https, mailto, an anchor or a
  * relative path; nothing but markup may stand between attributes or in a script or style element.
  * @throws InputError when an insert may not stand where it is put
- * @example String(markup`<b>${"1 < 2"}</b>`) // "<b>1 &lt; 2</b>"
  */
 export function markup(parts: TemplateStringsArray, ...inserts: readonly Insert[]): Markup {
   const places = placesFor(parts);
@@ -182,7 +181,6 @@ export function markup(parts: TemplateStringsArray, ...inserts: readonly Insert[
 
 /**
  * Pieces with a separator between them, each escaped unless it is markup.
- * @example String(joined(["a", "b & c"], ", ")) // "a, b &amp; c"
  */
 export function joined(pieces: readonly Insert[], separator: Insert): Markup {
   const between = written(separator, "text");

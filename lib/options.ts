@@ -8,7 +8,6 @@ import { InputError } from "./errors.js";
  * @param names every option the function knows
  * @param where the function, such as "summariseGrip"
  * @throws InputError that names the unknown option and the nearest known one
- * @example knownOptions({ rule: "mean3" }, ["rule", "least"], "summariseGrip") // undefined
  */
 export function knownOptions(options: unknown, names: readonly string[], where: string): void {
   if (options === undefined) return;

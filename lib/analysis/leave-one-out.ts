@@ -1,5 +1,5 @@
 import type { Estimate } from "../stats/estimate.js";
-import type { LeaveOneOut } from "./study-answer.js";
+import type { LeaveOneOutRange } from "./study-answer.js";
 
 /** Where zero lies: 1 when the whole interval is above it, −1 below, 0 when it is inside. */
 function side({ interval }: Estimate): number {
@@ -19,7 +19,7 @@ export function leaveOneOutOf(
   whole: Estimate,
   names: readonly string[],
   without: readonly (Estimate | null)[],
-): LeaveOneOut {
+): LeaveOneOutRange {
   let [low, high] = [whole.value, whole.value];
   const turns: string[] = [];
   for (const [i, name] of names.entries()) {

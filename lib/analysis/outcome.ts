@@ -34,7 +34,8 @@ export interface OutcomeRow {
   readonly complete: boolean;
 }
 
-interface Parts {
+/** What an outcome is made from. */
+export interface OutcomeParts {
   readonly quantity: "grip" | "speed";
   readonly choice: OutcomeChoice;
   readonly rule: SummaryRule;
@@ -63,7 +64,7 @@ export class Outcome {
   /** One row per golfer and visit, in the order of the participants file and the design. */
   readonly rows: readonly OutcomeRow[];
 
-  constructor(study: Study, { quantity, choice, rule, isLogged }: Parts) {
+  constructor(study: Study, { quantity, choice, rule, isLogged }: OutcomeParts) {
     this.study = study;
     this.quantity = quantity;
     this.choice = choice;
@@ -151,7 +152,7 @@ function isPlanned(
   return sameRule && sameHand && samePosition;
 }
 
-function rowsOf(study: Study, { quantity, choice, rule, isLogged }: Parts): OutcomeRow[] {
+function rowsOf(study: Study, { quantity, choice, rule, isLogged }: OutcomeParts): OutcomeRow[] {
   const values =
     quantity === "grip" ? gripValues(study, choice, rule) : speedValues(study, choice, rule);
   return values.map(({ participant, arm, occasion, week, value, n, complete }) => ({

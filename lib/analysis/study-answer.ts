@@ -3,7 +3,7 @@ import { frozen } from "../stats/estimate.js";
 import type { SourceRecord } from "../study/tables/source.js";
 
 /** What kind of number answers the question; it decides words, direction and mark. */
-export type Quantity = "change" | "difference" | "size" | "relation" | "share" | "test";
+export type AnswerQuantity = "change" | "difference" | "size" | "relation" | "share" | "test";
 
 /** What the number counts: the noun of n. */
 export type Counted = "golfers" | "trials" | "swings" | "visits" | "studies" | "inputs";
@@ -36,7 +36,7 @@ export interface ReferenceValue {
 }
 
 /** What leaving each golfer, or each study, out in turn does to the estimate. */
-export interface LeaveOneOut {
+export interface LeaveOneOutRange {
   readonly leaving: "person" | "study";
   /** Lowest and highest value, the one from everybody included; in the unit of the estimate. */
   readonly low: number;
@@ -49,7 +49,7 @@ export interface LeaveOneOut {
 export interface Answer {
   /** Name of the function that was asked. */
   readonly kind: string;
-  readonly quantity: Quantity;
+  readonly quantity: AnswerQuantity;
   readonly measure: MeasureName;
   /** The outcome that a relation sets beside it: `measure` is predicted from `on`. */
   readonly on?: MeasureName;
@@ -70,7 +70,7 @@ export interface Answer {
   readonly rule: string;
   readonly method: string;
   readonly source: SourceRecord;
-  readonly leaveOneOut?: LeaveOneOut;
+  readonly leaveOneOut?: LeaveOneOutRange;
   readonly references: readonly ReferenceValue[];
   /** What a reader must know before leaning on the number, as sentences. */
   readonly warnings: readonly string[];
@@ -106,7 +106,6 @@ export function answer(fields: AnswerFields): Answer {
 
 /**
  * The answers of an answer: itself where it holds one number, else its parts, down to single numbers.
- * @example singleAnswers({ estimate: { value: 1 }, parts: [] }).length // 1
  */
 export function singleAnswers(given: Answer): readonly Answer[] {
   if (given.parts.length === 0) return [given];

@@ -17,7 +17,7 @@ export {
   workedAnswer,
 } from "../learn/exercise.js";
 export { playLine } from "../learn/line-model.js";
-export type { Outcome, Played } from "../learn/model.js";
+export type { Played, PlayedOutcome } from "../learn/model.js";
 export { learnerCode, practice } from "../learn/practice.js";
 export { playPull } from "../learn/pull-model.js";
 export { playResampling } from "../learn/resampling-model.js";

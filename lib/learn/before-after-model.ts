@@ -12,8 +12,8 @@ import {
   dial,
   type Model,
   meanReading,
-  type Outcome,
   type Played,
+  type PlayedOutcome,
   play,
   studies,
 } from "./model.js";
@@ -113,7 +113,7 @@ function run(
   dials: Readonly<Record<Dial, number>>,
   words: Readonly<Record<"chosen", string>>,
   seed: number,
-): Outcome {
+): PlayedOutcome {
   const { people, effect } = dials;
   const stream = randomStream(seed, "before-after");
   const weakest = words.chosen === "weakest";

@@ -11,8 +11,8 @@ import {
   axisHolding,
   dial,
   type Model,
-  type Outcome,
   type Played,
+  type PlayedOutcome,
   play,
   short,
   studies,
@@ -172,7 +172,7 @@ function run(
   dials: Readonly<Record<Dial, number>>,
   words: Readonly<Record<"lines", string>>,
   seed: number,
-): Outcome {
+): PlayedOutcome {
   const { people, visits } = dials;
   const stream = randomStream(seed, "crowds");
   const drawn = Array.from({ length: studies }, () => draw(dials, stream));

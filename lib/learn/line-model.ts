@@ -12,8 +12,8 @@ import {
   type Model,
   meanReading,
   middle,
-  type Outcome,
   type Played,
+  type PlayedOutcome,
   play,
   short,
   studies,
@@ -112,7 +112,7 @@ function run(
   dials: Readonly<Record<Dial, number>>,
   _words: Readonly<Record<never, string>>,
   seed: number,
-): Outcome {
+): PlayedOutcome {
   const { people, slope, stranger } = dials;
   const stream = randomStream(seed, "line");
   const first = draw(dials, stream);

@@ -8,7 +8,7 @@ import { quantile } from "../stats/describe.js";
 import { requiredSeed } from "../stats/input.js";
 
 /** What a model makes of its settings: a picture, the result as a sentence, its numbers. */
-export interface Outcome {
+export interface PlayedOutcome {
   readonly picture: Picture;
   readonly sentence: string;
   /** What the picture shows, for readers who cannot see it. */
@@ -17,7 +17,7 @@ export interface Outcome {
 }
 
 /** A model that was run once: what `simulation` shows. */
-export interface Played extends Outcome {
+export interface Played extends PlayedOutcome {
   readonly model: string;
   readonly controls: readonly Control[];
   readonly settings: Settings;
@@ -37,7 +37,7 @@ export interface Model<N extends string = string, W extends string = string> {
     numbers: Readonly<Record<N, number>>,
     words: Readonly<Record<W, string>>,
     seed: number,
-  ): Outcome;
+  ): PlayedOutcome;
 }
 
 /** Studies that one setting simulates. */

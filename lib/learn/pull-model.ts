@@ -6,7 +6,15 @@ import { fixedText } from "../show/wording.js";
 import { holdDemand } from "../swing/hold.js";
 import { type ClubPull, clubPull } from "../swing/pull.js";
 import { convert } from "../units/convert.js";
-import { dial, type Model, type Outcome, type Played, play, roomFor, short } from "./model.js";
+import {
+  dial,
+  type Model,
+  type Played,
+  type PlayedOutcome,
+  play,
+  roomFor,
+  short,
+} from "./model.js";
 
 type Dial = "speed" | "head" | "hand" | "poor" | "good";
 
@@ -87,7 +95,7 @@ function run(
   dials: Readonly<Record<Dial, number>>,
   _words: Readonly<Record<never, string>>,
   _seed: number,
-): Outcome {
+): PlayedOutcome {
   const { speed, poor, good } = dials;
   const curve = grid.map((mph) => pullAt(mph, dials));
   const here = pullAt(speed, dials);

@@ -13,8 +13,8 @@ import {
   axisHolding,
   dial,
   type Model,
-  type Outcome,
   type Played,
+  type PlayedOutcome,
   play,
   roomFor,
   short,
@@ -160,7 +160,7 @@ function run(
   dials: Readonly<Record<Dial, number>>,
   words: Readonly<Record<Word, string>>,
   seed: number,
-): Outcome {
+): PlayedOutcome {
   const { people, effect, resamples } = dials;
   const stream = randomStream(seed, "resampling");
   const long = words.shape === "long";

@@ -10,8 +10,8 @@ import {
   type Model,
   meanReading,
   middle,
-  type Outcome,
   type Played,
+  type PlayedOutcome,
   play,
   roomFor,
   short,
@@ -73,7 +73,7 @@ function pictureOf(
   shown: readonly number[],
   { change }: Readonly<Record<Dial, number>>,
   detectable: number,
-): Outcome["picture"] {
+): PlayedOutcome["picture"] {
   const reach = shown.map((value) => Math.abs(value)).reduce((a, b) => Math.max(a, b), detectable);
   const side = roomFor(reach * 1.05, [3, 5, 8, 12, 18, 30, 60]);
   const dots = stacked(shown, side / 40);
@@ -109,7 +109,7 @@ function run(
   dials: Readonly<Record<Dial, number>>,
   words: Readonly<Record<"rule", string>>,
   seed: number,
-): Outcome {
+): PlayedOutcome {
   const { people, trials, error, change } = dials;
   const stream = randomStream(seed, "squeeze");
   const detectable = normal().quantile(0.975) * Math.SQRT2 * (error / Math.sqrt(trials));

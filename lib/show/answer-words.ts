@@ -3,7 +3,6 @@ import type { Role } from "./look.js";
 
 /**
  * The title of an answer: a noun phrase that stands alone, outcome first.
- * @example answerTitle({ quantity: "difference", measure: { outcome: "grip", name: "Lead-hand grip at address" }, arms: { first: "Grip block", second: "Swing practice" }, visits: { at: { title: "After the block", week: 6 } }, adjustedFor: ["baseline"] }) // "Lead-hand grip at address, week 6: grip block − swing practice (baseline-adjusted)"
  */
 export function answerTitle(
   answer: Pick<Answer, "quantity" | "measure" | "on" | "arms" | "visits" | "adjustedFor">,
@@ -69,7 +68,6 @@ const singular: Readonly<Record<Counted, string>> = {
 
 /**
  * What n counts, with its number.
- * @example countWords({ n: 24, of: "golfers" }) // "24 golfers"
  */
 export function countWords({ n, of }: Answer["count"]): string {
   return `${n} ${n === 1 ? singular[of] : of}`;

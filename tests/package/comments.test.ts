@@ -25,7 +25,7 @@ const fieldsAllowed: Record<string, number> = {
   learn: 72,
   notebook: 110,
   report: 95,
-  show: 200,
+  show: 225,
   stats: 680,
   study: 480,
   workspace: 20,

@@ -4,6 +4,7 @@ import { InputError } from "../../errors.js";
 import { knownOptions } from "../../options.js";
 import { frozen } from "../../stats/estimate.js";
 import type { Study } from "../study.js";
+import { type Missing, missingFrom } from "./missing.js";
 import { hasColumn, matching, textColumn, type Where } from "./selection.js";
 
 export interface BeforeAfterOptions {
@@ -14,13 +15,6 @@ export interface BeforeAfterOptions {
   readonly after: string;
   /** Leaves one row per person and occasion, such as {hand: "lead", position: "address"}. */
   readonly where?: Where;
-}
-
-/** A participant who has no pair, and why. */
-export interface Missing {
-  readonly participant: string;
-  readonly arm: string;
-  readonly reason: string;
 }
 
 /** Plain columns of the people measured on both occasions, in the order of the participants file. */
@@ -72,12 +66,12 @@ export function beforeAfter(
   const arms = textColumn(study.participants, "arm");
   const complete = people.map((id, i) => ({ id, arm: itemAt(arms, i) }));
   const pairs = complete.filter(({ id }) => first.has(id) && second.has(id));
-  const missing = complete
-    .filter(({ id }) => !first.has(id) || !second.has(id))
-    .map(({ id, arm }) => {
-      const lacking = [before, after].filter((_, i) => !itemAt([first, second], i).has(id));
-      return { participant: id, arm, reason: reasonFor(study, id, { lacking, where, value }) };
-    });
+  const missing = missingFrom(study, {
+    occasions: [before, after],
+    has: (id, occasion) => (occasion === before ? first : second).has(id),
+    trials: value.startsWith("speed") ? "swing" : "grip",
+    where,
+  });
   return frozen({
     kind: "beforeAfter",
     value,
@@ -125,43 +119,4 @@ function byPerson(summary: ColumnTable, value: string, occasion: string): Map<st
     found.set(id, Number(summary.get(value, row)));
   }
   return found;
-}
-
-interface Lack {
-  readonly lacking: readonly string[];
-  readonly where: Where;
-  readonly value: string;
-}
-
-/** Why a person has no value: trials set aside, the person gone, or nothing recorded. */
-function reasonFor(study: Study, id: string, { lacking, where, value }: Lack): string {
-  const people = textColumn(study.participants, "participant");
-  const row = people.indexOf(id);
-  const left =
-    hasColumn(study.participants, "withdrew_on") && study.participants.get("withdrew_on", row);
-  const reasons = lacking.map((occasion) => {
-    const trials = lostTrials(study, id, { occasion, where, value });
-    if (trials.length > 0) return `${occasion}: ${[...new Set(trials)].join(", ")}`;
-    return left ? "" : `${occasion}: no trial recorded`;
-  });
-  if (left) {
-    const why = hasColumn(study.participants, "withdrew_reason")
-      ? study.participants.get("withdrew_reason", row)
-      : null;
-    reasons.unshift(`left the study on ${left}${why ? ` (${why})` : ""}`);
-  }
-  return reasons.filter((reason) => reason !== "").join("; ");
-}
-
-function lostTrials(
-  study: Study,
-  id: string,
-  { occasion, where, value }: { occasion: string; where: Where; value: string },
-): string[] {
-  const table = value.startsWith("speed") ? study.allSwingTrials : study.allGripTrials;
-  const known = Object.fromEntries(
-    Object.entries(where).filter(([name]) => hasColumn(table, name)),
-  );
-  const lost = matching(table, { ...known, participant: id, occasion }, "beforeAfter");
-  return textColumn(lost, "left_out").filter((reason) => reason !== "");
 }

@@ -3,8 +3,8 @@ import { InputError } from "../../errors.js";
 import { knownOptions } from "../../options.js";
 import { frozen } from "../../stats/estimate.js";
 import type { Study } from "../study.js";
-import type { Missing } from "./before-after.js";
 import { columnOf, valueAt } from "./columns.js";
+import type { Missing } from "./missing.js";
 import { hasColumn, matching, textColumn, type Where } from "./selection.js";
 
 export interface TrialsOptions {

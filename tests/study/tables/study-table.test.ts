@@ -76,7 +76,7 @@ describe("tables whose rows have a type (the compiler checks this file)", () => 
 describe("the same in a cell of a notebook", () => {
   it("compiles by the compiler that checks cells", async () => {
     const cells = [
-      'import { describe, openStudy, summariseGrip } from "tautline";',
+      'import { openStudy, summariseGrip } from "tautline"; import { describe } from "tautline/stats";',
       'const study = openStudy("coach-nine");',
       'const lead = summariseGrip(study, { rule: "mean3" }).objects().filter((r) => r.hand === "lead");',
       'const mass = describe(study.participants.array("mass_kg"));',
