@@ -158,7 +158,7 @@ export {
   type MixedBootstrap,
   type MixedBootstrapOptions,
 } from "../stats/mixed/parametric-bootstrap.js";
-export { type MixedProfile, profileMixed } from "../stats/mixed/profile.js";
+export { type MixedProfile, profileMixed } from "../stats/mixed/profile-likelihood.js";
 export type { VisitCovariance } from "../stats/mixed/visit-covariance.js";
 export type { LabelColumn, VisitColumns } from "../stats/mixed/visit-rows.js";
 export {

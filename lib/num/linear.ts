@@ -14,7 +14,7 @@ export function cholesky(matrix: ArrayLike<number>, size: number): Float64Array 
   const factor = new Float64Array(size * size);
   for (let i = 0; i < size; i++) {
     for (let j = 0; j <= i; j++) {
-      let rest = itemAt(matrix, i * size + j);
+      let rest = matrix[i * size + j] ?? Number.NaN;
       for (let k = 0; k < j; k++)
         rest -= realAt(factor, i * size + k) * realAt(factor, j * size + k);
       if (i !== j) factor[i * size + j] = rest / realAt(factor, j * size + j);

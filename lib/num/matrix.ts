@@ -62,9 +62,13 @@ export function addMultiple(a: Float64Array, b: Float64Array, factor: number): v
 
 /** The rows of a matrix as plain lists, which JSON keeps: 0 for −0. */
 export function rowsOf(a: Float64Array, columns: number): number[][] {
-  return Array.from({ length: a.length / columns }, (_, i) =>
-    Array.from(a.subarray(i * columns, (i + 1) * columns), (x) => 0 + x),
-  );
+  const rows: number[][] = [];
+  for (let at = 0; at < a.length; at += columns) {
+    const row = new Array<number>(columns);
+    for (let j = 0; j < columns; j++) row[j] = 0 + realAt(a, at + j);
+    rows.push(row);
+  }
+  return rows;
 }
 
 /** A matrix from its rows. */

@@ -43,7 +43,7 @@ const HEADS = ["", "estimate", "SE", "df", "t", "p"];
  * @param fit a result of fitLine, fitLinear, fitDeming, fitMixed or fitVisits
  * @returns lines of text, in the units of the fit
  * @see Particle Data Group, Review of Particle Physics, Introduction, section 5.3 (the rounding rule)
- * @example summaryText(fitLine({ x: [1, 2, 3, 4], y: [2, 4, 5, 9] })).split("\n").length // 5
+ * @example summaryText(fitLine({ x: [1, 2, 3, 4], y: [2, 4, 5, 9] })).split("\n").length // 6
  */
 export function summaryText(fit: SummarisedFit): string {
   const estimates = Object.entries(estimatesOf(fit));

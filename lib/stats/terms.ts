@@ -1,5 +1,6 @@
 import { itemAt, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
+import { sum } from "../num/sums.js";
 import { nearestName } from "../options.js";
 import type { Labels, Numbers } from "./estimate.js";
 import { labels, numbers, sameLength, shown } from "./input.js";
@@ -81,7 +82,7 @@ export function codedTerms(
   for (const [name, column] of read) {
     if (column instanceof Float64Array) {
       coded.set(name, [{ name, column }]);
-      model.push({ name, mean: column.reduce((sum, x) => sum + x / rows, 0) });
+      model.push({ name, mean: sum(column) / rows });
       continue;
     }
     const levels = orderedLevels(name, column, reference[name], where);

@@ -322,7 +322,7 @@ describe("terms of labels", () => {
     [{ arm, x }, { interactions: [["arm", "y"]] }, /interactions/],
     [{ arm }, { interactions: [["arm"]] }, /two or more different terms/],
     [{ arm, again: arm }, {}, /again:b: expected a column that is no combination/],
-    [{ arm: [...arm.slice(1), 4] }, {}, /terms\.arm, index 9/],
+    [{ arm: [...arm.slice(1), 4.5] }, {}, /terms\.arm, index 9/],
     [
       { arm, half: ["p", "q", "p", "p", "q", "p", "p", "q", "p", "p"] },
       { interactions: [["arm", "half"]] },

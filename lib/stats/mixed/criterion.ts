@@ -1,4 +1,4 @@
-import { itemAt, realAt } from "../../entry.js";
+import { realAt } from "../../entry.js";
 import { cholesky, invertCholesky, solveCholesky } from "../../num/linear.js";
 import type { MixedReduction } from "./reduction.js";
 
@@ -77,9 +77,9 @@ export function mixedCriterion(reduction: MixedReduction, reml: boolean): MixedC
 
 /** Gradient in θ of a function whose derivative in the covariance ΛΛᵀ is G: 2GΛ, lower part. */
 export function chainToTheta(g: Symmetric2, theta: RelativeFactor): [number, number, number] {
-  const a = itemAt(theta, 0);
-  const b = itemAt(theta, 1);
-  return [2 * (g[0] * a + g[1] * b), 2 * (g[1] * a + g[2] * b), 2 * g[2] * itemAt(theta, 2)];
+  const a = realAt(theta, 0);
+  const b = realAt(theta, 1);
+  return [2 * (g[0] * a + g[1] * b), 2 * (g[1] * a + g[2] * b), 2 * g[2] * realAt(theta, 2)];
 }
 
 /** Derivative of −2 log-likelihood in the covariance ΛΛᵀ, the residual variance being `sigma2`. */
@@ -135,11 +135,11 @@ function rootTimesFactor(
   const r11 = realAt(roots, at);
   const r12 = realAt(roots, at + 1);
   const r22 = realAt(roots, at + 2);
-  const t11 = r11 * itemAt(theta, 0) + r12 * itemAt(theta, 1);
-  const t12 = r12 * itemAt(theta, 2);
-  const t21 = r22 * itemAt(theta, 1);
-  const t22 = r22 * itemAt(theta, 2);
-  const area = r11 * itemAt(theta, 0) * t22;
+  const t11 = r11 * realAt(theta, 0) + r12 * realAt(theta, 1);
+  const t12 = r12 * realAt(theta, 2);
+  const t21 = r22 * realAt(theta, 1);
+  const t22 = r22 * realAt(theta, 2);
+  const area = r11 * realAt(theta, 0) * t22;
   t[0] = t11;
   t[1] = t12;
   t[2] = t21;

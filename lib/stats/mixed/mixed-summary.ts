@@ -1,4 +1,4 @@
-import { itemAt, realAt, wholeAt } from "../../entry.js";
+import { realAt, wholeAt } from "../../entry.js";
 import { multiply, quadratic, sandwich } from "../../num/matrix.js";
 import { subtract } from "../../num/vector.js";
 import { type Estimate, unheld } from "../estimate.js";
@@ -28,9 +28,9 @@ export interface SubjectLine {
 
 /** Λ in the units of the caller's columns, relative to the residual SD of the scaled outcome. */
 function unscaledFactor({ zScale, centre }: MixedDesign, theta: RelativeFactor) {
-  const slopeRow = [itemAt(theta, 1) / zScale[1], itemAt(theta, 2) / zScale[1]] as const;
+  const slopeRow = [realAt(theta, 1) / zScale[1], realAt(theta, 2) / zScale[1]] as const;
   const interceptRow = [
-    itemAt(theta, 0) / zScale[0] - centre * slopeRow[0],
+    realAt(theta, 0) / zScale[0] - centre * slopeRow[0],
     -centre * slopeRow[1],
   ] as const;
   return { interceptRow, slopeRow };
@@ -124,8 +124,8 @@ export function subjectLines(
   return design.subjects.map((subject, i) => {
     const first =
       scale *
-      (itemAt(theta, 0) * realAt(scores, 2 * i) + itemAt(theta, 1) * realAt(scores, 2 * i + 1));
-    const second = scale * itemAt(theta, 2) * realAt(scores, 2 * i + 1);
+      (realAt(theta, 0) * realAt(scores, 2 * i) + realAt(theta, 1) * realAt(scores, 2 * i + 1));
+    const second = scale * realAt(theta, 2) * realAt(scores, 2 * i + 1);
     const interceptDeviation = plain(interceptRow[0] * first + interceptRow[1] * second);
     const intercept = realAt(fixed, 0) + interceptDeviation;
     if (!design.hasSlope) return { subject, intercept, interceptDeviation };

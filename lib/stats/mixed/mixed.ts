@@ -1,7 +1,7 @@
-import { realAt } from "../../entry.js";
+import { itemAt, realAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { rowsOf } from "../../num/matrix.js";
-import { difference, listOf } from "../../num/vector.js";
+import { listOf } from "../../num/vector.js";
 import { knownOptions } from "../../options.js";
 import { type Estimate, frozen } from "../estimate.js";
 import { confidenceLevel, labels, namedColumns, shown } from "../input.js";
@@ -136,6 +136,9 @@ export function fitMixed(columns: MixedColumns, options: MixedOptions = {}): Mix
   const whole = wholeCriterion(reduction, criterion, solution);
   const perSubject = subjectLines(reduction, solution, theta, effects);
   const fitted = fittedRows(reduction, solution, perSubject);
+  const residuals = new Array<number>(design.rows);
+  for (let row = 0; row < design.rows; row++)
+    residuals[row] = itemAt(columns.y, row) - realAt(fitted, row);
   return frozen({
     kind: "fitMixed",
     n: design.rows,
@@ -146,7 +149,7 @@ export function fitMixed(columns: MixedColumns, options: MixedOptions = {}): Mix
     parameters: effects.length + free.length + 1,
     perSubject,
     fitted: listOf(fitted),
-    residuals: listOf(difference(Float64Array.from(columns.y), fitted)),
+    residuals,
     inference: known ? { satterthwaite: inRows(known, effects.length) } : {},
     terms: design.terms,
     ...{ singular: boundary.length > 0, converged, method, level },

@@ -46,7 +46,7 @@ export function varianceUncertainty(
   const turned = multiply(design.back, solution.covariance, [p, p, p]);
   const parts = linkProducts(solution.links, p).map((part) => sandwich(turned, part, p, p));
   const [one, both, two] = [itemAt(parts, 0), itemAt(parts, 1), itemAt(parts, 2)];
-  const [a, b, c] = [itemAt(theta, 0), itemAt(theta, 1), itemAt(theta, 2)];
+  const [a, b, c] = [realAt(theta, 0), realAt(theta, 1), realAt(theta, 2)];
   const inTheta = [
     () => one.map((value, at) => 2 * unit * (value * a + realAt(both, at) * b)),
     () => both.map((value, at) => 2 * unit * (value * a + realAt(two, at) * b)),

@@ -99,21 +99,22 @@ function descendFrom(
   start: RelativeFactor,
   tolerance?: number,
 ): MixedOptimum {
-  const unit = free.map(
-    (entry) => Math.abs(itemAt(start, entry)) || Math.abs(itemAt(start, 2)) || 1,
+  const unit = Float64Array.from(
+    free,
+    (entry) => Math.abs(realAt(start, entry)) || Math.abs(realAt(start, 2)) || 1,
   );
   const theta = start.slice();
   const place = (x: Float64Array) => {
-    for (let i = 0; i < free.length; i++) theta[itemAt(free, i)] = itemAt(unit, i) * realAt(x, i);
+    for (let i = 0; i < free.length; i++) theta[itemAt(free, i)] = realAt(unit, i) * realAt(x, i);
   };
   const end = descend(
     (x, gradient) => {
       place(x);
       const value = profiledGradient(criterion, theta, free, gradient);
-      for (let i = 0; i < free.length; i++) gradient[i] = realAt(gradient, i) * itemAt(unit, i);
+      for (let i = 0; i < free.length; i++) gradient[i] = realAt(gradient, i) * realAt(unit, i);
       return value;
     },
-    free.map((entry, i) => itemAt(start, entry) / itemAt(unit, i)),
+    free.map((entry, i) => realAt(start, entry) / realAt(unit, i)),
     tolerance === undefined ? {} : { tolerance },
   );
   place(end.x);
@@ -136,11 +137,11 @@ function profiledGradient(
 
 /** Of the factors that give one covariance, the one with a diagonal that is not negative. */
 function rightSigned(theta: RelativeFactor): RelativeFactor {
-  if (itemAt(theta, 0) < 0) {
-    theta[0] = -itemAt(theta, 0);
-    theta[1] = 0 - itemAt(theta, 1); // not −0
+  if (realAt(theta, 0) < 0) {
+    theta[0] = -realAt(theta, 0);
+    theta[1] = 0 - realAt(theta, 1); // not −0
   }
-  theta[2] = Math.abs(itemAt(theta, 2));
+  theta[2] = Math.abs(realAt(theta, 2));
   return theta;
 }
 
@@ -152,7 +153,7 @@ function ontoBoundary(
 ): MixedOptimum {
   let best = from;
   for (const entry of [2, 0, 1]) {
-    const small = Math.abs(itemAt(best.theta, entry));
+    const small = Math.abs(realAt(best.theta, entry));
     if (!free.includes(entry) || small === 0 || small > NEAR_ZERO) continue;
     if (entry === 1 && best.theta[2] !== 0) continue;
     const theta = best.theta.slice();
@@ -186,7 +187,7 @@ function settled(criterion: MixedCriterion, free: FreeEntries, from: MixedOptimu
     gradient = after;
   }
   const level = moving.every(
-    (entry, i) => Math.abs(realAt(gradient, i) * itemAt(theta, entry)) <= LEVEL,
+    (entry, i) => Math.abs(realAt(gradient, i) * realAt(theta, entry)) <= LEVEL,
   );
   return { theta, value: criterion.value(theta), converged: from.converged || level };
 }
@@ -213,7 +214,7 @@ export function jacobian(
 ): Float64Array {
   const matrix = new Float64Array(entries.length * entries.length);
   entries.forEach((entry, column) => {
-    const h = 1e-3 * Math.max(0.1, Math.abs(itemAt(theta, entry)));
+    const h = 1e-3 * Math.max(0.1, Math.abs(realAt(theta, entry)));
     const at = (by: number) => {
       const moved = theta.slice();
       moved[entry] = realAt(moved, entry) + by * h;

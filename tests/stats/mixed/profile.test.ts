@@ -3,7 +3,7 @@ import { randomStream } from "../../../lib/num/random.js";
 import { compareFits } from "../../../lib/stats/compare-fits.js";
 import type { Estimate } from "../../../lib/stats/estimate.js";
 import { fitMixed, type MixedOptions } from "../../../lib/stats/mixed/mixed.js";
-import { profileMixed } from "../../../lib/stats/mixed/profile.js";
+import { profileMixed } from "../../../lib/stats/mixed/profile-likelihood.js";
 import { agrees } from "../../reference/agree.js";
 import { referenceCase } from "../../reference/cases.js";
 
