@@ -1,7 +1,7 @@
 import type { IssueCode } from "../check/issue.js";
 import { designFaults, readStudyRecord, type StudyRecord } from "./design.js";
 import { isRecord, recordsIn, textOr } from "./json.js";
-import { checkPackage } from "./profile-likelihood.js";
+import { checkPackage } from "./profile.js";
 import { type Resource, readResources, resourceFaults } from "./resource.js";
 import { studyShape } from "./study-shape.js";
 import { type Misfit, validates, validatorOf } from "./validator.js";
