@@ -1,4 +1,5 @@
 import { joined, type Markup, markup, nothing, proseHtml } from "../markup.js";
+import { paragraphsHtml } from "../show/prose.js";
 import { tableHtml } from "../show/table.js";
 import type { Terms } from "../show/terms.js";
 import { anchorOf, linkTo, type SiteContext, type SitePage } from "./context.js";
@@ -32,6 +33,8 @@ function shownHtml(
       const label = shown.table.caption;
       return markup`<div class="wide result" id="${id}" role="region" tabindex="0" aria-label="${label}">${tableHtml(shown.table)}</div>`;
     }
+    case "prose":
+      return paragraphsHtml(shown.prose.text);
     case "simulation": {
       const id = anchorOf(notebook, "simulation", shown.simulation.id);
       return simulationHtml(shown.simulation, id, context.recomputes);
@@ -63,10 +66,7 @@ function shownHtml(
 function textHtml(text: string, stream: string | undefined): Markup {
   if (text.trim() === "") return nothing;
   if (stream === undefined && !/\n/.test(text.trim())) return markup`<p>${proseHtml(text)}</p>`;
-  if (stream === undefined && !/ {2,}|\t/.test(text)) {
-    const paragraphs = text.split(/\n\s*\n/);
-    return markup`${paragraphs.map((part) => markup`<p>${proseHtml(part)}</p>`)}`;
-  }
+  if (stream === undefined && !/ {2,}|\t/.test(text)) return paragraphsHtml(text);
   return markup`<pre class="printed${stream === "stderr" ? " error" : ""}" tabindex="0">${text}</pre>`;
 }
 

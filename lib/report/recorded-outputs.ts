@@ -5,6 +5,7 @@ import type { Figure } from "../show/figure.js";
 import type { Finding } from "../show/finding.js";
 import type { Exercise, Learner, Practice, Simulation } from "../show/lesson-outputs.js";
 import { outputSchemas } from "../show/output-schemas.js";
+import type { Prose } from "../show/prose.js";
 import { readOutput, type SchemaProblem } from "../show/schema.js";
 import type { Table } from "../show/table.js";
 import type { Terms } from "../show/terms.js";
@@ -20,6 +21,7 @@ export type Shown =
   | { readonly kind: "claim"; readonly claim: Claim }
   | { readonly kind: "figure"; readonly figure: Figure; readonly svg?: string | undefined }
   | { readonly kind: "table"; readonly table: Table }
+  | { readonly kind: "prose"; readonly prose: Prose }
   | { readonly kind: "simulation"; readonly simulation: Simulation }
   | { readonly kind: "exercise"; readonly exercise: Exercise }
   | { readonly kind: "learner"; readonly learner: Learner }
@@ -70,6 +72,7 @@ function ourContent(data: Json): Shown | undefined {
     shownAs(data, "claim", schemas.claim, (claim) => ({ kind: "claim", claim })) ??
     shownAs(data, "table", schemas.table, (table) => ({ kind: "table", table })) ??
     shownAs(data, "figure", schemas.figure, (figure) => ({ kind: "figure", figure, svg })) ??
+    shownAs(data, "prose", schemas.prose, (prose) => ({ kind: "prose", prose })) ??
     lessonContent(data)
   );
 }

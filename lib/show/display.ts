@@ -12,6 +12,7 @@ export const mimeTypes = {
   figure: "application/vnd.tautline.figure+json",
   table: "application/vnd.tautline.table+json",
   claim: "application/vnd.tautline.claim+json",
+  prose: "application/vnd.tautline.prose+json",
   simulation: "application/vnd.tautline.simulation+json",
   exercise: "application/vnd.tautline.exercise+json",
   learner: "application/vnd.tautline.learner+json",

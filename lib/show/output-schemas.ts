@@ -262,6 +262,7 @@ export const outputSchemas = {
   claim: claimSchema,
   figure: figureSchema,
   table: tableSchema,
+  prose: proseSchema,
   simulation: simulationSchema,
   exercise: exerciseSchema,
   learner: learnerSchema,

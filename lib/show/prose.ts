@@ -1,4 +1,4 @@
-import { markup, proseHtml } from "../markup.js";
+import { type Markup, markup, proseHtml } from "../markup.js";
 import { display, mimeTypes } from "./display.js";
 import { proseSchema } from "./output-schemas.js";
 import { text } from "./record.js";
@@ -18,7 +18,16 @@ export interface Prose {
 export function prose(words: string): Prose {
   const proseRecord = { kind: "prose", text: text(words, "prose").trim() };
   const record = outputRecord(proseSchema, proseRecord, "prose");
-  const paragraphs = record.text.split(/\n\s*\n/).map((part) => markup`<p>${proseHtml(part)}</p>`);
-  display({ [mimeTypes.html]: String(markup`${paragraphs}`), [mimeTypes.plain]: record.text });
+  display({
+    [mimeTypes.prose]: record,
+    [mimeTypes.html]: String(paragraphsHtml(record.text)),
+    [mimeTypes.plain]: record.text,
+  });
   return record;
+}
+
+/** A text as paragraphs: a blank line begins a new one. */
+export function paragraphsHtml(words: string): Markup {
+  const paragraphs = words.split(/\n\s*\n/);
+  return markup`${paragraphs.map((part) => markup`<p>${proseHtml(part)}</p>`)}`;
 }

@@ -12,6 +12,7 @@ import { type DisplayBundle, mimeTypes, onDisplay } from "../../lib/show/display
 import { figure } from "../../lib/show/figure.js";
 import { finding } from "../../lib/show/finding.js";
 import { outputSchemas } from "../../lib/show/output-schemas.js";
+import { prose } from "../../lib/show/prose.js";
 import { table } from "../../lib/show/table.js";
 import { terms } from "../../lib/show/terms.js";
 import { sampleNotebook } from "./sample.js";
@@ -65,6 +66,7 @@ function outputs(): Record<Kind, Json> {
   practiceTable(practice("squeezes", "class"));
   exercise("squeeze-typical-error", "What is the typical error?");
   terms("typical error");
+  prose("Of 26 golfers 24 came back.");
   restore();
   const recordOf = (kind: Kind) => bundles.find(({ data }) => data[mimeTypes[kind]])!.data;
   return Object.fromEntries(kinds.map((kind) => [kind, { ...recordOf(kind) }])) as Record<

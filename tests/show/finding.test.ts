@@ -122,5 +122,9 @@ describe("prose", () => {
     expect(shown[0]!.data["text/html"]).toBe(
       "<p>24 of 26 came back.</p><p>The rest &lt;withdrew&gt;.</p>",
     );
+    expect(shown[0]!.data["application/vnd.tautline.prose+json"]).toEqual({
+      kind: "prose",
+      text: "24 of 26 came back.\n\nThe rest <withdrew>.",
+    });
   });
 });
