@@ -1,4 +1,4 @@
-import type { Judgement, Verdict } from "../notebook/compare.js";
+import type { Judgement, Verdict } from "../notebook/judgement.js";
 import type { RebuiltNotebook } from "../workspace/rebuild-engine.js";
 
 type Json = Record<string, unknown>;

@@ -1,4 +1,5 @@
-import type { Comparison, Judgement, Verdict } from "../notebook/compare.js";
+import type { Comparison } from "../notebook/compare.js";
+import type { Judgement, Verdict } from "../notebook/judgement.js";
 import type { Verified } from "../workspace/verification.js";
 import { printable, verdictWord } from "./ledger.js";
 
@@ -14,6 +15,7 @@ export function verdictText(
     if (quiet && one.passes) continue;
     const beside = [...one.data, ...one.prose, ...one.moves, ...one.warnings];
     rows.push(`${one.notebook}: ${countsText(one.comparison)}`);
+    rows.push(...one.forms.map((judgement) => `  ${formSentence(judgement)}`));
     rows.push(...beside.map((clause) => `  ${printable(clause)}`), ...moves(one.comparison));
     if (!quiet) rows.push(...typedText(one.typed));
     if (one.itself?.agrees === false) {
@@ -54,6 +56,11 @@ function closing(verified: readonly Verified[], from: string | undefined): strin
   return reported
     ? `The notebooks' lists of changes report every result that moved since ${record}.`
     : `Everything agrees with ${record}.`;
+}
+
+/** "finding primary: its HTML reads “6.4 kgf”, its data “2.4 kgf” (cell 7, in the record)". */
+function formSentence({ kind, id, cell, difference }: Judgement): string {
+  return printable(`${kind} ${id}: ${difference} (cell ${cell.number}, in the record)`);
 }
 
 /** "Lead-hand grip at address: change: 2.61 → 2.58 kgf (cell 7, different)". */

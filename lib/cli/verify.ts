@@ -1,5 +1,6 @@
-import type { Judgement } from "../notebook/compare.js";
 import { describeFault } from "../notebook/fault.js";
+import type { Judgement } from "../notebook/judgement.js";
+import { withRenderedForms } from "../report/rendered-forms.js";
 import type { DataError } from "../study/check/data-errors.js";
 import { chosenNotebooks } from "../workspace/notebook-files.js";
 import { studyRoot } from "../workspace/study-root.js";
@@ -59,6 +60,7 @@ export async function run(args: string[], io: Io): Promise<number> {
     parallel: parallelOf(options),
     limits: limitsOf(options),
     events: verifyProgress(lines),
+    render: withRenderedForms,
     draw: drawFigures,
   }).finally(() => lines.close());
   const { verified, faults, dataBehind } = verification;
@@ -82,6 +84,7 @@ function document(
     notebooks: verified.map(({ notebook, comparison, notice, itself, passes, ...found }) => ({
       notebook,
       agrees: passes,
+      formsApart: found.forms.map(withoutLargeContent),
       changedData: found.data,
       changedText: found.prose,
       movedCells: found.moves,

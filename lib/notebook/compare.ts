@@ -5,37 +5,10 @@ import {
   estimateKeys,
   sizeOf,
 } from "./compare-data.js";
-import { compareTexts, type TextAllowance, withDrawingsDecoded } from "./compare-text.js";
-import {
-  type CellName,
-  type Form,
-  type RecordedNotebook,
-  type Result,
-  type ResultKind,
-  resultsOf,
-} from "./results.js";
-
-export type Verdict = "same" | "within tolerance" | "different" | "missing" | "new";
-
-/** The judgement of one result of a re-run against the record. */
-export interface Judgement {
-  readonly kind: ResultKind;
-  readonly id: string;
-  readonly cell: CellName;
-  readonly verdict: Verdict;
-  /** What is different, in a clause; left out when nothing is. */
-  readonly difference?: string;
-  /** The form in which it is different; "place" when it stands elsewhere; left out for the data. */
-  readonly form?: Form | "sentence" | "place";
-  /** Largest difference of two numbers, in the unit of the finding or as they stand in the figure. */
-  readonly largest?: number;
-  /** How far the author lets the finding move, in its unit; left out when not at all. */
-  readonly tolerance?: number;
-  /** A finding whose interval lies on another side of zero than it did. */
-  readonly crossing?: "now includes zero" | "no longer includes zero" | "changed sides of zero";
-  readonly recorded?: unknown;
-  readonly rerun?: unknown;
-}
+import { type CompareOptions, readsText, withForms } from "./compare-forms.js";
+import { compareTexts } from "./compare-text.js";
+import type { Judged, Judgement, Verdict } from "./judgement.js";
+import { type RecordedNotebook, type Result, resultsOf } from "./results.js";
 
 export interface Comparison {
   readonly judgements: readonly Judgement[];
@@ -44,22 +17,15 @@ export interface Comparison {
   readonly agrees: boolean;
 }
 
-export interface CompareOptions {
-  /** Forms that the re-run does not make, such as the drawings in a page; they are not judged. */
-  readonly without?: readonly Form[];
-  /** Compares results by their data and texts alone, wherever they stand: two revisions of a notebook. */
-  readonly dataOnly?: boolean;
-}
-
 type Json = Record<string, unknown>;
-type Judged = Omit<Judgement, "kind" | "id" | "cell" | "recorded" | "rerun">;
 
 /** Compares what two recordings of a notebook show, result by result and form by form. */
 export function compareNotebooks(
   record: RecordedNotebook,
   rerun: RecordedNotebook,
-  { without = [], dataOnly = false }: CompareOptions = {},
+  options: CompareOptions = {},
 ): Comparison {
+  const { dataOnly = false } = options;
   const before = keyed(resultsOf(record));
   const after = keyed(resultsOf(rerun));
   const elsewhere = dataOnly ? new Map<string, string>() : misplaced(before, after);
@@ -68,7 +34,7 @@ export function compareNotebooks(
     const again = after.get(key);
     if (!again) judgements.push(absent(result, "missing"));
     else if (dataOnly) judgements.push(judgeData(result, again));
-    else judgements.push(judge(result, again, elsewhere.get(key), without));
+    else judgements.push(judge(result, again, elsewhere.get(key), options));
   }
   for (const [key, result] of after) {
     if (!before.has(key)) judgements.push(absent(result, "new"));
@@ -130,19 +96,19 @@ function judge(
   before: Result,
   after: Result,
   elsewhere: string | undefined,
-  without: readonly Form[],
+  options: CompareOptions,
 ): Judgement {
   const judged = judgeData(before, after);
   if (judged.verdict === "different") return judged;
   if (elsewhere !== undefined) {
     return { ...judged, verdict: "different", form: "place", difference: elsewhere };
   }
-  return { ...judged, ...withForms(judged, before, after, without) };
+  return { ...judged, ...withForms(judged, before, after, options) };
 }
 
 function judgeText(before: unknown, after: unknown): Judged {
   const { verdict, largest, reads } = compareTexts(String(before), String(after));
-  if (reads) return { verdict, difference: readsText("it", reads), largest };
+  if (reads) return { verdict, difference: readsText("it", reads, "the re-run"), largest };
   return verdict === "same" ? { verdict } : { verdict, largest };
 }
 
@@ -180,70 +146,4 @@ function crossed(before: Json, after: Json): Judgement["crossing"] {
   if (then === undefined || now === undefined || then === now) return undefined;
   if (now === 0) return "now includes zero";
   return then === 0 ? "no longer includes zero" : "changed sides of zero";
-}
-
-/** The judgement of the data, lowered by the first form that a reader would see differ. */
-function withForms(
-  judged: Judged,
-  before: Result,
-  after: Result,
-  without: readonly Form[],
-): Judged {
-  const moved = judged.verdict === "within tolerance";
-  const tolerance = moved ? (judged.tolerance ?? 0) : undefined;
-  const texts = textsOf(before, without);
-  const again = textsOf(after, without);
-  let largest = judged.largest ?? 0;
-  for (const form of new Set([...texts.keys(), ...again.keys()])) {
-    const [one, two] = [texts.get(form), again.get(form)];
-    if (one === undefined || two === undefined) {
-      const what = one === undefined ? "is not in the record" : "is missing in the re-run";
-      return { ...judged, verdict: "different", form, difference: `its ${form} ${what}` };
-    }
-    const { verdict, reads, largest: most } = compareTexts(one, two, allowanceOf(form, tolerance));
-    if (reads) {
-      const difference = readsText(`its ${form}`, reads);
-      return { ...judged, verdict: "different", form, difference };
-    }
-    if (verdict === "within tolerance") largest = Math.max(largest, most);
-  }
-  const chart = judgeChart(before, after, without);
-  if (chart) return { ...judged, ...chart };
-  if (judged.verdict === "same" && largest > 0) {
-    return { ...judged, verdict: "within tolerance", largest };
-  }
-  return judged;
-}
-
-type TextForm = Form | "sentence";
-
-/** The forms of a result that are texts; drawings inside markup are compared as drawings. */
-function textsOf(result: Result, without: readonly Form[]): Map<TextForm, string> {
-  const texts = new Map<TextForm, string>();
-  const sentence = (result.content as Json | null)?.sentence;
-  if (result.kind === "finding" && typeof sentence === "string") texts.set("sentence", sentence);
-  for (const [form, content] of result.forms) {
-    if (without.includes(form) || typeof content !== "string" || form === "chart") continue;
-    texts.set(form, form === "HTML" ? withDrawingsDecoded(content) : content);
-  }
-  return texts;
-}
-
-/** Where a drawing's points may lie after rounding: less than a reader can see. */
-const coordinates = 0.02;
-
-function allowanceOf(form: TextForm, tolerance: number | undefined): TextAllowance {
-  return form === "drawing" || form === "HTML" ? { tolerance, coordinates } : { tolerance };
-}
-
-function judgeChart(before: Result, after: Result, without: readonly Form[]): Judged | undefined {
-  if (without.includes("chart")) return undefined;
-  const [one, two] = [before.forms.get("chart"), after.forms.get("chart")];
-  const { verdict, difference } = compareData(one ?? null, two ?? null);
-  if (verdict !== "different") return undefined;
-  return { verdict, form: "chart", difference: `its chart: ${difference}` };
-}
-
-function readsText(what: string, [before, after]: readonly [string, string]): string {
-  return `${what} reads “${before}” in the record, “${after}” in the re-run`;
 }

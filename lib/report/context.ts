@@ -1,5 +1,5 @@
 import type { Markup } from "../markup.js";
-import type { Judgement } from "../notebook/compare.js";
+import type { Judgement } from "../notebook/judgement.js";
 import type { StudyAccount } from "../study/study-account.js";
 import type { RecordedNotebook } from "./recorded.js";
 

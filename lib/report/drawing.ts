@@ -2,11 +2,11 @@ import { existsSync } from "node:fs";
 import { Worker } from "node:worker_threads";
 import { present } from "../entry.js";
 import { InputError } from "../errors.js";
-import { type Markup, markup, trustedMarkup } from "../markup.js";
+import { markup, trustedMarkup } from "../markup.js";
 import { traceTypes } from "../show/axes.js";
-import { figureHtml } from "../show/figure.js";
 import type { DrawableFigure } from "./drawing-window.js";
 import type { DrawingAnswer, DrawingOrder } from "./drawing-worker.js";
+import { drawnHtml } from "./drawn-figure.js";
 
 export type { DrawableFigure } from "./drawing-window.js";
 
@@ -152,11 +152,6 @@ const figureType = "application/vnd.tautline.figure+json";
 
 type RecordedFigure = DrawableFigure & { caption: string; alt: string };
 
-function image(svg: string, alt: string): Markup {
-  const bytes = Buffer.from(svg, "utf8").toString("base64");
-  return markup`<img src="data:image/svg+xml;base64,${bytes}" alt="${alt}" style="max-width:100%">`;
-}
-
 /**
  * The notebook with a drawing in every figure output: as SVG, and as an image in its HTML form, so
  * that any notebook viewer shows the figure without running anything.
@@ -175,7 +170,7 @@ export async function addDrawings<N extends NotebookLike>(
     const figure = present(output.data)[figureType] as RecordedFigure;
     const svg = present(drawings.get(figure.id));
     present(output.data)["image/svg+xml"] = svg;
-    present(output.data)["text/html"] = String(figureHtml(figure, image(svg, figure.alt)));
+    present(output.data)["text/html"] = String(drawnHtml(figure, svg));
   }
   return copy;
 }

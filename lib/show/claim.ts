@@ -1,6 +1,6 @@
 import { present } from "../entry.js";
 import { type Markup, markup, proseHtml } from "../markup.js";
-import { display, mimeTypes } from "./display.js";
+import { display, mimeTypes, type ReadableForms } from "./display.js";
 import type { Finding } from "./finding.js";
 import { claimSchema } from "./output-schemas.js";
 import { finite, identifier, refuse } from "./record.js";
@@ -180,12 +180,18 @@ export function claim(input: ClaimInput): Claim {
     method: `the ${percentLevel(finding.level ?? 0.95)} interval of ${finding.id} against each condition`,
   };
   const record = outputRecord(claimSchema, claimRecord, where);
+  const forms = claimForms(record);
   display({
     [mimeTypes.claim]: record,
-    [mimeTypes.html]: String(claimHtml(record)),
-    [mimeTypes.plain]: claimText(record),
+    [mimeTypes.html]: forms.html,
+    [mimeTypes.plain]: forms.plain,
   });
   return record;
+}
+
+/** How a reader meets a claim, from the record alone. */
+export function claimForms(record: Claim): ReadableForms {
+  return { html: String(claimHtml(record)), plain: claimText(record) };
 }
 
 function claimText(record: Claim): string {

@@ -4,6 +4,14 @@ export interface DisplayBundle {
   readonly metadata: Readonly<Record<string, unknown>>;
 }
 
+/** The forms of an output that a reader meets in a front end, made from its record alone. */
+export interface ReadableForms {
+  /** Markup, under text/html. */
+  readonly html: string;
+  /** Words, under text/plain. */
+  readonly plain: string;
+}
+
 /** Receives every bundle: the notebook kernel's writer, or a browser's collector. */
 export type DisplaySink = (bundle: DisplayBundle) => void;
 

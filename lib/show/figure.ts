@@ -1,6 +1,6 @@
 import { type Markup, markup, nothing, proseHtml } from "../markup.js";
 import { axesOf, checkAxes, checkTraces } from "./axes.js";
-import { display, mimeTypes } from "./display.js";
+import { display, mimeTypes, type ReadableForms } from "./display.js";
 import { type Plain, withLook } from "./look.js";
 import { figureSchema } from "./output-schemas.js";
 import { identifier, plainJson, refuse, sentence } from "./record.js";
@@ -38,6 +38,16 @@ export function figureHtml(
   return markup`<figure data-figure="${figure.id}">${picture}${caption}</figure>`;
 }
 
+/** How a reader meets a figure that is not drawn yet, from the record alone. */
+export function figureForms(record: Figure): ReadableForms & { readonly chart: object } {
+  const { data, layout, caption, alt } = record;
+  return {
+    html: String(figureHtml(record)),
+    plain: `${caption} ${alt}`,
+    chart: { data, layout, config: { responsive: true, displaylogo: false } },
+  };
+}
+
 /**
  * Shows a figure: plotly traces and layout under the house look, with a caption and a text for
  * readers who cannot see it. Returns the frozen record, plain JSON.
@@ -62,11 +72,12 @@ export function figure(input: FigureInput): Figure {
   const layout = withLook(given, axesOf(data));
   const figureRecord = { kind: "figure", id, data, layout, caption, alt };
   const record = outputRecord(figureSchema, figureRecord, where);
+  const forms = figureForms(record);
   display({
     [mimeTypes.figure]: record,
-    [mimeTypes.plotly]: { data, layout, config: { responsive: true, displaylogo: false } },
-    [mimeTypes.html]: String(figureHtml(record)),
-    [mimeTypes.plain]: `${caption} ${alt}`,
+    [mimeTypes.plotly]: forms.chart,
+    [mimeTypes.html]: forms.html,
+    [mimeTypes.plain]: forms.plain,
   });
   return record;
 }

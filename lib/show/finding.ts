@@ -1,6 +1,6 @@
 import { type Markup, markup, proseHtml } from "../markup.js";
 import type { Estimate } from "../stats/estimate.js";
-import { display, mimeTypes } from "./display.js";
+import { display, mimeTypes, type ReadableForms } from "./display.js";
 import { findingSchema } from "./output-schemas.js";
 import { count, finite, identifier, refuse, text } from "./record.js";
 import { outputRecord } from "./schema.js";
@@ -135,6 +135,11 @@ function findingHtml(finding: Finding): Markup {
   return markup`<p data-finding="${finding.id}">${proseHtml(finding.sentence)}${beside}</p>`;
 }
 
+/** How a reader meets a finding, from the record alone. */
+export function findingForms(record: Finding): ReadableForms {
+  return { html: String(findingHtml(record)), plain: record.sentence };
+}
+
 /**
  * States one result: a value with its interval, unit, n and method. It returns the frozen record,
  * whose `sentence` is ready to read, and shows it as one output of the cell.
@@ -173,10 +178,11 @@ export function finding(input: FindingInput): Finding {
     },
     where,
   );
+  const forms = findingForms(record);
   display({
     [mimeTypes.finding]: record,
-    [mimeTypes.html]: String(findingHtml(record)),
-    [mimeTypes.plain]: record.sentence,
+    [mimeTypes.html]: forms.html,
+    [mimeTypes.plain]: forms.plain,
   });
   return record;
 }

@@ -1,6 +1,6 @@
 import { itemAt } from "../entry.js";
 import { type Markup, markup, nothing } from "../markup.js";
-import { display, mimeTypes } from "./display.js";
+import { display, mimeTypes, type ReadableForms } from "./display.js";
 import { columns as columnsSchema, tableSchema } from "./output-schemas.js";
 import { identifier, refuse } from "./record.js";
 import { outputRecord } from "./schema.js";
@@ -105,6 +105,11 @@ export function tableText(table: Table): string {
   return [table.caption, ...text].join("\n");
 }
 
+/** How a reader meets a table, from the record alone. */
+export function tableForms(record: Table): ReadableForms {
+  return { html: String(tableHtml(record)), plain: tableText(record) };
+}
+
 /**
  * Shows a table: the named columns of each row, with a caption. Values stay as they are in the
  * record and are rounded only to be read.
@@ -125,10 +130,11 @@ export function table(input: TableInput): Table {
     caption: input.caption,
   };
   const record = outputRecord(tableSchema, tableRecord, where);
+  const forms = tableForms(record);
   display({
     [mimeTypes.table]: record,
-    [mimeTypes.html]: String(tableHtml(record)),
-    [mimeTypes.plain]: tableText(record),
+    [mimeTypes.html]: forms.html,
+    [mimeTypes.plain]: forms.plain,
   });
   return record;
 }

@@ -1,5 +1,5 @@
 import { type Markup, markup, proseHtml } from "../markup.js";
-import { display, mimeTypes } from "./display.js";
+import { display, mimeTypes, type ReadableForms } from "./display.js";
 import { glossary, type Term } from "./glossary.js";
 import { termsSchema } from "./output-schemas.js";
 import { refuse } from "./record.js";
@@ -30,6 +30,14 @@ export function termsHtml(terms: readonly Term[]): Markup {
   return markup`<dl>${items}</dl>`;
 }
 
+/** How a reader meets explained words, from the record alone. */
+export function termsForms(record: Terms): ReadableForms {
+  return {
+    html: String(termsHtml(record.terms)),
+    plain: record.terms.map(({ term, says }) => `${term}: ${says}`).join("\n"),
+  };
+}
+
 /**
  * Explains words where they are first used, as the glossary has them.
  * @param words terms or their forms: "typical error", "MDC95"
@@ -41,10 +49,11 @@ export function terms(...words: string[]): Terms {
     (word) => termFor(String(word)) ?? refuse("a word of the glossary", word, "terms"),
   );
   const record = outputRecord(termsSchema, { kind: "terms", terms: found }, "terms");
+  const forms = termsForms(record);
   display({
     [mimeTypes.terms]: record,
-    [mimeTypes.html]: String(termsHtml(record.terms)),
-    [mimeTypes.plain]: record.terms.map(({ term, says }) => `${term}: ${says}`).join("\n"),
+    [mimeTypes.html]: forms.html,
+    [mimeTypes.plain]: forms.plain,
   });
   return record;
 }

@@ -1,6 +1,7 @@
 import { join } from "node:path";
 import { type Comparison, compareNotebooks } from "../notebook/compare.js";
 import { type Fault, NotebookFailure } from "../notebook/fault.js";
+import type { Judgement } from "../notebook/judgement.js";
 import { type Notebook, NotebookFileError, parseNotebook } from "../notebook/nbformat.js";
 import { readNotebook } from "../notebook/record.js";
 import type { Progress, RunLimits } from "../notebook/run.js";
@@ -25,6 +26,8 @@ export interface Verified {
   readonly notice: MoveNotice | undefined;
   /** The first run against a second one; only when two runs were asked for. */
   readonly itself: Comparison | undefined;
+  /** Results of the record that show something else in one of their forms than in their data. */
+  readonly forms: readonly Judgement[];
   /** Files that are not those the notebook was recorded from, one clause each. */
   readonly data: readonly string[];
   /** Text cells that are not as recorded, one clause each. */
@@ -65,6 +68,8 @@ export interface VerifyOptions {
   /** Number of notebooks that run at the same time. */
   readonly parallel: number;
   readonly events: VerifyEvents;
+  /** The notebook with every form of its outputs made again from the output's own data. */
+  readonly render: (notebook: Notebook) => Notebook;
   /** Draws figures; their outputs come back with the drawing added. */
   readonly draw: (figures: FigureOutput[]) => Promise<FigureOutput[]>;
 }
@@ -189,6 +194,7 @@ class VerifyRun {
       second?.kind === "ran" ? compareNotebooks(rerun, second.ran.notebook) : undefined;
     const found = {
       notebook: name,
+      forms: formsApart(notebook, this.options.render),
       comparison,
       notice,
       itself,
@@ -204,8 +210,20 @@ class VerifyRun {
   /** An earlier record may differ if the notebook reports it; the record in the file may not. */
   private passes(found: Omit<Verified, "passes">): boolean {
     const { comparison, notice, itself } = found;
-    if (notice?.advice || itself?.agrees === false) return false;
+    if (notice?.advice || itself?.agrees === false || found.forms.length > 0) return false;
     if (this.commit !== undefined) return (notice?.moved.length ?? 0) > 0 || comparison.agrees;
     return comparison.agrees && found.data.length === 0 && found.prose.length === 0;
   }
+}
+
+/** What a record shows that its own data do not say; nothing has to be run to see it. */
+export function formsApart(
+  notebook: Notebook,
+  render: (notebook: Notebook) => Notebook,
+): Judgement[] {
+  const { judgements } = compareNotebooks(notebook, render(notebook), {
+    without: ["drawing"],
+    second: "its data",
+  });
+  return judgements.filter(({ verdict }) => verdict !== "same");
 }

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { compareNotebooks, type Judgement } from "../../lib/notebook/compare.js";
+import { compareNotebooks } from "../../lib/notebook/compare.js";
+import type { Judgement } from "../../lib/notebook/judgement.js";
 import { repeatedIds, resultsOf } from "../../lib/notebook/results.js";
 
 type Json = Record<string, unknown>;

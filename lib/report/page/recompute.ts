@@ -1,5 +1,6 @@
 import { itemAt, present } from "../../entry.js";
-import type { Comparison, Judgement } from "../../notebook/compare.js";
+import type { Comparison } from "../../notebook/compare.js";
+import type { Judgement } from "../../notebook/judgement.js";
 import { type Finding, findingSentence } from "../../show/finding.js";
 import { companionText, intervalText, valueText } from "../../show/wording.js";
 import { workerText } from "./programs.js";
