@@ -63,6 +63,7 @@ export type { TestedCorrelation } from "../stats/correlation.js";
 export {
   type Correlation,
   type CorrelationKind,
+  type CorrelationOptions,
   correlation,
   type RepeatedMeasuresCorrelation,
   repeatedMeasuresCorrelation,
@@ -99,6 +100,10 @@ export {
   type RobustOptions,
 } from "../stats/huber.js";
 export { type Icc, type IccForm, icc } from "../stats/icc.js";
+export {
+  type IndividualResponse,
+  individualResponse,
+} from "../stats/individual-response.js";
 export { type Influence, influence, type RowInfluence } from "../stats/influence.js";
 export {
   type EffectAt,
@@ -280,12 +285,12 @@ export {
   spearmanBrown,
 } from "../stats/repeats.js";
 export {
-  type IndividualResponse,
-  individualResponse,
   type Responder,
+  type RespondersOptions,
   responders,
   type SmallestWorthwhile,
   smallestWorthwhile,
+  type WorthwhileOptions,
 } from "../stats/responders.js";
 export type { ClusterErrors, StandardErrors } from "../stats/robust.js";
 export { type SignedRank, signedRank, type ZeroChanges } from "../stats/signed-rank.js";

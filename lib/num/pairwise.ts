@@ -91,3 +91,61 @@ export function medianSum(a: Float64Array, b: Float64Array): number {
   if (count % 2 === 1) return lower;
   return lower / 2 + pairwiseSum(a, b, count / 2 + 1) / 2;
 }
+
+/**
+ * The k-th smallest of the averages (dᵢ + dⱼ)/2 with i ≤ j (Walsh averages), k from 1 to n(n + 1)/2,
+ * without making them all: as `pairwiseSum`, on the halves of one column.
+ *
+ * @param halves the halves of the column, sorted upward
+ */
+export function walshAverage(halves: Float64Array, k: number): number {
+  const n = halves.length;
+  // every sum i < j appears twice among all n² sums, every sum i = j once
+  const countTo = (limit: number) => {
+    let own = 0;
+    while (own < n && realAt(halves, own) + realAt(halves, own) <= limit) own++;
+    return (countUpTo(halves, halves, limit) + own) / 2;
+  };
+  let low = Number.NEGATIVE_INFINITY;
+  let below = 0;
+  let from = realAt(halves, 0) * 2;
+  let high = realAt(halves, n - 1) * 2;
+  let upTo = (n * (n + 1)) / 2;
+  while (upTo - below > 4 * n) {
+    const middle = from + (high - from) / 2;
+    const count = middle < high ? countTo(middle) : upTo;
+    const stuck = count === below || count === upTo;
+    if (count >= k) {
+      if (middle < high) high = middle;
+      upTo = count;
+    } else {
+      low = middle;
+      below = count;
+      from = middle;
+    }
+    if (!stuck) continue;
+    const next = nextAbove(halves, halves, low);
+    const atNext = countTo(next);
+    if (atNext >= k) return next;
+    low = next;
+    below = atNext;
+    from = next;
+  }
+  return realAt(averagesBetween(halves, low, high), k - below - 1);
+}
+
+/** The averages with i ≤ j above `low` and at most `high`, from small to large. */
+function averagesBetween(halves: Float64Array, low: number, high: number): Float64Array {
+  const found: number[] = [];
+  let end = halves.length;
+  for (let i = 0; i < halves.length && end > i; i++) {
+    const first = realAt(halves, i);
+    while (end > i && first + realAt(halves, end - 1) > high) end--;
+    for (let j = end - 1; j >= i; j--) {
+      const total = first + realAt(halves, j);
+      if (total <= low) break;
+      found.push(total);
+    }
+  }
+  return Float64Array.from(found).sort();
+}

@@ -37,6 +37,9 @@ export interface Agreement {
  * t distribution with shift z√n; "1986" limit ± t √(3 s²/n), the approximation of Bland and Altman.
  * proportional: least-squares slope of the difference on the mean of the two.
  *
+ * "exact" means exact for differences of a normal distribution; with heavy tails or skew neither
+ * form covers what it promises. Differences that grow with size call for logarithms first.
+ *
  * @param a first measurement, one value per person, any unit
  * @param b second measurement, the same people, order and unit
  * @returns bias, limits and sdDifference in the unit of the columns, proportional without unit

@@ -42,7 +42,8 @@ export interface PairedChange {
  * change = mean of dᵢ = afterᵢ − beforeᵢ, se = s_d / √n, t with n − 1 degrees of freedom;
  * percent = 100 (exp(mean of ln(afterᵢ / beforeᵢ)) − 1), its interval from the logarithms;
  * dz = change / s_d; dAv = change / √((s²before + s²after) / 2); hedgesGAv = J(n − 1) dAv.
- * Intervals of dz, dAv and hedgesGAv invert the non-central t distribution.
+ * Intervals of dz and dAv invert the non-central t distribution; hedgesGAv corrects the estimate
+ * alone and has the interval of dAv, because both estimate one effect.
  *
  * @param before first occasion, one value per person, any unit
  * @param after second occasion, the same people in the same order and unit
@@ -145,17 +146,15 @@ function standardised(
     warnings.push("Neither occasion varies between people, so dAv is left out.");
     return dz;
   }
-  const dAv = withInterval("dAv", value / averageSd, interval(present(se) / averageSd, "dAv"));
+  const limits = interval(present(se) / averageSd, "dAv");
+  const dAv = withInterval("dAv", value / averageSd, limits);
   if (n === 2) {
     warnings.push("Hedges' factor is 0 with one degree of freedom, so hedgesGAv is left out.");
     return { ...dz, ...dAv };
   }
   const scale = hedgesFactor(n - 1) / averageSd;
-  const g = withInterval(
-    "hedgesGAv",
-    value * scale,
-    interval(present(se) * scale, "dAv × J(n − 1)"),
-  );
+  // J corrects the estimate; the limits of the true effect are exact without it.
+  const g = withInterval("hedgesGAv", value * scale, limits);
   return { ...dz, ...dAv, ...g };
 }
 

@@ -1,11 +1,20 @@
-import { itemAt, present, realAt } from "../entry.js";
+import { itemAt, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { normal, studentT } from "../num/distributions.js";
 import { mean, sum, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
 import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Interval, type Labels, type Numbers } from "./estimate.js";
-import { confidenceLevel, labels, numbers, sameLength, shown } from "./input.js";
+import {
+  confidenceLevel,
+  labels,
+  numbers,
+  requiredSeed,
+  sameLength,
+  shown,
+  wholeNumber,
+} from "./input.js";
 import { groupRows } from "./people.js";
+import { drawnRankP, everyOrderUpTo, exactRankP, perfectRankP } from "./rank-orders.js";
 import { midranks } from "./ranks.js";
 
 export type CorrelationKind = "pearson" | "spearman";
@@ -22,6 +31,17 @@ export interface TestedCorrelation extends Estimate {
 /** A correlation of two columns. */
 export interface Correlation extends TestedCorrelation {
   readonly kind: "correlation";
+  /** For ranks: whether p counts every order of them. */
+  readonly exact?: boolean;
+}
+
+export interface CorrelationOptions {
+  readonly kind?: CorrelationKind;
+  readonly level?: number;
+  /** For ranks of more than 9 rows: draw this many orders in place of the t approximation. */
+  readonly resamples?: number;
+  /** Seed of the drawn orders. */
+  readonly seed?: number;
 }
 
 /** A correlation within people, all sharing one slope. */
@@ -90,8 +110,10 @@ const spreadError = (where: string) =>
  * Correlation of two columns with its test of "no correlation" and an interval.
  *
  * Pearson: r = Σ(x − x̄)(y − ȳ) / √(Σ(x − x̄)² Σ(y − ȳ)²), t = r √((n − 2)/(1 − r²)) on n − 2
- * degrees of freedom, interval tanh(atanh r ± z/√(n − 3)). Spearman: the same of midranks, with
- * the interval's standard error √((1 + r²/2)/(n − 3)); its p is the t approximation, not exact.
+ * degrees of freedom, interval tanh(atanh r ± z/√(n − 3)). Spearman: r of midranks. Up to 9 rows p
+ * counts every order of the ranks, ties included; beyond, it is the t approximation, or with
+ * `resamples` and `seed` the share of drawn orders, (1 + hits)/(1 + resamples). The standard error
+ * of its interval is √((1 + r²/2)/(n − 3)). At r = ±1 there is no interval.
  *
  * @param x n numbers in any unit, n ≥ 3
  * @param y n numbers in any unit, row by row with x
@@ -101,12 +123,8 @@ const spreadError = (where: string) =>
  *   interval
  * @example correlation([1, 2, 3, 4], [2, 1, 4, 3]).value // 0.6
  */
-export function correlation(
-  x: Numbers,
-  y: Numbers,
-  options: { kind?: CorrelationKind; level?: number } = {},
-): Correlation {
-  knownOptions(options, ["kind", "level"], "correlation");
+export function correlation(x: Numbers, y: Numbers, options: CorrelationOptions = {}): Correlation {
+  knownOptions(options, ["kind", "level", "resamples", "seed"], "correlation");
   const { kind = "pearson", level = 0.95 } = options;
   const [xs, ys] = correlatedColumns(x, y);
   confidenceLevel(level, "correlation");
@@ -114,20 +132,86 @@ export function correlation(
     const expected = '"pearson" or "spearman"';
     throw new InputError({ expected, got: shown(kind), where: "correlation, kind" });
   }
+  const drawn = drawnOrders(options, kind);
+  return kind === "spearman"
+    ? spearman(midranks(xs), midranks(ys), level, drawn)
+    : pearson(xs, ys, level);
+}
+
+function pearson(xs: Float64Array, ys: Float64Array, level: number): Correlation {
   const n = xs.length;
-  const ranked = kind === "spearman";
-  const [dx, dy] = [xs, ys].map((column) => fromMean(ranked ? midranks(column) : column));
-  const tested = testedCorrelation(deviations(present(dx), present(dy)), n - 2);
-  const variance = (ranked ? 1 + tested.value ** 2 / 2 : 1) / (n - 3);
-  const method = ranked ? "Fisher z with the Bonett–Wright variance" : "Fisher z";
+  const tested = testedCorrelation(deviations(fromMean(xs), fromMean(ys)), n - 2);
+  const perfect = tested.statistic === undefined;
+  const warnings = intervalWarnings(n > 3, perfect);
+  if (perfect) warnings.push("the points lie exactly on a line");
+  const se = 1 / Math.sqrt(n - 3);
   return frozen({
     kind: "correlation" as const,
     n,
     ...tested,
-    ...(n > 3 && { interval: fisherInterval(tested.value, Math.sqrt(variance), level, method) }),
-    method: ranked ? "Spearman, midranks, t approximation" : "Pearson",
-    warnings: correlationWarnings(n > 3, tested.statistic),
+    ...(n > 3 && !perfect && { interval: fisherInterval(tested.value, se, level, "Fisher z") }),
+    method: "Pearson",
+    warnings,
   });
+}
+
+function spearman(
+  xRanks: Float64Array,
+  yRanks: Float64Array,
+  level: number,
+  drawn: { resamples: number; seed: number } | undefined,
+): Correlation {
+  const n = xRanks.length;
+  const { statistic, p, value, df } = testedCorrelation(
+    deviations(fromMean(xRanks), fromMean(yRanks)),
+    n - 2,
+  );
+  const exact = n <= everyOrderUpTo;
+  const perfect = statistic === undefined;
+  const se = Math.sqrt((1 + value ** 2 / 2) / (n - 3));
+  const probability = exact
+    ? exactRankP(xRanks, yRanks)
+    : drawn
+      ? drawnRankP(xRanks, yRanks, drawn.resamples, drawn.seed)
+      : perfect
+        ? perfectRankP(xRanks)
+        : p;
+  const words = exact
+    ? "every order of the ranks"
+    : drawn
+      ? `${drawn.resamples} orders drawn with seed ${drawn.seed}`
+      : "t approximation";
+  const method = "Fisher z with the Bonett–Wright variance";
+  return frozen({
+    kind: "correlation" as const,
+    n,
+    value,
+    df,
+    ...(!exact && !drawn && !perfect && { statistic }),
+    p: probability,
+    exact,
+    ...(n > 3 && !perfect && { interval: fisherInterval(value, se, level, method) }),
+    method: `Spearman, midranks, ${words}`,
+    warnings: intervalWarnings(n > 3, perfect),
+  });
+}
+
+/** Resamples and seed, where orders are to be drawn. */
+function drawnOrders({ resamples, seed }: CorrelationOptions, kind: CorrelationKind) {
+  if (resamples === undefined && seed === undefined) return undefined;
+  if (kind === "pearson") {
+    const expected = 'kind "spearman" with resamples and a seed';
+    throw new InputError({ expected, got: '"pearson"', where: "correlation, kind" });
+  }
+  return {
+    resamples: wholeNumber(resamples ?? 10_000, "correlation, resamples"),
+    seed: requiredSeed(seed as number, "correlation"),
+  };
+}
+
+function intervalWarnings(enough: boolean, perfect: boolean): string[] {
+  if (!enough) return ["too few rows for an interval"];
+  return perfect ? ["a correlation of 1 or −1 has no interval"] : [];
 }
 
 function correlatedColumns(x: Numbers, y: Numbers): [Float64Array, Float64Array] {
@@ -137,13 +221,6 @@ function correlatedColumns(x: Numbers, y: Numbers): [Float64Array, Float64Array]
   if (xs.every((value) => value === xs[0])) throw spreadError("correlation, x");
   if (ys.every((value) => value === ys[0])) throw spreadError("correlation, y");
   return [xs, ys];
-}
-
-function correlationWarnings(hasInterval: boolean, statistic: number | undefined): string[] {
-  const warnings: string[] = [];
-  if (!hasInterval) warnings.push("too few rows for an interval");
-  if (statistic === undefined) warnings.push("the points lie exactly on a line");
-  return warnings;
 }
 
 /**
@@ -188,7 +265,9 @@ export function repeatedMeasuresCorrelation(
   if (found.yy === 0) throw spreadError(`${where}, y within each person`);
   const tested = testedCorrelation(found, df);
   const single = [...people.values()].filter((rows) => rows.length === 1).length;
-  const warnings = correlationWarnings(df > 1, tested.statistic);
+  const perfect = tested.statistic === undefined;
+  const warnings = intervalWarnings(df > 1, perfect);
+  if (perfect) warnings.push("each person's points lie exactly on lines of one slope");
   if (single > 0) warnings.push(`people with a single row, who add nothing: ${single}`);
   const se = 1 / Math.sqrt(df - 1);
   return frozen({
@@ -196,7 +275,7 @@ export function repeatedMeasuresCorrelation(
     n: xs.length,
     subjects: people.size,
     ...tested,
-    ...(df > 1 && { interval: fisherInterval(tested.value, se, level, "Fisher z") }),
+    ...(df > 1 && !perfect && { interval: fisherInterval(tested.value, se, level, "Fisher z") }),
     commonSlope: found.xy / found.xx,
     method: "within people, common slope (Bland & Altman 1995)",
     warnings,

@@ -34,7 +34,7 @@ export interface DoseRelation {
  * @param columns before and after in one unit, dose in another, person by person
  * @returns slope and proportional in units of the value per unit of dose
  * @throws InputError when lengths differ, there are fewer than four people, a value is not finite,
- *   or the dose is the same for all
+ *   the dose is the same for all, or the doses have the mean 0
  * @see Hernán & Robins (2017) N Engl J Med 377:1391–1398, on adherence that is not randomised
  *   (cited from memory)
  * @example doseRelation({ before: [40, 42, 44, 46], after: [42, 45, 46, 51], dose: [10, 14, 12, 18] }).slope.value // 0.481481481481482
@@ -57,6 +57,10 @@ export function doseRelation(
   if (spread.sd === 0) {
     const expected = "doses that differ";
     throw new InputError({ expected, got: "one for all", where: "doseRelation, dose" });
+  }
+  if (!(Math.abs(spread.mean) > 1e-12 * spread.sd)) {
+    const expected = "doses with a mean other than 0, because the change is divided by it";
+    throw new InputError({ expected, got: "a mean of 0", where: "doseRelation, dose" });
   }
   const { slope } = fitLinear({ y, terms: { before: x, slope: doses } }, { level }).coefficients;
   const change = mean(y.map((value, i) => value - realAt(x, i)));

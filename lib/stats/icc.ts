@@ -76,9 +76,15 @@ export function iccOf(table: TrialTable, level: number): Icc {
     ],
     ["ICC(3,k)", three.average],
   ];
-  const present = forms.filter((form): form is [IccForm, Estimate] => form[1] !== undefined);
-  warn(meanSquares, forms, warnings);
-  if (interval !== undefined && twoMeanBelow > 0 && meanInterval === undefined) {
+  // identical people: what is left are shifts between trials, about which an ICC says nothing
+  const identical = people === 0 && error === 0;
+  const present = identical
+    ? []
+    : forms.filter((form): form is [IccForm, Estimate] => form[1] !== undefined);
+  if (identical)
+    warnings.push("Every person has the same trials: people do not differ, so there is no ICC.");
+  else warn(meanSquares, forms, warnings);
+  if (!identical && interval !== undefined && twoMeanBelow > 0 && meanInterval === undefined) {
     warnings.push(
       "ICC(2,k) has no interval: the lower limit for one trial lies where Spearman–Brown has no meaning.",
     );

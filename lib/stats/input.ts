@@ -10,10 +10,13 @@ export function shown(value: unknown): string {
   return typeof value === "object" ? "a record" : `a ${typeof value}`;
 }
 
+/** Larger numbers have no square, and nearly every statistic needs squares. */
+const largestNumber = 1e150;
+
 /**
  * Checks a numeric column and copies it into a typed array.
  * @throws InputError when it is not a column, is shorter than `least`, or holds a value that is not
- *   a finite number; the message names the first such index.
+ *   a finite number of at most 1e150 in size; the message names the column and the first such index
  */
 export function numbers(column: Numbers, where: string, least = 1): Float64Array {
   if (column === null || typeof column !== "object" || typeof column.length !== "number") {
@@ -29,6 +32,13 @@ export function numbers(column: Numbers, where: string, least = 1): Float64Array
       throw new InputError({
         expected: "a finite number",
         got: shown(value),
+        where: `${where}, index ${i}`,
+      });
+    }
+    if (Math.abs(value) > largestNumber) {
+      throw new InputError({
+        expected: `a number of at most ${largestNumber} in size, because its square is needed`,
+        got: `${value}`,
         where: `${where}, index ${i}`,
       });
     }

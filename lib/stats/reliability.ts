@@ -1,11 +1,12 @@
 import { itemAt, present } from "../entry.js";
-import { chiSquared, normal } from "../num/distributions.js";
+import { normal, studentT } from "../num/distributions.js";
 import { mean } from "../num/sums.js";
 import { knownOptions } from "../options.js";
 import { type Estimate, frozen } from "./estimate.js";
 import { iccOf } from "./icc.js";
 import { confidenceLevel } from "./input.js";
 import { pairColumns, sdOfChanges } from "./pairs.js";
+import { sdInterval } from "./sd-limits.js";
 import { studentEstimate } from "./student.js";
 import { type MeanSquares, type TrialTable, tableOf, trialTable } from "./trials.js";
 
@@ -21,10 +22,13 @@ export interface Reliability {
   readonly typicalError: Estimate;
   /** √(variance of trials + error variance): shifts of all counted as error. */
   readonly semAgreement: number;
-  /** Minimal detectable change of one person at 90 %. */
-  readonly mdc90: number;
+  /** Minimal detectable change of one person at 90 %, by the normal quantile; χ² interval. */
+  readonly mdc90: Estimate;
   /** Minimal detectable change of one person at 95 %. */
-  readonly mdc95: number;
+  readonly mdc95: Estimate;
+  /** The change that `responders` needs at 90 % when given the degrees of freedom: t in place of z. */
+  readonly detectable90: number;
+  readonly detectable95: number;
   /** Typical error of the logarithms as a percentage; left out where a value is not positive. */
   readonly cvPercent?: Estimate;
   /** Last trial − first trial. */
@@ -48,8 +52,14 @@ export interface Reliability {
  * With the two-way mean squares B (people), T (trials), E (error) of n people and k trials:
  * typicalError = √E with (n − 1)(k − 1) degrees of freedom, its interval from χ²;
  * semAgreement = √(E + (T − E)/n), which is √(mean square within people); mdc90 = z₀.₉₅ √2 typicalError; mdc95 = z₀.₉₇₅ √2 typicalError
- * with the normal quantile z; cvPercent = 100 (exp(√E of the logarithms) − 1);
+ * with the normal quantile z, and the interval of the typical error times the same factor;
+ * detectable90 and detectable95 take Student's t on the same degrees of freedom, because the typical
+ * error is itself an estimate (with z, 9 people of 2 trials call 8.8 % of no-changes a change);
+ * cvPercent = 100 (exp(√E of the logarithms) − 1);
  * meanShift = last − first trial by paired t; icc = ICC(3,1).
+ *
+ * The χ² intervals of typicalError, mdc and cvPercent assume errors of a normal distribution and one
+ * size for all people; heavy tails make them too narrow.
  *
  * @param table rows are people, columns are trials in order; at least 2 × 2, any one unit
  * @returns typicalError, semAgreement, mdc90, mdc95 and meanShift in the unit of the table, cvPercent
@@ -76,8 +86,16 @@ export function reliability(
   };
   warn(variances, warnings);
   const typicalError = typicalErrorOf(checked, level);
+  const df = present(typicalError.df);
+  const scaled = (factor: number): Estimate => ({
+    value: factor * typicalError.value,
+    df,
+    interval: sdInterval(factor * typicalError.value, df, level, "χ² of the error mean square"),
+  });
   const detectable = (confidence: number) =>
-    normal(0, 1).quantile((1 + confidence) / 2) * Math.SQRT2 * typicalError.value;
+    scaled(normal().quantile((1 + confidence) / 2) * Math.SQRT2);
+  const detectableByT = (confidence: number) =>
+    studentT(df).quantile((1 + confidence) / 2) * Math.SQRT2 * typicalError.value;
   const consistency = iccOf(checked, level)["ICC(3,1)"];
   return frozen({
     kind: "reliability",
@@ -88,6 +106,8 @@ export function reliability(
     semAgreement: Math.sqrt(meanSquares.within),
     mdc90: detectable(0.9),
     mdc95: detectable(0.95),
+    detectable90: detectableByT(0.9),
+    detectable95: detectableByT(0.95),
     ...variationPercent(checked, level, warnings),
     meanShift: shift(itemAt(columns, 0), itemAt(columns, k - 1), level),
     ...(consistency === undefined ? {} : { icc: consistency }),
@@ -117,18 +137,7 @@ function warn(variances: Reliability["variances"], warnings: string[]): void {
 function typicalErrorOf({ people, trials, meanSquares }: TrialTable, level: number): Estimate {
   const df = (people - 1) * (trials - 1);
   const value = Math.sqrt(meanSquares.error);
-  const distribution = chiSquared(df);
-  const limit = (probability: number) => value * Math.sqrt(df / distribution.quantile(probability));
-  return {
-    value,
-    df,
-    interval: {
-      low: limit((1 + level) / 2),
-      high: limit((1 - level) / 2),
-      level,
-      method: "χ² of the error mean square",
-    },
-  };
+  return { value, df, interval: sdInterval(value, df, level, "χ² of the error mean square") };
 }
 
 function variationPercent(

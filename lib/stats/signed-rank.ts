@@ -1,8 +1,8 @@
 import { realAt } from "../entry.js";
 import { normal } from "../num/distributions.js";
+import { walshAverage } from "../num/pairwise.js";
 import { sum } from "../num/sums.js";
 import { knownOptions } from "../options.js";
-import { orderedQuantile } from "./describe.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
 import { confidenceLevel, oneOf } from "./input.js";
 import { type Pairs, pairColumns } from "./pairs.js";
@@ -151,8 +151,11 @@ function normalP(ranks: Float64Array, statistic: number): number {
 function pseudoMedian(changes: Float64Array, level: number, warnings: string[]): Estimate {
   const m = changes.length;
   if (m === 0) return { value: 0 };
-  const averages = walshAverages(changes);
-  const value = orderedQuantile(averages, 0.5, 7);
+  const halves = changes.map((change) => change / 2).sort();
+  const count = (m * (m + 1)) / 2;
+  const middle = walshAverage(halves, Math.floor((count + 1) / 2));
+  const value =
+    count % 2 === 1 ? middle : middle + (walshAverage(halves, count / 2 + 1) - middle) / 2;
   const k = limitRank(m, (1 - level) / 2);
   if (k === 0) {
     const reached = 100 * (1 - 2 ** (1 - m));
@@ -160,23 +163,12 @@ function pseudoMedian(changes: Float64Array, level: number, warnings: string[]):
       `With ${m} changes the widest interval reaches ${Number(reached.toPrecision(4))} %, short of the level asked.`,
     );
   }
-  const from = Math.max(k, 1) - 1;
+  const from = Math.max(k, 1);
   const method =
     m <= exactUpTo ? "Walsh averages, exact without ties" : "Walsh averages, normal approximation";
-  const low = realAt(averages, from);
-  const high = realAt(averages, averages.length - 1 - from);
+  const low = walshAverage(halves, from);
+  const high = walshAverage(halves, count + 1 - from);
   return { value, interval: { low, high, level, method } };
-}
-
-/** Averages of every pair of changes, each with itself too, from small to large. */
-function walshAverages(changes: Float64Array): Float64Array {
-  const m = changes.length;
-  const averages = new Float64Array((m * (m + 1)) / 2);
-  let at = 0;
-  for (let i = 0; i < m; i++) {
-    for (let j = i; j < m; j++) averages[at++] = realAt(changes, i) / 2 + realAt(changes, j) / 2;
-  }
-  return averages.sort();
 }
 
 /** Largest k with P(W ≤ k − 1) ≤ tail for untied ranks 1…m; 0 where even P(W = 0) is larger. */

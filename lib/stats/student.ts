@@ -1,5 +1,5 @@
 import { studentT } from "../num/distributions.js";
-import type { Estimate } from "./estimate.js";
+import { type Estimate, unheld } from "./estimate.js";
 
 /**
  * An estimate with Student's t interval and two-sided p value of "the true value is 0".
@@ -17,6 +17,7 @@ export function studentEstimate(
   if (se === 0) return { value, se, df, interval: { low: value, high: value, level, method } };
   const t = studentT(df);
   const statistic = value / se;
+  if (!Number.isFinite(statistic)) throw unheld(statistic, method);
   const half = t.quantile((1 + level) / 2) * se;
   return {
     value,

@@ -2,7 +2,7 @@ import { itemAt, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { groupSums, mean, sum } from "../num/sums.js";
 import { unheld } from "./estimate.js";
-import { numbers, sameLength, shown } from "./input.js";
+import { numbers, shown } from "./input.js";
 
 /** A full table of repeated trials, a row a person, taken apart by two-way analysis of variance. */
 export interface TrialTable {
@@ -41,7 +41,14 @@ export function trialTable(table: ArrayLike<ArrayLike<number>>, where: string): 
   }
   const rows = Array.from(table, (row, i) => numbers(row, `${where}, row ${i}`, 2));
   const trials = itemAt(rows, 0).length;
-  for (const [i, row] of rows.entries()) sameLength(row.length, trials, `${where}, row ${i}`);
+  for (const [i, row] of rows.entries()) {
+    if (row.length === trials) continue;
+    throw new InputError({
+      expected: `${trials} trials for every person, as in row 0 (leave out who lacks one, or use fitVarianceComponents)`,
+      got: `${row.length}`,
+      where: `${where}, row ${i}`,
+    });
+  }
   const made = tableOf(rows);
   const { people, within } = made.meanSquares;
   const [first] = itemAt(rows, 0);

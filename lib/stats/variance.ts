@@ -1,4 +1,4 @@
-import { realAt } from "../entry.js";
+import { present, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { fisherF } from "../num/distributions.js";
 import { groupSums } from "../num/sums.js";
@@ -72,8 +72,19 @@ export function oneWayAnova(values: Numbers, group: Labels): OneWayAnova {
   });
 }
 
-function split(x: Float64Array, names: string[]): [string, Float64Array][] {
-  return [...new Set(names)].map((name) => [name, x.filter((_, i) => names[i] === name)]);
+/** The columns of the groups, in order of first appearance, filled in one pass. */
+function split(x: Float64Array, names: readonly string[]): [string, Float64Array][] {
+  const counts = new Map<string, number>();
+  for (const name of names) counts.set(name, (counts.get(name) ?? 0) + 1);
+  const groups = new Map<string, { column: Float64Array; filled: number }>();
+  for (const [name, count] of counts) {
+    groups.set(name, { column: new Float64Array(count), filled: 0 });
+  }
+  for (const [i, name] of names.entries()) {
+    const group = present(groups.get(name));
+    group.column[group.filled++] = realAt(x, i);
+  }
+  return Array.from(groups, ([name, { column }]) => [name, column]);
 }
 
 function summary(column: Float64Array): { n: number; mean: number; sd?: number } {

@@ -74,6 +74,10 @@ export interface Bootstrap {
  * `resamples` times; z0 = Φ⁻¹(share of replicates below the estimate plus half of those equal);
  * acceleration by the jackknife over the same units (beyond 2 000, over 1 000 random blocks of
  * them). Quantiles are the (R + 1)p-th replicates.
+ *
+ * With few units BCa intervals are too narrow: for a mean of 9 to 24 normal values the 95 % interval
+ * covers 90 to 92 %, the studentized one 95 %. For means and slopes of small samples ask for
+ * "studentized"; BCa suits medians, ratios and other statistics without a standard error.
  * @param columns one or more columns of one length; the statistic receives them in this order
  * @param statistic `(columns, unit) => number` in any unit u. `unit` numbers the unit drawn that
  *   each row belongs to, so that a person drawn twice counts as two people. The columns are used

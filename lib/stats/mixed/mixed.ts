@@ -102,7 +102,7 @@ export interface MixedModel {
  * What it does not do: one grouping (subjects) only, no crossed or nested groups; at most one
  * random slope; errors of equal variance and independent within a subject (no serial
  * correlation); no weights; no outcomes other than continuous ones; no missing values. With few
- * subjects (under ten, say) variances are poorly known: look at bootstrapMixed. REML criteria
+ * subjects (under ten, say) variances are poorly known: read their intervals. REML criteria
  * compare only models with the same fixed effects.
  *
  * @param columns one row an observation: `subject` labels, outcome `y`, and `terms`, named

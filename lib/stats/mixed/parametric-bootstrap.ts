@@ -50,6 +50,10 @@ export interface MixedBootstrap {
  * Percentile intervals of a standard deviation start at 0 when many refits are singular, which is
  * what such data say; they inherit the downward bias of maximum likelihood with few subjects.
  *
+ * With few subjects it is not the better choice for fixed effects: its 95 % intervals cover about
+ * 92 % where the Satterthwaite intervals of the fit cover 95 to 97 %. Limits of the standard
+ * deviations and of the correlation are better taken from the profile of the likelihood.
+ *
  * Units as in the fit. Cost: rows + subjects per resample.
  *
  * @param fit a result of fitMixed, or the same after a trip through JSON

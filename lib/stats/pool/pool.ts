@@ -19,7 +19,10 @@ export type { PoolColumns } from "./studies.js";
 export interface PoolOptions {
   /** Common effect, or random effects with τ² by moments (DL) or restricted likelihood (default). */
   readonly method?: "common" | "DL" | "REML";
-  /** Hartung–Knapp standard error and t(k − 1); "modified" never lets it shrink the interval. */
+  /**
+   * Hartung–Knapp standard error and t(k − 1). "modified" (default for random effects) never lets it
+   * shrink the interval; false asks for the normal interval, which is too narrow with few studies.
+   */
   readonly hartungKnapp?: boolean | "modified";
   readonly level?: number;
 }
@@ -59,8 +62,9 @@ export interface Pool {
  *   estimate = Σ wᵢyᵢ / Σ wᵢ,  wᵢ = 1/(seᵢ² + τ²)
  *
  * "common": τ² = 0, one true effect. "DL": τ² by moments. "REML" (default): by restricted
- * likelihood. Without Hartung–Knapp: se = 1/√Σw and the normal quantile. With it:
- * se² = Σwᵢ(yᵢ − estimate)² / ((k − 1)Σw) and t(k − 1); "modified" takes the larger of the two se.
+ * likelihood. Hartung–Knapp: se² = Σwᵢ(yᵢ − estimate)² / ((k − 1)Σw) and t(k − 1); "modified" (default
+ * for random effects) takes the larger of that and the ordinary 1/√Σw. `hartungKnapp: false` asks for
+ * 1/√Σw and the normal quantile, whose 95 % interval covers 89 to 91 % with few studies.
  * Prediction interval: estimate ± t·√(τ² + se²), t with k − 2 df (Higgins), or k − 1 with
  * Hartung–Knapp. I² = 100 τ²/(τ² + typical variance); for a common effect 100 (Q − df)/Q, at
  * least 0.
@@ -102,6 +106,11 @@ export function pool(columns: PoolColumns, options: PoolOptions = {}): Pool {
   }
   const name = methodName(method, hartungKnapp, k);
   const random = method !== "common";
+  if (random && hartungKnapp === false && k < 10) {
+    warnings.push(
+      `a normal interval of ${k} studies is too narrow: its 95 % interval covers about 90 %; use Hartung–Knapp`,
+    );
+  }
   const prediction = random
     ? predictionInterval(mean, tau2, se, k, hartungKnapp !== false, level, warnings)
     : undefined;
@@ -131,7 +140,8 @@ interface PoolChoice {
 
 function poolChoice(options: PoolOptions, where: string): PoolChoice {
   knownOptions(options, ["method", "hartungKnapp", "level"], where);
-  const { method = "REML", hartungKnapp = false } = options;
+  const { method = "REML" } = options;
+  const hartungKnapp = options.hartungKnapp ?? (method === "common" ? false : "modified");
   const level = confidenceLevel(options.level ?? 0.95, where);
   if (method !== "common" && method !== "DL" && method !== "REML") {
     const expected = '"common", "DL" or "REML"';
@@ -152,7 +162,11 @@ function betweenVariance(studies: Studies, method: PoolChoice["method"], warning
   if (method === "common") return 0;
   if (method === "REML") {
     const tau2 = restrictedTau2(studies);
-    if (tau2 === 0) warnings.push("the between-study variance is on its boundary, 0");
+    if (tau2 === 0) {
+      warnings.push(
+        "the between-study variance is estimated as 0, so the prediction interval adds nothing to the interval of the mean",
+      );
+    }
     return tau2;
   }
   const tau2 = momentTau2(studies);

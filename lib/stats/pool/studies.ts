@@ -14,6 +14,9 @@ export interface PoolColumns {
   readonly label?: Labels;
 }
 
+/** Smaller standard errors have no weight 1/se² that a double can hold. */
+const smallestError = 1e-150;
+
 /**
  * Checks the columns of studies; without labels they are called "study 1" and so on.
  * @throws InputError for unequal lengths, fewer than 2 studies, a standard error that is not
@@ -26,11 +29,11 @@ export function studyColumns(
   const estimate = numbers(columns.estimate, `${where}, estimate`, 2);
   const se = numbers(columns.se, `${where}, se`, 2);
   sameLength(se.length, estimate.length, `${where}, se`);
-  const bad = se.findIndex((s) => !(s > 0));
+  const bad = se.findIndex((s) => !(s > smallestError));
   if (bad >= 0) {
     const at = `${where}, se, index ${bad}`;
     throw new InputError({
-      expected: "a positive standard error",
+      expected: "a positive standard error (above 1e-150)",
       got: `${realAt(se, bad)}`,
       where: at,
     });
