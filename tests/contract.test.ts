@@ -72,10 +72,7 @@ const results: Record<string, [value: unknown, fields: string[]]> = {
     ["n", "df", "coefficients", "residualSd", "rSquared", "f"],
   ],
   fitDeming: [tautline.fitDeming({ x: before, y: after }), ["intercept", "slope"]],
-  correlation: [
-    tautline.correlation(before, after, { kind: "spearman" }),
-    ["value", "interval", "p"],
-  ],
+  correlation: [tautline.correlation(before, after), ["value", "interval", "p"]],
   repeatedMeasuresCorrelation: [
     tautline.repeatedMeasuresCorrelation(person, x, y),
     ["value", "df", "interval", "p"],

@@ -227,10 +227,15 @@ class PhiloxStream implements RandomStream {
     if (n !== this.#batchOf) this.#planBatches(n);
     const batch = this.#batch;
     const reject = this.#reject;
+    let words = this.#words;
     let start = 0;
     while (start + batch <= target.length) {
-      if (this.#next === this.#words.length) this.#refill();
-      let rest = wholeAt(this.#words, this.#next++) | 0;
+      if (this.#next === words.length) {
+        this.#refill();
+        words = this.#words;
+      }
+      // no check of the place: this loop makes every index of every bootstrap
+      let rest = (words[this.#next++] as number) | 0;
       const end = start + batch;
       for (let i = start; i < end; i++) {
         const low = Math.imul(rest & 0xffff, n) >>> 16;

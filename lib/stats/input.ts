@@ -11,12 +11,12 @@ export function shown(value: unknown): string {
 }
 
 /** Larger numbers have no square, and nearly every statistic needs squares. */
-const largestNumber = 1e150;
+const largestNumber = 1e153;
 
 /**
  * Checks a numeric column and copies it into a typed array.
  * @throws InputError when it is not a column, is shorter than `least`, or holds a value that is not
- *   a finite number of at most 1e150 in size; the message names the column and the first such index
+ *   a finite number of at most 1e153 in size; the message names the column and the first such index
  */
 export function numbers(column: Numbers, where: string, least = 1): Float64Array {
   if (column === null || typeof column !== "object" || typeof column.length !== "number") {

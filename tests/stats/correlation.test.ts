@@ -55,6 +55,46 @@ describe("correlation, Pearson's", () => {
   });
 });
 
+describe("correlation, Spearman's exact p", () => {
+  const swiss = referenceCase("exact-tests", "swiss_rank_correlation");
+  const counted = { rel: 1e-9, why: "counts of orders divided by their number" };
+
+  it.each(Object.keys(swiss.computed))("counts every order: %s", (name) => {
+    const { value } = swiss.computed[name]!;
+    const first = (column: number[]) => column.slice(0, value.n);
+    const x = value.x ?? first(swiss.data.x);
+    const y = value.y ?? first(swiss.data.y);
+    const ours = correlation(x, y, { kind: "spearman" });
+    agrees(ours.value, value.rho, { quantity: "rho", ...counted });
+    agrees(ours.p, value.p_two_sided_as_far_from_zero, { quantity: "p", ...counted });
+    expect(ours.exact).toBe(true);
+    expect(ours.warnings.join()).not.toContain("line");
+  });
+
+  it("has no interval at a rank correlation of 1, and no p of 0", () => {
+    for (const n of [3, 4, 9, 12]) {
+      const x = Array.from({ length: n }, (_, i) => i * i);
+      const ours = correlation(x, x, { kind: "spearman" });
+      expect(ours).not.toHaveProperty("interval");
+      expect(ours.p).toBeGreaterThan(0);
+    }
+    // 12 rows in step, in either direction: 2 of 12! orders
+    const x = Array.from({ length: 12 }, (_, i) => i);
+    expect(correlation(x, x, { kind: "spearman" }).p).toBeCloseTo(2 / 479001600, 15);
+  });
+
+  it("draws orders when asked, and comes near the count", () => {
+    const x = [15, 6, 5, 12, 17, 9, 16, 14, 3, 8];
+    const y = [12, 9, 5, 7, 15, 7, 7, 8, 6, 11];
+    const drawn = correlation(x, y, { kind: "spearman", resamples: 20_000, seed: 2 });
+    const approximate = correlation(x, y, { kind: "spearman" });
+    expect(drawn.exact).toBe(false);
+    expect(Math.abs(drawn.p - approximate.p)).toBeLessThan(0.02);
+    expect(() => correlation(x, y, { kind: "spearman", resamples: 99 })).toThrow(/seed/);
+    expect(() => correlation(x, y, { seed: 1 })).toThrow(/spearman/);
+  });
+});
+
 describe("correlation, Spearman's with midranks", () => {
   it("gives rho, t and p of the tied stopping distances, and the Bonett–Wright interval", () => {
     const { data, computed } = referenceCase("correlation", "cars");
@@ -134,8 +174,10 @@ describe("correlations behave", () => {
         const y = rows.map((row) => row[1]);
         const { value, interval, p } = correlation(x, y, { kind });
         expect(Math.abs(value)).toBeLessThanOrEqual(1);
-        expect(interval!.low).toBeLessThanOrEqual(value + 1e-12);
-        expect(interval!.high).toBeGreaterThanOrEqual(value - 1e-12);
+        if (Math.abs(value) < 1 - 1e-9) {
+          expect(interval!.low).toBeLessThanOrEqual(value + 1e-12);
+          expect(interval!.high).toBeGreaterThanOrEqual(value - 1e-12);
+        }
         expect(p).toBeGreaterThanOrEqual(0);
         expect(p).toBeLessThanOrEqual(1);
         const moved = correlation(
@@ -160,8 +202,11 @@ describe("correlations behave", () => {
     expect(perfect.value).toBe(1);
     expect(perfect.p).toBe(0);
     expect(perfect).not.toHaveProperty("statistic");
-    expect(perfect.interval).toMatchObject({ low: 1, high: 1 });
-    expect(perfect.warnings).toEqual(["the points lie exactly on a line"]);
+    expect(perfect).not.toHaveProperty("interval");
+    expect(perfect.warnings).toEqual([
+      "a correlation of 1 or −1 has no interval",
+      "the points lie exactly on a line",
+    ]);
     expect(JSON.parse(JSON.stringify(perfect))).toEqual(perfect);
   });
 

@@ -70,7 +70,7 @@ describe("columns as large or as small as a double allows", () => {
 
   it("a spread that vanishes when squared is refused, not called 0", () => {
     expect(() => tautline.describe([1e-300, 2e-300])).toThrow(/squares a double can hold/);
-    expect(() => tautline.describe([1e300, 2e300])).toThrow(/describe, sd/);
+    expect(() => tautline.describe([1e300, 2e300])).toThrow(/describe, index 0.*at most/);
     const tiny = before.map((v, i) => [v * 1e-200, after[i]! * 1e-200]);
     expect(() => tautline.icc(tiny)).toThrow(/icc, mean squares/);
     expect(() => tautline.subjectSlopes(person, times, scaled(repeated, 1e-200))).toThrow(

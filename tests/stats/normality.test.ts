@@ -54,7 +54,7 @@ describe("normality (Shapiro–Wilk by Royston 1995)", () => {
       maxLength: 40,
     });
     fc.assert(
-      fc.property(column, fc.constantFrom(-3, 0.01, 7e200), (x, unit) => {
+      fc.property(column, fc.constantFrom(-3, 0.01, 7e120), (x, unit) => {
         const plain = normality(x);
         const moved = normality(x.map((value) => unit * value).reverse());
         expect(moved.w!).toBeCloseTo(plain.w!, 10);

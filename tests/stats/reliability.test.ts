@@ -23,9 +23,13 @@ describe("reliability of Bland and Altman's repeated PEFR readings (1986)", () =
 
     it(`minimal detectable change takes the normal quantile, not 1.96: ${id}`, () => {
       const detectable = computed["minimal_difference_1.96"]!.value.from_sqrt_EMS;
-      agrees(result.mdc95, detectable, { quantity: "MDC95", rel: 1e-12, why: full.why });
+      agrees(result.mdc95.value, detectable, { quantity: "MDC95", rel: 1e-12, why: full.why });
       const ratio = 1.6448536269514722 / 1.959963984540054; // normal quantiles, as tabled
-      agrees(result.mdc90, detectable * ratio, { quantity: "MDC90", rel: 1e-12, why: full.why });
+      agrees(result.mdc90.value, detectable * ratio, {
+        quantity: "MDC90",
+        rel: 1e-12,
+        why: full.why,
+      });
     });
 
     it(`agreement error counts the shift: root of the mean square within people: ${id}`, () => {
@@ -91,8 +95,8 @@ describe("reliability of three trials", () => {
       quantity: "SEM agreement by components",
       ...loose,
     });
-    agrees(result.mdc90, value("mdc90"), { quantity: "MDC90", ...loose });
-    agrees(result.mdc95, value("mdc95"), { quantity: "MDC95", ...loose });
+    agrees(result.mdc90.value, value("mdc90"), { quantity: "MDC90", ...loose });
+    agrees(result.mdc95.value, value("mdc95"), { quantity: "MDC95", ...loose });
     agrees(result.cvPercent!.value, value("cv_percent"), { quantity: "CV %", ...loose });
     agrees(result.meanShift.value, value("shift"), { quantity: "shift", ...near });
     agrees(result.meanShift.p!, value("shift_p"), { quantity: "p", ...loose });
@@ -107,7 +111,11 @@ describe("reliability of three trials", () => {
       [30, 30 - step / Math.SQRT2],
     ]);
     agrees(typicalError.value, 1.8, { quantity: "SEM", rel: 1e-14, why: "by construction" });
-    agrees(mdc95, 4.989, { quantity: "1.96 √2 · 1.8", rel: 1.1e-4, why: "four printed digits" });
+    agrees(mdc95.value, 4.989, {
+      quantity: "1.96 √2 · 1.8",
+      rel: 1.1e-4,
+      why: "four printed digits",
+    });
   });
 });
 
@@ -150,7 +158,7 @@ describe("reliability at the edges", () => {
         [1, 2, 3],
         [4, 5],
       ]),
-    ).toThrow("reliability, row 1: expected 3 values, got 2");
+    ).toThrow("reliability, row 1: expected 3 trials for every person");
     expect(() => reliability([[1, 2]])).toThrow("at least 2 people");
     expect(() => reliability(undefined as never)).toThrow("a table, a row a person");
   });

@@ -27,7 +27,7 @@ describe("BCG vaccine, 13 trials (Colditz et al. 1994), against R's metafor", ()
       const prediction = of("_prediction_interval");
 
       it(`random effects by ${method}, normal interval, prediction t(k − 2): log ${scale}`, () => {
-        const { estimate, tau2, i2, ...rest } = trials(scale, { method });
+        const { estimate, tau2, i2, ...rest } = trials(scale, { method, hartungKnapp: false });
         const theirs = of("");
         agrees(estimate.value, theirs.est, { quantity: "estimate", ...full });
         agrees(estimate.se!, theirs.se, { quantity: "se", ...full });
@@ -89,7 +89,7 @@ describe("BCG vaccine, 13 trials (Colditz et al. 1994), against R's metafor", ()
   }
 
   it("rounds to the printed digits", () => {
-    const { estimate, tau2, i2, q, tau2Interval } = trials("RR", {});
+    const { estimate, tau2, i2, q, tau2Interval } = trials("RR", { hartungKnapp: false });
     agreesAsPrinted(estimate.value, bcg, "REML log RR");
     agreesAsPrinted(estimate.se!, bcg, "SE");
     agreesAsPrinted(tau2, bcg, "tau2 REML");
@@ -106,7 +106,7 @@ describe("BCG vaccine, 13 trials (Colditz et al. 1994), against R's metafor", ()
 
 describe("poolCorrelations", () => {
   const { ri, ni } = molloy.data;
-  const reml = poolCorrelations({ r: ri, n: ni });
+  const reml = poolCorrelations({ r: ri, n: ni }, { hartungKnapp: false });
 
   it("pools on the z scale: Molloy et al. (2014), 16 correlations", () => {
     const theirs = molloy.computed.RE_REML!.value;
@@ -125,9 +125,9 @@ describe("poolCorrelations", () => {
 
   it("gives estimate and interval back as correlations", () => {
     const pairs = [
-      ["REML", {}],
+      ["REML", { hartungKnapp: false }],
       ["REML_HK", { hartungKnapp: true }],
-      ["DL", { method: "DL" }],
+      ["DL", { method: "DL", hartungKnapp: false }],
       ["DL_HK", { method: "DL", hartungKnapp: true }],
       ["common_effect", { method: "common" }],
     ] as const;
@@ -194,7 +194,7 @@ describe("pool at the edges", () => {
   });
 
   it("says that REML stands on its boundary", () => {
-    expect(pool(alike).warnings[0]).toContain("boundary, 0");
+    expect(pool(alike).warnings[0]).toContain("estimated as 0");
   });
 
   it("says when Hartung–Knapp shrinks the interval; modified does not", () => {
@@ -207,9 +207,26 @@ describe("pool at the edges", () => {
 
   it("leaves the prediction out for two studies, t(0), unless Hartung–Knapp has t(1)", () => {
     const two = { estimate: [1, 3], se: [0.5, 0.5] };
-    expect(pool(two).prediction).toBeUndefined();
-    expect(pool(two).warnings.at(-1)).toContain("no prediction interval");
+    const plain = pool(two, { hartungKnapp: false });
+    expect(plain.prediction).toBeUndefined();
+    expect(plain.warnings.at(-1)).toContain("no prediction interval");
     expect(pool(two, { hartungKnapp: true }).prediction!.method).toContain("t(1)");
+  });
+
+  it("is modified Hartung–Knapp unless another interval is asked for", () => {
+    const five = { estimate: [1, 3, 2, 5, 0], se: [1, 1, 1, 1, 1] };
+    expect(pool(five).estimate).toEqual(pool(five, { hartungKnapp: "modified" }).estimate);
+    expect(pool(five).estimate.df).toBe(4);
+    expect(pool(five).warnings.join()).not.toContain("too narrow");
+    expect(pool(five, { hartungKnapp: false }).warnings.join()).toContain("too narrow");
+    expect(pool(five, { method: "common" }).estimate).not.toHaveProperty("df");
+  });
+
+  it("says that a prediction interval without τ² adds nothing", () => {
+    const { prediction, estimate, tau2, warnings } = pool(alike);
+    expect(tau2).toBe(0);
+    expect(prediction!.low).toBeCloseTo(estimate.interval!.low, 12);
+    expect(warnings.join()).toContain("prediction interval adds nothing");
   });
 
   it("refuses what it cannot pool", () => {
