@@ -1,9 +1,9 @@
 import { afterAll, describe, expect, it } from "vitest";
 import { adjustForBaseline } from "../../lib/stats/baseline.js";
 import type { Interval } from "../../lib/stats/estimate.js";
+import { individualResponse } from "../../lib/stats/individual-response.js";
 import { effectByTrait } from "../../lib/stats/interaction.js";
 import { adjustedPercent } from "../../lib/stats/percent.js";
-import { individualResponse } from "../../lib/stats/responders.js";
 import { winterBlock } from "../../lib/study/simulate/demo.js";
 import type { SimulatedStudy, SimulationOptions } from "../../lib/study/simulate/simulation.js";
 import type { Study } from "../../lib/study/study.js";

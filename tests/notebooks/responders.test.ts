@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { apparentResponders } from "../../lib/stats/apparent-responders.js";
+import { individualResponse } from "../../lib/stats/individual-response.js";
 import { reliability } from "../../lib/stats/reliability.js";
-import { individualResponse, responders } from "../../lib/stats/responders.js";
+import { responders } from "../../lib/stats/responders.js";
 import type { SimulationOptions } from "../../lib/study/simulate/simulation.js";
 import { beforeAfter } from "../../lib/study/tables/before-after.js";
 import { summariseGrip } from "../../lib/study/tables/summary.js";

@@ -12,6 +12,8 @@ import { trialsByPerson } from "./trials-by-person.js";
 export interface MeasuringError {
   /** Typical error of one value, in the unit of the measure. */
   readonly typical: number;
+  /** Its degrees of freedom. */
+  readonly df: number;
   /** Whether it holds what visits differ by; without that it is too small. */
   readonly betweenVisits: boolean;
   /** Where it is from, in words. */
@@ -21,7 +23,7 @@ export interface MeasuringError {
 /** The change of one golfer from the first to the last visit, held against measuring error. */
 export interface GolferChange {
   readonly value: number;
-  /** 1.96 √2 typical errors: what an unchanged golfer's change stays within 95 times in 100. */
+  /** t √2 typical errors: what an unchanged golfer's change stays within 95 times in 100. */
   readonly detectable: number;
   readonly verdict: "up" | "down" | "within error";
   /** The error holds what visits differ by; without that it is too small, and the sheet says so. */
@@ -64,8 +66,10 @@ function betweenVisits(
   const rows = pairs.before
     .map((first, i) => [first, itemAt(pairs.after, i)])
     .filter((_, i) => pairs.arm[i] === control.id);
+  const { value: typical, df } = reliability(rows).typicalError;
   return {
-    typical: reliability(rows).typicalError.value,
+    typical,
+    df: present(df),
     betweenVisits: true,
     from: `visit to visit in the arm “${control.title}”`,
   };
@@ -77,8 +81,10 @@ function withinVisit(study: Study, measure: Measure, occasion: string): Measurin
   const { table, unit } = trialsByPerson(study, { trials: measure.trials, where });
   const factor = conversionFactor(unit, measure.unit);
   const trials = table[0]?.length ?? 1;
+  const { value: typical, df } = reliability(table).typicalError;
   return {
-    typical: (reliability(table).typicalError.value * factor) / Math.sqrt(trials),
+    typical: (typical * factor) / Math.sqrt(trials),
+    df: present(df),
     betweenVisits: false,
     from: "trial to trial within one visit; from visit to visit it is larger",
   };
@@ -91,7 +97,10 @@ export function changeAgainst(
 ): GolferChange | undefined {
   const [first, last] = [values[0], values.at(-1)];
   if (!error || values.length < 2 || first == null || last == null) return undefined;
-  const [result] = responders([last - first], { typicalError: error.typical });
+  const [result] = responders([last - first], {
+    typicalError: error.typical,
+    typicalErrorDf: error.df,
+  });
   return {
     value: last - first,
     detectable: (present(result).high - present(result).low) / 2,

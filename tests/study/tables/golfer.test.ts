@@ -31,8 +31,9 @@ describe("what a study says about one golfer", () => {
     expect(error.typical).toBe(recorded("2-measurements", "retest-typical-error"));
     const changes = golfers.flatMap(({ series }) => series.find(leadAtAddress)?.change ?? []);
     expect(changes).toHaveLength(24);
+    // 12 golfers of the control arm, two visits: t(11) at 97.5 %, Student's table
     for (const { detectable } of changes)
-      expect(detectable).toBeCloseTo(1.959963984540054 * Math.SQRT2 * error.typical, 12);
+      expect(detectable).toBeCloseTo(2.200985160091639 * Math.SQRT2 * error.typical, 10);
   });
 
   it("finds as many golfers beyond the error as the notebook on responders", () => {
