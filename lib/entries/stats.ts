@@ -65,8 +65,6 @@ export {
   type CorrelationKind,
   type CorrelationOptions,
   correlation,
-  type RepeatedMeasuresCorrelation,
-  repeatedMeasuresCorrelation,
 } from "../stats/correlation.js";
 export type { DemingOptions } from "../stats/deming.js";
 export { type DemingLine, fitDeming } from "../stats/deming.js";
@@ -278,6 +276,10 @@ export { type QuantileLine, quantileLine } from "../stats/quantile-line.js";
 export { compareRanks, type RankComparison } from "../stats/rank-sum.js";
 export { type FitOptions, fitLine, type LineColumns, type LineFit } from "../stats/regression.js";
 export { type Reliability, reliability } from "../stats/reliability.js";
+export {
+  type RepeatedMeasuresCorrelation,
+  repeatedMeasuresCorrelation,
+} from "../stats/repeated-correlation.js";
 export {
   type ErrorByTrials,
   errorByTrials,

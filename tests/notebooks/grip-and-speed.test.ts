@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { repeatedMeasuresCorrelation } from "../../lib/stats/correlation.js";
 import { fitDeming } from "../../lib/stats/deming.js";
 import { fitMixed } from "../../lib/stats/mixed/mixed.js";
 import { fitLine } from "../../lib/stats/regression.js";
+import { repeatedMeasuresCorrelation } from "../../lib/stats/repeated-correlation.js";
 import { subjectSlopes } from "../../lib/stats/slopes.js";
 import type { SimulationOptions } from "../../lib/study/simulate/simulation.js";
 import { gripWithSpeed } from "../../lib/study/tables/grip-with-speed.js";

@@ -2,8 +2,9 @@ import fc from "fast-check";
 import * as simple from "simple-statistics";
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../lib/errors.js";
-import { correlation, repeatedMeasuresCorrelation } from "../../lib/stats/correlation.js";
+import { correlation } from "../../lib/stats/correlation.js";
 import { midranks } from "../../lib/stats/ranks.js";
+import { repeatedMeasuresCorrelation } from "../../lib/stats/repeated-correlation.js";
 import { agrees } from "../reference/agree.js";
 import { agreesAsPrinted, referenceCase } from "../reference/cases.js";
 

@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../lib/errors.js";
-import { repeatedMeasuresCorrelation } from "../../lib/stats/correlation.js";
 import { fitLinear } from "../../lib/stats/linear-model.js";
+import { repeatedMeasuresCorrelation } from "../../lib/stats/repeated-correlation.js";
 import { slopesByGroup } from "../../lib/stats/slopes-by-group.js";
 import { agrees } from "../reference/agree.js";
 import { referenceCase } from "../reference/cases.js";

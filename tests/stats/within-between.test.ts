@@ -1,8 +1,8 @@
 import { expect, it } from "vitest";
 import { InputError } from "../../lib/errors.js";
 import { randomStream } from "../../lib/num/random.js";
-import { repeatedMeasuresCorrelation } from "../../lib/stats/correlation.js";
 import { fitMixed } from "../../lib/stats/mixed/mixed.js";
+import { repeatedMeasuresCorrelation } from "../../lib/stats/repeated-correlation.js";
 import { splitWithinBetween } from "../../lib/stats/within-between.js";
 import { agrees } from "../reference/agree.js";
 
