@@ -23,6 +23,7 @@ export {
   type VisitName,
 } from "./analysis/study-answer.js";
 export { openStudy, type StudyOutcomes } from "./analysis/study-outcomes.js";
+export { csvText } from "./csv-writing.js";
 export * from "./errors.js";
 export {
   type Claim,
@@ -165,7 +166,6 @@ export {
   type BeforeAfterOptions,
   beforeAfter,
 } from "./study/tables/before-after.js";
-export { csvText } from "./study/tables/csv-writing.js";
 export { type DataFrame, toFrame } from "./study/tables/frame.js";
 export { type GripInSwing, gripInSwing, type HandInSwing } from "./study/tables/grip-in-swing.js";
 export { type GripWithSpeed, gripWithSpeed } from "./study/tables/grip-with-speed.js";

@@ -5,11 +5,12 @@ import { describe, expect, it } from "vitest";
 
 const lib = resolve(dirname(fileURLToPath(import.meta.url)), "../lib");
 
-/** Who may import whom; everything may import `errors`, `entry`, `options` and `markup`. Files at the top of lib/ count as a folder of their own name. */
+/** Who may import whom; everything may import `errors`, `entry`, `options`, `markup` and `csv-writing`. Files at the top of lib/ count as a folder of their own name. */
 const mayImport: Record<string, { folders: string[]; packages: string[]; typesFrom?: string[] }> = {
   errors: { folders: [], packages: [] },
   entry: { folders: [], packages: [] },
   markup: { folders: [], packages: [] },
+  "csv-writing": { folders: [], packages: [] },
   options: { folders: [], packages: [] },
   "whole-file": { folders: [], packages: [] },
   "sealed-file": { folders: ["whole-file"], packages: [] },
@@ -59,6 +60,7 @@ const pure = [
   "entry",
   "options",
   "markup",
+  "csv-writing",
   "num",
   "stats",
   "units",
@@ -177,7 +179,7 @@ function allowed(
   const target = folderOf(
     posix.normalize(posix.join(posix.dirname(file.path), from)).replace(/\.js$/, ".ts"),
   );
-  if (["errors", "entry", "options", "markup"].includes(target)) return true;
+  if (["errors", "entry", "options", "markup", "csv-writing"].includes(target)) return true;
   if (target === file.folder || rule.folders.includes(target)) return true;
   return typeOnly && (rule.typesFrom ?? []).includes(target);
 }

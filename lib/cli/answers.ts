@@ -1,9 +1,9 @@
 import { readFileSync } from "node:fs";
 import { resolve } from "node:path";
+import { csvText } from "../csv-writing.js";
 import { type AnswerLine, answersOf } from "../learn/answers.js";
 import { classCode } from "../learn/exercise.js";
 import { fixedText } from "../show/wording.js";
-import { csvText } from "../study/tables/csv-writing.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 

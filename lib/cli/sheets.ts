@@ -1,5 +1,6 @@
 import { existsSync, mkdirSync, readFileSync } from "node:fs";
 import { join, relative, resolve } from "node:path";
+import { csvText, looksLikeFormula } from "../csv-writing.js";
 import { InputError } from "../errors.js";
 import { openStudy } from "../study/open.js";
 import {
@@ -11,7 +12,6 @@ import {
 } from "../study/plan/sheets.js";
 import { sheetPage } from "../study/plan/sheets-page.js";
 import type { Study } from "../study/study.js";
-import { csvText, looksLikeFormula } from "../study/tables/csv-writing.js";
 import { readUnit } from "../units/unit.js";
 import { writeAtomically } from "../whole-file.js";
 import { readOptions, UsageError } from "./arguments.js";

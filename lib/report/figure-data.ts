@@ -1,3 +1,4 @@
+import { csvLines } from "../csv-writing.js";
 import { itemAt } from "../entry.js";
 import { type Markup, markup } from "../markup.js";
 
@@ -41,16 +42,23 @@ function named(layout: Record<string, unknown>, trace: Trace, letter: "x" | "y")
     ticktext?: string[];
   };
   return (value: string | number | null | undefined): string | number => {
-    if (value === null || value === undefined) return "";
     const at = tickvals.indexOf(value);
-    return at < 0 ? value : (ticktext[at]?.replace(/<br>/g, ", ") ?? value);
+    const name = at < 0 ? undefined : ticktext[at];
+    return typeof name === "string" ? name.replace(/<br>/g, ", ") : readable(value);
   };
+}
+
+/** Texts and numbers as they are; what a recorded file holds besides reads as JSON. */
+function readable(value: unknown): string | number {
+  if (value === null || value === undefined) return "";
+  if (typeof value === "string" || Number.isFinite(value)) return value as string | number;
+  return typeof value === "number" ? String(value) : JSON.stringify(value);
 }
 
 function errorLimits(value: unknown, bar: ErrorBar | undefined, i: number): Row {
   if (typeof value !== "number" || bar?.array?.[i] === undefined) return ["", ""];
   const up = itemAt(bar.array, i);
-  return [value - (bar.arrayminus?.[i] ?? up), value + up];
+  return [value - (bar.arrayminus?.[i] ?? up), value + up].map(readable);
 }
 
 function pointRows(trace: Trace, layout: Record<string, unknown>): Row[] {
@@ -63,7 +71,8 @@ function pointRows(trace: Trace, layout: Record<string, unknown>): Row[] {
     const label = Array.isArray(trace.text) ? (trace.text[i] ?? "") : "";
     const [x, y] = [trace.x?.[i], trace.y?.[i]];
     if (x === null || y === null) continue;
-    rows.push([trace.name ?? "", label, nameX(x), nameY(y), ...errorLimits(measured?.[i], bar, i)]);
+    const name = readable(trace.name);
+    rows.push([name, readable(label), nameX(x), nameY(y), ...errorLimits(measured?.[i], bar, i)]);
   }
   return rows;
 }
@@ -71,11 +80,11 @@ function pointRows(trace: Trace, layout: Record<string, unknown>): Row[] {
 function gridRows(trace: Trace): Row[] {
   return (trace.z ?? []).flatMap((line, j) =>
     line.map((value, i) => [
-      trace.name ?? "",
+      readable(trace.name),
       "",
-      trace.x?.[i] ?? i,
-      trace.y?.[j] ?? j,
-      value ?? "",
+      readable(trace.x?.[i] ?? i),
+      readable(trace.y?.[j] ?? j),
+      readable(value),
       "",
     ]),
   );
@@ -101,14 +110,9 @@ export function figureData(figure: { data: readonly object[]; layout: object }):
   };
 }
 
-function csvCell(value: string | number): string {
-  const text = String(value);
-  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
-}
-
-/** Figure data as CSV (RFC 4180), numbers with all their digits. */
+/** Figure data as CSV, numbers with all their digits. */
 export function figureCsv({ columns, rows }: FigureData): string {
-  return [columns, ...rows].map((row) => `${row.map(csvCell).join(",")}\r\n`).join("");
+  return columns.length > 0 ? csvLines(columns, rows) : "";
 }
 
 const shownRows = 200;

@@ -1,5 +1,6 @@
 import { join } from "node:path";
-import { heading, type Table, type TableValue } from "../show/table.js";
+import { csvLines } from "../csv-writing.js";
+import { heading, type Table } from "../show/table.js";
 import { placeFile } from "./folder.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 import { type Sheet, type SheetCell, workbookFile } from "./workbook.js";
@@ -12,20 +13,10 @@ export interface TableFilesInput {
   readonly formats: readonly TableFormat[];
 }
 
-/** A text that a spreadsheet would take for a formula gets a quote before it. */
-function csvCell(value: TableValue): string {
-  if (value === null) return "";
-  const text =
-    typeof value === "string" && /^[=+\-@\t\r]/.test(value) ? `'${value}` : String(value);
-  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
-}
-
-/** A table as CSV (RFC 4180): one heading row with units, numbers with all their digits. */
+/** A table as CSV: one heading row with units, numbers with all their digits. */
 export function tableCsv(table: Table): string {
   const rows = table.rows.map((row) => table.columns.map(({ name }) => row[name] ?? null));
-  return [table.columns.map(heading), ...rows]
-    .map((row) => `${row.map(csvCell).join(",")}\r\n`)
-    .join("");
+  return csvLines(table.columns.map(heading), rows);
 }
 
 /** A table as a sheet: headings, a row of units, then typed cells. */

@@ -11,8 +11,8 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { main } from "../../lib/cli/main.js";
+import { csvText } from "../../lib/csv-writing.js";
 import { dictionary } from "../../lib/study/package/dictionary.js";
-import { csvText } from "../../lib/study/tables/csv-writing.js";
 
 let folder = "";
 beforeEach(() => {

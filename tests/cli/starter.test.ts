@@ -3,8 +3,8 @@ import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import { main } from "../../lib/cli/main.js";
+import { csvText } from "../../lib/csv-writing.js";
 import { dictionary } from "../../lib/study/package/dictionary.js";
-import { csvText } from "../../lib/study/tables/csv-writing.js";
 
 /** A study repository of its own that uses the library of this one. */
 let root = "";

@@ -51,7 +51,7 @@ describe("figure files", () => {
   it("hold the numbers of every golfer", async () => {
     const out = folder();
     await writeFigureFiles({ notebooks, out, width: journalWidths.two, dpi: 72, formats: ["csv"] });
-    const lines = readFileSync(join(out, "1-change", "figure-1.csv"), "utf8").split("\r\n");
+    const lines = readFileSync(join(out, "1-change", "figure-1.csv"), "utf8").split("\n");
     expect(lines[0]).toBe("series,label,x,Grip force (kgf)");
     expect(lines.filter((line) => /^grip block,"G0?\d+, week/.test(line))).toHaveLength(26);
   });
@@ -99,7 +99,7 @@ describe("tables as files", () => {
 
   it("as CSV keep all digits and defuse what a spreadsheet would take for a formula", () => {
     expect(tableCsv(plain)).toBe(
-      'Golfer,Grip (kgf),Came back\r\n007,41.25,true\r\n"\'=SUM(A1) ""x""",,false\r\n',
+      'Golfer,Grip (kgf),Came back\n007,41.25,true\n"\'=SUM(A1) ""x""",,false\n',
     );
   });
 

@@ -1,9 +1,9 @@
+import { csvText } from "../../csv-writing.js";
 import { itemAt, present } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { knownOptions } from "../../options.js";
 import { resourceDescriptor } from "../package/descriptor.js";
 import { dictionary, resourceNames } from "../package/dictionary.js";
-import { csvText } from "../tables/csv-writing.js";
 import { starterNotebook } from "./starter-notebook.js";
 
 /** What an empty study is to be called and to compare. */

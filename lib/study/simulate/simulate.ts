@@ -1,3 +1,4 @@
+import { csvText } from "../../csv-writing.js";
 import { itemAt, present } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { randomStream } from "../../num/random.js";
@@ -5,7 +6,6 @@ import { frozen } from "../../stats/estimate.js";
 import { descriptorOf } from "../package/descriptor.js";
 import type { ResourceName } from "../package/dictionary.js";
 import { dictionary } from "../package/dictionary.js";
-import { csvText } from "../tables/csv-writing.js";
 import type { Golfer } from "./simulated-people.js";
 import { dayAfter, inventGolfers } from "./simulated-people.js";
 import type { TrialRow, Visit } from "./simulated-trials.js";

@@ -3,7 +3,6 @@ import { InputError } from "../../../lib/errors.js";
 import { readStudy } from "../../../lib/study/open.js";
 import { checkPackage } from "../../../lib/study/package/profile.js";
 import { emptyStudy, type StarterOptions } from "../../../lib/study/plan/starter.js";
-import { csvText, looksLikeFormula } from "../../../lib/study/tables/csv-writing.js";
 
 function inspected(options: StarterOptions) {
   const bytes = [...emptyStudy(options)].map(([path, text]) => {
@@ -64,29 +63,5 @@ describe("an empty study", () => {
     { name: "x", weeks: [] },
   ])("refuses %j", (options) => {
     expect(() => emptyStudy(options)).toThrow(InputError);
-  });
-});
-
-describe("CSV that a spreadsheet may open", () => {
-  it("quotes commas, quotes, line ends and outer spaces", () => {
-    expect(csvText(["a", "b"], [{ a: 'x,"y"\n', b: " z" }])).toBe('a,b\n"x,""y""\n"," z"\n');
-  });
-
-  it.each(["=1+1", "+A1", "-cmd", "@sum", "\t=1", "＝1"])("defuses %j", (text) => {
-    expect(looksLikeFormula(text)).toBe(true);
-    expect(csvText(["a"], [{ a: text }])).toMatch(/^a\n"?'/);
-  });
-
-  it("leaves signed numbers and ordinary codes alone", () => {
-    for (const text of ["-1.5", "+2", "-3e5", "007", "1-2", "MAR1"]) {
-      expect(csvText(["a"], [{ a: text }])).toBe(`a\n${text}\n`);
-    }
-    expect(csvText(["a", "b"], [{ a: -1.5 }])).toBe("a,b\n-1.5,\n");
-  });
-
-  it("does not take a column from a prototype, and refuses what is no number", () => {
-    expect(csvText(["toString"], [{}])).toBe("toString\n\n");
-    expect(() => csvText(["a"], [{ a: Number.NaN }])).toThrow(/finite/);
-    expect(() => csvText([], [])).toThrow(InputError);
   });
 });
