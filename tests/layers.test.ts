@@ -32,7 +32,7 @@ const mayImport: Record<string, { folders: string[]; packages: string[]; typesFr
     typesFrom: ["study"],
   },
   report: {
-    folders: ["show", "whole-file"],
+    folders: ["show", "whole-file", "sealed-file"],
     packages: ["*"],
     typesFrom: ["notebook", "learn", "study", "analysis"],
   },

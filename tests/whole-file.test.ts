@@ -20,10 +20,10 @@ it("replaces a page or a record whole, with the mode it had, and leaves nothing 
   const path = join(folder, "coach.html");
   writeFileSync(path, "old");
   chmodSync(path, 0o662);
-  placeFile(path, "new");
+  placeFile(folder, "coach.html", "new");
   expect(readFileSync(path, "utf8")).toBe("new");
   expect(statSync(path).mode & 0o777).toBe(0o662);
-  placeFile(join(folder, "deep", "er", "page.html"), new Uint8Array([104, 105]));
+  placeFile(folder, "deep/er/page.html", new Uint8Array([104, 105]));
   expect(readFileSync(join(folder, "deep", "er", "page.html"), "utf8")).toBe("hi");
   expect(readdirSync(folder).sort()).toEqual(["coach.html", "deep"]);
 });

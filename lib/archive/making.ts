@@ -67,7 +67,7 @@ async function reportOf(
     const out = join(folder.path, "out");
     await makeReport(folder.path, out);
     const paths = readdirSync(out, { recursive: true, withFileTypes: true })
-      .filter((entry) => entry.isFile())
+      .filter((entry) => entry.isFile() && !entry.name.startsWith("."))
       .map((entry) =>
         relative(folder.path, join(entry.parentPath, entry.name)).replaceAll("\\", "/"),
       );

@@ -1,16 +1,16 @@
-import { existsSync, mkdirSync, readFileSync } from "node:fs";
+import { existsSync, readFileSync } from "node:fs";
 import { basename, dirname, join, relative, resolve } from "node:path";
 import { type ArchivedNotebook, dataFiles, notebooksOfStudy } from "../archive/contents.js";
 import { newestDay } from "../archive/credits.js";
 import { makeArchive } from "../archive/making.js";
 import { writeArchive } from "../archive/zip.js";
+import { outputFolder, placeFile } from "../report/folder.js";
 import { sharingCheck } from "../study/check/sharing.js";
 import { descriptorName, readStudyFiles } from "../study/files.js";
 import { openStudy } from "../study/open.js";
 import { isRecord, type Json } from "../study/package/json.js";
 import { readDescriptor } from "../study/package/read-descriptor.js";
 import type { Study } from "../study/study.js";
-import { writeAtomically } from "../whole-file.js";
 import { studyRoot } from "../workspace/study-root.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
@@ -68,8 +68,7 @@ export async function run(args: string[], io: Io): Promise<number> {
   });
   const out = options.out ? resolve(io.cwd, options.out) : join(root, "out", `${name}.zip`);
   const bytes = writeArchive(files);
-  mkdirSync(dirname(out), { recursive: true });
-  writeAtomically(out, bytes);
+  placeFile(outputFolder(root, dirname(out)), basename(out), bytes);
   const written = { file: relative(io.cwd, out), bytes: bytes.length, files: files.size };
   const all = [...warnings, ...notes];
   for (const warning of all) io.err(`Note: ${warning}\n`);

@@ -5,6 +5,7 @@ import {
   journalWidths,
   writeFigureFiles,
 } from "../report/figure-files.js";
+import { outputFolder } from "../report/folder.js";
 import { type RecordedNotebook, readNotebooks, unreadableOutputs } from "../report/recorded.js";
 import { chosenNotebooks, notebookPaths } from "../workspace/notebook-files.js";
 import { studyRoot } from "../workspace/study-root.js";
@@ -35,8 +36,7 @@ const formats = ["svg", "png", "csv"] as const;
 export async function run(args: string[], io: Io): Promise<number> {
   const { options, words } = readOptions(args, shapes);
   const root = studyRoot(io.cwd);
-  const out =
-    options.out === undefined ? join(root, "out", "figures") : resolve(io.cwd, options.out);
+  const out = outputFolder(root, resolve(io.cwd, options.out ?? join(root, "out", "figures")));
   const notebooks = recordedAmong(words, root, io.cwd);
   for (const problem of unreadableOutputs(notebooks)) io.err(`${printable(problem)}\n`);
   const files = await writeFigureFiles({

@@ -1,8 +1,10 @@
 import { basename, dirname, join, relative, resolve } from "node:path";
+import { itemAt } from "../entry.js";
 import { coachPage } from "../report/coach-page.js";
-import { placeFile } from "../report/folder.js";
+import { fileNames } from "../report/file-name.js";
+import { outputFolder, placeFile } from "../report/folder.js";
 import { golferSheet } from "../report/golfer-sheet.js";
-import { readNotebooks, slugOf } from "../report/recorded.js";
+import { readNotebooks } from "../report/recorded.js";
 import { golferAccounts } from "../study/golfer-account.js";
 import { openStudy } from "../study/open.js";
 import { studyAccounts } from "../study/study-account.js";
@@ -33,8 +35,8 @@ export async function run(args: string[], io: Io): Promise<number> {
   const folder = namedStudy(words, io.cwd);
   const root = studyRoot(dirname(folder));
   const name = basename(folder);
-  const out =
-    options.out === undefined ? join(root, "out", "handouts", name) : resolve(io.cwd, options.out);
+  const chosen = options.out ?? join(root, "out", "handouts", name);
+  const out = outputFolder(root, resolve(io.cwd, chosen));
   const files = options.golfer.length === 0 ? [coachFile(root, name, out)] : [];
   files.push(...golferFiles(folder, options.golfer, out));
   const named = files.filter((file) => file !== undefined).map((file) => relative(io.cwd, file));
@@ -51,18 +53,16 @@ function golferFiles(folder: string, codes: readonly string[], out: string): str
   const unknown = codes.find((code) => !accounts.some((account) => account.code === code));
   if (unknown !== undefined)
     throw new UsageError(`there is no golfer ${JSON.stringify(unknown)} in this study`);
-  const chosen = accounts.filter(({ code }) => codes.length === 0 || codes.includes(code));
-  return chosen.map((account) => {
-    const path = join(out, `golfer-${slugOf(account.code)}.html`);
-    placeFile(path, golferSheet(account));
-    return path;
-  });
+  const names = fileNames(accounts.map(({ code }) => `golfer-${code}`));
+  return accounts.flatMap((account, i) =>
+    codes.length === 0 || codes.includes(account.code)
+      ? [placeFile(out, `${itemAt(names, i)}.html`, golferSheet(account))]
+      : [],
+  );
 }
 
 function coachFile(root: string, name: string, out: string): string | undefined {
   const [study] = studyAccounts(root, [name]);
   if (!study) return undefined;
-  const path = join(out, "coach.html");
-  placeFile(path, coachPage(study, readNotebooks(root, notebookPaths(root))));
-  return path;
+  return placeFile(out, "coach.html", coachPage(study, readNotebooks(root, notebookPaths(root))));
 }

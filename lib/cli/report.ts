@@ -1,5 +1,6 @@
 import { join, relative, resolve } from "node:path";
 import type { SiteVerdict } from "../report/context.js";
+import { outputFolder } from "../report/folder.js";
 import { readNotebooks } from "../report/recorded.js";
 import { type WrittenReport, writeReport } from "../report/site.js";
 import { dataPackages } from "../study/files.js";
@@ -48,7 +49,7 @@ export async function report(
   const notebooks = readNotebooks(root, notebookPaths(root));
   return writeReport({
     notebooks,
-    out,
+    out: outputFolder(root, out),
     studies: studyAccounts(
       root,
       notebooks.map(({ study }) => study),

@@ -1,7 +1,10 @@
-import { existsSync, mkdirSync, readFileSync } from "node:fs";
+import { existsSync, readFileSync } from "node:fs";
 import { join, relative, resolve } from "node:path";
 import { csvText, looksLikeFormula } from "../csv-writing.js";
+import { itemAt } from "../entry.js";
 import { InputError } from "../errors.js";
+import { fileNames } from "../report/file-name.js";
+import { outputFolder, writeFiles } from "../report/folder.js";
 import { openStudy } from "../study/open.js";
 import {
   columnsOf,
@@ -13,7 +16,6 @@ import {
 import { sheetPage } from "../study/plan/sheets-page.js";
 import type { Study } from "../study/study.js";
 import { readUnit } from "../units/unit.js";
-import { writeAtomically } from "../whole-file.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { namedStudy } from "./study-word.js";
@@ -55,20 +57,23 @@ export async function run(args: string[], io: Io): Promise<number> {
   const people = peopleOf(study, options.people);
   const units = unitsOf(options["force-unit"], options["speed-unit"]);
   const seed = options.seed ?? study.plan.seed;
-  const written = occasionsOf(study, options.occasion).flatMap((occasion) => {
+  const known = study.design.occasions.map(({ id }) => id);
+  const names = fileNames(known);
+  const wanted = occasionsOf(known, options.occasion);
+  const written = known.flatMap((occasion, i) => {
+    if (!wanted.includes(occasion)) return [];
     const sheets = recordingSheets(people, { occasion, design: study.design, seed });
-    return filesOf(sheets, people, study, units);
+    return filesOf(itemAt(names, i), sheets, people, { study, ...units });
   });
-  const out = options.out ? resolve(io.cwd, options.out) : join(folder, "sheets");
+  const out = outputFolder(folder, resolve(io.cwd, options.out ?? join(folder, "sheets")));
   refuseFilledIn(out, written);
-  for (const [path, text] of written) writeInside(out, path, text);
+  writeFiles(out, new Map(written));
   const paths = written.map(([path]) => path);
   report(io, relative(io.cwd, out) || ".", paths, options.json);
   return exitCodes.fine;
 }
 
-function occasionsOf({ design }: Study, wanted: string | undefined): string[] {
-  const known = design.occasions.map(({ id }) => id);
+function occasionsOf(known: readonly string[], wanted: string | undefined): readonly string[] {
   if (wanted === undefined) return known;
   if (known.includes(wanted)) return [wanted];
   throw new UsageError(`--occasion is one of ${known.join(", ")}`);
@@ -123,12 +128,11 @@ function unitsOf(force = "kgf", speed = "mph"): Units {
 }
 
 function filesOf(
+  name: string,
   sheets: ReturnType<typeof recordingSheets>,
   people: readonly SheetPerson[],
-  study: Study,
-  units: Units,
+  { study, ...units }: Units & { readonly study: Study },
 ): [string, string][] {
-  const { occasion } = sheets;
   const page = sheetPage(sheets, {
     people,
     study: { title: study.title, design: study.design, cautions: study.cautions },
@@ -137,11 +141,9 @@ function filesOf(
   const grip = csvText(columnsOf("grip-trials"), gripRows(sheets, units.forceUnit));
   const swings = csvText(columnsOf("swing-trials"), swingRows(sheets, units.speedUnit));
   return [
-    [`${occasion}.html`, page],
-    ...(sheets.grip.length > 0 ? [[`${occasion}-grip-trials.csv`, grip] as [string, string]] : []),
-    ...(sheets.swings.length > 0
-      ? [[`${occasion}-swing-trials.csv`, swings] as [string, string]]
-      : []),
+    [`${name}.html`, page],
+    ...(sheets.grip.length > 0 ? [[`${name}-grip-trials.csv`, grip] as [string, string]] : []),
+    ...(sheets.swings.length > 0 ? [[`${name}-swing-trials.csv`, swings] as [string, string]] : []),
   ];
 }
 
@@ -156,20 +158,6 @@ function refuseFilledIn(folder: string, written: readonly [string, string][]): v
   throw new UsageError(
     `${join(folder, changed[0])} is there and differs: it may be filled in; move it, or choose another folder with --out`,
   );
-}
-
-/** An occasion's id comes from a file: it may not lead out of the folder. */
-function writeInside(folder: string, path: string, text: string): void {
-  if (!/^[\p{L}\p{N}_][\p{L}\p{N} ._-]*$/u.test(path)) {
-    const where = "tautline sheets, occasion";
-    throw new InputError({
-      expected: "ids that can be file names",
-      got: JSON.stringify(path),
-      where,
-    });
-  }
-  mkdirSync(folder, { recursive: true });
-  writeAtomically(join(folder, path), text);
 }
 
 function report(io: Io, folder: string, files: readonly string[], json: boolean): void {

@@ -1,4 +1,5 @@
 import { join, relative, resolve } from "node:path";
+import { outputFolder } from "../report/folder.js";
 import { unreadableOutputs } from "../report/recorded.js";
 import { type TableFormat, writeTableFiles } from "../report/table-files.js";
 import { studyRoot } from "../workspace/study-root.js";
@@ -27,8 +28,7 @@ const formats = ["csv", "xlsx"] as const;
 export async function run(args: string[], io: Io): Promise<number> {
   const { options, words } = readOptions(args, shapes);
   const root = studyRoot(io.cwd);
-  const out =
-    options.out === undefined ? join(root, "out", "tables") : resolve(io.cwd, options.out);
+  const out = outputFolder(root, resolve(io.cwd, options.out ?? join(root, "out", "tables")));
   const notebooks = recordedAmong(words, root, io.cwd);
   for (const problem of unreadableOutputs(notebooks)) io.err(`${printable(problem)}\n`);
   const files = writeTableFiles({ notebooks, out, formats: formatsOf(options.format) });

@@ -2,6 +2,7 @@ import { join, sep } from "node:path";
 import { describeFault, type Fault } from "../notebook/fault.js";
 import type { RunLimits } from "../notebook/run.js";
 import { anchorOf } from "../report/context.js";
+import { outputFolder } from "../report/folder.js";
 import { type PageServer, servePages } from "../report/page-server.js";
 import { slugsOf } from "../report/recorded.js";
 import { FolderWatch } from "../workspace/folder-watch.js";
@@ -49,7 +50,7 @@ export async function run(args: string[], io: Io): Promise<number> {
   const root = studyRoot(io.cwd);
   chosenNotebooks(words, root, io.cwd);
   const lines = progressLines(io, options.quiet);
-  const server = await servePages(join(root, reportFolder), options.port);
+  const server = await servePages(outputFolder(root, join(root, reportFolder)), options.port);
   if (!server) {
     io.err(`tautline watch: port ${options.port} is taken.\n`);
     return exitCodes.wrongUse;

@@ -1,6 +1,7 @@
 import type { Markup } from "../markup.js";
 import type { Judgement } from "../notebook/judgement.js";
 import type { StudyAccount } from "../study/study-account.js";
+import { fileName, ownFileName } from "./file-name.js";
 import type { RecordedNotebook } from "./recorded.js";
 
 /** What the last comparison with a re-run said, as `tautline verify` gives it. */
@@ -61,7 +62,12 @@ export function anchorOf(
   kind: string,
   id: string,
 ): string {
-  return `${notebook.slug}-${kind}-${id.replace(/[^A-Za-z0-9._-]/g, "-")}`;
+  return `${notebook.slug}-${kind}-${fileName(id)}`;
+}
+
+/** The file with a figure's numbers, in the report's folder. */
+export function figureDataPath(notebook: Pick<RecordedNotebook, "slug">, id: string): string {
+  return `assets/figures/${ownFileName(`${notebook.slug}-figure-${id}`)}.csv`;
 }
 
 export type Judged = Pick<Judgement, "kind" | "id" | "verdict" | "difference">;

@@ -1,7 +1,8 @@
-import { join } from "node:path";
+import { itemAt } from "../entry.js";
 import { markup, trustedMarkup } from "../markup.js";
 import { drawFigures } from "./drawing.js";
 import { figureCsv, figureData } from "./figure-data.js";
+import { fileNames } from "./file-name.js";
 import { placeFile } from "./folder.js";
 import { paintedPng } from "./painting.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
@@ -104,21 +105,22 @@ export async function writeFigureFiles(input: FigureFilesInput): Promise<string[
   const written: string[] = [];
   for (const notebook of notebooks) {
     const figures = shownOf(notebook, "figure").map(({ shown }) => shown.figure);
-    const sized = figures.map((figure) => ({
+    const names = fileNames(figures.map(({ id }) => id));
+    const sized = figures.map((figure, i) => ({
       ...figure,
+      id: itemAt(names, i),
       data: figure.data.map((trace) => smaller(trace, width.mm)),
       layout: printLayout(figure.layout, width.mm),
     }));
     const drawings = formats.some((format) => format !== "csv")
       ? await drawFigures(sized)
       : new Map();
-    for (const figure of figures) {
-      const files = filesOf(figure, drawings.get(figure.id), width, dpi);
+    for (const [i, figure] of figures.entries()) {
+      const own = itemAt(names, i);
+      const files = filesOf(figure, drawings.get(own), width, dpi);
       for (const [format, content] of files.filter(([format]) => formats.includes(format))) {
-        const name = format === "csv" ? figure.id : `${figure.id}-${width.name}`;
-        const path = join(out, notebook.slug, `${name}.${format}`);
-        placeFile(path, content);
-        written.push(path);
+        const name = format === "csv" ? own : `${own}-${width.name}`;
+        written.push(placeFile(out, `${notebook.slug}/${name}.${format}`, content));
       }
     }
   }

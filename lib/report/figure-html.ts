@@ -1,7 +1,7 @@
 import { type Markup, markup, proseHtml, trustedMarkup } from "../markup.js";
 import type { Figure } from "../show/figure.js";
 import { colours } from "../show/look.js";
-import { anchorOf, type SiteContext } from "./context.js";
+import { anchorOf, figureDataPath, type SiteContext } from "./context.js";
 import { isPlainDrawing } from "./drawing-check.js";
 import { figureData, figureTable } from "./figure-data.js";
 import type { RecordedNotebook } from "./recorded.js";
@@ -85,6 +85,6 @@ export function figureSection(
   const numbers = markup`<details class="numbers"><summary>Numbers behind this figure</summary><div class="wide" role="region" tabindex="0" aria-label="Numbers behind ${figure.id}">${table}</div></details>`;
   const file = context.oneFile
     ? ""
-    : markup` <a class="download" href="assets/figures/${id}.csv" download>All numbers as CSV</a>`;
+    : markup` <a class="download" href="${figureDataPath(notebook, figure.id)}" download>All numbers as CSV</a>`;
   return markup`<figure class="plot" id="${id}"><div class="canvas" ${words}>${drawing}</div>${json}<figcaption>${proseHtml(figure.caption)}${file}</figcaption>${numbers}</figure>`;
 }

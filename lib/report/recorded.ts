@@ -3,6 +3,7 @@ import { readFileSync } from "node:fs";
 import { basename, join } from "node:path";
 import { itemAt, present } from "../entry.js";
 import { InputError } from "../errors.js";
+import { fileName, fileNames } from "./file-name.js";
 import {
   type Json,
   joinedText,
@@ -81,15 +82,6 @@ function titleOf(cells: readonly RecordedCell[], fallback: string): string {
   return first ? itemAt(present(/^#\s+(.+)$/m.exec(first.source)), 1).trim() : fallback;
 }
 
-/** A name that is safe as a file and as an anchor. */
-export function slugOf(text: string): string {
-  const plain = text
-    .normalize("NFKD")
-    .replace(/[^A-Za-z0-9._-]+/g, "-")
-    .replace(/^[-.]+|[-.]+$/g, "");
-  return plain || "notebook";
-}
-
 function changesOf(value: unknown): RecordedNotebook["changes"] {
   if (!Array.isArray(value)) return [];
   return value.map((item) => {
@@ -114,7 +106,7 @@ export function recordedNotebook(path: string, text: string): RecordedNotebook {
   const name = basename(path, ".ipynb");
   return {
     path,
-    slug: slugOfPath(path),
+    slug: fileName(pageTitle(path)),
     title: titleOf(cells, name),
     study: typeof about.study === "string" ? about.study : "",
     version: String(about.version ?? ""),
@@ -143,21 +135,14 @@ export const namesTaken = ["index", "lessons", "methods", "data-checks", "glossa
  * letters' case is one, get a number.
  */
 export function slugsOf(paths: readonly string[]): Map<string, string> {
-  const taken = new Set(namesTaken);
-  const slugs = new Map<string, string>();
-  for (const path of paths) {
-    const plain = slugOfPath(path);
-    let slug = plain;
-    for (let i = 2; taken.has(slug.toLowerCase()); i++) slug = `${plain}-${i}`;
-    taken.add(slug.toLowerCase());
-    slugs.set(path, slug);
-  }
-  return slugs;
+  const names = fileNames(paths.map(pageTitle), namesTaken);
+  return new Map(paths.map((path, i) => [path, itemAt(names, i)]));
 }
 
-function slugOfPath(path: string): string {
+/** The path of a notebook as the text that its page is named after. */
+function pageTitle(path: string): string {
   const name = path.replace(/^notebooks\//, "").replace(/\.ipynb$/, "");
-  return slugOf(name.replaceAll("/", "-"));
+  return name.replaceAll("/", "-");
 }
 
 function isOf<K extends Shown["kind"]>(

@@ -2,10 +2,10 @@ import { closeSync, existsSync, openSync, readSync } from "node:fs";
 import { join } from "node:path";
 import type { StudyAccount } from "../study/study-account.js";
 import { checksPage } from "./checks-page.js";
-import { anchorOf, type SiteContext, type SitePage, type SiteVerdict } from "./context.js";
+import { figureDataPath, type SiteContext, type SitePage, type SiteVerdict } from "./context.js";
 import { drawFigures } from "./drawing.js";
 import { figureCsv, figureData } from "./figure-data.js";
-import { removeStale, writeFiles } from "./folder.js";
+import { isUnchanged, replaceFiles, writeFiles } from "./folder.js";
 import { glossaryPage } from "./glossary-page.js";
 import { indexPage } from "./index-page.js";
 import { lessonsOf, lessonsPage } from "./lessons-page.js";
@@ -77,8 +77,8 @@ function siteFiles(context: SiteContext, assets: PageAssets): Map<string, string
   for (const [name, text] of Object.entries(assets.asleep)) files.set(`assets/${name}.js`, text);
   for (const notebook of context.notebooks) {
     for (const { shown } of shownOf(notebook, "figure")) {
-      const name = anchorOf(notebook, "figure", shown.figure.id);
-      files.set(`assets/figures/${name}.csv`, figureCsv(figureData(shown.figure)));
+      const path = figureDataPath(notebook, shown.figure.id);
+      files.set(path, figureCsv(figureData(shown.figure)));
     }
   }
   return files;
@@ -99,11 +99,16 @@ function startOf(path: string, length: number): string {
   }
 }
 
+const plotlyPath = "assets/plotly.js";
+
 /** plotly.js is large and changes with its version only: it is written when it is not there yet. */
 async function sleepingPrograms(out: string, oneFile: boolean): Promise<Record<string, string>> {
   const head = plotlyHead();
-  const there = startOf(join(out, "assets/plotly.js"), Buffer.byteLength(head)) === head;
-  return oneFile || !there ? { plotly: await plotlyScript() } : {};
+  const there =
+    !oneFile &&
+    startOf(join(out, plotlyPath), Buffer.byteLength(head)) === head &&
+    isUnchanged(out, plotlyPath);
+  return there ? {} : { plotly: await plotlyScript() };
 }
 
 /**
@@ -135,8 +140,8 @@ export async function writeReport(input: ReportInput): Promise<WrittenReport> {
   };
   const assets = { style: stylesheet, script, asleep, inline: oneFile };
   const files = siteFiles(context, assets);
-  writeFiles(out, files);
-  if (!oneFile) removeStale(out, [...files.keys(), "assets/plotly.js"]);
+  if (oneFile) writeFiles(out, files);
+  else replaceFiles(out, new Map([[plotlyPath, undefined], ...files]), [plotlyPath]);
   const pages = [...files.keys()].filter((path) => path.endsWith(".html"));
   return { pages: pages.map((path) => join(out, path)), problems: unreadableOutputs(notebooks) };
 }

@@ -1,6 +1,7 @@
-import { join } from "node:path";
 import { csvLines } from "../csv-writing.js";
+import { itemAt } from "../entry.js";
 import { heading, type Table } from "../show/table.js";
+import { fileNames } from "./file-name.js";
 import { placeFile } from "./folder.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 import { type Sheet, type SheetCell, workbookFile } from "./workbook.js";
@@ -106,8 +107,7 @@ function notesSheet(
 export function writeTableFiles({ notebooks, out, formats }: TableFilesInput): string[] {
   const written: string[] = [];
   const write = (path: string, content: string | Uint8Array) => {
-    placeFile(path, content);
-    written.push(path);
+    written.push(placeFile(out, path, content));
   };
   for (const notebook of notebooks) {
     const tables = shownOf(notebook, "table").map(({ cell, shown }) => ({
@@ -117,8 +117,9 @@ export function writeTableFiles({ notebooks, out, formats }: TableFilesInput): s
     const findings = findingsSheet(notebook);
     if (tables.length + findings.length === 0) continue;
     if (formats.includes("csv")) {
-      for (const { table } of tables)
-        write(join(out, notebook.slug, `${table.id}.csv`), tableCsv(table));
+      const names = fileNames(tables.map(({ table }) => table.id));
+      for (const [i, { table }] of tables.entries())
+        write(`${notebook.slug}/${itemAt(names, i)}.csv`, tableCsv(table));
     }
     if (formats.includes("xlsx")) {
       const sheets = [
@@ -126,7 +127,7 @@ export function writeTableFiles({ notebooks, out, formats }: TableFilesInput): s
         ...findings,
         notesSheet(notebook, tables),
       ];
-      write(join(out, `${notebook.slug}.xlsx`), workbookFile(sheets));
+      write(`${notebook.slug}.xlsx`, workbookFile(sheets));
     }
   }
   return written;
