@@ -7,6 +7,7 @@ import { colours } from "../show/look.js";
 export const pageScript = `(() => {
   const boxes = [];
   let seen;
+  const address = new URL("news", document.currentScript.src);
   function box(text) {
     const element = document.createElement("pre");
     element.className = "fault";
@@ -28,7 +29,7 @@ export const pageScript = `(() => {
       else main.prepend(box(fault.text));
     }
   }
-  new EventSource("/-/news").onmessage = (event) => {
+  new EventSource(address).onmessage = (event) => {
     const news = JSON.parse(event.data);
     const fine = !news.problem && news.faults.length === 0;
     if (seen !== undefined && news.turn !== seen && fine) location.reload();

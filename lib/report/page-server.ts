@@ -1,3 +1,4 @@
+import { randomBytes } from "node:crypto";
 import { createReadStream, existsSync, readFileSync, realpathSync, statSync } from "node:fs";
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from "node:http";
 import { extname, join, normalize, sep } from "node:path";
@@ -19,14 +20,15 @@ export interface PageNews {
 
 /** Serves a folder to browsers on this machine and tells them when it changed. */
 export interface PageServer {
+  /** Where the pages are; its path is a secret that only this terminal shows. */
   readonly address: string;
   tell(news: PageNews): void;
   close(): Promise<void>;
 }
 
 const host = "127.0.0.1";
-const eventsPath = "/-/news";
-const scriptPath = "/-/news.js";
+const newsName = "-/news";
+const scriptName = "-/news.js";
 const types: Readonly<Record<string, string>> = {
   ".html": "text/html; charset=utf-8",
   ".css": "text/css; charset=utf-8",
@@ -35,6 +37,20 @@ const types: Readonly<Record<string, string>> = {
   ".csv": "text/csv; charset=utf-8",
   ".svg": "image/svg+xml",
   ".png": "image/png",
+};
+
+/**
+ * On every answer: no other site may read it, frame it, or take it for another kind of file, and the
+ * secret in the address is not passed on.
+ */
+const closedHeaders: Readonly<Record<string, string>> = {
+  "cache-control": "no-store",
+  "cross-origin-resource-policy": "same-origin",
+  "cross-origin-opener-policy": "same-origin",
+  "content-security-policy": "frame-ancestors 'none'",
+  "x-frame-options": "DENY",
+  "x-content-type-options": "nosniff",
+  "referrer-policy": "no-referrer",
 };
 
 /** @returns undefined when the wanted port is taken */
@@ -51,7 +67,7 @@ export async function servePages(folder: string, port = 0): Promise<PageServer |
   const { port: chosen } = server.address() as { port: number };
   pages.port = chosen;
   return {
-    address: `http://${host}:${chosen}/`,
+    address: `http://${host}:${chosen}${pages.start}`,
     tell: (news) => pages.tell(news),
     close: () => closeServer(server, pages),
   };
@@ -70,6 +86,8 @@ function pathOf(url: string): string {
 
 class Pages {
   port = 0;
+  /** How every path begins: another site, or another user's program, cannot guess it. */
+  readonly start = `/${randomBytes(16).toString("hex")}/`;
   private readonly listeners = new Set<ServerResponse>();
   private news: PageNews = { faults: [] };
   private turn = 0;
@@ -90,12 +108,17 @@ class Pages {
   }
 
   answer(request: IncomingMessage, response: ServerResponse): void {
-    if (!this.isForUs(request) || request.method !== "GET") {
+    for (const [name, value] of Object.entries(closedHeaders)) response.setHeader(name, value);
+    if (!this.isForUs(request)) {
       response.writeHead(403).end();
       return;
     }
+    if (request.method !== "GET" && request.method !== "HEAD") {
+      response.writeHead(405, { allow: "GET, HEAD" }).end();
+      return;
+    }
     try {
-      this.answerFor(pathOf(request.url ?? "/"), response);
+      this.answerFor(pathOf(request.url ?? "/"), request.method === "HEAD", response);
     } catch {
       // no path at all, or a page that was replaced while it was read
       if (!response.headersSent) response.writeHead(404);
@@ -103,19 +126,33 @@ class Pages {
     }
   }
 
-  private answerFor(path: string, response: ServerResponse): void {
-    if (path === eventsPath) this.listen(response);
-    else if (path === scriptPath) send(response, present(types[".js"]), pageScript);
-    else this.sendFile(path, response);
+  private answerFor(path: string, headOnly: boolean, response: ServerResponse): void {
+    if (!path.startsWith(this.start)) {
+      response.writeHead(404).end();
+      return;
+    }
+    const name = path.slice(this.start.length);
+    if (name === newsName && !headOnly) this.listen(response);
+    else if (name === scriptName) send(response, present(types[".js"]), pageScript);
+    else this.sendFile(name, headOnly, response);
   }
 
-  /** Another site that has its name point to this machine must not read the pages. */
+  /**
+   * Only a page of this server, or the user who opens its address, may ask: the name in Host is this
+   * machine's, so that another site's name cannot be pointed here, and the browser says that no other
+   * site stands behind the request.
+   */
   private isForUs({ headers }: IncomingMessage): boolean {
-    return headers.host === `${host}:${this.port}` || headers.host === `localhost:${this.port}`;
+    const names = [`${host}:${this.port}`, `localhost:${this.port}`];
+    const { host: asked, origin } = headers;
+    if (asked === undefined || !names.includes(asked)) return false;
+    if (origin !== undefined && origin !== `http://${asked}`) return false;
+    const site = headers["sec-fetch-site"] ?? "none";
+    return site === "same-origin" || site === "none";
   }
 
   private listen(response: ServerResponse): void {
-    response.writeHead(200, { "content-type": "text/event-stream", "cache-control": "no-store" });
+    response.writeHead(200, { "content-type": "text/event-stream" });
     response.write(this.message());
     this.listeners.add(response);
     response.on("close", () => this.listeners.delete(response));
@@ -125,28 +162,38 @@ class Pages {
     return `data: ${JSON.stringify({ turn: this.turn, ...this.news })}\n\n`;
   }
 
-  private sendFile(path: string, response: ServerResponse): void {
-    const file = this.fileFor(path);
+  private sendFile(name: string, headOnly: boolean, response: ServerResponse): void {
+    const file = this.fileFor(name || "index.html");
     if (file === undefined) {
-      if (path === "/") send(response, present(types[".html"]), withScript(waitingPage));
+      if (name === "") send(response, present(types[".html"]), this.withScript(waitingPage));
       else response.writeHead(404).end();
       return;
     }
     const type = types[extname(file)] ?? "application/octet-stream";
     if (extname(file) === ".html") {
-      send(response, type, withScript(readFileSync(file, "utf8")));
+      send(response, type, this.withScript(readFileSync(file, "utf8")));
       return;
     }
-    response.writeHead(200, { "content-type": type, "cache-control": "no-store" });
-    createReadStream(file)
-      .on("error", () => response.destroy())
-      .pipe(response);
+    response.writeHead(200, { "content-type": type });
+    if (headOnly) response.end();
+    else
+      createReadStream(file)
+        .on("error", () => response.destroy())
+        .pipe(response);
   }
 
+  /** The page as it is on the disk asks for nothing; served here it listens for news. */
+  private withScript(html: string): string {
+    const script = String(markup`<script src="${this.start}${scriptName}"></script></body>`);
+    return html.replace("connect-src 'none'", "connect-src 'self'").replace(/<\/body>/i, script);
+  }
+
+  /** A file of the report; hidden files are its own notes, or somebody's. */
   private fileFor(path: string): string | undefined {
-    const name = normalize(decodeURIComponent(path === "/" ? "/index.html" : path));
+    const name = normalize(decodeURIComponent(path));
+    if (name.includes("\0") || name.split(/[\\/]/).some((part) => part.startsWith("."))) return;
     const file = join(this.folder, name);
-    if (name.includes("\0") || !existsSync(file) || !statSync(file).isFile()) return undefined;
+    if (!existsSync(file) || !statSync(file).isFile()) return undefined;
     // a link in the folder may lead elsewhere
     const inside = realpathSync(file).startsWith(realpathSync(this.folder) + sep);
     return inside ? file : undefined;
@@ -157,18 +204,7 @@ const waitingPage = String(
   markup`<!doctype html><html lang="en"><title>Tautline</title><body><main><p>The report is being made.</p></main></body></html>`,
 );
 
-/** The page as it is on the disk asks for nothing; served here it listens for news. */
-function withScript(html: string): string {
-  return html
-    .replace("connect-src 'none'", "connect-src 'self'")
-    .replace(/<\/body>/i, String(markup`<script src="${scriptPath}"></script></body>`));
-}
-
 function send(response: ServerResponse, type: string, text: string): void {
-  response.writeHead(200, {
-    "content-type": type,
-    "cache-control": "no-store",
-    "x-content-type-options": "nosniff",
-  });
+  response.writeHead(200, { "content-type": type });
   response.end(text);
 }

@@ -1,5 +1,5 @@
 import { mkdirSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
-import { request } from "node:http";
+import { type IncomingHttpHeaders, type OutgoingHttpHeaders, request } from "node:http";
 import { basename } from "node:path";
 import type { BrowserContext } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
@@ -11,21 +11,30 @@ import { browserFile, openBrowser } from "../report/browser.js";
 
 const findings = "notebooks/states-two-findings.ipynb";
 
-/** Asks as a browser would, with any path and host. */
+interface Reply {
+  status: number;
+  text: string;
+  headers: IncomingHttpHeaders;
+}
+
+/** Asks as a browser would, with any path below the secret one, headers and method. */
 function ask(
   address: string,
   path: string,
-  host?: string,
-): Promise<{ status: number; text: string }> {
-  const { hostname, port } = new URL(address);
-  const headers = host === undefined ? {} : { host };
+  headers: OutgoingHttpHeaders = {},
+  method = "GET",
+): Promise<Reply> {
+  const { hostname, port, pathname } = new URL(address);
+  const whole = `${pathname.slice(0, -1)}${path}`;
   return new Promise((resolve, reject) => {
-    request({ hostname, port, path, headers }, (response) => {
+    request({ hostname, port, path: whole, headers, method }, (response) => {
       let text = "";
       response.on("data", (part) => {
         text += part;
       });
-      response.on("end", () => resolve({ status: response.statusCode!, text }));
+      response.on("end", () =>
+        resolve({ status: response.statusCode!, text, headers: response.headers }),
+      );
     })
       .on("error", reject)
       .end();
@@ -38,6 +47,9 @@ describe("the page server of watch", () => {
   beforeAll(async () => {
     study = temporaryStudy([]);
     study.write("out/index.html", "<html><body><p>page</p></body></html>");
+    study.write("out/assets/trials.csv", "golfer,grip\n");
+    for (const hidden of [".written.json", "assets/.hidden", ".tautline/runs.json"])
+      study.write(`out/${hidden}`, "{}");
     study.write("secret.txt", "not for a page");
     server = (await servePages(study.path("out")))!;
   });
@@ -47,34 +59,110 @@ describe("the page server of watch", () => {
   });
 
   it("serves the pages with the listening script, on the loopback alone", async () => {
-    expect(server.address).toMatch(/^http:\/\/127\.0\.0\.1:\d+\/$/);
+    expect(server.address).toMatch(/^http:\/\/127\.0\.0\.1:\d+\/[0-9a-f]{32}\/$/);
+    const start = new URL(server.address).pathname;
     const { status, text } = await ask(server.address, "/");
     expect(status).toBe(200);
-    expect(text).toBe('<html><body><p>page</p><script src="/-/news.js"></script></body></html>');
+    expect(text).toBe(
+      `<html><body><p>page</p><script src="${start}-/news.js"></script></body></html>`,
+    );
     expect((await ask(server.address, "/-/news.js")).text).toContain("EventSource");
   });
 
-  it.each(["/../secret.txt", "/%2e%2e/secret.txt", "/..%2fsecret.txt", "/%00", "/%", "/none.html"])(
-    "does not answer %s",
-    async (path) => {
-      const { status, text } = await ask(server.address, path);
-      expect(status).toBe(404);
-      expect(text).toBe("");
-    },
-  );
+  it.each([
+    "/../secret.txt",
+    "/../out/index.html",
+    "/%2e%2e/secret.txt",
+    "/..%2fsecret.txt",
+    "/%00",
+    "/%",
+    "/none.html",
+  ])("does not answer %s", async (path) => {
+    const { status, text } = await ask(server.address, path);
+    expect(status).toBe(404);
+    expect(text).toBe("");
+  });
 
   it.each(["//", "http://[", "//elsewhere/index.html"])("outlives the request %s", async (path) => {
-    expect((await ask(server.address, path)).status).toBe(404);
+    const { origin } = new URL(server.address);
+    expect((await ask(`${origin}/`, path)).status).toBe(404);
     expect((await ask(server.address, "/")).status).toBe(200);
   });
+
+  it("answers nothing outside its secret path", async () => {
+    const { origin } = new URL(server.address);
+    const other = `${origin}/${"0".repeat(32)}/`;
+    for (const path of ["/", "/index.html", "/-/news", "/-/news.js", "/assets/trials.csv"]) {
+      for (const start of [`${origin}/`, other]) {
+        const { status, text } = await ask(start, path);
+        expect([status, text]).toEqual([404, ""]);
+      }
+    }
+    const again = (await servePages(study.path("out")))!;
+    expect(new URL(again.address).pathname).not.toBe(new URL(server.address).pathname);
+    await again.close();
+  });
+
+  it.each([
+    [
+      "a script tag of another site",
+      { "sec-fetch-site": "cross-site", "sec-fetch-dest": "script" },
+    ],
+    ["a page at another port", { "sec-fetch-site": "same-site" }],
+    ["a fetch of another site", { origin: "https://evil.example" }],
+    ["a page without an origin of its own", { origin: "null" }],
+    ["the same machine over another scheme", { origin: "https://127.0.0.1" }],
+    ["a name pointed to this machine", { host: "study.example.org" }],
+    ["this machine's name without the port", { host: "127.0.0.1" }],
+  ])("does not answer to %s", async (_, headers) => {
+    for (const path of ["/", "/assets/trials.csv", "/-/news", "/-/news.js"]) {
+      const { status, text } = await ask(server.address, path, headers);
+      expect([status, text]).toEqual([403, ""]);
+    }
+  });
+
+  it("answers to its own pages and to an address that was typed", async () => {
+    const { host, origin } = new URL(server.address);
+    const own = { host, origin, "sec-fetch-site": "same-origin" };
+    expect((await ask(server.address, "/assets/trials.csv", own)).text).toBe("golfer,grip\n");
+    expect((await ask(server.address, "/", { "sec-fetch-site": "none" })).status).toBe(200);
+  });
+
+  it.each(["POST", "PUT", "DELETE", "OPTIONS", "TRACE"])("refuses %s", async (method) => {
+    const { status, headers } = await ask(server.address, "/index.html", {}, method);
+    expect([status, headers.allow]).toEqual([405, "GET, HEAD"]);
+  });
+
+  it("answers HEAD without the file, and closes every answer to other sites", async () => {
+    const head = await ask(server.address, "/assets/trials.csv", {}, "HEAD");
+    expect([head.status, head.text]).toEqual([200, ""]);
+    expect((await ask(server.address, "/", {}, "HEAD")).text).toBe("");
+    for (const path of ["/", "/assets/trials.csv", "/-/news.js", "/none.html"]) {
+      for (const method of ["GET", "HEAD"]) {
+        const { headers } = await ask(server.address, path, {}, method);
+        expect(headers).toMatchObject({
+          "cross-origin-resource-policy": "same-origin",
+          "x-content-type-options": "nosniff",
+          "x-frame-options": "DENY",
+          "content-security-policy": "frame-ancestors 'none'",
+          "referrer-policy": "no-referrer",
+          "cache-control": "no-store",
+        });
+      }
+    }
+  });
+
+  it.each(["/.written.json", "/assets/.hidden", "/.tautline/runs.json", "/%2ewritten.json"])(
+    "keeps its own notes and hidden files: %s",
+    async (path) => {
+      const { status, text } = await ask(server.address, path);
+      expect([status, text]).toEqual([404, ""]);
+    },
+  );
 
   it("does not follow a link out of the folder", async () => {
     symlinkSync(study.path("secret.txt"), study.path("out/link.txt"));
     expect((await ask(server.address, "/link.txt")).status).toBe(404);
-  });
-
-  it("does not answer to another name", async () => {
-    expect((await ask(server.address, "/", "study.example.org")).status).toBe(403);
   });
 
   it("tells that a wanted port is taken", async () => {
@@ -125,7 +213,7 @@ describe.skipIf(browserFile === undefined)(
 
     it("reloads the page after a save to the data, and shows a fault beside its cell", async () => {
       await running.says(/"ran":\[\{"notebook"/);
-      const address = /http:\/\/127\.0\.0\.1:\d+\//.exec(running.err())![0];
+      const address = /http:\/\/127\.0\.0\.1:\d+\/\w+\//.exec(running.err())![0];
       const page = await browser.newPage();
       await page.goto(`${address}states-two-findings.html`);
       const highest = page.locator("section.finding", { hasText: "Highest grip" });
