@@ -14,6 +14,7 @@ const table = before.map((value, i) => [value, after[i]!, (value + after[i]!) / 
 const line = tautline.fitLine({ x: before, y: after });
 const fit = tautline.fitMixed({ subject: person, y, terms: { x } }, { slope: "x" });
 const components = tautline.fitVarianceComponents({ y, groups: { person } });
+const byArm = tautline.fitLinear({ y: after, terms: { before, arm } });
 const effects = { estimate: [2.1, 1.2, 3.0, 0.4], se: [0.8, 0.6, 1.1, 0.5] };
 
 /** Every public name of the contract, called once, and the fields its result must have. */
@@ -64,14 +65,31 @@ const results: Record<string, [value: unknown, fields: string[]]> = {
       "residuals",
       "leverage",
       "cooksDistance",
+      "covariance",
+      "fitted",
     ],
   ],
   predictLine: [tautline.predictLine(line, [35])[0], ["x", "y", "mean", "single"]],
   fitLinear: [
     tautline.fitLinear({ y: after, terms: { before } }),
-    ["n", "df", "coefficients", "residualSd", "rSquared", "f"],
+    ["n", "df", "coefficients", "residualSd", "rSquared", "f", "covariance", "fitted", "residuals"],
   ],
-  fitDeming: [tautline.fitDeming({ x: before, y: after }), ["intercept", "slope"]],
+  fitDeming: [
+    tautline.fitDeming({ x: before, y: after }),
+    ["intercept", "slope", "covariance", "fitted", "residuals"],
+  ],
+  contrast: [
+    tautline.contrast(fit, { x: 1 }, { df: "kenward-roger" }),
+    ["value", "se", "df", "statistic", "p", "interval"],
+  ],
+  jointTest: [tautline.jointTest(fit, ["x"]), ["f", "df1", "df2", "p", "method"]],
+  adjustedMeans: [tautline.adjustedMeans(byArm, "arm"), ["c", "t"]],
+  pairwise: [tautline.pairwise(byArm, "arm")[0], ["first", "second", "difference"]],
+  compareFits: [
+    tautline.compareFits(tautline.fitMixed({ subject: person, y, terms: { x } }), fit),
+    ["statistic", "df", "p"],
+  ],
+  profileMixed: [tautline.profileMixed(fit), ["fixed", "random", "residualSd"]],
   correlation: [tautline.correlation(before, after), ["value", "interval", "p"]],
   repeatedMeasuresCorrelation: [
     tautline.repeatedMeasuresCorrelation(person, x, y),
@@ -206,10 +224,10 @@ describe("the contract of public names", () => {
   }
 
   it("every record has a kind", () => {
+    const plain = ["correlation", "repeatedMeasuresCorrelation", "predictLine"];
+    plain.push("contrast", "adjustedMeans", "pairwise");
     const without = Object.entries(results)
-      .filter(
-        ([name]) => !["correlation", "repeatedMeasuresCorrelation", "predictLine"].includes(name),
-      )
+      .filter(([name]) => !plain.includes(name))
       .filter(([, [value]]) => typeof (value as { kind?: unknown }).kind !== "string");
     expect(without.map(([name]) => name)).toEqual([]);
   });

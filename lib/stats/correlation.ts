@@ -99,6 +99,9 @@ export const spreadError = (where: string) =>
  * `resamples` and `seed` the share of drawn orders, (1 + hits)/(1 + resamples). The standard error
  * of its interval is √((1 + r²/2)/(n − 3)). At r = ±1 there is no interval.
  *
+ * Rows are taken as independent: with several rows per person use repeatedMeasuresCorrelation, or
+ * one mean per person.
+ *
  * @param x n numbers in any unit, n ≥ 3
  * @param y n numbers in any unit, row by row with x
  * @returns r without unit; no interval for n = 3, where Fisher's standard error is infinite

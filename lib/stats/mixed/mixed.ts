@@ -101,9 +101,12 @@ export interface MixedModel {
  *
  * What it does not do: one grouping (subjects) only, no crossed or nested groups; at most one
  * random slope; errors of equal variance and independent within a subject (no serial
- * correlation); no weights; no outcomes other than continuous ones; no missing values. With few
- * subjects (under ten, say) variances are poorly known: read their intervals. REML criteria
- * compare only models with the same fixed effects.
+ * correlation); no weights; no outcomes other than continuous ones; no missing values. Where slopes
+ * or serial errors vary between people, a random intercept alone rejects 12 to 26 % of true nulls at
+ * 5 %; where trials are nested in hands in people, 31 to 34 % (simulated): give the term a random
+ * slope, or use fitVarianceComponents or fitVisits. With few subjects (under ten, say) use contrast
+ * with Kenward and Roger's degrees of freedom for fixed effects, and profileMixed for standard
+ * deviations and the correlation. REML criteria compare only models with the same fixed effects.
  *
  * @param columns one row an observation: `subject` labels, outcome `y`, and `terms`, named
  *   numeric columns (code a group as 0 and 1); subjects may have different numbers of rows

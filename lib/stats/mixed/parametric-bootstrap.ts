@@ -52,7 +52,8 @@ export interface MixedBootstrap {
  *
  * With few subjects it is not the better choice for fixed effects: its 95 % intervals cover about
  * 92 % where the Satterthwaite intervals of the fit cover 95 to 97 %. Limits of the standard
- * deviations and of the correlation are better taken from the profile of the likelihood.
+ * deviations and of the correlation are better taken from the profile of the likelihood
+ * (profileMixed).
  *
  * Units as in the fit. Cost: rows + subjects per resample.
  *
