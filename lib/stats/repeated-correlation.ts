@@ -31,6 +31,10 @@ export interface RepeatedMeasuresCorrelation extends TestedCorrelation {
  * deviations from their own means. df = N − k − 1 for N rows of k people, t test on df, interval
  * tanh(atanh r ± z/√(df − 1)).
  *
+ * Assumes one slope for all people and errors that are independent within a person. Where slopes
+ * differ or errors are serially correlated, a nominal 5 % test rejects 12 to 26 % of true nulls
+ * (simulated): then use fitMixed with a random slope.
+ *
  * @param subject N labels of people
  * @param x N numbers in any unit
  * @param y N numbers in any unit
