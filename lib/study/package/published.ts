@@ -35,8 +35,8 @@ const folder = "published";
 /**
  * Reads one of the published tables of data/published: "correlations", "pooled-correlations",
  * "training-effects", "speed-lines", "skin-friction", "norms-tomkinson2025", "norms-steiber2016-height",
- * "norms-steiber2016-age", "norms-anchors", "nhanes-grip-ranges", "nhanes-grip-categories" or
- * "club-pull-worked". Read its caveats before its numbers.
+ * "norms-steiber2016-age", "norms-anchors", "nhanes-grip-ranges", "nhanes-grip-categories",
+ * "club-pull-worked" or "coverage" (of this library's own intervals). Read its caveats before its numbers.
  * @param name of the table
  * @returns its rows with column types, units, sources and caveats
  * @throws InputError when there is no such table, or a cell is not what its column says
