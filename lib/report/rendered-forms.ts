@@ -3,6 +3,7 @@ import { claimForms } from "../show/claim.js";
 import { mimeTypes, type ReadableForms } from "../show/display.js";
 import { figureForms, figureHtml } from "../show/figure.js";
 import { findingForms, findingSentence } from "../show/finding.js";
+import { paragraphsHtml } from "../show/prose.js";
 import { tableForms } from "../show/table.js";
 import { termsForms } from "../show/terms.js";
 import { drawnHtml } from "./drawn-figure.js";
@@ -40,6 +41,10 @@ function formsOf(shown: Shown, data: Data): Data | undefined {
       return readable(claimForms(shown.claim));
     case "table":
       return readable(tableForms(shown.table));
+    case "prose": {
+      const { text } = shown.prose;
+      return readable({ html: String(paragraphsHtml(text)), plain: text });
+    }
     case "terms":
       return readable(termsForms(shown.terms));
     case "figure": {
