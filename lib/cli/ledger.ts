@@ -13,14 +13,14 @@ export interface LedgerLine {
 
 /** The findings of all notebooks as sentences, each with how it compares with the record. */
 export function ledgerLines(entries: readonly RebuiltNotebook[]): LedgerLine[] {
-  return entries.flatMap(({ notebook, comparison, unchanged }) =>
+  return entries.flatMap(({ notebook, comparison, unchanged, edits }) =>
     comparison.judgements
       .filter(({ kind }) => kind === "finding")
       .map((judgement) => ({
         notebook,
         id: judgement.id,
         sentence: sentenceOf(judgement.rerun ?? judgement.recorded),
-        status: unchanged ? "unchanged" : status(judgement),
+        status: unchanged ? "unchanged" : status(judgement, edits.length > 0),
       })),
   );
 }
@@ -43,9 +43,9 @@ export function ledgerText(entries: readonly RebuiltNotebook[], colour = false):
 
 function summary(entries: readonly RebuiltNotebook[]): string {
   const tally = new Map<string, number>();
-  for (const { comparison, unchanged } of entries) {
+  for (const { comparison, unchanged, edits } of entries) {
     for (const { verdict } of comparison.judgements) {
-      const word = unchanged ? "unchanged" : verdictWord(verdict);
+      const word = unchanged ? "unchanged" : stateWord(verdict, edits.length > 0);
       tally.set(word, (tally.get(word) ?? 0) + 1);
     }
   }
@@ -58,10 +58,18 @@ export function verdictWord(verdict: Verdict): string {
   return verdict === "same" ? "reproduced" : verdict;
 }
 
-function status({ verdict, recorded }: Judgement): string {
-  if (verdict !== "different") return verdictWord(verdict);
+/** A result that an edit moved is no failure to reproduce; one that moved by itself is. */
+function stateWord(verdict: Verdict, isEdited: boolean): string {
+  if (verdict !== "different" && verdict !== "missing") return verdictWord(verdict);
+  if (!isEdited) return "not reproduced";
+  return verdict === "missing" ? "gone after an edit" : "changed by an edit";
+}
+
+function status({ verdict, recorded }: Judgement, isEdited: boolean): string {
+  const word = stateWord(verdict, isEdited);
   const value = (recorded as Json | undefined)?.value;
-  return typeof value === "number" ? `different (was ${Number(value.toPrecision(6))})` : verdict;
+  const was = verdict === "different" && typeof value === "number";
+  return was ? `${word} (was ${Number(value.toPrecision(6))})` : word;
 }
 
 /** The text of a finding comes from a notebook: control characters must not reach a terminal. */
@@ -79,7 +87,7 @@ function painted(status: string, colour: boolean): string {
   if (!colour) return status;
   const code = /^(?:reproduced|unchanged)/.test(status)
     ? 32
-    : /^(?:new|within)/.test(status)
+    : /^(?:new|within|changed|gone)/.test(status)
       ? 33
       : 31;
   return `\u001b[${code}m${status}\u001b[0m`;

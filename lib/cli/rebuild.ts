@@ -87,7 +87,7 @@ export async function rebuild(
     parallel,
     events: rebuildProgress(lines),
     draw: drawFigures,
-    ...(report && { makeReport: (entries) => makeReport(root, entries, lines) }),
+    ...(report && { makeReport: () => makeReport(root, lines) }),
   });
   return { ...rebuilt, dataErrors: await errorsIn(root, dataBehind) };
 }

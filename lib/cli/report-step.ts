@@ -2,7 +2,6 @@ import { existsSync } from "node:fs";
 import { join, relative } from "node:path";
 import { itemAt } from "../entry.js";
 import type { FigureOutput } from "../workspace/drawings.js";
-import type { RebuiltNotebook } from "../workspace/rebuild-engine.js";
 import { rememberedReportKey, rememberReportKey, reportKey } from "../workspace/report-key.js";
 import type { ProgressLines } from "./progress.js";
 
@@ -21,32 +20,16 @@ export async function drawFigures(figures: FigureOutput[]): Promise<FigureOutput
  * Makes the report, unless it exists and was made from the same record by the same programs.
  * @returns the page to open, relative to the root
  */
-export async function makeReport(
-  root: string,
-  entries: readonly RebuiltNotebook[],
-  lines: ProgressLines,
-): Promise<string> {
+export async function makeReport(root: string, lines: ProgressLines): Promise<string> {
   const page = join(root, reportFolder, "index.html");
   const key = reportKey(root);
   if (!existsSync(page) || rememberedReportKey(root) !== key) {
     lines.begin("report", "the record changed");
     const start = performance.now();
     const { report } = await import("./report.js");
-    await report(root, join(root, reportFolder), { verdict: verdictOf(entries) });
+    await report(root, join(root, reportFolder));
     rememberReportKey(root, key);
     lines.end("report", `made in ${((performance.now() - start) / 1000).toFixed(1)} s`);
   }
   return relative(root, page);
-}
-
-/** How this run compares with the record; notebooks that did not run are not part of it. */
-function verdictOf(entries: readonly RebuiltNotebook[]) {
-  const ran = entries.filter(({ unchanged }) => !unchanged);
-  if (ran.length === 0) return undefined;
-  return {
-    notebooks: ran.map(({ notebook, comparison }) => ({
-      notebook,
-      judgements: comparison.judgements,
-    })),
-  };
 }

@@ -5,6 +5,7 @@ import { readNotebooks } from "../report/recorded.js";
 import { type WrittenReport, writeReport } from "../report/site.js";
 import { dataPackages } from "../study/files.js";
 import { studyAccounts } from "../study/study-account.js";
+import { lastChecks } from "../workspace/last-checks.js";
 import { notebookPaths } from "../workspace/notebook-files.js";
 import { studyRoot } from "../workspace/study-root.js";
 import { readOptions, UsageError } from "./arguments.js";
@@ -44,7 +45,7 @@ export async function run(args: string[], io: Io): Promise<number> {
 export async function report(
   root: string,
   out: string,
-  options: { oneFile?: boolean; verdict?: SiteVerdict | undefined } = {},
+  options: { oneFile?: boolean } = {},
 ): Promise<WrittenReport> {
   const notebooks = readNotebooks(root, notebookPaths(root));
   return writeReport({
@@ -55,6 +56,14 @@ export async function report(
       notebooks.map(({ study }) => study),
     ),
     data: dataPackages(root),
+    verdict: verdictOf(root),
     ...options,
   });
+}
+
+/** The last check of each notebook on this machine; none where nothing was ever run. */
+function verdictOf(root: string): SiteVerdict | undefined {
+  const checks = Object.entries(lastChecks(root));
+  if (checks.length === 0) return undefined;
+  return { notebooks: checks.map(([notebook, check]) => ({ notebook, ...check })) };
 }

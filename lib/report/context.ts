@@ -6,11 +6,16 @@ import type { RecordedNotebook } from "./recorded.js";
 
 /** What the last comparison with a re-run said, as `tautline verify` gives it. */
 export interface SiteVerdict {
-  /** When it was made, in words for a reader. */
-  readonly when?: string | undefined;
   readonly notebooks: readonly {
     /** Path from the root. */
     readonly notebook: string;
+    /** Day of the run, ISO date. */
+    readonly on: string;
+    /** Versions that it was made with. */
+    readonly node: string;
+    readonly library: string;
+    /** What had been edited since the record, in clauses. */
+    readonly edits: readonly string[];
     readonly judgements: readonly Pick<Judgement, "kind" | "id" | "verdict" | "difference">[];
   }[];
 }
@@ -70,7 +75,19 @@ export function figureDataPath(notebook: Pick<RecordedNotebook, "slug">, id: str
   return `assets/figures/${ownFileName(`${notebook.slug}-figure-${id}`)}.csv`;
 }
 
-export type Judged = Pick<Judgement, "kind" | "id" | "verdict" | "difference">;
+/** A judgement, and the edits that explain it. */
+export type Judged = Pick<Judgement, "kind" | "id" | "verdict" | "difference"> & {
+  readonly edits: readonly string[];
+};
+
+/** How a result stands since its record: an edit of the author's own is no failure to reproduce. */
+export type CheckState = "reproduced" | "new" | "changed by an edit" | "not reproduced";
+
+export function checkState({ verdict, edits }: Pick<Judged, "verdict" | "edits">): CheckState {
+  if (verdict === "same" || verdict === "within tolerance") return "reproduced";
+  if (verdict === "new") return "new";
+  return edits.length > 0 ? "changed by an edit" : "not reproduced";
+}
 
 /** What the last re-run said about one result, if there was one. */
 export function judgementOf(
@@ -80,7 +97,8 @@ export function judgementOf(
   id: string,
 ): Judged | undefined {
   const run = context.verdict?.notebooks.find((one) => one.notebook === notebook);
-  return run?.judgements.find((one) => one.kind === kind && one.id === id);
+  const found = run?.judgements.find((one) => one.kind === kind && one.id === id);
+  return run && found && { ...found, edits: run.edits };
 }
 
 /**

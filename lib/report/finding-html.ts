@@ -9,7 +9,15 @@ import {
   rounderFor,
   valueText,
 } from "../show/wording.js";
-import { anchorOf, type Judged, judgementOf, linkTo, type SiteContext } from "./context.js";
+import {
+  anchorOf,
+  type CheckState,
+  checkState,
+  type Judged,
+  judgementOf,
+  linkTo,
+  type SiteContext,
+} from "./context.js";
 import type { RecordedCell, RecordedNotebook } from "./recorded.js";
 import { soloStrip } from "./strip.js";
 
@@ -20,19 +28,30 @@ export interface Stated {
   readonly finding: Finding;
 }
 
-const verdictWords: Readonly<Record<string, { says: string; mood: string }>> = {
-  same: { says: "reproduced in the last re-run", mood: "good" },
-  "within tolerance": { says: "within tolerance in the last re-run", mood: "good" },
-  different: { says: "different in the last re-run", mood: "bad" },
-  missing: { says: "missing in the last re-run", mood: "bad" },
-  new: { says: "new in the last re-run", mood: "bad" },
+const moods: Readonly<Record<CheckState, string>> = {
+  reproduced: "good",
+  new: "none",
+  "changed by an edit": "none",
+  "not reproduced": "bad",
 };
+
+/** The state of a result in words, with the edits that explain it. */
+function stateWords(judged: Judged): string {
+  const state = checkState(judged);
+  if (judged.verdict === "within tolerance") return "reproduced within tolerance in the last check";
+  if (state === "reproduced") return "reproduced in the last check";
+  if (state === "new") return "new since the last check";
+  if (state === "not reproduced") {
+    return judged.verdict === "missing" ? "not reproduced: missing" : "not reproduced: different";
+  }
+  const what = judged.verdict === "missing" ? "no longer shown" : "changed";
+  return `${what} after an edit (${judged.edits.join(", ")})`;
+}
 
 /** What the last re-run said of a result, in words with a mark. */
 export function verdictBadge(judged: Judged | undefined): Markup {
-  if (!judged) return markup`<span class="badge none">not re-run yet</span>`;
-  const { says, mood } = verdictWords[judged.verdict] ?? { says: judged.verdict, mood: "bad" };
-  return markup`<span class="badge ${mood}">${says}</span>`;
+  if (!judged) return markup`<span class="badge none">not run on this machine yet</span>`;
+  return markup`<span class="badge ${moods[checkState(judged)]}">${stateWords(judged)}</span>`;
 }
 
 /** "2.6 kgf" with the companion unit in small print. */

@@ -1,6 +1,14 @@
 import { type Markup, markup, nothing, proseHtml } from "../markup.js";
 import type { StudyAccount } from "../study/study-account.js";
-import { linkTo, notebooksByStudy, type SiteContext, type SitePage } from "./context.js";
+import {
+  type CheckState,
+  checkState,
+  type Judged,
+  linkTo,
+  notebooksByStudy,
+  type SiteContext,
+  type SitePage,
+} from "./context.js";
 import { claimHtml } from "./finding-html.js";
 import { flowHtml } from "./flow.js";
 import { ledgerHtml } from "./ledger.js";
@@ -26,17 +34,29 @@ function cautionsHtml(studies: readonly StudyAccount[]): Markup {
 
 function verdictHtml({ verdict }: SiteContext): Markup {
   if (!verdict) return markup`<p class="verdict">Not yet compared with a re-run.</p>`;
-  const all = verdict.notebooks.flatMap(({ judgements }) => judgements);
-  const off = all.filter((one) => one.verdict !== "same" && one.verdict !== "within tolerance");
-  const when = verdict.when ? ` (${verdict.when})` : "";
-  if (off.length === 0) {
-    return markup`<p class="verdict good"><b>Reproduced.</b> In the last re-run${when} all ${all.length} results came out as recorded.</p>`;
-  }
-  const list = off.map(
-    (one) =>
-      markup`<li>${one.kind} <b>${one.id}</b>: ${one.verdict}${one.difference ? `, ${one.difference}` : ""}</li>`,
+  const all = verdict.notebooks.flatMap(({ judgements, edits }) =>
+    judgements.map((one) => ({ ...one, edits })),
   );
-  return markup`<div class="verdict bad"><p><b>Not reproduced.</b> In the last re-run${when} ${off.length} of ${all.length} results came out otherwise:</p><ul>${list}</ul></div>`;
+  const inState = (state: CheckState) => all.filter((one) => checkState(one) === state);
+  const failed = inState("not reproduced");
+  const days = [...new Set(verdict.notebooks.map(({ on }) => on))].sort();
+  const when = days.length > 1 ? `${days[0]} to ${days.at(-1)}` : (days[0] ?? "");
+  const count = `${inState("reproduced").length} of ${all.length} results reproduced (${when})`;
+  const rest = markup`${changesHtml("Changed by an edit", inState("changed by an edit"))}${changesHtml("New", inState("new"))}`;
+  if (failed.length === 0) {
+    return markup`<div class="verdict good"><p><b>Reproduced.</b> ${count}.</p>${rest}</div>`;
+  }
+  return markup`<div class="verdict bad"><p><b>Not reproduced.</b> ${failed.length} of ${all.length} results came out otherwise, though nothing was edited; ${count}.</p>${changesHtml("Not reproduced", failed)}${rest}</div>`;
+}
+
+/** Results in one state, folded where they are many. */
+function changesHtml(title: string, results: readonly Judged[]): Markup {
+  if (results.length === 0) return nothing;
+  const items = results.map(({ kind, id, difference, edits }) => {
+    const why = edits.length > 0 ? ` (${edits.join(", ")})` : "";
+    return markup`<li>${kind} <b>${id}</b>${difference ? `: ${difference}` : ""}${why}</li>`;
+  });
+  return markup`<details><summary>${title}: ${results.length}</summary><ul>${items}</ul></details>`;
 }
 
 function counted(number: number, what: string): string {

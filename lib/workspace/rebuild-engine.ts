@@ -9,6 +9,7 @@ import type { Job, Outcome } from "../notebook/suite.js";
 import { writeAtomically } from "../whole-file.js";
 import { dataFolders, statedStudy } from "./data-behind.js";
 import { carryDrawings, completeDrawings, type FigureOutput } from "./drawings.js";
+import { editsAmong, rememberCheck } from "./last-checks.js";
 import { takeLock } from "./lock.js";
 import { withOwnRecord } from "./own-record.js";
 import { RememberedRuns, reasonsToRun, runKey, surroundings } from "./run-key.js";
@@ -21,6 +22,8 @@ export interface RebuiltNotebook {
   readonly comparison: Comparison;
   /** The notebook was not run: nothing that it depends on had changed. */
   readonly unchanged: boolean;
+  /** What had been edited since the record, in clauses; empty for a run of the same cells and data. */
+  readonly edits: readonly string[];
 }
 
 /** Why a notebook ran, and for how long. */
@@ -70,7 +73,7 @@ export interface RebuildOptions {
   /** Draws figures; their outputs come back with the drawing added. */
   readonly draw: (figures: FigureOutput[]) => Promise<FigureOutput[]>;
   /** Makes the report and returns its first page; left out: no report. */
-  readonly makeReport?: ((entries: readonly RebuiltNotebook[]) => Promise<string>) | undefined;
+  readonly makeReport?: (() => Promise<string>) | undefined;
 }
 
 /**
@@ -125,10 +128,7 @@ class Rebuild {
     for (const item of items.filter(({ reasons }) => reasons.length === 0)) this.leave(item);
     const toRun = items.filter(({ reasons }) => reasons.length > 0);
     const outcomes = await this.run(toRun);
-    const page =
-      this.faults.length > 0
-        ? undefined
-        : await this.options.makeReport?.([...this.entries.values()]);
+    const page = this.faults.length > 0 ? undefined : await this.options.makeReport?.();
     return {
       entries: names.flatMap((name) => this.entries.get(name) ?? []),
       faults: this.faults,
@@ -167,7 +167,7 @@ class Rebuild {
 
   private leave({ name, notebook }: Item): void {
     const comparison = compareNotebooks(notebook, notebook);
-    this.entries.set(name, { notebook: name, comparison, unchanged: true });
+    this.entries.set(name, { notebook: name, comparison, unchanged: true, edits: [] });
     this.options.events.onUnchanged(name);
   }
 
@@ -209,7 +209,9 @@ class Rebuild {
       }
       this.runs.remember(name, runKey(notebook, text, ran.files, this.around));
       comparison = compareNotebooks(item.notebook, notebook);
-      this.entries.set(name, { notebook: name, comparison, unchanged: false });
+      const edits = editsAmong(item.reasons);
+      this.entries.set(name, { notebook: name, comparison, unchanged: false, edits });
+      rememberCheck(this.root, name, comparison, edits);
     } catch (error) {
       const message = `its outputs could not be recorded: ${(error as Error).message}`;
       return this.fail(name, notRecorded(name, message, "The file is unchanged."));

@@ -3,6 +3,7 @@ import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
 import { join, relative } from "node:path";
 import { buildFolder } from "../notebook/build.js";
 import { readSealed, writeSealed } from "../sealed-file.js";
+import { lastChecks } from "./last-checks.js";
 import { stateFolder } from "./lock.js";
 
 /** Hash of everything that the pages are made from. Data are compared by size and time: they may be large. */
@@ -15,6 +16,7 @@ export function reportKey(root: string): string {
     const { size, mtimeMs } = statSync(path);
     return `${size} ${mtimeMs}`;
   });
+  hash.update(JSON.stringify(lastChecks(root)));
   const lockfile = join(root, "package-lock.json");
   if (existsSync(lockfile)) hash.update(readFileSync(lockfile));
   return hash.digest("hex");

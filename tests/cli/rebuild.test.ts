@@ -63,7 +63,7 @@ describe("tautline rebuild", () => {
     const { out, err } = await tautline(study, "rebuild");
     expect(err).toContain(`${findings}: running (data/grip.csv changed)`);
     expect(err).toContain(`${number}: unchanged`);
-    expect(out).toContain("different (was 43)       Highest grip 44 kgf");
+    expect(out).toMatch(/changed by an edit \(was 43\) +Highest grip 44 kgf/);
   });
 
   it("names the cell whose source changed", async () => {

@@ -18,9 +18,9 @@ const read = (path: string) => readFileSync(join(out, path), "utf8");
 const root = sampleRoot({ "1-change.ipynb": changeNotebook() });
 
 const judgement = { kind: "finding", id: "lead-address-change", verdict: "same" } as const;
+const check = { on: "2026-02-01", node: "v20.19.0", library: "0.2.0", edits: [] };
 const verdict = {
-  when: "1 February 2026",
-  notebooks: [{ notebook: "notebooks/1-change.ipynb", judgements: [judgement] }],
+  notebooks: [{ notebook: "notebooks/1-change.ipynb", ...check, judgements: [judgement] }],
 };
 
 beforeAll(async () => {
@@ -60,7 +60,7 @@ describe("the report site", () => {
     expect(index).toContain("Lead-hand grip at address: change");
     expect(index).toContain('<b data-shown="value">2.6&nbsp;kgf</b>');
     expect(index).toContain("1.9 to 3.4");
-    expect(index).toContain("reproduced in the last re-run");
+    expect(index).toContain("reproduced in the last check");
     expect(index.match(/<svg class="strip" viewBox="0 0 260/g)).toHaveLength(6);
   });
 
@@ -149,6 +149,23 @@ describe("the report site", () => {
     const index = readFileSync(join(off, "index.html"), "utf8");
     expect(index).toContain("<b>Not reproduced.</b>");
     expect(index).toContain("value: 2.6 → 2.9");
+  });
+
+  it("does not call an author's own edit a failure to reproduce", async () => {
+    const off = mkdtempSync(join(tmpdir(), "edited-"));
+    const judgements = [
+      { ...judgement, verdict: "different" as const, difference: "value: 2.6 → 2.9" },
+    ];
+    const edited = { ...verdict.notebooks[0]!, judgements, edits: ["cell 3 changed"] };
+    await writeReport({
+      notebooks: recordedIn(root),
+      out: off,
+      verdict: { notebooks: [edited] },
+    });
+    const index = readFileSync(join(off, "index.html"), "utf8");
+    expect(index).not.toContain("Not reproduced");
+    expect(index).toContain("Changed by an edit: 1");
+    expect(index).toContain("value: 2.6 → 2.9 (cell 3 changed)");
   });
 
   it("is empty, not broken, where there are no notebooks", async () => {
