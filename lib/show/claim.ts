@@ -1,5 +1,6 @@
 import { present } from "../entry.js";
 import { type Markup, markup, proseHtml } from "../markup.js";
+import { knownOptions } from "../options.js";
 import { display, mimeTypes, type ReadableForms } from "./display.js";
 import type { Finding } from "./finding.js";
 import { claimSchema } from "./output-schemas.js";
@@ -156,6 +157,11 @@ const heads: Readonly<Record<Support, string>> = {
  */
 export function claim(input: ClaimInput): Claim {
   if (input === null || typeof input !== "object") refuse("a record", input, "claim");
+  knownOptions(
+    input,
+    ["says", "finding", "id", "atLeast", "atMost", "excludesZero", "exceeds"],
+    "claim",
+  );
   const { finding } = input;
   if (finding?.kind !== "finding") refuse("a finding", finding, "claim, finding");
   const id = identifier(input.id ?? `${finding.id}-claim`, "claim, id");

@@ -1,3 +1,4 @@
+import { knownOptions } from "../options.js";
 import type { Labels, Numbers } from "../stats/estimate.js";
 import { colours, type Role, tint } from "./look.js";
 import {
@@ -24,11 +25,9 @@ export interface ValueGroup {
  * Box plots with every value as a dot beside its box, one box a group.
  * @example boxPlot({ groups: [{ name: "lead", values: [40, 42, 45] }], quantity: "Grip force", unit: "kgf" }).data[0].y // [40,42,45]
  */
-export function boxPlot({
-  groups,
-  quantity,
-  unit,
-}: Scale & { readonly groups: readonly ValueGroup[] }): Plot {
+export function boxPlot(input: Scale & { readonly groups: readonly ValueGroup[] }): Plot {
+  knownOptions(input, ["groups", "quantity", "unit"], "boxPlot");
+  const { groups, quantity, unit } = input;
   return {
     data: groups.map(({ name, values, participant, role = "lead" }) => ({
       type: "box",
@@ -74,6 +73,11 @@ function bins(
  * @example histogram({ values: [1, 2, 2, 3], quantity: "Change", unit: "kgf", counted: "golfers" }).data[0].type // "histogram"
  */
 export function histogram(input: HistogramInput): Plot {
+  knownOptions(
+    input,
+    ["values", "counted", "binWidth", "centred", "references", "role", "quantity", "unit"],
+    "histogram",
+  );
   const {
     values,
     quantity,

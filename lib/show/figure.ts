@@ -1,4 +1,5 @@
 import { type Markup, markup, nothing, proseHtml } from "../markup.js";
+import { knownOptions } from "../options.js";
 import { axesOf, checkAxes, checkTraces } from "./axes.js";
 import { display, mimeTypes, type ReadableForms } from "./display.js";
 import { type Plain, withLook } from "./look.js";
@@ -58,6 +59,7 @@ export function figureForms(record: Figure): ReadableForms & { readonly chart: o
  */
 export function figure(input: FigureInput): Figure {
   if (input === null || typeof input !== "object") refuse("a record", input, "figure");
+  knownOptions(input, ["id", "data", "layout", "caption", "alt"], "figure");
   const id = identifier(input.id, "figure, id");
   const where = `figure ${id}`;
   checkTraces(input.data, `${where}, data`);

@@ -1,4 +1,5 @@
 import { type Markup, markup, proseHtml } from "../markup.js";
+import { knownOptions } from "../options.js";
 import type { Estimate } from "../stats/estimate.js";
 import { display, mimeTypes, type ReadableForms } from "./display.js";
 import { findingSchema } from "./output-schemas.js";
@@ -38,7 +39,10 @@ export interface FindingBase {
   readonly unit: string;
   /** Participants (or pairs, or trials) the value rests on. */
   readonly n: number;
-  /** Largest absolute difference, in `unit`, that a re-run may show and still count as agreeing. */
+  /**
+   * Largest absolute difference, in `unit`, that a re-run may show and still count as agreeing; at
+   * most a tenth of the interval.
+   */
   readonly tolerance?: number | undefined;
   readonly source?: Source | undefined;
   readonly leaveOneOut?: LeaveOneOut | undefined;
@@ -122,6 +126,24 @@ function methodOf(input: FindingInput, where: string): string {
   return text(own, `${where}, method`);
 }
 
+/** An estimate and a value exclude each other: `valuesOf` says so where both are given. */
+const findingFields = [
+  ...["id", "says", "unit", "n", "method", "tolerance", "source", "leaveOneOut", "versus"],
+  ...["value", "low", "high", "level", "estimate"],
+];
+
+/**
+ * A re-run that moves by more than a tenth of the interval is another result: a wider tolerance
+ * would let it pass as agreeing.
+ */
+function checkTolerance(tolerance: number | undefined, { low, high }: Values, where: string): void {
+  if (tolerance === undefined || low === undefined || high === undefined) return;
+  const most = (high - low) / 10;
+  if (tolerance <= most * (1 + 1e-9)) return;
+  const width = `a tenth of the interval from ${low} to ${high}`;
+  refuse(`a tolerance of at most ${most}, ${width}`, tolerance, `${where}, tolerance`);
+}
+
 /** The sentence of a finding: words, value with unit, interval with level, n, method. */
 export function findingSentence(finding: Omit<Finding, "kind" | "id" | "sentence">): string {
   const { says, unit, n, method } = finding;
@@ -146,12 +168,14 @@ export function findingForms(record: Finding): ReadableForms {
  *
  * Give `value` with `low` and `high`, or an `estimate` as a statistic returned it; then `level`, the
  * limits and, unless you give one, `method` come from the estimate.
- * @throws InputError when a field is missing, a number is not finite, the limits are crossed, or an
- *   estimate and a value are both given
+ * @throws InputError when a field is missing or unknown, a number is not finite, the limits are
+ *   crossed, an estimate and a value are both given, or the tolerance is wider than a tenth of the
+ *   interval
  * @example finding({ id: "lead", says: "Lead-hand grip: change", value: 2.641, low: 1.881, high: 3.377, unit: "kgf", n: 24, method: "paired t" }).sentence // "Lead-hand grip: change 2.6 kgf (95 % interval 1.9 to 3.4), n = 24, paired t."
  */
 export function finding(input: FindingInput): Finding {
   if (input === null || typeof input !== "object") refuse("a record", input, "finding");
+  knownOptions(input, findingFields, "finding");
   const id = identifier(input.id, "finding, id");
   const where = `finding ${id}`;
   if (typeof input.unit !== "string")
@@ -164,6 +188,7 @@ export function finding(input: FindingInput): Finding {
     method: methodOf(input, where),
   };
   const { tolerance, source, leaveOneOut, versus } = input;
+  checkTolerance(tolerance, base, where);
   const record = outputRecord(
     findingSchema,
     {

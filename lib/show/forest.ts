@@ -1,3 +1,4 @@
+import { knownOptions } from "../options.js";
 import type { Estimate, Interval } from "../stats/estimate.js";
 import { colours, type Plain, type Role } from "./look.js";
 import {
@@ -95,6 +96,11 @@ function predictionTrace(prediction: Interval, at: number): Plain {
  * @example forestPlot({ rows: [{ label: "study A", estimate: { value: 0.4 } }], quantity: "Correlation", unit: "r" }).data[0].x // [0.4]
  */
 export function forestPlot(input: ForestPlotInput): Plot {
+  knownOptions(
+    input,
+    ["rows", "pooled", "prediction", "references", "quantity", "unit"],
+    "forestPlot",
+  );
   const { rows, pooled, prediction, references = [], quantity, unit } = input;
   const labels = [
     ...rows.map((row) => row.label),

@@ -1,3 +1,4 @@
+import { knownOptions } from "../options.js";
 import type { Labels, Numbers } from "../stats/estimate.js";
 import { colours, type Plain, type Role } from "./look.js";
 import { dots, list, names, type Plot, roleMark, type Scale, sameRows, titled } from "./plot.js";
@@ -63,7 +64,9 @@ function groupTraces(group: LinedGroup): Plain[] {
  * the whole crowd in ink.
  * @example groupLines({ groups: [{ name: "women", x: [30, 35], y: [80, 84], role: "lead" }], x: { quantity: "Grip force", unit: "kgf" }, y: { quantity: "Club speed", unit: "mph" } }).data.length // 1
  */
-export function groupLines({ groups, crowd, x, y }: GroupLinesInput): Plot {
+export function groupLines(input: GroupLinesInput): Plot {
+  knownOptions(input, ["groups", "crowd", "x", "y"], "groupLines");
+  const { groups, crowd, x, y } = input;
   const ink = { color: colours.ink, width: 3 };
   return {
     data: [

@@ -1,4 +1,5 @@
 import { itemAt } from "../entry.js";
+import { knownOptions } from "../options.js";
 import type { Estimate, Labels, Numbers } from "../stats/estimate.js";
 import { colours, type Plain, type Role, tint } from "./look.js";
 import {
@@ -86,7 +87,9 @@ function wrapped(label: string): string {
  * Every person of every arm as two dots joined by a line: before and after. No summary is drawn.
  * @example pairedDots({ arms: [{ name: "grip", before: [40], after: [43] }], occasions: ["week 0", "week 6"], quantity: "Grip force", unit: "kgf" }).data.length // 2
  */
-export function pairedDots({ arms, occasions, quantity, unit }: PairedDotsInput): Plot {
+export function pairedDots(input: PairedDotsInput): Plot {
+  knownOptions(input, ["arms", "occasions", "quantity", "unit"], "pairedDots");
+  const { arms, occasions, quantity, unit } = input;
   const headed = arms.length > 1;
   return {
     data: arms.flatMap((arm, i) => pairedTraces(arm, i, occasions)),
@@ -170,7 +173,9 @@ function meanTrace(
  * against zero and any other reference line.
  * @example changeStrip({ groups: [{ name: "grip", changes: [2.1, 3.4] }], quantity: "Change of grip force", unit: "kgf" }).data[0].x // [2.1,3.4]
  */
-export function changeStrip({ groups, quantity, unit, references = [] }: ChangeStripInput): Plot {
+export function changeStrip(input: ChangeStripInput): Plot {
+  knownOptions(input, ["groups", "references", "quantity", "unit"], "changeStrip");
+  const { groups, quantity, unit, references = [] } = input;
   const rows = groups.map((_, i) => groups.length - 1 - i);
   return {
     data: groups.flatMap((group, i) => changeTraces(group, itemAt(rows, i), unit)),

@@ -1,3 +1,4 @@
+import { knownOptions } from "../options.js";
 import type { Labels, Numbers } from "../stats/estimate.js";
 import { colours, type Plain, type Role, tint } from "./look.js";
 import { dots, list, names, type Plot, type Scale, sameRows, titled } from "./plot.js";
@@ -95,6 +96,11 @@ function cornerTrace(corner: NonNullable<ForceSpeedPlaneInput["corner"]>, top: n
  * @example forceSpeedPlane({ groups: [{ name: "golfers", force: [40], speed: [100], role: "lead" }], curve: [{ speed: 90, value: 28, low: 26, high: 30 }, { speed: 110, value: 42, low: 39, high: 46 }], curveSays: "pull", force: { quantity: "Force", unit: "kgf" }, speed: { quantity: "Club speed", unit: "mph" } }).data.length // 3
  */
 export function forceSpeedPlane(input: ForceSpeedPlaneInput): Plot {
+  knownOptions(
+    input,
+    ["groups", "curve", "curveSays", "corner", "force", "speed"],
+    "forceSpeedPlane",
+  );
   const { groups, curve, curveSays, corner, force, speed } = input;
   const speeds = [...curve.map((at) => at.speed), ...groups.flatMap((group) => list(group.speed))];
   const top = Math.max(...speeds);

@@ -1,3 +1,4 @@
+import { knownOptions } from "../options.js";
 import { colours, type Plain, type Role, tint } from "./look.js";
 import { dots, type Plot, roleMark, type Scale, titled } from "./plot.js";
 
@@ -49,6 +50,11 @@ function shadedColumn(
  * @example rangeRows({ rows: [{ label: "G01", low: 30, high: 52, value: 40 }], ranges: "usual", quantity: "Grip force", unit: "kgf" }).data[0].x // [30,52,null]
  */
 export function rangeRows(input: RangeRowsInput): Plot {
+  knownOptions(
+    input,
+    ["rows", "ranges", "values", "role", "band", "scale", "quantity", "unit"],
+    "rangeRows",
+  );
   const { rows, ranges, values = "measured", role = "lead", band, scale, quantity, unit } = input;
   const place = (i: number) => rows.length - 1 - i;
   const { colour } = roleMark(role);

@@ -1,4 +1,5 @@
 import { present } from "../entry.js";
+import { knownOptions } from "../options.js";
 import type { Estimate, Interval, Labels, Numbers } from "../stats/estimate.js";
 import { colours, type Plain, type Role, tint } from "./look.js";
 import { dots, list, names, type Plot, roleMark, type Scale, sameRows, titled } from "./plot.js";
@@ -83,7 +84,9 @@ function level(line: readonly LinePoint[], which: "mean" | "single"): string {
  * new person.
  * @example fittedScatter({ groups: [{ name: "golfers", x: [40, 45], y: [90, 96] }], x: { quantity: "Grip force", unit: "kgf" }, y: { quantity: "Club speed", unit: "mph" } }).data[0].y // [90,96]
  */
-export function fittedScatter({ groups, x, y, line = [] }: FittedScatterInput): Plot {
+export function fittedScatter(input: FittedScatterInput): Plot {
+  knownOptions(input, ["groups", "x", "y", "line"], "fittedScatter");
+  const { groups, x, y, line = [] } = input;
   const fitted: Plain[] = line.length
     ? [
         {
@@ -161,6 +164,11 @@ function agreementLine(
  * @example agreementPlot({ means: [40, 45], differences: [1, -1], bias: { value: 0 }, lower: { value: -2 }, upper: { value: 2 }, quantity: "Grip force", unit: "kgf" }).data.length // 4
  */
 export function agreementPlot(input: AgreementPlotInput): Plot {
+  knownOptions(
+    input,
+    ["means", "differences", "participant", "bias", "lower", "upper", "quantity", "unit", "role"],
+    "agreementPlot",
+  );
   const {
     means,
     differences,

@@ -1,3 +1,4 @@
+import { knownOptions } from "../options.js";
 import type { Numbers } from "../stats/estimate.js";
 import { colours, type Plain, type Role, tint } from "./look.js";
 import { dots, list, type Plot, roleMark, type Scale, sameRows, titled } from "./plot.js";
@@ -60,7 +61,9 @@ function personTraces(person: PersonLine, role: Role): Plain[] {
  * group line, if given, lies on top in ink.
  * @example slopePlot({ people: [{ participant: "G01", x: [1, 2], y: [2, 4], slope: 2, intercept: 0 }], x: { quantity: "Grip force", unit: "kgf" }, y: { quantity: "Club speed", unit: "mph" } }).data[1].y // [2,4]
  */
-export function slopePlot({ people, x, y, role = "lead", group }: SlopePlotInput): Plot {
+export function slopePlot(input: SlopePlotInput): Plot {
+  knownOptions(input, ["people", "x", "y", "role", "group"], "slopePlot");
+  const { people, x, y, role = "lead", group } = input;
   const all = people.flatMap((person) => list(person.x));
   const whole: Plain[] = group
     ? [

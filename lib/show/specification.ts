@@ -1,5 +1,6 @@
 import { itemAt, present } from "../entry.js";
 import { InputError } from "../errors.js";
+import { knownOptions } from "../options.js";
 import type { Specification } from "../stats/specification.js";
 import { colours, type Plain, tint } from "./look.js";
 import { type Plot, type Scale, titled } from "./plot.js";
@@ -131,6 +132,7 @@ function plannedTraces(specifications: readonly Specification[], rows: readonly 
  * @example specificationPlot({ specifications: [{ choice: { scale: "log" }, value: 5, interval: { low: 2, high: 8, level: 0.95, method: "percentile" }, n: 24, planned: true }], quantity: "Effect", unit: "%" }).data[2].y // [5]
  */
 export function specificationPlot(input: SpecificationPlotInput): Plot {
+  knownOptions(input, ["specifications", "labels", "quantity", "unit"], "specificationPlot");
   const { specifications, labels = {}, quantity, unit } = input;
   if (!specifications.some(({ planned }) => planned)) {
     const got = specifications.length === 0 ? "no specification" : "none that is planned";

@@ -1,5 +1,6 @@
 import { itemAt } from "../entry.js";
 import { type Markup, markup, nothing } from "../markup.js";
+import { knownOptions } from "../options.js";
 import { display, mimeTypes, type ReadableForms } from "./display.js";
 import { columns as columnsSchema, tableSchema } from "./output-schemas.js";
 import { identifier, refuse } from "./record.js";
@@ -119,6 +120,7 @@ export function tableForms(record: Table): ReadableForms {
  */
 export function table(input: TableInput): Table {
   if (input === null || typeof input !== "object") refuse("a record", input, "table");
+  knownOptions(input, ["id", "rows", "columns", "caption"], "table");
   const id = identifier(input.id, "table, id");
   const where = `table ${id}`;
   const columns = outputRecord(columnsSchema, input.columns, `${where}, columns`);

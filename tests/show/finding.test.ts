@@ -85,6 +85,7 @@ describe("finding", () => {
     ["no method", { method: " " }, "finding lead-address, method"],
     ["no unit", { unit: undefined }, "finding lead-address, unit"],
     ["a negative tolerance", { tolerance: -1 }, "finding lead-address, tolerance"],
+    ["an unknown field", { tolerence: 0.1 }, "finding, options"],
     ["an estimate and a value", { estimate: { value: 1 } }, "finding lead-address"],
     [
       "a source without files",
@@ -101,6 +102,17 @@ describe("finding", () => {
     expect(caught).toBeInstanceOf(InputError);
     expect((caught as InputError).where).toBe(where);
     expect(shown).toHaveLength(0);
+  });
+
+  it("takes a tolerance up to a tenth of the interval, and names both numbers beyond it", () => {
+    const from2To4 = { ...good, value: 3, low: 2, high: 4 };
+    expect(finding({ ...from2To4, tolerance: 0.2 }).tolerance).toBe(0.2);
+    expect(finding({ ...from2To4, low: 0.1, high: 0.4, tolerance: 0.03 }).tolerance).toBe(0.03);
+    expect(() => finding({ ...from2To4, tolerance: 0.2001 })).toThrow(
+      "expected a tolerance of at most 0.2, a tenth of the interval from 2 to 4, got 0.2001",
+    );
+    const { low, high, ...pointOnly } = from2To4;
+    expect(finding({ ...pointOnly, tolerance: 5 }).tolerance).toBe(5);
   });
 
   it("escapes markup in every text of its HTML form", () => {

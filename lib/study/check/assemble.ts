@@ -25,7 +25,7 @@ import { readPeople } from "./people.js";
 import { leaveOutRepeats } from "./repeats.js";
 import type { Rows } from "./rows.js";
 import { textAt } from "./rows.js";
-import { applyDecisions } from "./set-aside.js";
+import { applySetAsides } from "./set-aside.js";
 import type { TrialKind, Trials } from "./trials.js";
 import { gripKind, readTrials, swingGripKind, swingKind } from "./trials.js";
 
@@ -107,11 +107,11 @@ interface Joined {
   readonly trials: readonly Trials[];
 }
 
-/** Decisions first, so that a set-aside can settle which of two repeats counts. */
+/** The set-aside file first, so that a set-aside can settle which of two repeats counts. */
 function settle({ read, described }: Material, { people, trials }: Joined, log: IssueLog): void {
-  const decisions = read.get("set-aside");
+  const setAsides = read.get("set-aside");
   const occasions = described.study.design.occasions.map(({ id }) => id);
-  if (decisions) applyDecisions(decisions, { people, occasions, trials }, log);
+  if (setAsides) applySetAsides(setAsides, { people, occasions, trials }, log);
   for (const one of trials) leaveOutRepeats(one, people.ids.length, log);
 }
 

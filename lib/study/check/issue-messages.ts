@@ -79,7 +79,7 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
     `This trial is already in ${f.expected}, with ${f.value}. Which one is right?`,
   "set-aside-unmatched": (f) =>
     `This line sets aside ${f.value}, but no row of the data matches it.`,
-  "decision-wrong": (f) =>
+  "set-aside-wrong": (f) =>
     `This line of the set-aside file cannot be followed: ${quoted(f.value)}, where ${f.expected} is expected.`,
   "rule-changed": (f) =>
     `The summary rule changes between occasions (${f.value}). One rule for all occasions is needed: a change of rule looks like a change of strength.`,

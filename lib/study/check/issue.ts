@@ -63,7 +63,7 @@ export const severityOf = {
   "position-unknown": "error",
   "arm-unknown": "error",
   "trial-repeated": "error",
-  "decision-wrong": "error",
+  "set-aside-wrong": "error",
   "set-aside-unmatched": "error",
   "rule-changed": "error",
   "device-changed": "ask",
@@ -101,8 +101,8 @@ export interface SetAside {
   readonly value: number | null;
   readonly unit: string;
   readonly reason: string;
-  /** "decision" for a line of the set-aside file, "status" for a trial not valid, else "error". */
-  readonly by: "decision" | "status" | "error";
+  /** "set-aside" for a line of the set-aside file, "status" for a trial not valid, else "error". */
+  readonly by: "set-aside" | "status" | "error";
 }
 
 /** Rows of one file: `rows` = `used` + the sum of `setAside`. */

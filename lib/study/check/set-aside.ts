@@ -5,10 +5,11 @@ import type { Rows } from "./rows.js";
 import { textAt } from "./rows.js";
 import type { Trials } from "./trials.js";
 
-/** More lines than this are not decisions about single trials. */
-const mostDecisions = 2_000;
+/** A file of more lines than this does not name single trials. */
+const mostLines = 2_000;
 
-interface Decision {
+/** One line of the set-aside file: the trials it names and the reason. */
+interface SetAsideLine {
   readonly trials: Trials;
   readonly person: number;
   readonly occasion: string;
@@ -21,34 +22,35 @@ interface Decision {
   readonly reason: string;
 }
 
-export interface Decided {
+/** The study that the lines speak of. */
+export interface SetAsideStudy {
   readonly people: People;
   readonly occasions: readonly string[];
   readonly trials: readonly Trials[];
 }
 
 /** Leaves out the trials that the set-aside file names, each with the reason given there. */
-export function applyDecisions(rows: Rows, decided: Decided, log: IssueLog): void {
-  const index = new Map(decided.trials.map((trials) => [trials, indexed(trials, rows, decided)]));
+export function applySetAsides(rows: Rows, study: SetAsideStudy, log: IssueLog): void {
+  const index = new Map(study.trials.map((trials) => [trials, indexed(trials, rows, study)]));
   const done = new Set<string>();
   for (let i = 0; i < rows.rowCount; i++) {
     if (!rows.fates.used(i)) continue;
-    if (done.size >= mostDecisions) {
-      sayWrong(
+    if (done.size >= mostLines) {
+      reportWrong(
         rows,
         i,
-        { column: "file", value: "one line more", expected: `${mostDecisions} lines` },
+        { column: "file", value: "one line more", expected: `${mostLines} lines` },
         log,
       );
       continue;
     }
-    const decision = decisionOf(rows, i, decided, log);
-    if (!decision) continue;
-    const { trials, reason, ...key } = decision;
+    const line = lineOf(rows, i, study, log);
+    if (!line) continue;
+    const { trials, reason, ...key } = line;
     const text = JSON.stringify([trials.rows.file, key]);
     if (done.has(text)) continue;
     done.add(text);
-    follow(rows, i, decision, { index: present(index.get(trials)), decided }, log);
+    follow(rows, i, line, { index: present(index.get(trials)), study }, log);
   }
 }
 
@@ -58,17 +60,17 @@ interface Wrong {
   readonly expected: string;
 }
 
-function sayWrong(rows: Rows, index: number, wrong: Wrong, log: IssueLog): void {
-  log.add({ file: rows.file, row: rows.fileRow(index), code: "decision-wrong", ...wrong });
+function reportWrong(rows: Rows, index: number, wrong: Wrong, log: IssueLog): void {
+  log.add({ file: rows.file, row: rows.fileRow(index), code: "set-aside-wrong", ...wrong });
   rows.fates.leaveOut(index, "line cannot be followed", "error");
 }
 
-function decisionOf(
+function lineOf(
   rows: Rows,
   i: number,
-  { people, trials }: Decided,
+  { people, trials }: SetAsideStudy,
   log: IssueLog,
-): Decision | null {
+): SetAsideLine | null {
   const text = (name: string) => textAt(rows, name, i) ?? "";
   const file = text("file");
   const meant = trials.find(
@@ -76,7 +78,7 @@ function decisionOf(
   );
   const files = trials.map(({ rows: { resource } }) => resource.name).join(" or ");
   if (!meant) {
-    sayWrong(rows, i, { column: "file", value: file, expected: files }, log);
+    reportWrong(rows, i, { column: "file", value: file, expected: files }, log);
     return null;
   }
   const person = people.placeOf.get(text("participant"));
@@ -86,7 +88,7 @@ function decisionOf(
       value: text("participant"),
       expected: "a participant of the study",
     };
-    sayWrong(rows, i, wrong, log);
+    reportWrong(rows, i, wrong, log);
     return null;
   }
   const hand = handOf(text("hand"), people.plays[person]);
@@ -96,7 +98,7 @@ function decisionOf(
       hand === null
         ? { column: "hand", value: text("hand"), expected: "left, right, lead, trail or nothing" }
         : { column: "number", value: number, expected: "a number, all, or such as: row 17" };
-    sayWrong(rows, i, wrong, log);
+    reportWrong(rows, i, wrong, log);
     return null;
   }
   const place = text(meant.kind.placeName);
@@ -113,8 +115,8 @@ function handOf(text: string, plays: string | null | undefined): number | null {
   return (text === "left") === (plays === "right") ? 0 : 1;
 }
 
-/** Rows of the people that some decision speaks of, by person. */
-function indexed(trials: Trials, rows: Rows, { people }: Decided): Map<number, number[]> {
+/** Rows of the people whom some line names, by person. */
+function indexed(trials: Trials, rows: Rows, { people }: SetAsideStudy): Map<number, number[]> {
   const wanted = new Map<number, number[]>();
   for (const id of rows.columns.get("participant")?.values ?? []) {
     const person = people.placeOf.get(id as string);
@@ -126,30 +128,30 @@ function indexed(trials: Trials, rows: Rows, { people }: Decided): Map<number, n
 
 function follow(
   rows: Rows,
-  line: number,
-  decision: Decision,
-  { index, decided }: { index: Map<number, number[]>; decided: Decided },
+  at: number,
+  line: SetAsideLine,
+  { index, study }: { index: Map<number, number[]>; study: SetAsideStudy },
   log: IssueLog,
 ): void {
-  const { trials, person, reason } = decision;
-  const matches = matcher(decision, decided.occasions);
+  const { trials, person, reason } = line;
+  const matches = matcher(line, study.occasions);
   const found = (index.get(person) ?? []).filter(matches);
-  for (const i of found) trials.rows.fates.leaveOut(i, reason, "decision");
+  for (const i of found) trials.rows.fates.leaveOut(i, reason, "set-aside");
   if (found.length > 0) return;
-  const where = { file: rows.file, row: rows.fileRow(line), column: "number" };
-  const value = [people(decided, person), decision.occasion, decision.place, decision.number]
+  const where = { file: rows.file, row: rows.fileRow(at), column: "number" };
+  const value = [codeOf(study, person), line.occasion, line.place, line.number]
     .filter((part) => part !== "")
     .join(", ");
   log.add({ ...where, code: "set-aside-unmatched", value });
-  rows.fates.leaveOut(line, "no trial matches", "error");
+  rows.fates.leaveOut(at, "no trial matches", "error");
 }
 
-function people({ people: { ids } }: Decided, person: number): string {
+function codeOf({ people: { ids } }: SetAsideStudy, person: number): string {
   return itemAt(ids, person);
 }
 
 function matcher(
-  { trials, occasion, hand, place, number }: Decision,
+  { trials, occasion, hand, place, number }: SetAsideLine,
   occasions: readonly string[],
 ): (i: number) => boolean {
   const wanted = occasions.indexOf(occasion);

@@ -1,5 +1,6 @@
 import { itemAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
+import { knownOptions } from "../../options.js";
 import { frozen } from "../../stats/estimate.js";
 import { shown } from "../../stats/input.js";
 import type { PlanChange, StudyDesign, StudyPlan } from "../package/design.js";
@@ -32,6 +33,7 @@ export type PlanInput = Partial<Omit<StudyPlan, "decidedOn">> & Readonly<Record<
  */
 export function recordPlan(descriptor: unknown, plan: PlanInput, decision: Decision): Json {
   const where = "recordPlan";
+  knownOptions(decision, ["decidedOn", "trialsRecorded"], where);
   const study = studyOf(descriptor, where);
   const before = isRecord(study.plan) ? study.plan : {};
   refuseLatePlan(before, decision, where);
@@ -57,9 +59,11 @@ export function recordPlan(descriptor: unknown, plan: PlanInput, decision: Decis
  */
 export function recordPlanChange(
   descriptor: unknown,
-  { plan = {}, ...change }: PlanChange & { plan?: PlanInput },
+  change: PlanChange & { plan?: PlanInput },
 ): Json {
   const where = "recordPlanChange";
+  knownOptions(change, ["on", "what", "why", "plan"], where);
+  const { plan = {} } = change;
   const study = studyOf(descriptor, where);
   const earlier = Array.isArray(study.changes) ? (study.changes as PlanChange[]) : [];
   const on = isoDay(change.on, `${where}, on`);

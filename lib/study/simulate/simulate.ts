@@ -2,6 +2,7 @@ import { csvText } from "../../csv-writing.js";
 import { itemAt, present } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { randomStream } from "../../num/random.js";
+import { knownOptions } from "../../options.js";
 import { frozen } from "../../stats/estimate.js";
 import { descriptorOf } from "../package/descriptor.js";
 import type { ResourceName } from "../package/dictionary.js";
@@ -10,7 +11,11 @@ import type { Golfer } from "./simulated-people.js";
 import { dayAfter, inventGolfers } from "./simulated-people.js";
 import type { TrialRow, Visit } from "./simulated-trials.js";
 import { recordVisit } from "./simulated-trials.js";
-import type { SimulatedStudy, SimulationOptions } from "./simulation.js";
+import {
+  type SimulatedStudy,
+  type SimulationOptions,
+  simulationOptionNames,
+} from "./simulation.js";
 
 /**
  * Makes a study whose true effects are known: people from published norms, trials with their errors,
@@ -21,11 +26,12 @@ import type { SimulatedStudy, SimulationOptions } from "./simulation.js";
  * age and grip above the norm; the block adds its gain, and a person's own gain in grip moves it.
  * @param options who takes part, what is true, what goes wrong, and the seed
  * @returns files as text by name, and the truth by person and occasion
- * @throws InputError when there are no arms, people or occasions
+ * @throws InputError when an option is unknown, or there are no arms, people or occasions
  * @see Tomkinson et al. (2025) J Sport Health Sci 14:101014, for the norms people are drawn around
  * @example Object.keys(inventStudy(coachNine).files).length // 6
  */
 export function inventStudy(options: SimulationOptions): SimulatedStudy {
+  knownOptions(options, simulationOptionNames, "inventStudy");
   const { arms, occasions, positions, name, seed } = options;
   if (occasions.length < 2 || arms.every(({ people }) => people < 1) || positions.length < 1)
     throw new InputError({

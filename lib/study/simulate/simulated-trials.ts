@@ -158,7 +158,7 @@ function withFaults(rows: TrialRow[], { golfer, truth, options }: Session, of: "
   });
 }
 
-/** The trial that is set aside by decision was a poor one: it reads a third below the others. */
+/** The trial that the set-aside file names was a poor one: it reads a third below the others. */
 function withSetAside(
   row: TrialRow,
   golfer: Golfer,

@@ -103,6 +103,53 @@ export interface SimulationOptions {
   readonly changes: readonly PlanChange[];
 }
 
+/** Every option by name; one that is missing here, or too much, does not compile. */
+const namesOfOptions: Readonly<Record<keyof SimulationOptions, true>> = {
+  name: true,
+  title: true,
+  description: true,
+  question: true,
+  seed: true,
+  arms: true,
+  occasions: true,
+  positions: true,
+  club: true,
+  trials: true,
+  swings: true,
+  restSeconds: true,
+  start: true,
+  ages: true,
+  women: true,
+  leftSided: true,
+  handsAs: true,
+  gainShare: true,
+  responseSdPercent: true,
+  gripSdShare: true,
+  dominancePercent: true,
+  trialErrorKgf: true,
+  sessionErrorKgf: true,
+  fatiguePercent: true,
+  learningKgf: true,
+  learningMph: true,
+  swingErrorPercent: true,
+  sessionErrorMph: true,
+  speedSdMph: true,
+  speedPerKgfBetween: true,
+  speedPerKgfWithin: true,
+  missedShare: true,
+  doseShare: true,
+  withdrawals: true,
+  missedVisits: true,
+  faults: true,
+  otherUnits: true,
+  setAside: true,
+  plan: true,
+  cautions: true,
+  changes: true,
+};
+
+export const simulationOptionNames: readonly string[] = Object.keys(namesOfOptions);
+
 export interface SimulatedFault {
   readonly person: number;
   readonly occasion: string;

@@ -108,7 +108,7 @@ function marked<Row>(
     ...Object.fromEntries(all.columnNames().map((name) => [name, columnOf(all, name)])),
     used: coded(column("used", false)),
     left_out: coded(column("left_out", reason)),
-    left_out_by: coded(column("left_out_by", "decision")),
+    left_out_by: coded(column("left_out_by", "set-aside")),
   });
 }
 
@@ -133,6 +133,6 @@ function asSetAsides(
     value: Number(valueAt(columnOf(table, kinds[of].value), row)),
     unit: kinds[of].unit,
     reason,
-    by: "decision",
+    by: "set-aside",
   }));
 }

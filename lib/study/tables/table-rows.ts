@@ -10,7 +10,7 @@ export type Side = "left" | "right";
 export type TrialStatus = "valid" | "pain-stop" | "refused" | "device";
 
 /** What leaves a row out: a line of the set-aside file, the trial's status, or an error in the row. */
-export type LeftOutBy = "decision" | "status" | "error";
+export type LeftOutBy = "set-aside" | "status" | "error";
 
 /** One participant. Columns marked optional may be missing from a study's file. */
 export type ParticipantRow = {

@@ -56,13 +56,13 @@ export function withSetAsides(study: Study): Study {
     if (!hasColumn(table, "used")) return withoutFates(table);
     const by = columnOf(table, "left_out_by");
     return withoutFates(
-      keepRows(table, (row) => ["", "decision"].includes(String(valueAt(by, row)))),
+      keepRows(table, (row) => ["", "set-aside"].includes(String(valueAt(by, row)))),
     );
   };
   return Object.freeze({
     ...study,
     gripTrials: back(study.allGripTrials),
     swingTrials: back(study.allSwingTrials),
-    setAside: study.setAside.filter(({ by }: SetAside) => by !== "decision"),
+    setAside: study.setAside.filter(({ by }: SetAside) => by !== "set-aside"),
   });
 }

@@ -134,7 +134,7 @@ describe("repeated trials", () => {
     expect(inspect(parts).setAside.map(({ row }) => row)).toEqual([2, 18]);
   });
 
-  it("a decision about the row settles it", () => {
+  it("a line of the set-aside file about the row settles it", () => {
     const parts = {
       gripTrials: `${gripTrials}${same.replace("28.0", "29.0")}\n`,
       descriptor: described({
@@ -148,7 +148,7 @@ grip-trials,007,w0,left,address,,row 18,typed twice,2025-02-20
     };
     const { issues, setAside } = inspect(parts);
     expect(issues).toEqual([]);
-    expect(setAside).toMatchObject([{ row: 18, by: "decision", reason: "typed twice" }]);
+    expect(setAside).toMatchObject([{ row: 18, by: "set-aside", reason: "typed twice" }]);
   });
 });
 
@@ -285,7 +285,7 @@ describe("people", () => {
   });
 });
 
-describe("set-aside decisions", () => {
+describe("the set-aside file", () => {
   const list = described({
     resources: (files) => [...files, { name: "set-aside", path: "set-aside.csv" }],
   });
@@ -311,7 +311,7 @@ describe("set-aside decisions", () => {
       value: 29,
       unit: "kgf",
       reason: "handle slipped",
-      by: "decision",
+      by: "set-aside",
     });
     expect(account[1]).toMatchObject({
       rows: 16,
@@ -326,14 +326,14 @@ describe("set-aside decisions", () => {
   });
 
   it.each([
-    ["a file that is none", "grips,007,w0,left,address,,2,x,2025-02-20", "decision-wrong"],
-    ["an unknown person", "grip-trials,008,w0,left,address,,2,x,2025-02-20", "decision-wrong"],
+    ["a file that is none", "grips,007,w0,left,address,,2,x,2025-02-20", "set-aside-wrong"],
+    ["an unknown person", "grip-trials,008,w0,left,address,,2,x,2025-02-20", "set-aside-wrong"],
     [
       "a number that is none",
       "grip-trials,007,w0,left,address,,second,x,2025-02-20",
-      "decision-wrong",
+      "set-aside-wrong",
     ],
-    ["a hand that is none", "grip-trials,007,w0,both,address,,2,x,2025-02-20", "decision-wrong"],
+    ["a hand that is none", "grip-trials,007,w0,both,address,,2,x,2025-02-20", "set-aside-wrong"],
     [
       "a trial that is not there",
       "grip-trials,007,w0,left,address,,9,x,2025-02-20",

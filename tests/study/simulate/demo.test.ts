@@ -66,7 +66,7 @@ describe("winter-block", () => {
     expect([...new Set(study.gripTrials.array("unit"))].sort()).toEqual(["N", "kgf", "lbf"]);
     expect([...new Set(study.swingTrials.array("unit"))].sort()).toEqual(["km/h", "m/s", "mph"]);
     const by = study.setAside.map((one) => one.by);
-    expect(by.filter((one) => one === "decision").length).toBe(1);
+    expect(by.filter((one) => one === "set-aside").length).toBe(1);
     expect(by.filter((one) => one === "status").length).toBe(6);
     expect(study.trainingLog.array("completed")).toContain("no");
   });

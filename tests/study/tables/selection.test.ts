@@ -115,7 +115,7 @@ describe("variants of a study", () => {
     expect(() => withoutParticipant(study, "nobody")).toThrow(InputError);
   });
 
-  it("withSetAsides puts back what a decision left out, and nothing else", () => {
+  it("withSetAsides puts back what the set-aside file left out, and nothing else", () => {
     const back = withSetAsides(study);
     expect(back.gripTrials.totalRows()).toBe(study.gripTrials.totalRows() + 1);
     expect(back.swingTrials.totalRows()).toBe(study.swingTrials.totalRows());
