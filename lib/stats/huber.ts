@@ -2,6 +2,7 @@ import { itemAt, present, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { leastSquares } from "../num/linear.js";
 import { mean, sum } from "../num/sums.js";
+import { listOf } from "../num/vector.js";
 import { knownOptions } from "../options.js";
 import { medianOf } from "./describe.js";
 import { designWithIntercept } from "./design-columns.js";
@@ -142,8 +143,8 @@ function huberFit(
     n,
     df,
     scale,
-    weights: Array.from(weights),
-    residuals: Array.from(residuals),
+    weights: listOf(weights),
+    residuals: listOf(residuals),
     iterations: steps,
     method,
     warnings: converged ? [] : [`The weights had not settled after ${steps} steps.`],

@@ -3,6 +3,7 @@ import { InputError } from "../errors.js";
 import { fisherF, studentT } from "../num/distributions.js";
 import { leastSquares } from "../num/linear.js";
 import { sum } from "../num/sums.js";
+import { listOf } from "../num/vector.js";
 import { knownOptions } from "../options.js";
 import { orderedQuantile } from "./describe.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
@@ -102,8 +103,8 @@ export function fitSpline(columns: LineColumns, options: SplineOptions = {}): Sp
     ...(sums.total > 0 && { rSquared: sums.explained / sums.total }),
     nonlinear: curvedTest(line.residualSum - fit.residualSum, variance, names.length - 2, fit.df),
     covariance: { names, matrix },
-    fitted: Array.from(fit.fitted),
-    residuals: Array.from(fit.residuals),
+    fitted: listOf(fit.fitted),
+    residuals: listOf(fit.residuals),
     range: rangeOf(x),
     method: `restricted cubic spline, ${knots.length} knots, least squares`,
     warnings: variance === 0 ? ["The fit is perfect: its standard errors are 0."] : [],

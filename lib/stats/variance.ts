@@ -1,4 +1,4 @@
-import { present, realAt } from "../entry.js";
+import { itemAt, realAt, wholeAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { fisherF } from "../num/distributions.js";
 import { groupSums } from "../num/sums.js";
@@ -72,19 +72,29 @@ export function oneWayAnova(values: Numbers, group: Labels): OneWayAnova {
   });
 }
 
-/** The columns of the groups, in order of first appearance, filled in one pass. */
+/** The columns of the groups, in order of first appearance; each label is looked up once. */
 function split(x: Float64Array, names: readonly string[]): [string, Float64Array][] {
-  const counts = new Map<string, number>();
-  for (const name of names) counts.set(name, (counts.get(name) ?? 0) + 1);
-  const groups = new Map<string, { column: Float64Array; filled: number }>();
-  for (const [name, count] of counts) {
-    groups.set(name, { column: new Float64Array(count), filled: 0 });
-  }
+  const codes = new Map<string, number>();
+  const counts: number[] = [];
+  const coded = new Int32Array(x.length);
   for (const [i, name] of names.entries()) {
-    const group = present(groups.get(name));
-    group.column[group.filled++] = realAt(x, i);
+    let code = codes.get(name);
+    if (code === undefined) {
+      code = counts.push(0) - 1;
+      codes.set(name, code);
+    }
+    coded[i] = code;
+    counts[code] = itemAt(counts, code) + 1;
   }
-  return Array.from(groups, ([name, { column }]) => [name, column]);
+  const columns = counts.map((count) => new Float64Array(count));
+  const filled = new Int32Array(counts.length);
+  for (let i = 0; i < x.length; i++) {
+    const code = wholeAt(coded, i);
+    const place = wholeAt(filled, code);
+    itemAt(columns, code)[place] = realAt(x, i);
+    filled[code] = place + 1;
+  }
+  return Array.from(codes, ([name, code]) => [name, itemAt(columns, code)]);
 }
 
 function summary(column: Float64Array): { n: number; mean: number; sd?: number } {
