@@ -64,7 +64,7 @@ export interface LinearOptions extends TermOptions {
    */
   readonly standardErrors?: StandardErrors | ClusterErrors;
   /** Whose row each is; needed for CR0 to CR2, and else read to warn where a label repeats. */
-  readonly clusters?: Labels;
+  readonly clusters?: Labels | Numbers;
   /** True unless the fitted plane must go through the origin. */
   readonly intercept?: boolean;
 }

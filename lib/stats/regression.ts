@@ -48,7 +48,7 @@ export interface FitOptions {
   /** "ordinary" unless given; HC0 to HC3 where the spread of the residuals depends on x. */
   readonly standardErrors?: StandardErrors;
   /** Whose row each is. A line takes rows as independent: it warns where a label repeats. */
-  readonly clusters?: Labels;
+  readonly clusters?: Labels | Numbers;
 }
 
 /** The method of an interval by Student's t with the given errors. */

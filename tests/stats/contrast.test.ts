@@ -196,6 +196,11 @@ describe("cluster-robust errors", () => {
     const why = "the order of summation";
     agrees(turned.se!, plain.se!, { quantity: "se", rel: 1e-11, why });
     agrees(turned.df!, plain.df!, { quantity: "df", rel: 1e-11, why });
+    const numbered = fitLinear(
+      { y: data.Reaction, terms: { d: data.Days } },
+      { standardErrors: "CR2", clusters: data.cluster.map(Number) },
+    );
+    expect(numbered.coefficients.d).toEqual(plain);
   });
 
   it("warns when a label repeats and rows are taken as independent", () => {

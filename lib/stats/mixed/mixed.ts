@@ -109,7 +109,7 @@ export interface MixedModel {
  * deviations and the correlation. REML criteria compare only models with the same fixed effects.
  *
  * @param columns one row an observation: `subject` labels, outcome `y`, and `terms`, named
- *   numeric columns (code a group as 0 and 1); subjects may have different numbers of rows
+ *   columns of numbers or labels (coded 0/1 as in fitLinear); subjects may have different numbers of rows
  * @throws InputError for unequal lengths, values that are not finite, fewer than 2 subjects, a
  *   term that repeats others, a slope that names no term, too few rows to tell subjects from
  *   error, or an outcome fitted without error
