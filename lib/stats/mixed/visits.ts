@@ -105,7 +105,9 @@ export interface VisitsFit {
  * "compound" is a random intercept per subject, whose variance may come out negative.
  *
  * Standard errors, intervals and degrees of freedom are by Satterthwaite's method, or by Kenward
- * and Roger's, which is the better choice below about 30 subjects.
+ * and Roger's, which is the better choice below about 30 subjects: with an unstructured covariance
+ * of three visits and 9 to 12 golfers Satterthwaite's intervals cover less than 95 %
+ * (`publishedTable("coverage")`).
  *
  * Units: effects, means, differences and SDs in the unit of y; correlations have none.
  *

@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { InputError } from "../../../lib/errors.js";
 import { randomStream } from "../../../lib/num/random.js";
 import { pairedChange } from "../../../lib/stats/change.js";
+import { contrast, jointTest } from "../../../lib/stats/contrast.js";
 import type { Estimate } from "../../../lib/stats/estimate.js";
 import { compareGroups } from "../../../lib/stats/groups.js";
 import {
@@ -339,6 +340,20 @@ describe("a fit by visits", () => {
     expect(fit.subjects).toBeGreaterThan(complete.size);
     const fitShape: VarianceFit = fit;
     expect(fitShape.covariance.names).toEqual(Object.keys(fit.fixed));
+  });
+
+  it("is taken by contrast and jointTest", () => {
+    const { age: _, ...rows } = study(26, 9);
+    const fit = fitVisits(rows, { df: "kenward-roger" });
+    const name = "arm:grip × visit:12";
+    const one = contrast(fit, { [name]: 1 }, { df: "kenward-roger" });
+    const { value, se, df } = fit.differences["12"]!.grip!;
+    agrees(one.value, value, { quantity: "value", ...close(1e-12) });
+    agrees(one.se!, se!, { quantity: "se", ...close(1e-12) });
+    agrees(one.df!, df!, { quantity: "df", ...close(1e-9) });
+    const both = jointTest(fit, ["arm × visit"], { df: "kenward-roger" });
+    expect(both.tested).toEqual(["arm:grip × visit:6", name]);
+    expect(both.df1).toBe(2);
   });
 
   it("says when the errors lie on an edge", () => {
