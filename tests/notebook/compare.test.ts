@@ -107,6 +107,21 @@ describe("the judge", () => {
     );
   });
 
+  it("counts a limit at zero as an interval that includes zero", () => {
+    const loose = { ...finding, tolerance: 0.2 };
+    const crossing = (before: Json, after: Json) =>
+      judged({ ...loose, ...before }, { ...loose, ...after }).crossing;
+    expect(crossing({ low: 0.05 }, { low: 0 })).toBe("now includes zero");
+    expect(crossing({ low: 0 }, { low: 0.05 })).toBe("no longer includes zero");
+    expect(crossing({ low: 0 }, { low: -0.05 })).toBeUndefined();
+    const below = { value: -1, low: -2 };
+    expect(crossing({ ...below, high: -0.05 }, { ...below, high: 0 })).toBe("now includes zero");
+    expect(crossing({ ...below, high: 0 }, { ...below, high: -0.05 })).toBe(
+      "no longer includes zero",
+    );
+    expect(crossing({ ...below, high: 0 }, { ...below, high: 0.05 })).toBeUndefined();
+  });
+
   it("judges a figure by its traces and layout and names the number that moved", () => {
     const figure = { kind: "figure", id: "f", data: [{ y: [1, 2, 3] }], layout: { title: "T" } };
     expect(judged(figure, structuredClone(figure)).verdict).toBe("same");

@@ -51,7 +51,10 @@ describe("pairedChange on Student's sleep data (1908)", () => {
     agrees(forth.correlation!, effects.r_pre_post!.value, { quantity: "r", ...full });
     const exact = effects.nct_ci_EXACT_mpmath!.value;
     for (const level of [0.9, 0.95]) {
-      const { dzInterval, dAvInterval } = pairedChange(drug1, drug2, { level });
+      const { dzInterval, dAvInterval, hedgesGAvInterval } = pairedChange(drug1, drug2, { level });
+      for (const interval of [dzInterval, dAvInterval, hedgesGAvInterval]) {
+        expect(interval!.level).toBe(level);
+      }
       const [low, high] = exact[String(level)].d;
       agrees(dzInterval!.low, low, { quantity: "lower limit of dz", ...shifts });
       agrees(dzInterval!.high, high, { quantity: "upper limit of dz", ...shifts });

@@ -115,6 +115,31 @@ describe("signedRank", () => {
     expect(result).toMatchObject({ zeros: 1, tied: 2, statistic: 3 });
   });
 
+  it.each([
+    ["lower tail, odd doubled statistic", [1, -1, 2, -3, -4, -5, 6]],
+    ["lower tail, even doubled statistic", [1, -2, 3, -4, -5, -6, 7]],
+    ["upper tail, odd doubled statistic", [-1, 1, -2, 3, 4, 5, -6]],
+    ["upper tail, even doubled statistic", [-1, 2, -3, 4, 5, 6, -7]],
+    ["a statistic in the centre, where p is 1", [1, -2, -3, 4]],
+  ])("counts the observed arrangement in its tail: %s", (name, changes) => {
+    // Ranks written out: each size once, or the two smallest sharing 1.5.
+    const shared = changes.filter((d) => Math.abs(d) === 1).length === 2;
+    const ranks = changes.map((_, i) => (shared && i < 2 ? 1.5 : i + 1));
+    const sumOf = (positive: (i: number) => boolean) =>
+      ranks.reduce((total, rank, i) => total + (positive(i) ? rank : 0), 0);
+    const observed = sumOf((i) => changes[i]! > 0);
+    const all = Array.from({ length: 2 ** ranks.length }, (_, signs) =>
+      sumOf((i) => ((signs >> i) & 1) === 1),
+    );
+    const lower = all.filter((w) => w <= observed).length / all.length;
+    const upper = all.filter((w) => w >= observed).length / all.length;
+    if (name.includes("tail")) expect(lower < upper).toBe(name.startsWith("lower"));
+    const result = signedRank(zerosFor(changes), changes);
+    expect(result.statistic).toBe(observed);
+    expect((2 * observed) % 2 === 1).toBe(name.includes("odd"));
+    agrees(result.p, Math.min(1, 2 * Math.min(lower, upper)), { quantity: "exact p", ...exact });
+  });
+
   it("says when so few changes cannot reach the level", () => {
     const result = signedRank([0, 0, 0, 0], [1, 2, 4, 8]);
     expect(result.p).toBe(0.125);

@@ -81,6 +81,22 @@ describe("armEffect", () => {
     expect(of("median")).toBeCloseTo(3, 12);
     expect(of("mean")).toBeCloseTo(22, 12);
   });
+
+  it("cuts whole values only: one from each end of seven, because a fifth of them is 1.4", () => {
+    const reference = [90, 95, 97, 98, 99.5, 100, 120];
+    const trainedAfter = [101, 102, 104, 108, 116, 132, 164];
+    const x = new Float64Array(14).fill(100);
+    const y = Float64Array.of(...reference, ...trainedAfter);
+    const arm = Uint8Array.from(y, (_, i) => (i < 7 ? 0 : 1));
+    const everyone = Int32Array.from(y, (_, i) => i);
+    const inner = (values: number[]) => values.slice(1, 6).reduce((total, one) => total + one) / 5;
+    const choice = { scale: "raw", adjust: "change", centre: "trimmed mean" } as const;
+    agrees(
+      armEffect(x, y, choice).effect(everyone, arm),
+      inner(trainedAfter) - inner(reference),
+      exact("difference of trimmed means"),
+    );
+  });
 });
 
 describe("specificationCurve", () => {

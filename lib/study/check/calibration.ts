@@ -132,7 +132,7 @@ export function correctByCalibration(
     lines.find((line) => line.device === device),
   );
   for (const { device, slope, intercept } of lines) {
-    if (!column?.values.includes(device)) continue;
+    if (!(slope > 0) || !column?.values.includes(device)) continue;
     const expected = `reading = ${intercept.toFixed(2)} + ${slope.toFixed(4)} × load`;
     log.add({
       file: rows.file,

@@ -41,7 +41,7 @@ interface Person {
   readonly trials: Trials;
   readonly rows: Int32Array;
   readonly median: number;
-  /** Rows asked about already; one question a row is enough. */
+  /** Rows asked about already; they are not asked about again as outlying. */
   readonly doubted: Set<number>;
   readonly scratch: Scratch;
 }

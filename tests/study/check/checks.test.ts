@@ -118,6 +118,41 @@ describe("values", () => {
     const inside = withLine(more, 2, "007,w0,2025-01-06,left,address,50,D1,1,23.6,kgf,valid,");
     expect(only({ gripTrials: inside }, "trial-outlying")).toEqual([]);
   });
+
+  describe("that were asked about for another reason are not asked about again as outlying", () => {
+    const trial = (n: number, force: number) =>
+      `042,w0,2025-01-07,left,address,55,D1,${n},${force.toFixed(1)},kgf,valid,`;
+    /** Ten trials of 042's trail hand in all: four of the small study and six more. */
+    const with042 = (...forces: number[]) =>
+      `${gripTrials}${forces.map((force, i) => trial(i + 3, force)).join("\n")}\n`;
+    const codesOfRow = (text: string, row: number) =>
+      found({ gripTrials: text })
+        .filter((one) => one[1] === row)
+        .map((one) => one[3]);
+
+    it("a value that nobody reaches", () => {
+      expect(codesOfRow(with042(45, 44, 46, 45, 44, 150), 23)).toEqual(["implausible"]);
+    });
+
+    it("a value that looks like another unit", () => {
+      expect(codesOfRow(with042(45, 44, 46, 45, 44, 45 * 2.2), 23)).toEqual(["unit-mix-up"]);
+    });
+
+    it("a value far off among trials that all look like another unit", () => {
+      // In lbf: the median is twice the norm, and one trial is a third below the others.
+      const pounds = gripTrials.replace(
+        /^(042.*,)(\d+\.\d)(,kgf.*)$/gm,
+        (_, a, force, b) => `${a}${(Number(force) * 2.2).toFixed(1)}${b}`,
+      );
+      const more = [99, 98, 100, 99, 98, 72].map((force, i) => trial(i + 3, force)).join("\n");
+      const codes = inspect({ gripTrials: `${pounds}${more}\n` }).issues.map(({ code }) => code);
+      expect(codes).toEqual(["unit-mix-up"]);
+    });
+
+    it("though a value as far off is asked about where no other reason is", () => {
+      expect(codesOfRow(with042(45, 44, 46, 45, 44, 33), 23)).toEqual(["trial-outlying"]);
+    });
+  });
 });
 
 describe("repeated trials", () => {
@@ -391,6 +426,18 @@ describe("calibration", () => {
     expect(study!.gripTrials.get("force_kgf", 0)).toBeCloseTo((28 - 0.5) / 1.02, 10);
     expect(study!.gripTrials.get("force", 0)).toBe(28);
     expect(issues.map(({ code }) => code)).toContain("calibration-applied");
+  });
+
+  it.each([
+    ["falls with the load", [40, 30, 10]],
+    ["stays the same at every load", [20, 20, 20]],
+  ])("never corrects by a line that %s", (_, readings) => {
+    const lines = [10, 20, 40].map((known, i) => load("D1", known, readings[i]!)).join("\n");
+    const { account, issues } = inspect(files("correct", lines));
+    expect(account[1]).toMatchObject({ rows: 16, used: 0 });
+    const codes = issues.map(({ code }) => code);
+    expect(codes).not.toContain("calibration-applied");
+    expect(codes.filter((code) => code === "calibration-impossible").length).toBe(16);
   });
 
   it("sets aside trials of a device that the plan would correct and cannot", () => {
