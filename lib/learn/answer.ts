@@ -3,13 +3,16 @@ import { convert } from "../units/convert.js";
 import { readUnit, type Unit, unitsKnown } from "../units/unit.js";
 import type { Slip, Solution } from "./solution.js";
 
+/** What an answer to an exercise came to. */
 export type AnswerVerdict = "right" | "wrong" | "no answer" | "not read";
 
 /** What an answer is worth: right, or what kind of wrong. */
 export interface Judged {
+  /** Whether the answer is right. */
   readonly verdict: AnswerVerdict;
   /** The kind of wrong in a word or two: "unit", "sign", "n − 1", "percent of what". */
   readonly slip?: string;
+  /** The reply to the student, in a sentence. */
   readonly says: string;
 }
 

@@ -41,12 +41,19 @@ export function respond(id: string, learner: string, answer: unknown, wrongBefor
 
 /** One line of the teacher's list. */
 export interface AnswerLine {
+  /** Code of the learner. */
   readonly learner: string;
+  /** Name of the lesson. */
   readonly lesson: string;
+  /** Id of the exercise. */
   readonly exercise: string;
+  /** What is asked, in a few words. */
   readonly asks: string;
+  /** The right answer, in `unit`. */
   readonly answer: number;
+  /** Unit of the answer; "" for a pure number. */
   readonly unit: string;
+  /** Decimal places that the exercise asks for. */
   readonly digits: number;
 }
 

@@ -14,11 +14,17 @@ export const classCode = "class";
 
 /** What was said to an answer. */
 export interface CheckedAnswer {
+  /** An answer of the student, or the worked answer that was asked for. */
   readonly kind: "answer" | "workedAnswer";
+  /** Id of the exercise. */
   readonly exercise: string;
+  /** Code of the learner. */
   readonly learner: string;
+  /** Whether the answer is right. */
   readonly verdict: AnswerVerdict;
+  /** The kind of mistake in a word or two. */
   readonly slip?: string;
+  /** The reply to the student, in a sentence. */
   readonly says: string;
 }
 

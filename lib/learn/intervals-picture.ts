@@ -4,7 +4,9 @@ import { roomFor, short } from "./model.js";
 
 /** An estimate of one simulated study. */
 export interface Estimated {
+  /** The estimate, in the unit of the axis. */
   readonly value: number;
+  /** Its confidence limits, same unit. */
   readonly interval: Pick<Interval, "low" | "high">;
 }
 

@@ -9,18 +9,25 @@ import { requiredSeed } from "../stats/input.js";
 
 /** What a model makes of its settings: a picture, the result as a sentence, its numbers. */
 export interface PlayedOutcome {
+  /** The drawing as data. */
   readonly picture: Picture;
+  /** The result in words. */
   readonly sentence: string;
   /** What the picture shows, for readers who cannot see it. */
   readonly alt: string;
+  /** The numbers behind the sentence, by name. */
   readonly results: Readonly<Record<string, number>>;
 }
 
 /** A model that was run once: what `simulation` shows. */
 export interface Played extends PlayedOutcome {
+  /** Name of the model. */
   readonly model: string;
+  /** What the reader may change. */
   readonly controls: readonly Control[];
+  /** Value of each control, by name. */
   readonly settings: Settings;
+  /** Seed of the random numbers: the same seed gives the same picture. */
   readonly seed: number;
   /** False where nothing is drawn at random and the seed has no part. */
   readonly chance: boolean;
@@ -28,7 +35,9 @@ export interface Played extends PlayedOutcome {
 
 /** Something to play with: controls, and a function that draws its studies from a seed. */
 export interface Model<N extends string = string, W extends string = string> {
+  /** Names the model among all models. */
   readonly name: string;
+  /** What the reader may change. */
   readonly controls: readonly Control[];
   /** False where nothing is drawn at random. */
   readonly chance?: boolean;

@@ -7,9 +7,11 @@ import { identifier, plainJson, refuse, sentence } from "../show/record.js";
 import { outputRecord } from "../show/schema.js";
 import type { Played } from "./model.js";
 
+/** What `simulation` shows: a model that was run, with an id and a caption. */
 export interface SimulationInput extends Played {
   /** Unique in the notebook; names the simulation in the page and in links. */
   readonly id: string;
+  /** A sentence that stands under the output. */
   readonly caption: string;
 }
 

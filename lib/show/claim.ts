@@ -10,8 +10,10 @@ import { decimalsFor, percentLevel, rounderFor, withUnit } from "./wording.js";
 
 /** The yardsticks a change is held against; a finding carries their values in `versus`. */
 const heldAgainstNames = ["typical error", "mdc95", "worthwhile"] as const;
+/** Reference values that a claim may name, beside zero. */
 export type HeldAgainstName = (typeof heldAgainstNames)[number];
 
+/** A sentence, the finding behind it, and what the sentence needs of the finding. */
 export interface ClaimInput {
   /** The sentence a person wants to write. */
   readonly says: string;
@@ -32,16 +34,23 @@ export interface ClaimInput {
 /** Whether every value, no value, or only some values in the interval agree with the sentence. */
 export type Support = "supported" | "contradicted" | "not settled";
 
+/** A candidate conclusion with what the finding supports. */
 export interface Claim {
+  /** Kind of the output. */
   readonly kind: "claim";
+  /** Names the claim in the record. */
   readonly id: string;
+  /** The sentence as given. */
   readonly says: string;
+  /** Id of the finding behind it. */
   readonly finding: string;
+  /** Whether the finding supports the whole sentence. */
   readonly support: Support;
   /** Each condition of the sentence with its own verdict. */
   readonly conditions: readonly { readonly needs: string; readonly support: Support }[];
   /** The strongest sentence of this form that the interval does support. */
   readonly strongest: string;
+  /** How the conditions were judged, in a phrase. */
   readonly method: string;
 }
 

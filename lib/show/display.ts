@@ -1,6 +1,8 @@
 /** What one cell output carries: the same content in several forms, keyed by MIME type. */
 export interface DisplayBundle {
+  /** Content by MIME type. */
   readonly data: Readonly<Record<string, unknown>>;
+  /** Hints for a front end, by MIME type. */
   readonly metadata: Readonly<Record<string, unknown>>;
 }
 

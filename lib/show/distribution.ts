@@ -15,9 +15,13 @@ import {
 
 /** The values of one group. */
 export interface ValueGroup {
+  /** Name in the legend. */
   readonly name: string;
+  /** One value per golfer, in the unit of the scale. */
   readonly values: Numbers;
+  /** Code of each golfer, shown when a dot is pointed at. */
   readonly participant?: Labels | undefined;
+  /** Hand or outcome that colour and mark stand for. */
   readonly role?: Role | undefined;
 }
 
@@ -47,14 +51,19 @@ export function boxPlot(input: Scale & { readonly groups: readonly ValueGroup[] 
   };
 }
 
+/** Values to count in bins. */
 export interface HistogramInput extends Scale {
+  /** The values, in the unit of the scale. */
   readonly values: Numbers;
   /** What is counted on the other axis: "golfers", "resamples". */
   readonly counted: string;
+  /** Width of a bin, in the unit of the scale; chosen from the values unless given. */
   readonly binWidth?: number | undefined;
   /** Bins centred on multiples of their width, so that a bar of counts stands over its number. */
   readonly centred?: boolean | undefined;
+  /** Lines to read the values against. */
   readonly references?: readonly ReferenceLine[] | undefined;
+  /** Hand or outcome that colour and mark stand for. */
   readonly role?: Role | undefined;
 }
 

@@ -7,6 +7,7 @@ import { figureSchema } from "./output-schemas.js";
 import { identifier, plainJson, refuse, sentence } from "./record.js";
 import { outputRecord } from "./schema.js";
 
+/** A figure of your own: traces, layout and words. */
 export interface FigureInput {
   /** Unique in the study; names the figure's files and its place in the page. */
   readonly id: string;
@@ -20,12 +21,19 @@ export interface FigureInput {
   readonly alt: string;
 }
 
+/** A figure as it is recorded. */
 export interface Figure {
+  /** Kind of the output. */
   readonly kind: "figure";
+  /** Unique in the study; names the output in the record, the page and a re-run. */
   readonly id: string;
+  /** Plotly traces. */
   readonly data: readonly Plain[];
+  /** Plotly layout. */
   readonly layout: Plain;
+  /** A sentence that stands under the output. */
   readonly caption: string;
+  /** What the figure shows, for readers who cannot see it. */
   readonly alt: string;
 }
 

@@ -9,9 +9,13 @@ import { companionText, intervalText, valueText } from "./wording.js";
 
 /** The rows a finding came from. */
 export interface Source {
+  /** Files by their paths in the study folder. */
   readonly files: readonly string[];
+  /** Rows that the number rests on. */
   readonly rowsUsed: number;
+  /** Rows that no analysis uses, by reason. */
   readonly setAside: readonly { readonly reason: string; readonly rows: number }[];
+  /** Codes of the golfers it is about. */
   readonly participants: readonly string[];
 }
 
@@ -19,17 +23,23 @@ export interface Source {
 export interface LeaveOneOut {
   /** What is left out: a person unless it says otherwise. */
   readonly leaving?: "person" | "study" | undefined;
+  /** Lowest value when one is left out, in the unit of the finding. */
   readonly low: number;
+  /** Highest value when one is left out. */
   readonly high: number;
+  /** Those without whom the conclusion changes. */
   readonly turns: readonly string[];
 }
 
 /** A value to read a finding against: a smallest worthwhile change, a published result. */
 export interface HeldAgainst {
+  /** What the reference value is, in words. */
   readonly says: string;
+  /** The reference value, in the unit of the finding. */
   readonly value: number;
 }
 
+/** What every finding states, however its numbers are given. */
 export interface FindingBase {
   /** Unique in the study; names the finding in the record, the page and a re-run. */
   readonly id: string;
@@ -44,46 +54,70 @@ export interface FindingBase {
    * most a tenth of the interval.
    */
   readonly tolerance?: number | undefined;
+  /** The rows that the value rests on. */
   readonly source?: Source | undefined;
+  /** Range of the value when one is left out at a time. */
   readonly leaveOneOut?: LeaveOneOut | undefined;
+  /** Reference values to compare it with. */
   readonly versus?: readonly HeldAgainst[] | undefined;
 }
 
 /** A finding in typed-out numbers. */
 export interface FindingByValue extends FindingBase {
+  /** The value, in `unit`. */
   readonly value: number;
+  /** Lower confidence limit, in `unit`. */
   readonly low?: number | undefined;
+  /** Upper confidence limit, in `unit`. */
   readonly high?: number | undefined;
   /** Confidence level of the limits as a fraction; 0.95 unless given. */
   readonly level?: number | undefined;
+  /** How the value was computed, in a phrase. */
   readonly method: string;
 }
 
 /** A finding taken from an estimate as the statistics returned it. */
 export interface FindingByEstimate extends FindingBase {
+  /** The estimate, in `unit`. */
   readonly estimate: Estimate;
   /** Left out, it is the method of the estimate's interval. */
   readonly method?: string | undefined;
 }
 
+/** A finding, its numbers typed out or taken from an estimate. */
 export type FindingInput = FindingByValue | FindingByEstimate;
 
+/** A result as it is recorded: value, limits, and where they come from. */
 export interface Finding {
+  /** Kind of the output. */
   readonly kind: "finding";
+  /** Unique in the study; names the output in the record, the page and a re-run. */
   readonly id: string;
+  /** The quantity in words, as the sentence begins. */
   readonly says: string;
+  /** The value, in `unit`. */
   readonly value: number;
+  /** Lower confidence limit, in `unit`. */
   readonly low?: number;
+  /** Upper confidence limit, in `unit`. */
   readonly high?: number;
+  /** Confidence level of the limits as a fraction. */
   readonly level?: number;
+  /** Unit of value and limits; "" for a pure number. */
   readonly unit: string;
+  /** Golfers (or pairs, or trials) that the value rests on. */
   readonly n: number;
+  /** How the value was computed, in a phrase. */
   readonly method: string;
+  /** Largest difference, in `unit`, that a re-run may show and still agree. */
   readonly tolerance?: number;
   /** The whole finding as a sentence, rounded to what the interval justifies. */
   readonly sentence: string;
+  /** The rows that the value rests on. */
   readonly source?: Source;
+  /** Range of the value when one is left out at a time. */
   readonly leaveOneOut?: LeaveOneOut;
+  /** Reference values to compare it with. */
   readonly versus?: readonly HeldAgainst[];
 }
 

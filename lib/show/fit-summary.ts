@@ -11,21 +11,33 @@ import {
 export interface SummarisedFit {
   /** Name of the function that made it. */
   readonly kind: string;
+  /** Number of rows. */
   readonly n: number;
+  /** Number of people. */
   readonly subjects?: number;
+  /** How it was fitted, in a phrase. */
   readonly method?: string;
+  /** Fixed effects by name. */
   readonly fixed?: Readonly<Record<string, Estimate>>;
+  /** Coefficients by name. */
   readonly coefficients?: Readonly<Record<string, Estimate>>;
+  /** Height of a line at x = 0, in units of y. */
   readonly intercept?: Estimate;
+  /** Rise of a line, in units of y per unit of x. */
   readonly slope?: Estimate;
+  /** Standard deviations of the random effects and their correlation. */
   readonly random?: {
     readonly interceptSd?: number;
     readonly slopeSd?: number;
     readonly correlation?: number;
   };
+  /** Standard deviation of the residuals, in units of y. */
   readonly residualSd?: number;
+  /** Share of the sum of squares of y that the fit explains. */
   readonly rSquared?: number;
+  /** Logarithm of the likelihood at the estimates. */
   readonly logLikelihood?: number;
+  /** What to know before the fit is used. */
   readonly warnings?: readonly string[];
 }
 

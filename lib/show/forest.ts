@@ -15,19 +15,25 @@ import {
 
 /** One row: a label and an estimate with its interval. */
 export interface ForestRow {
+  /** Name of the study or group. */
   readonly label: string;
+  /** Its estimate with the interval, in the unit of the scale. */
   readonly estimate: Pick<Estimate, "value" | "interval">;
   /** Share of the pooled result; the area of the mark follows it. */
   readonly weight?: number | undefined;
+  /** Hand or outcome that colour and mark stand for. */
   readonly role?: Role | undefined;
 }
 
+/** Studies or groups to draw one below another. */
 export interface ForestPlotInput extends Scale {
+  /** The rows from top to bottom. */
   readonly rows: readonly ForestRow[];
   /** The pooled estimate, drawn as a diamond from limit to limit. */
   readonly pooled?: ForestRow | undefined;
   /** Where a new study would fall. */
   readonly prediction?: Interval | undefined;
+  /** Lines to read the values against. */
   readonly references?: readonly ReferenceLine[] | undefined;
 }
 

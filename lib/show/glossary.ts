@@ -2,9 +2,11 @@ import { deepFrozen } from "./record.js";
 
 /** A word of the trade and what it means, in words that need no other course. */
 export interface Term {
+  /** The term as the glossary lists it. */
   readonly term: string;
   /** Other ways the same is written, plurals among them. */
   readonly forms: readonly string[];
+  /** What it means, in a sentence or two. */
   readonly says: string;
 }
 

@@ -5,27 +5,41 @@ import { dots, list, names, type Plot, roleMark, type Scale, sameRows, titled } 
 
 /** A straight line over a range of x. */
 export interface LineSpan {
+  /** Rise of the line, in units of y per unit of x. */
   readonly slope: number;
+  /** Height at x = 0, in units of y. */
   readonly intercept: number;
+  /** Where the line begins, on x. */
   readonly from: number;
+  /** Where the line ends, on x. */
   readonly to: number;
 }
 
 /** Some people in a mark of their own, with their own line if they have one. */
 export interface LinedGroup {
+  /** Name in the legend. */
   readonly name: string;
+  /** Values on the x axis, in its unit. */
   readonly x: Numbers;
+  /** Values on the y axis, in its unit. */
   readonly y: Numbers;
+  /** Code of each golfer, shown when a dot is pointed at. */
   readonly participant?: Labels | undefined;
+  /** Hand or outcome that colour and mark stand for. */
   readonly role: Role;
+  /** The group's own line; left out where it has none. */
   readonly line?: LineSpan | undefined;
 }
 
+/** Groups of points with their lines, and the line over everyone. */
 export interface GroupLinesInput {
+  /** The groups, each in a mark of its own. */
   readonly groups: readonly LinedGroup[];
   /** The line over everyone, groups ignored, in ink. */
   readonly crowd?: LineSpan | undefined;
+  /** Quantity and unit of the x axis. */
   readonly x: Scale;
+  /** Quantity and unit of the y axis. */
   readonly y: Scale;
 }
 

@@ -3,6 +3,7 @@ import type { TableColumn, TableRow } from "./table.js";
 
 /** Whose golfers the exercises of a notebook are about. */
 export interface Learner {
+  /** Kind of the output. */
   readonly kind: "learner";
   /** The learner's code, as it was read. */
   readonly code: string;
@@ -10,11 +11,14 @@ export interface Learner {
 
 /** Sets of invented golfers, one for each lesson. */
 export const practiceSets = ["squeezes", "golfers", "block", "cards", "visits"] as const;
+/** Names of the sets of invented golfers. */
 export type PracticeSet = (typeof practiceSets)[number];
 
 /** Golfers that are invented for one learner: the same code gives the same golfers everywhere. */
 export interface Practice {
+  /** Kind of the output. */
   readonly kind: "practice";
+  /** Name of the set. */
   readonly set: PracticeSet;
   /** The learner's code, as it was read. */
   readonly learner: string;
@@ -24,12 +28,15 @@ export interface Practice {
   readonly golfer: readonly string[];
   /** Single numbers that an exercise needs beside the table. */
   readonly given: Readonly<Record<string, number>>;
+  /** A sentence that stands under the output. */
   readonly caption: string;
+  /** The golfers as a table that a reader sees. */
   readonly table: { readonly columns: readonly TableColumn[]; readonly rows: readonly TableRow[] };
 }
 
 /** An exercise as it is shown. */
 export interface Exercise {
+  /** Kind of the output. */
   readonly kind: "exercise";
   /** Names the exercise among the lessons. */
   readonly id: string;
@@ -47,26 +54,39 @@ export interface Exercise {
 
 /** A number that the reader of a simulation may change. */
 export interface NumberControl {
+  /** A control for a number. */
   readonly kind: "number";
+  /** Names the control in the settings. */
   readonly name: string;
+  /** What stands beside the control. */
   readonly label: string;
   /** "" for a count or a pure number. */
   readonly unit: string;
+  /** Least value, in `unit`. */
   readonly low: number;
+  /** Greatest value, in `unit`. */
   readonly high: number;
+  /** Distance of two values that the reader can choose. */
   readonly step: number;
+  /** Value before the reader changes it. */
   readonly start: number;
 }
 
 /** One of a few ways that the reader may choose. */
 export interface ChoiceControl {
+  /** A control for a few ways. */
   readonly kind: "choice";
+  /** Names the control in the settings. */
   readonly name: string;
+  /** What stands beside the control. */
   readonly label: string;
+  /** The ways: name in the settings, and words for the reader. */
   readonly options: readonly { readonly value: string; readonly label: string }[];
+  /** Name of the way before the reader changes it. */
   readonly start: string;
 }
 
+/** What the reader of a simulation may change. */
 export type Control = NumberControl | ChoiceControl;
 
 /** A value for each control. */
@@ -74,14 +94,19 @@ export type Settings = Readonly<Record<string, number | string>>;
 
 /** A figure to play with, as it was when the cell ran. */
 export interface Simulation {
+  /** Kind of the output. */
   readonly kind: "simulation";
   /** Unique in the notebook; names the simulation in the page and in links. */
   readonly id: string;
   /** The model that draws it. */
   readonly model: string;
+  /** A sentence that stands under the output. */
   readonly caption: string;
+  /** What the reader may change. */
   readonly controls: readonly Control[];
+  /** Value of each control, by name. */
   readonly settings: Settings;
+  /** Seed of the random numbers: the same seed gives the same picture. */
   readonly seed: number;
   /** False where nothing is drawn at random and the seed has no part. */
   readonly chance: boolean;
@@ -89,6 +114,7 @@ export interface Simulation {
   readonly sentence: string;
   /** What the picture shows, for readers who cannot see it. */
   readonly alt: string;
+  /** The drawing as data. */
   readonly picture: Picture;
   /** The numbers behind the sentence, by name. */
   readonly results: Readonly<Record<string, number>>;

@@ -13,12 +13,17 @@ export const colours = {
 /** What a mark stands for; it decides colour, shape and dash together. */
 export type Role = "lead" | "trail" | "speed" | "control";
 
+/** How a role looks in a figure. */
 export interface Mark {
+  /** Colour of dots and lines, hexadecimal. */
   readonly colour: string;
+  /** Shape of the dots, by its name in Plotly. */
   readonly symbol: string;
+  /** Dash of the lines, by its name in Plotly. */
   readonly dash: string;
 }
 
+/** Colour, symbol and dash of each role; no role is told apart by colour alone. */
 export const marks: Readonly<Record<Role, Mark>> = {
   lead: { colour: colours.lead, symbol: "circle", dash: "solid" },
   trail: { colour: colours.trail, symbol: "diamond-open", dash: "dash" },
@@ -59,6 +64,7 @@ export function axisTitle(quantity: string, unit: string): string {
   return unit === "" ? quantity : `${quantity} (${unit})`;
 }
 
+/** A record of plain JSON values. */
 export type Plain = Record<string, unknown>;
 
 const axisLook: Plain = {

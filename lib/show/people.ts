@@ -21,14 +21,21 @@ import {
 
 /** One arm measured twice. */
 export interface PairedArm {
+  /** Name in the legend. */
   readonly name: string;
+  /** First measurement of each golfer, in the unit of the scale. */
   readonly before: Numbers;
+  /** Second measurement, the same golfers in the same order. */
   readonly after: Numbers;
+  /** Code of each golfer, shown when a dot is pointed at. */
   readonly participant?: Labels | undefined;
+  /** Hand or outcome that colour and mark stand for. */
   readonly role?: Role | undefined;
 }
 
+/** Arms whose golfers were measured twice. */
 export interface PairedDotsInput extends Scale {
+  /** The arms from left to right. */
   readonly arms: readonly PairedArm[];
   /** What the two measurements are called, such as "week 0" and "week 6". */
   readonly occasions: readonly [string, string];
@@ -115,14 +122,21 @@ function heading(name: string, at: number): Plain {
 
 /** A group of persons with each one's change, and the mean change as the statistics give it. */
 export interface ChangeGroup {
+  /** Name in the legend. */
   readonly name: string;
+  /** Change of each golfer, in the unit of the scale. */
   readonly changes: Numbers;
+  /** Code of each golfer, shown when a dot is pointed at. */
   readonly participant?: Labels | undefined;
+  /** Mean change with its interval, drawn beside the dots. */
   readonly estimate?: Pick<Estimate, "value" | "interval"> | undefined;
+  /** Hand or outcome that colour and mark stand for. */
   readonly role?: Role | undefined;
 }
 
+/** Groups of golfers, each golfer's change a dot. */
 export interface ChangeStripInput extends Scale {
+  /** The groups from left to right. */
   readonly groups: readonly ChangeGroup[];
   /** Lines to read the changes against; zero is always drawn. */
   readonly references?: readonly ReferenceLine[] | undefined;

@@ -3,10 +3,13 @@ import type { Role } from "./look.js";
 /** What a part of a picture stands for; it decides colour and shape together. */
 export type Tone = Role | "ink";
 
+/** An axis of a panel. */
 export interface PictureAxis {
   /** Quantity and unit: "Grip force (kgf)". */
   readonly title: string;
+  /** Value at the left or lower end. */
   readonly low: number;
+  /** Value at the right or upper end. */
   readonly high: number;
   /** False where the axis only spreads things out and its numbers mean nothing. */
   readonly numbered?: boolean;
@@ -14,64 +17,104 @@ export interface PictureAxis {
 
 /** Dots, one a person or a study, each column of one length. */
 export interface DotsLayer {
+  /** Kind of the layer. */
   readonly kind: "dots";
+  /** Colour of the house look, by its part in the picture. */
   readonly tone: Tone;
+  /** Values on the x axis. */
   readonly x: readonly number[];
+  /** Values on the y axis. */
   readonly y: readonly number[];
+  /** Radius of a dot, px. */
   readonly radius?: number;
+  /** Whether dots are rings. */
   readonly hollow?: boolean;
 }
 
 /** Straight strokes from (x, y) to (toX, toY), such as intervals. */
 export interface StrokesLayer {
+  /** Kind of the layer. */
   readonly kind: "strokes";
+  /** Colour of the house look, by its part in the picture. */
   readonly tone: Tone;
+  /** Values on the x axis. */
   readonly x: readonly number[];
+  /** Values on the y axis. */
   readonly y: readonly number[];
+  /** Where each stroke ends, on x. */
   readonly toX: readonly number[];
+  /** Where each stroke ends, on y. */
   readonly toY: readonly number[];
+  /** Width of the stroke, px. */
   readonly width?: number;
+  /** Whether strokes are drawn lighter, behind others. */
   readonly faint?: boolean;
 }
 
+/** A line through points, from left to right. */
 export interface LineLayer {
+  /** Kind of the layer. */
   readonly kind: "line";
+  /** Colour of the house look, by its part in the picture. */
   readonly tone: Tone;
+  /** Values on the x axis. */
   readonly x: readonly number[];
+  /** Values on the y axis. */
   readonly y: readonly number[];
+  /** Width of the stroke, px. */
   readonly width?: number;
+  /** Whether the line is dashed. */
   readonly dashed?: boolean;
 }
 
+/** An area between two lines. */
 export interface BandLayer {
+  /** Kind of the layer. */
   readonly kind: "band";
+  /** Colour of the house look, by its part in the picture. */
   readonly tone: Tone;
+  /** Values on the x axis. */
   readonly x: readonly number[];
+  /** Lower edge at each x. */
   readonly low: readonly number[];
+  /** Upper edge at each x. */
   readonly high: readonly number[];
 }
 
 /** A line across the whole panel at one value, with its name. */
 export interface RuleLayer {
+  /** Kind of the layer. */
   readonly kind: "rule";
+  /** Colour of the house look, by its part in the picture. */
   readonly tone: Tone;
+  /** The axis that the value is on. */
   readonly axis: "x" | "y";
+  /** Where the line stands. */
   readonly value: number;
+  /** Name beside the line. */
   readonly says: string;
+  /** Whether the line is dashed. */
   readonly dashed?: boolean;
 }
 
+/** One part of a panel, drawn in order. */
 export type Layer = DotsLayer | StrokesLayer | LineLayer | BandLayer | RuleLayer;
 
+/** One plot of a picture. */
 export interface Panel {
+  /** Title above the panel. */
   readonly title: string;
+  /** The horizontal axis. */
   readonly x: PictureAxis;
+  /** The vertical axis. */
   readonly y: PictureAxis;
+  /** What is drawn, from back to front. */
   readonly layers: readonly Layer[];
 }
 
 /** A drawing as data: panels side by side, or one below another where the page is narrow. */
 export interface Picture {
+  /** The panels from left to right. */
   readonly panels: readonly Panel[];
   /** Height of a panel with its axes, px. */
   readonly height: number;

@@ -5,23 +5,35 @@ import { dots, list, names, type Plot, type Scale, sameRows, titled } from "./pl
 
 /** Some people on the plane. */
 export interface PlaneGroup {
+  /** Name in the legend. */
   readonly name: string;
   /** Force on x, speed on y. */
   readonly force: Numbers;
+  /** Club speed of each golfer, in the unit of the axis. */
   readonly speed: Numbers;
+  /** Code of each golfer, shown when a dot is pointed at. */
   readonly participant?: Labels | undefined;
+  /** Hand or outcome that colour and mark stand for. */
   readonly role: Role;
 }
 
 /** A force that belongs to a speed, with the range it may have. */
 export interface SpeedForce {
+  /** Club speed, in the unit of the axis. */
   readonly speed: number;
+  /** Force at that speed. */
   readonly value: number;
+  /** Lower end of its range. */
   readonly low: number;
+  /** Upper end of its range. */
   readonly high: number;
 }
 
+/**
+ * Golfers on the plane of grip force and club speed, with a curve of the force that a speed needs.
+ */
 export interface ForceSpeedPlaneInput {
+  /** The groups, each in a mark of its own. */
   readonly groups: readonly PlaneGroup[];
   /** A curve of force against speed with its band, at rising speeds. */
   readonly curve: readonly SpeedForce[];
@@ -31,7 +43,9 @@ export interface ForceSpeedPlaneInput {
   readonly corner?:
     | { readonly says: string; readonly force: number; readonly speed: number }
     | undefined;
+  /** Quantity and unit of the force axis. */
   readonly force: Scale;
+  /** Quantity and unit of the speed axis. */
   readonly speed: Scale;
 }
 

@@ -6,13 +6,17 @@ import { valueText } from "./wording.js";
 
 /** What `figure` takes beside id, caption and alternative text. */
 export interface Plot {
+  /** Plotly traces. */
   readonly data: Plain[];
+  /** Plotly layout. */
   readonly layout: Plain;
 }
 
 /** A measured quantity on an axis. */
 export interface Scale {
+  /** Name of the quantity, such as "Grip force". */
   readonly quantity: string;
+  /** Its unit; "" for a pure number. */
   readonly unit: string;
 }
 
@@ -93,7 +97,9 @@ export function bars(
 
 /** A reference line across the plot: zero, a smallest worthwhile change, a measurement error. */
 export interface ReferenceLine {
+  /** Name beside the line. */
   readonly says: string;
+  /** Where the line stands, in the unit of the axis. */
   readonly value: number;
 }
 

@@ -4,8 +4,11 @@ import { proseSchema } from "./output-schemas.js";
 import { text } from "./record.js";
 import { outputRecord } from "./schema.js";
 
+/** A paragraph whose numbers come from results. */
 export interface Prose {
+  /** Kind of the output. */
   readonly kind: "prose";
+  /** The paragraph as Markdown. */
   readonly text: string;
 }
 

@@ -4,18 +4,25 @@ import { dots, type Plot, roleMark, type Scale, titled } from "./plot.js";
 
 /** One person's range, with a dot if something was measured. */
 export interface RangeRow {
+  /** Name of the golfer or row. */
   readonly label: string;
+  /** Lower end of the range, in the unit of the scale. */
   readonly low: number;
+  /** Upper end of the range. */
   readonly high: number;
+  /** What was measured; left out where nothing was. */
   readonly value?: number | undefined;
 }
 
+/** Ranges to draw one below another. */
 export interface RangeRowsInput extends Scale {
+  /** The rows from top to bottom. */
   readonly rows: readonly RangeRow[];
   /** What the bars are, for the legend. */
   readonly ranges: string;
   /** What the dots are, for the legend. */
   readonly values?: string | undefined;
+  /** Hand or outcome that colour and mark stand for. */
   readonly role?: Role | undefined;
   /** A range that holds for everyone, shaded. */
   readonly band?:

@@ -7,7 +7,9 @@ import { fixedText } from "./wording.js";
 
 /** A point of a fitted line, as `predictLine` gives it. */
 export interface LinePoint {
+  /** Where the line is read, in the unit of x. */
   readonly x: number;
+  /** Height of the line there, in the unit of y. */
   readonly y: number;
   /** Interval of the mean. */
   readonly mean?: Interval | undefined;
@@ -17,17 +19,27 @@ export interface LinePoint {
 
 /** Some of the points, drawn in a mark of their own. */
 export interface PointGroup {
+  /** Name in the legend. */
   readonly name: string;
+  /** Values on the x axis, in its unit. */
   readonly x: Numbers;
+  /** Values on the y axis, in its unit. */
   readonly y: Numbers;
+  /** Code of each golfer, shown when a dot is pointed at. */
   readonly participant?: Labels | undefined;
+  /** Hand or outcome that colour and mark stand for. */
   readonly role?: Role | undefined;
 }
 
+/** Points in groups, with a fitted line and its bands. */
 export interface FittedScatterInput {
+  /** The groups, each in a mark of its own. */
   readonly groups: readonly PointGroup[];
+  /** Quantity and unit of the x axis. */
   readonly x: Scale;
+  /** Quantity and unit of the y axis. */
   readonly y: Scale;
+  /** Points of the fitted line, at rising x. */
   readonly line?: readonly LinePoint[] | undefined;
 }
 
@@ -111,17 +123,25 @@ export function fittedScatter(input: FittedScatterInput): Plot {
   };
 }
 
+/** Differences of two measurements against their means, with limits of agreement. */
 export interface AgreementPlotInput {
   /** Mean of the two measurements, one a person. */
   readonly means: Numbers;
   /** First minus second. */
   readonly differences: Numbers;
+  /** Code of each golfer, shown when a dot is pointed at. */
   readonly participant?: Labels | undefined;
+  /** Mean difference, with its interval. */
   readonly bias: Estimate;
+  /** Lower limit of agreement, with its interval. */
   readonly lower: Estimate;
+  /** Upper limit of agreement, with its interval. */
   readonly upper: Estimate;
+  /** Name of the quantity, such as "Grip force". */
   readonly quantity: string;
+  /** Its unit; "" for a pure number. */
   readonly unit: string;
+  /** Hand or outcome that colour and mark stand for. */
   readonly role?: Role | undefined;
 }
 

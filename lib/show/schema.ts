@@ -6,7 +6,9 @@ import { deepFrozen, saidOf } from "./record.js";
 export interface SchemaProblem {
   /** The field by its path: "source.files, index 2"; "" for the output as a whole. */
   readonly field: string;
+  /** What should stand there, in words. */
   readonly expected: string;
+  /** What stands there, in words. */
   readonly found: string;
 }
 

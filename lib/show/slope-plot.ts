@@ -5,17 +5,27 @@ import { dots, list, type Plot, roleMark, type Scale, sameRows, titled } from ".
 
 /** One person's points and, if fitted, their own line. */
 export interface PersonLine {
+  /** Code of the golfer. */
   readonly participant: string;
+  /** Values on the x axis, in its unit. */
   readonly x: Numbers;
+  /** Values on the y axis, in its unit. */
   readonly y: Numbers;
+  /** Rise of the golfer's line; left out where none was fitted. */
   readonly slope?: number | undefined;
+  /** Height of that line at x = 0. */
   readonly intercept?: number | undefined;
 }
 
+/** Golfers with their own lines. */
 export interface SlopePlotInput {
+  /** The golfers. */
   readonly people: readonly PersonLine[];
+  /** Quantity and unit of the x axis. */
   readonly x: Scale;
+  /** Quantity and unit of the y axis. */
   readonly y: Scale;
+  /** Hand or outcome that colour and mark stand for. */
   readonly role?: Role | undefined;
   /** A line for the whole group, drawn heavier. */
   readonly group?: { readonly slope: number; readonly intercept: number } | undefined;

@@ -5,6 +5,7 @@ import type { Specification } from "../stats/specification.js";
 import { colours, type Plain, tint } from "./look.js";
 import { type Plot, type Scale, titled } from "./plot.js";
 
+/** A specification curve to draw. */
 export interface SpecificationPlotInput extends Scale {
   /** From `specificationCurve`, in order of value; one of them is the planned one. */
   readonly specifications: readonly Specification[];

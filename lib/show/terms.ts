@@ -5,8 +5,11 @@ import { termsSchema } from "./output-schemas.js";
 import { refuse } from "./record.js";
 import { outputRecord } from "./schema.js";
 
+/** Terms that a notebook explains. */
 export interface Terms {
+  /** Kind of the output. */
   readonly kind: "terms";
+  /** The terms with their meaning. */
   readonly terms: readonly Term[];
 }
 

@@ -69,9 +69,13 @@ export function withUnit(number: string, unit: string): string {
 
 /** The least a formatter needs of a result: a value, with limits if there are any. */
 export interface Measured {
+  /** The value, in the unit that is printed behind it. */
   readonly value: number;
+  /** Lower limit, same unit. */
   readonly low?: number | undefined;
+  /** Upper limit, same unit. */
   readonly high?: number | undefined;
+  /** Confidence level of the limits as a fraction. */
   readonly level?: number | undefined;
 }
 

@@ -11,6 +11,7 @@ import type { MixedFit } from "./mixed/mixed.js";
 import { adjustP } from "./multiplicity.js";
 import type { ModelTerm, ModelTerms } from "./terms.js";
 
+/** Options of `adjustedMeans`: where the other terms are held, and how intervals are made. */
 export interface AdjustedMeansOptions extends ContrastOptions {
   /**
    * Where the other terms are held: a number for a column of numbers, a label for a column of
@@ -22,6 +23,7 @@ export interface AdjustedMeansOptions extends ContrastOptions {
 /** How the p values and intervals of all pairs allow for their number. */
 export type PairAdjustment = "tukey" | "holm" | "none";
 
+/** Options of `pairwise`: those of the means, and how p values are adjusted. */
 export interface PairwiseOptions extends AdjustedMeansOptions {
   /** "tukey" unless given. */
   readonly adjust?: PairAdjustment;
@@ -29,12 +31,15 @@ export interface PairwiseOptions extends AdjustedMeansOptions {
 
 /** Two labels of a term compared. */
 export interface PairDifference {
+  /** Label whose mean stands first. */
   readonly first: string;
+  /** Label whose mean is subtracted. */
   readonly second: string;
   /** first − second, in the unit of y. */
   readonly difference: Estimate;
 }
 
+/** A fit whose terms can be averaged over: ordinary least squares, or a mixed model. */
 export type TermFit = LinearFit | MixedFit;
 
 /**

@@ -12,7 +12,9 @@ export type LimitIntervals = "exact" | "1986";
 
 /** Agreement of two measurements of the same people. */
 export interface Agreement {
+  /** Name of the function that made this record. */
   readonly kind: "agreement";
+  /** Number of people with both measurements. */
   readonly n: number;
   /** Mean of first − second, in the unit of the columns. */
   readonly bias: Estimate;
@@ -20,12 +22,15 @@ export interface Agreement {
   readonly lower: Estimate;
   /** bias + z · sdDifference. */
   readonly upper: Estimate;
+  /** Standard deviation of the differences, divisor n − 1, in the unit of the columns. */
   readonly sdDifference: number;
   /** Slope of the difference on the mean of the two: does disagreement grow with size? */
   readonly proportional?: Estimate;
   /** Share of differences the limits are meant to hold, 0.95 unless asked. */
   readonly coverage: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

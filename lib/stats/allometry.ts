@@ -9,7 +9,9 @@ import { fitLine } from "./regression.js";
 
 /** The power law between a measure and body mass. */
 export interface AllometricExponent {
+  /** Name of the function that made this record. */
   readonly kind: "allometricExponent";
+  /** Number of people. */
   readonly n: number;
   /** Slope of ln y on ln mass, without unit; its p is of "the exponent is 0". */
   readonly exponent: Estimate;
@@ -25,8 +27,11 @@ export interface AllometricExponent {
   readonly majorAxis: { readonly value: number; readonly interval: Interval };
   /** y / mass^exponent, row by row: y with the part that goes with mass removed. */
   readonly scaled: readonly number[];
+  /** Standard deviation of the residuals of ln y, divisor n − 2. */
   readonly residualSd: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

@@ -24,8 +24,11 @@ export interface ResponderWorld {
 
 /** How many people would be called responders by measurement error alone. */
 export interface ApparentResponders {
+  /** Name of the function that made this record. */
   readonly kind: "apparentResponders";
+  /** People in each simulated study. */
   readonly people: number;
+  /** Number of simulated studies. */
   readonly studies: number;
   /** Chance that one person's change passes the threshold. */
   readonly chance: number;
@@ -33,8 +36,11 @@ export interface ApparentResponders {
   readonly counts: readonly number[];
   /** Mean of the counts, and the range that holds the share `level` of them. */
   readonly mean: number;
+  /** Lower limit of that range, in people. */
   readonly low: number;
+  /** Upper limit of that range, in people. */
   readonly high: number;
+  /** Share of the studies that the range includes, such as 0.95. */
   readonly level: number;
   /** Mean over studies of the lowest and the highest change among the people. */
   readonly spread: { readonly lowest: number; readonly highest: number };
@@ -42,7 +48,9 @@ export interface ApparentResponders {
   readonly again: number;
   /** The changes of the first study, one per person. */
   readonly example: readonly number[];
+  /** Seed of the random numbers: the same seed gives the same result. */
   readonly seed: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
 }
 

@@ -13,6 +13,7 @@ export interface EffectChoice {
   readonly centre: "mean" | "trimmed mean" | "median";
 }
 
+/** Every option of each choice, in the order in which a specification curve tries them. */
 export const effectChoices = {
   scale: ["raw", "log"],
   adjust: ["change", "baseline"],

@@ -8,8 +8,11 @@ import { studentEstimate } from "./student.js";
 
 /** How far error in x flattens a line, and the slope with that undone. */
 export interface Attenuation {
+  /** Name of the function that made this record. */
   readonly kind: "attenuation";
+  /** Number of rows. */
   readonly n: number;
+  /** Degrees of freedom of the ordinary slope, n − 2. */
   readonly df: number;
   /** SD of the error of one x, as given. */
   readonly errorSd: number;
@@ -19,7 +22,9 @@ export interface Attenuation {
   readonly slope: Estimate;
   /** Slope on the true x; left out when the reliability is not above 0. */
   readonly corrected?: Estimate;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

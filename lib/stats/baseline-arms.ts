@@ -4,12 +4,19 @@ import { shown } from "./input.js";
 
 /** An arm's columns with their means and sums of squares and products about them. */
 export interface Arm {
+  /** Label of the arm. */
   readonly name: string;
+  /** Values before, one per person of the arm. */
   readonly x: Float64Array;
+  /** Values after, the same people in the same order. */
   readonly y: Float64Array;
+  /** Mean before. */
   readonly xMean: number;
+  /** Mean after. */
   readonly yMean: number;
+  /** Sum of squares of x about its mean. */
   readonly xx: number;
+  /** Sum of products of x and y about their means. */
   readonly xy: number;
 }
 

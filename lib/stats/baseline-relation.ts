@@ -11,7 +11,9 @@ import { studentEstimate } from "./student.js";
 
 /** How change goes with the value people started from, and how much of that error alone makes. */
 export interface BaselineRelation {
+  /** Name of the function that made this record. */
   readonly kind: "baselineRelation";
+  /** Number of people. */
   readonly n: number;
   /**
    * Slope of change on the value before, as seen. It has no p value: measurement error makes it
@@ -29,16 +31,21 @@ export interface BaselineRelation {
   readonly corrected?: Estimate;
   /** typicalError² / s²: share of the variance before that is error; 1 − reliability. */
   readonly errorShare: number;
+  /** Standard error of measurement of one value before, as given, in the unit of the columns. */
   readonly typicalError: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 
+/** Options of `baselineRelation`: the measurement error that the slope is compared with. */
 export interface BaselineRelationOptions {
   /** Standard error of measurement of one value before, in the unit of the columns. */
   readonly typicalError: number;
   /** Degrees of freedom it rests on; without it the error counts as known. */
   readonly typicalErrorDf?: number;
+  /** Confidence level of the intervals as a fraction, 0.95 unless given. */
   readonly level?: number;
 }
 
@@ -125,12 +132,15 @@ function blomqvist(
 
 /** The rise that comes from picking people by a low value alone. */
 export interface SelectionGain {
+  /** Name of the function that made this record. */
   readonly kind: "selectionGain";
   /** Mean rise of those picked when nobody truly changes, in the unit of the values. */
   readonly value: number;
   /** Share of people who would be picked. */
   readonly share: number;
+  /** typicalError² / s²: share of the variance of the values that is error. */
   readonly errorShare: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
 }
 

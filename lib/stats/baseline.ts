@@ -14,9 +14,13 @@ import type { TermColumn } from "./terms.js";
 
 /** One arm of a comparison adjusted for the baseline. */
 export interface AdjustedGroup {
+  /** Label of the arm. */
   readonly group: string;
+  /** People in the arm. */
   readonly n: number;
+  /** Mean before, in the unit of the columns. */
   readonly beforeMean: number;
+  /** Mean after, not adjusted, in the unit of the columns. */
   readonly afterMean: number;
   /** Mean after the block of a person at the mean baseline, and covariates, of all. */
   readonly adjustedMean: number;
@@ -24,9 +28,13 @@ export interface AdjustedGroup {
 
 /** Arms compared after the block as if they had started level. */
 export interface BaselineAdjustment {
+  /** Name of the function that made this record. */
   readonly kind: "adjustForBaseline";
+  /** People in all arms. */
   readonly n: number;
+  /** Label of the arm that is subtracted. */
   readonly reference: string;
+  /** The arms, in order of first appearance. */
   readonly groups: readonly AdjustedGroup[];
   /** Each arm − reference, in the unit of the columns. */
   readonly differences: { readonly [group: string]: Estimate };
@@ -36,8 +44,11 @@ export interface BaselineAdjustment {
   readonly slope: Estimate;
   /** By covariate (by label, "sex:f", for columns of labels), unit of after per unit of it. */
   readonly covariates: Readonly<Record<string, Estimate>>;
+  /** Kind of the standard errors. */
   readonly standardErrors: StandardErrors;
+  /** Standard deviation of the residuals, in the unit of the columns. */
   readonly residualSd: number;
+  /** Degrees of freedom: people − coefficients. */
   readonly df: number;
   /**
    * Ordinary F test that the arms have one slope; left out where too few people are left to ask,
@@ -49,7 +60,9 @@ export interface BaselineAdjustment {
     readonly df2: number;
     readonly p: number;
   };
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 
@@ -67,6 +80,7 @@ export interface BaselineColumns {
   readonly covariates?: Readonly<Record<string, TermColumn>>;
 }
 
+/** Options of `adjustForBaseline`. */
 export interface BaselineOptions {
   /** Confidence level of the intervals, 0.95 unless given. */
   readonly level?: number;

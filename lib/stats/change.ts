@@ -10,10 +10,13 @@ import { studentEstimate } from "./student.js";
 
 /** What the same people changed by, in their own unit, in percent and standardised. */
 export interface PairedChange {
+  /** Name of the function that made this record. */
   readonly kind: "pairedChange";
   /** Number of people. */
   readonly n: number;
+  /** The first occasion in numbers. */
   readonly before: Description;
+  /** The second occasion in numbers. */
   readonly after: Description;
   /** Mean of after − before, in the unit of the columns. */
   readonly change: Estimate;
@@ -23,16 +26,21 @@ export interface PairedChange {
   readonly sdChange: number;
   /** change / sdChange; left out where every change is the same. */
   readonly dz?: number;
+  /** Interval of dz, from the non-central t distribution. */
   readonly dzInterval?: Interval;
   /** change / √((s²before + s²after) / 2). */
   readonly dAv?: number;
+  /** Interval of dAv, from the non-central t distribution. */
   readonly dAvInterval?: Interval;
   /** dAv × J(n − 1). */
   readonly hedgesGAv?: number;
+  /** Interval of hedgesGAv, from the non-central t distribution. */
   readonly hedgesGAvInterval?: Interval;
   /** Pearson correlation of before with after. */
   readonly correlation?: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

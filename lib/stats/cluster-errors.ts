@@ -9,6 +9,7 @@ import type { ClusterErrors } from "./robust.js";
 
 /** What degrees of freedom need of a fit with cluster-robust errors; survives JSON. */
 export interface ClusterShares {
+  /** Kind of the cluster-robust errors. */
   readonly kind: ClusterErrors;
   /** Number of clusters. */
   readonly count: number;

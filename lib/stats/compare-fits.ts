@@ -7,28 +7,40 @@ import { shown } from "./input.js";
 
 /** A fit by maximum likelihood, of fitMixed or fitVisits. */
 export interface LikelihoodFit {
+  /** Name of the function that fitted the model. */
   readonly kind: string;
   /** Number of rows. */
   readonly n: number;
+  /** Fixed effects by name. */
   readonly fixed: Readonly<Record<string, Estimate>>;
+  /**
+   * Logarithm of the likelihood at the estimates (the restricted one under REML), with all
+   * constants.
+   */
   readonly logLikelihood: number;
   /** Number of parameters: fixed effects, variances and covariances. */
   readonly parameters: number;
   /** "ML" or "REML". */
   readonly method: string;
+  /** What the model gives for each row, in the unit of y. */
   readonly fitted: readonly number[];
+  /** y − fitted, in the order of the rows given; unit of y. */
   readonly residuals: readonly number[];
 }
 
 /** A likelihood-ratio test. */
 export interface FitComparison {
+  /** Name of the function that made this record. */
   readonly kind: "compareFits";
   /** Twice the difference of the log-likelihoods, larger − smaller. */
   readonly statistic: number;
   /** Parameters of the larger model that the smaller lacks. */
   readonly df: number;
+  /** p of the χ² statistic: probability of one as large if the smaller model is true. */
   readonly p: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

@@ -8,26 +8,37 @@ import { type PrintedNumber, printedNumber } from "./printed.js";
 
 /** The range of p that rounding of the printed r allows. */
 export interface PRange {
+  /** p of the printed r taken as exact. */
   readonly value: number;
+  /** Smallest p of an r that rounds to the printed one. */
   readonly low: number;
+  /** Largest p of an r that rounds to the printed one. */
   readonly high: number;
 }
 
 /** Whether a printed correlation, its number of people and its p value can all be true. */
 export interface CorrelationCheck {
+  /** Name of the function that made this record. */
   readonly kind: "checkCorrelation";
+  /** The printed correlation. */
   readonly r: number;
+  /** The printed number of people. */
   readonly n: number;
+  /** Degrees of freedom, n − 2. */
   readonly df: number;
   /** Left out for r = ±1. */
   readonly statistic?: number;
+  /** Two-sided p values that the printed r allows. */
   readonly pTwoSided: PRange;
   /** In the direction of r. */
   readonly pOneSided: PRange;
+  /** The p value as printed, such as "< 0.001". */
   readonly pPrinted: string;
+  /** Whether the printed p agrees with the printed r and n. */
   readonly verdict: "agrees" | "agrees one-sided only" | "does not agree";
   /** Numbers of people with which the printed r and p would agree two-sided; left out if none up to 10 000. */
   readonly nThatAgree?: { readonly from: number; readonly to: number };
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
 }
 
@@ -155,10 +166,13 @@ export function criticalCorrelation(n: number, options: { level?: number } = {})
 
 /** Group gains held against what training has been seen to do. */
 export interface GainReview {
+  /** Name of the function that made this record. */
   readonly kind: "reviewGains";
+  /** Number of gains reviewed. */
   readonly n: number;
   /** Percent above which a gain is marked. */
   readonly above: number;
+  /** Each gain in percent, and whether it is marked. */
   readonly rows: readonly {
     readonly label: string;
     readonly percent: number;
@@ -166,6 +180,7 @@ export interface GainReview {
   }[];
   /** Labels of the marked rows. */
   readonly marked: readonly string[];
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
 }
 

@@ -10,6 +10,7 @@ import {
 } from "./fit-effects.js";
 import { confidenceLevel, oneOf, shown } from "./input.js";
 
+/** Options of `contrast` and the functions built on it. */
 export interface ContrastOptions {
   /** Confidence level of the interval; the fit's unless given. */
   readonly level?: number;
@@ -24,13 +25,21 @@ export interface ContrastOptions {
 
 /** A joint test of coefficients. */
 export interface JointTest {
+  /** Name of the function that made this record. */
   readonly kind: "jointTest";
   /** Coefficients tested, or weighted sums as numbered in the call. */
   readonly tested: readonly string[];
+  /** F statistic. */
   readonly f: number;
+  /**
+   * Degrees of freedom of the numerator: number of tested sums that do not depend on each other.
+   */
   readonly df1: number;
+  /** Degrees of freedom of the denominator. */
   readonly df2: number;
+  /** Probability of an F as large or larger if all tested sums are 0. */
   readonly p: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
 }
 

@@ -8,26 +8,36 @@ import { confidenceLevel, numbers, requiredSeed, sameLength, shown, wholeNumber 
 import { drawnRankP, everyOrderUpTo, exactRankP, perfectRankP } from "./rank-orders.js";
 import { midranks } from "./ranks.js";
 
+/** Of the values (Pearson), or of their ranks (Spearman). */
 export type CorrelationKind = "pearson" | "spearman";
 
 /** What every correlation reports: its test against 0 and its interval. */
 export interface TestedCorrelation extends Estimate {
+  /** Number of rows. */
   readonly n: number;
+  /** Degrees of freedom of the test. */
   readonly df: number;
+  /** Two-sided p of "the correlation is 0". */
   readonly p: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 
 /** A correlation of two columns. */
 export interface Correlation extends TestedCorrelation {
+  /** Name of the function that made this record. */
   readonly kind: "correlation";
   /** For ranks: whether p counts every order of them. */
   readonly exact?: boolean;
 }
 
+/** Options of `correlation`. */
 export interface CorrelationOptions {
+  /** Of the values, or of their ranks; "pearson" unless given. */
   readonly kind?: CorrelationKind;
+  /** Confidence level of the intervals as a fraction, 0.95 unless given. */
   readonly level?: number;
   /** For ranks of more than 9 rows: draw this many orders in place of the t approximation. */
   readonly resamples?: number;

@@ -10,10 +10,15 @@ import { studentEstimate } from "./student.js";
 
 /** A line through points that are measured with error on both axes. */
 export interface DemingLine {
+  /** Name of the function that made this record. */
   readonly kind: "fitDeming";
+  /** Number of rows. */
   readonly n: number;
+  /** Degrees of freedom, n − 2. */
   readonly df: number;
+  /** Height of the line at x = 0, in units of y. */
   readonly intercept: Estimate;
+  /** Rise of the line, in units of y per unit of x. */
   readonly slope: Estimate;
   /** Error variance of y over that of x, as given. */
   readonly varianceRatio: number;
@@ -25,10 +30,13 @@ export interface DemingLine {
   readonly residuals: readonly number[];
   /** Confidence level of the intervals. */
   readonly level: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 
+/** Options of `fitDeming`. */
 export interface DemingOptions {
   /** Error variance of y over error variance of x, 1 unless given. */
   readonly varianceRatio?: number;

@@ -8,25 +8,33 @@ import { numbers, shown } from "./input.js";
 
 /** One column in numbers; every one but `n` and `cvPercent` is in the unit of the column. */
 export interface Description {
+  /** Name of the function that made this record. */
   readonly kind: "describe";
+  /** Number of values. */
   readonly n: number;
+  /** Arithmetic mean. */
   readonly mean: number;
   /** Sample standard deviation, divisor n − 1. */
   readonly sd: number;
   /** Standard error of the mean, sd / √n. */
   readonly se: number;
+  /** Half of the values lie at or below it. */
   readonly median: number;
   /** Lower quartile by definition 7. */
   readonly q1: number;
   /** Upper quartile by definition 7. */
   readonly q3: number;
+  /** Smallest value. */
   readonly min: number;
+  /** Largest value. */
   readonly max: number;
   /** Median absolute deviation from the median × 1.4826, which estimates sd for normal data. */
   readonly mad: number;
   /** 100 sd / |mean|; left out where the mean is 0. */
   readonly cvPercent?: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

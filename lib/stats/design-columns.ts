@@ -5,7 +5,9 @@ import { numbers, sameLength, shown } from "./input.js";
 
 /** The columns of a linear model with their names, the column of ones first. */
 export interface DesignColumns {
+  /** Name of each coefficient, in the order of the columns. */
   readonly names: readonly string[];
+  /** One column per coefficient, one value per row. */
   readonly design: readonly Float64Array[];
 }
 

@@ -9,7 +9,9 @@ import { fitLinear } from "./linear-model.js";
 
 /** How the value after a block goes with how much of it each person did. */
 export interface DoseRelation {
+  /** Name of the function that made this record. */
   readonly kind: "doseRelation";
+  /** Number of people. */
   readonly n: number;
   /** Difference after the block per unit of dose, among people who started level. */
   readonly slope: Estimate;
@@ -20,7 +22,9 @@ export interface DoseRelation {
   readonly proportional: number;
   /** Mean and standard deviation of the dose. */
   readonly dose: { readonly mean: number; readonly sd: number };
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

@@ -29,7 +29,9 @@ export function hedgesFactor(df: number): number {
 
 /** Limits of the non-centrality of an observed t, from which intervals of standardised effects follow. */
 export interface ShiftLimits {
+  /** Lower limit of the non-centrality. */
   readonly low: number;
+  /** Upper limit of the non-centrality. */
   readonly high: number;
 }
 

@@ -6,11 +6,13 @@ import { shown } from "./input.js";
 
 /** Two one-sided tests of an estimate against the limits of what counts as no difference. */
 export interface Equivalence {
+  /** Name of the function that made this record. */
   readonly kind: "equivalence";
   /** The estimate that was tested, in its own unit. */
   readonly value: number;
   /** Limits of equivalence, in the unit of the estimate. */
   readonly low: number;
+  /** Upper limit of equivalence, same unit. */
   readonly high: number;
   /** One-sided p of "the true value is at or below low"; small: it is above low (non-inferior). */
   readonly pLow: number;
@@ -22,11 +24,15 @@ export interface Equivalence {
   readonly alpha: number;
   /** The interval at level 1 − 2 alpha; equivalence is shown exactly when it lies within the limits. */
   readonly interval: Interval;
+  /** "equivalent" where both one-sided tests reject at alpha. */
   readonly verdict: "equivalent" | "not shown";
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 
+/** Options of `equivalence`: the limits of what counts as no difference. */
 export interface EquivalenceOptions {
   /** Lower limit of equivalence, in the unit of the estimate. */
   readonly low: number;
@@ -94,13 +100,17 @@ export function equivalence(estimate: Estimate, options: EquivalenceOptions): Eq
 
 /** Probability that a true value lies above a threshold, given a flat prior. */
 export interface ChanceAbove {
+  /** Name of the function that made this record. */
   readonly kind: "chanceAbove";
   /** The threshold, in the unit of the estimate. */
   readonly threshold: number;
   /** Posterior probability that the true value exceeds the threshold. */
   readonly probability: number;
+  /** Kind of the prior: every value equally likely beforehand. */
   readonly prior: "flat";
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

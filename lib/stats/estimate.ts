@@ -2,21 +2,29 @@ import { InputError } from "../errors.js";
 
 /** A range with the confidence level it was made for and the method that made it. */
 export interface Interval {
+  /** Lower limit, in the unit of the estimate. */
   readonly low: number;
+  /** Upper limit, in the unit of the estimate. */
   readonly high: number;
   /** Confidence level as a fraction, 0.95 for 95 %. */
   readonly level: number;
+  /** How the limits were made. */
   readonly method: string;
 }
 
 /** A number with its uncertainty. Fields that do not apply to a method are left out. */
 export interface Estimate {
+  /** The estimate, in the unit that its place in the result names. */
   readonly value: number;
+  /** Standard error, in the unit of the value. */
   readonly se?: number;
+  /** Degrees of freedom of the standard error. */
   readonly df?: number;
+  /** Test statistic against 0: value / se, a t where there are degrees of freedom and else a z. */
   readonly statistic?: number;
   /** Two-sided p value. */
   readonly p?: number;
+  /** Confidence interval of the value. */
   readonly interval?: Interval;
 }
 

@@ -32,12 +32,15 @@ export type DfChoice = "satterthwaite" | "kenward-roger" | "residual";
 
 /** The coefficients of a fit, with the ways to judge combinations of them. */
 export interface FitEffects {
+  /** Name of each coefficient, in the order of the weights. */
   readonly names: readonly string[];
+  /** Confidence level of the intervals, as a fraction such as 0.95. */
   readonly level: number;
   /** A weighted sum of the coefficients. */
   readonly estimate: (weights: Float64Array, level: number) => Estimate;
   /** The F test that several weighted sums are 0. */
   readonly test: (rows: readonly Float64Array[]) => ContrastTest;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
 }
 

@@ -13,6 +13,7 @@ import {
 
 /** What every least-squares fit reports, whatever its columns. */
 export interface Fit {
+  /** Number of rows. */
   readonly n: number;
   /** Rows less coefficients. */
   readonly df: number;
@@ -30,10 +31,13 @@ export interface Fit {
   readonly leverage: readonly number[];
   /** Row by row; null where undefined (leverage 1, or a perfect fit). */
   readonly cooksDistance: readonly (number | null)[];
+  /** Kind of the standard errors. */
   readonly standardErrors: StandardErrors | ClusterErrors;
   /** Confidence level of the intervals. */
   readonly level: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 
@@ -52,10 +56,15 @@ export function squareSums({ residuals, fitted }: FitParts, y: Float64Array, ori
 
 /** What a report needs beside the parts of a fit. */
 export interface ReportInput {
+  /** Sums of squares of y and of the residuals. */
   readonly sums: ReturnType<typeof squareSums>;
+  /** Of the coefficients, in their order. */
   readonly covariance: NamedMatrix;
+  /** Kind of the standard errors. */
   readonly standardErrors: StandardErrors | ClusterErrors;
+  /** Confidence level of the intervals, as a fraction such as 0.95. */
   readonly level: number;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings?: readonly string[];
 }
 

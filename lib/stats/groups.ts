@@ -7,10 +7,13 @@ import { studentEstimate } from "./student.js";
 
 /** Two groups of different people compared. */
 export interface GroupComparison {
+  /** Name of the function that made this record. */
   readonly kind: "compareGroups";
   /** People in both groups. */
   readonly n: number;
+  /** The first group in numbers. */
   readonly first: Description;
+  /** The second group in numbers. */
   readonly second: Description;
   /** Mean of the first group − mean of the second, in the unit of the columns. */
   readonly difference: Estimate;
@@ -18,8 +21,11 @@ export interface GroupComparison {
   readonly hedgesG?: Estimate;
   /** √(((n₁ − 1)s₁² + (n₂ − 1)s₂²) / (n₁ + n₂ − 2)). */
   readonly pooledSd: number;
+  /** Whether the groups have a variance each (Welch) or share one (Student). */
   readonly variances: "unequal" | "equal";
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

@@ -14,6 +14,7 @@ import { studentEstimate } from "./student.js";
 
 /** What a robust fit reports, whatever its columns. */
 export interface RobustReport {
+  /** Number of rows. */
   readonly n: number;
   /** Rows minus coefficients. */
   readonly df: number;
@@ -23,25 +24,33 @@ export interface RobustReport {
   readonly weights: readonly number[];
   /** y minus the fitted value, row by row. */
   readonly residuals: readonly number[];
+  /** Rounds of reweighting until the fit settled. */
   readonly iterations: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 
 /** A straight line that single outlying rows move little. */
 export interface RobustLine extends RobustReport {
+  /** Name of the function that made this record. */
   readonly kind: "fitRobust";
+  /** Height of the line at x = 0, in units of y. */
   readonly intercept: Estimate;
+  /** Rise of the line, in units of y per unit of x. */
   readonly slope: Estimate;
 }
 
 /** A fit on several columns that single outlying rows move little. */
 export interface RobustLinear extends RobustReport {
+  /** Name of the function that made this record. */
   readonly kind: "fitRobustLinear";
   /** By column name, and "intercept". */
   readonly coefficients: Readonly<Record<string, Estimate>>;
 }
 
+/** Options of the robust fits. */
 export interface RobustOptions {
   /** Confidence level, default 0.95. */
   readonly level?: number;

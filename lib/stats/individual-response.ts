@@ -6,6 +6,7 @@ import { differenceOfVariances, sdFactors, varianceLimits } from "./sd-limits.js
 
 /** How much people differ in their response beyond what differs without training. */
 export interface IndividualResponse {
+  /** Name of the function that made this record. */
   readonly kind: "individualResponse";
   /** People in both arms. */
   readonly n: number;
@@ -15,11 +16,15 @@ export interface IndividualResponse {
   readonly sd: number;
   /** Signed roots of the limits of the variance. */
   readonly sdInterval: Interval;
+  /** Standard deviation of the changes in training, divisor n − 1. */
   readonly sdTrained: number;
+  /** Standard deviation of the changes in control, divisor n − 1. */
   readonly sdControl: number;
   /** The response SD that would just put the interval above 0 with these arms' sizes and control. */
   readonly smallestDetectable?: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

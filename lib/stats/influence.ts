@@ -8,6 +8,7 @@ import { fullyFitted } from "./robust.js";
 
 /** What one row does to a line. */
 export interface RowInfluence {
+  /** Whose row it is. */
   readonly label: string;
   /** Pull of the row on its own fitted value, 1/n to 1. */
   readonly leverage: number;
@@ -23,8 +24,11 @@ export interface RowInfluence {
 
 /** The rows of a line by what they do to it. */
 export interface Influence {
+  /** Name of the function that made this record. */
   readonly kind: "influence";
+  /** Number of rows. */
   readonly n: number;
+  /** Slope of the line through all rows, in units of y per unit of x. */
   readonly slope: number;
   /** Largest leverage, distance and residual that are not marked. */
   readonly limits: {
@@ -34,7 +38,9 @@ export interface Influence {
   };
   /** In the order given. */
   readonly rows: readonly RowInfluence[];
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

@@ -9,9 +9,11 @@ import { fitLinear } from "./linear-model.js";
 
 /** The effect of an arm at one value of a trait, from the model of everybody. */
 export interface EffectAt {
+  /** The value of the trait. */
   readonly trait: number;
   /** People with this value in each arm; of a trait with more than two values all people. */
   readonly trained: number;
+  /** The same for the reference arm. */
   readonly control: number;
   /** In the unit of the columns; no p value, because a subgroup is not tested by itself. */
   readonly effect: Estimate;
@@ -19,7 +21,9 @@ export interface EffectAt {
 
 /** Whether the effect of an arm differs between people with a trait and without. */
 export interface EffectByTrait {
+  /** Name of the function that made this record. */
   readonly kind: "effectByTrait";
+  /** People in both arms. */
   readonly n: number;
   /** Difference of the effects per unit of the trait: with a trait of 0 and 1, effect at 1 − effect at 0. */
   readonly interaction: Estimate;
@@ -31,10 +35,13 @@ export interface EffectByTrait {
   readonly widthRatio: number;
   /** widthRatio²: how many times the people it would take to know it as surely as the effect. */
   readonly peopleFactor: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 
+/** Columns of `effectByTrait`: a baseline comparison and a trait of each person. */
 export interface TraitColumns extends BaselineColumns {
   /** A trait known before the block: 0 and 1 for no and yes, or a number such as age. */
   readonly trait: Numbers;

@@ -27,6 +27,7 @@ export interface LeftOut {
 
 /** What `leaveOneOut` returns. */
 export interface LeaveOneOutResult extends LeftOut {
+  /** Name of the function that made this record. */
   readonly kind: "leaveOneOut";
 }
 

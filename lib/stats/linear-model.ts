@@ -29,13 +29,17 @@ import { codedTerms, type ModelTerms, type TermColumn, type TermOptions } from "
 export interface FTest {
   /** Left out for a perfect fit. */
   readonly statistic?: number;
+  /** Degrees of freedom of the numerator: number of columns tested. */
   readonly df1: number;
+  /** Degrees of freedom of the denominator: rows − coefficients. */
   readonly df2: number;
+  /** Probability of an F as large or larger if no column matters. */
   readonly p: number;
 }
 
 /** A fit on several columns. */
 export interface LinearFit extends Fit {
+  /** Name of the function that made this record. */
   readonly kind: "fitLinear";
   /** By column name, and "intercept". */
   readonly coefficients: Readonly<Record<string, Estimate>>;
@@ -55,6 +59,7 @@ export interface LinearColumns {
   readonly terms: Readonly<Record<string, TermColumn>>;
 }
 
+/** Options of `fitLinear`. */
 export interface LinearOptions extends TermOptions {
   /** Confidence level of the intervals, 0.95 unless given. */
   readonly level?: number;

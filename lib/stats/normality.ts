@@ -7,12 +7,17 @@ import { numbers } from "./input.js";
 
 /** Shapiro–Wilk test of normality. */
 export interface Normality {
+  /** Name of the function that made this record. */
   readonly kind: "normality";
+  /** Number of values. */
   readonly n: number;
   /** W, near 1 for normal data; left out where every value is the same. */
   readonly w?: number;
+  /** p of "the values come from a normal distribution"; left out where every value is the same. */
   readonly p?: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

@@ -12,6 +12,7 @@ import { type Posterior, sharesOf } from "./posterior.js";
 
 /** A mean change with a stated prior. */
 export interface PairedChangeBayes {
+  /** Name of the function that made this record. */
   readonly kind: "pairedChangeBayes";
   /** People. */
   readonly n: number;
@@ -19,10 +20,13 @@ export interface PairedChangeBayes {
   readonly change: Posterior;
   /** The prior in words. */
   readonly prior: string;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 
+/** Options of `pairedChangeBayes`: the prior, and what is asked of the posterior. */
 export interface PairedBayesOptions {
   /** Prior of the mean change: normal, with a mean and SD in the unit of the columns. */
   readonly prior: { readonly mean: number; readonly sd: number };

@@ -5,7 +5,9 @@ import { numbers, sameLength } from "./input.js";
 
 /** Two columns of the same people, their changes, and how far apart two changes may be and tie. */
 export interface Pairs {
+  /** First occasion, one value per person. */
   readonly before: Float64Array;
+  /** Second occasion, the same people in the same order. */
   readonly after: Float64Array;
   /** after − before, in the order given. */
   readonly changes: Float64Array;

@@ -9,7 +9,9 @@ import type { LineColumns } from "./regression.js";
 
 /** A line for two methods of measuring the same thing, both with error. */
 export interface PassingBablokLine {
+  /** Name of the function that made this record. */
   readonly kind: "fitPassingBablok";
+  /** Number of rows. */
   readonly n: number;
   /** 1 where the methods differ by a constant alone. */
   readonly slope: Estimate;
@@ -19,7 +21,9 @@ export interface PassingBablokLine {
   readonly pairs: number;
   /** Slopes below −1, by which the median is shifted. */
   readonly belowMinusOne: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

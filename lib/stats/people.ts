@@ -13,8 +13,11 @@ export function groupRows(label: readonly string[]): Map<string, number[]> {
 
 /** The rows of one label as columns of their own. */
 export interface LabelledRows {
+  /** Label that the rows share. */
   readonly label: string;
+  /** Their values of x. */
   readonly x: Float64Array;
+  /** Their values of y. */
   readonly y: Float64Array;
 }
 

@@ -7,6 +7,7 @@ import { namedColumns, numbers, shown } from "./input.js";
 
 /** One difference of two positive values as a percentage of each denominator it may be given over. */
 export interface PercentDifference {
+  /** Name of the function that made this record. */
   readonly kind: "percentDifference";
   /** 100 (first − second) / first. */
   readonly ofFirst: number;
@@ -46,12 +47,15 @@ export function percentDifference(first: number, second: number): PercentDiffere
 
 /** An arm against the reference in percent. */
 export interface AdjustedPercent {
+  /** Name of the function that made this record. */
   readonly kind: "adjustedPercent";
+  /** People in all arms. */
   readonly n: number;
   /** Percent by which the arm lies above the reference. */
   readonly difference: Estimate;
   /** What the percentage is of. */
   readonly denominator: string;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
 }
 

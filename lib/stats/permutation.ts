@@ -8,6 +8,7 @@ import { pairColumns } from "./pairs.js";
 
 /** Permutation test of a paired change by flipping signs. */
 export interface SignFlip {
+  /** Name of the function that made this record. */
   readonly kind: "signFlip";
   /** Number of pairs. */
   readonly n: number;
@@ -19,7 +20,9 @@ export interface SignFlip {
   readonly exact: boolean;
   /** Arrangements counted or drawn. */
   readonly arrangements: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

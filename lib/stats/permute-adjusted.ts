@@ -10,7 +10,9 @@ import type { PermutationOptions } from "./permute-groups.js";
 
 /** Permutation test of the baseline-adjusted difference of two arms. */
 export interface PermutedAdjustment {
+  /** Name of the function that made this record. */
   readonly kind: "permuteAdjusted";
+  /** People in both arms. */
   readonly n: number;
   /** Baseline-adjusted difference, group − reference, in the unit of the columns. */
   readonly difference: number;
@@ -20,12 +22,15 @@ export interface PermutedAdjustment {
   readonly p: number;
   /** Share of the orders with a t at least as large, for the one-sided question. */
   readonly pUpper: number;
+  /** Share of the orders with a t at most as large. */
   readonly pLower: number;
   /** Whether every order of the residuals was counted. */
   readonly exact: boolean;
   /** Orders counted or drawn. */
   readonly arrangements: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

@@ -7,10 +7,13 @@ import { numbers, requiredSeed, wholeNumber } from "./input.js";
 
 /** Permutation test of the difference of two means. */
 export interface PermutedDifference {
+  /** Name of the function that made this record. */
   readonly kind: "permuteDifference";
   /** People in both groups. */
   readonly n: number;
+  /** People in the first group. */
   readonly n1: number;
+  /** People in the second group. */
   readonly n2: number;
   /** Mean of the first group − mean of the second, in the unit of the columns. */
   readonly statistic: number;
@@ -24,10 +27,13 @@ export interface PermutedDifference {
   readonly exact: boolean;
   /** Splits counted or drawn. */
   readonly arrangements: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 
+/** Options of the permutation tests. */
 export interface PermutationOptions {
   /** Arrangements drawn where not all are counted, default 10 000. */
   readonly resamples?: number;

@@ -4,6 +4,7 @@ import { frozen } from "./estimate.js";
 import { confidenceLevel, shown } from "./input.js";
 import { bothTails, detectable, finite, positive, smallest, wantedPower } from "./plan-search.js";
 
+/** Two arms that are going to be compared after the block, adjusted for the baseline. */
 export interface AncovaDesign {
   /** Difference after the block to detect, any unit; its sign does not matter. */
   readonly difference: number;
@@ -19,12 +20,17 @@ export interface AncovaDesign {
   readonly ratio?: number;
 }
 
+/** Numbers of people for a comparison adjusted for the baseline. */
 export interface AncovaPlan {
+  /** Name of the function that made this record. */
   readonly kind: "planAncova";
+  /** People in the first group. */
   readonly n1: number;
+  /** People in the second group. */
   readonly n2: number;
   /** Power with those sizes: at least what was asked. */
   readonly power: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
 }
 

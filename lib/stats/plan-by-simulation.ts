@@ -11,6 +11,7 @@ import { finite, positive } from "./plan-search.js";
 export interface SimulatedDesign {
   /** People who start, by arm. */
   readonly trained: number;
+  /** People who start in the control arm. */
   readonly control: number;
   /** SD of true values between people, any unit. */
   readonly sd: number;
@@ -28,7 +29,9 @@ export interface SimulatedDesign {
   readonly level?: number;
 }
 
+/** A design, the effect that is assumed, and the size of the simulation. */
 export interface SimulationPlanInput {
+  /** The study that is simulated. */
   readonly design: SimulatedDesign;
   /** True mean difference of the changes, trained − control, in the unit of the design. */
   readonly effect: number;
@@ -36,10 +39,13 @@ export interface SimulationPlanInput {
   readonly dropout?: number | { readonly trained: number; readonly control: number };
   /** Studies simulated, default 2000. */
   readonly simulations?: number;
+  /** Seed of the random numbers: the same seed gives the same result. */
   readonly seed: number;
 }
 
+/** Power of a design, from simulated studies. */
 export interface SimulatedPower {
+  /** Name of the function that made this record. */
   readonly kind: "planBySimulation";
   /** Share of the simulated studies whose interval excludes 0. */
   readonly power: number;
@@ -49,15 +55,19 @@ export interface SimulatedPower {
   readonly interval: Interval;
   /** Share of the intervals that include the true effect, with its Monte-Carlo error. */
   readonly coverage: number;
+  /** Monte-Carlo standard error of the coverage. */
   readonly coverageSe: number;
   /** Mean half-width of the intervals, in the unit of the design. */
   readonly halfWidth: number;
   /** Mean numbers of people who complete. */
   readonly completers: { readonly trained: number; readonly control: number };
+  /** Number of simulated studies. */
   readonly simulations: number;
   /** Studies with too few people left for the analysis; they count as not significant. */
   readonly tooFew: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

@@ -7,6 +7,7 @@ import { frozen } from "./estimate.js";
 import { confidenceLevel, shown } from "./input.js";
 import { detectable, smallest, wantedPower } from "./plan-search.js";
 
+/** A correlation that a study is meant to detect. */
 export interface CorrelationDesign {
   /** Correlation to detect, between −1 and 1; its sign does not matter. */
   readonly correlation: number;
@@ -14,11 +15,15 @@ export interface CorrelationDesign {
   readonly level?: number;
 }
 
+/** Number of people for a correlation. */
 export interface CorrelationPlan {
+  /** Name of the function that made this record. */
   readonly kind: "planCorrelation";
+  /** People. */
   readonly n: number;
   /** Power with that n: at least what was asked. */
   readonly power: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
 }
 

@@ -7,6 +7,7 @@ import { frozen } from "./estimate.js";
 import { shown } from "./input.js";
 import { finite, positive, smallest, wantedPower } from "./plan-search.js";
 
+/** A study that is meant to show equivalence. */
 export interface EquivalenceDesign {
   /** True difference, any unit, default 0; it must lie within the limits. */
   readonly difference?: number;
@@ -14,6 +15,7 @@ export interface EquivalenceDesign {
   readonly sd: number;
   /** Limits of equivalence, same unit. */
   readonly low: number;
+  /** Upper limit of equivalence, same unit. */
   readonly high: number;
   /** One-sided level of each test, default 0.05. */
   readonly alpha?: number;
@@ -21,12 +23,15 @@ export interface EquivalenceDesign {
   readonly paired: boolean;
 }
 
+/** Number of people for a test of equivalence. */
 export interface EquivalencePlan {
+  /** Name of the function that made this record. */
   readonly kind: "planEquivalence";
   /** People, or people per group. */
   readonly n: number;
   /** Power with that n: at least what was asked. */
   readonly power: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
 }
 

@@ -5,7 +5,9 @@ import { frozen } from "./estimate.js";
 import { confidenceLevel, nonNegative, shown, wholeNumber } from "./input.js";
 import { positive, smallest } from "./plan-search.js";
 
+/** Number of people for a reliability study. */
 export interface RetestPlan {
+  /** Name of the function that made this record. */
   readonly kind: "planRetest";
   /** People. */
   readonly n: number;
@@ -13,7 +15,9 @@ export interface RetestPlan {
   readonly df: number;
   /** Limits of the typical error divided by its estimate. */
   readonly lowFactor: number;
+  /** Upper limit of the typical error divided by its estimate. */
   readonly highFactor: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
 }
 

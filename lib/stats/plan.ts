@@ -5,6 +5,7 @@ import { frozen } from "./estimate.js";
 import { confidenceLevel, shown } from "./input.js";
 import { bothTails, detectable, finite, positive, smallest, wantedPower } from "./plan-search.js";
 
+/** A change of the same people that a study is meant to detect. */
 export interface PairedDesign {
   /** Mean change to detect, any unit; its sign does not matter. */
   readonly difference: number;
@@ -14,35 +15,51 @@ export interface PairedDesign {
   readonly level?: number;
 }
 
+/** A difference of two groups that a study is meant to detect. */
 export interface GroupsDesign {
   /** Difference of the group means to detect, any unit. */
   readonly difference: number;
   /** SD within each group, same unit. */
   readonly sd: number;
+  /** Confidence level of the two-sided test, default 0.95. */
   readonly level?: number;
 }
 
+/** Number of people for a paired comparison. */
 export interface PairedPlan {
+  /** Name of the function that made this record. */
   readonly kind: "planPaired";
+  /** People. */
   readonly n: number;
   /** Power with that n: at least what was asked. */
   readonly power: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
 }
 
+/** Numbers of people for a comparison of two groups. */
 export interface GroupsPlan {
+  /** Name of the function that made this record. */
   readonly kind: "planTwoGroups";
+  /** People in the first group. */
   readonly n1: number;
+  /** People in the second group. */
   readonly n2: number;
+  /** Power with those sizes: at least what was asked. */
   readonly power: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
 }
 
+/** Number of people for an interval of a given half-width. */
 export interface PrecisionPlan {
+  /** Name of the function that made this record. */
   readonly kind: "planPrecision";
+  /** People. */
   readonly n: number;
   /** Half-width of the interval with that n: at most what was asked. */
   readonly halfWidth: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
 }
 

@@ -6,9 +6,11 @@ import type { Interval } from "./estimate.js";
 
 /** What is believed of a quantity after the data, given a prior. */
 export interface Posterior {
+  /** Mean of the posterior, in the unit of the quantity. */
   readonly mean: number;
   /** Left out where it does not exist. */
   readonly sd?: number;
+  /** Half of the posterior lies below it. */
   readonly median: number;
   /** Equal tails outside. */
   readonly interval: Interval;
@@ -20,7 +22,9 @@ export interface Posterior {
 export interface NormalMixture {
   /** Shares, which sum to 1. */
   readonly shares: Float64Array;
+  /** Mean of each part. */
   readonly means: Float64Array;
+  /** Standard deviation of each part. */
   readonly sds: Float64Array;
 }
 

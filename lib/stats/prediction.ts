@@ -7,6 +7,7 @@ import type { LineFit } from "./regression.js";
 
 /** What a line says at one x. */
 export interface Prediction {
+  /** Where the line is read, in the unit of x. */
   readonly x: number;
   /** Height of the line. */
   readonly y: number;

@@ -4,10 +4,15 @@ import { shown } from "./input.js";
 
 /** A number as a paper prints it: any value that rounds to it may stand behind it. */
 export interface PrintedNumber {
+  /** The number as printed. */
   readonly text: string;
+  /** "<" and ">" where the paper prints a bound. */
   readonly relation: "=" | "<" | ">";
+  /** The printed digits as a number. */
   readonly value: number;
+  /** Smallest value that the text allows. */
   readonly low: number;
+  /** Largest value that the text allows. */
   readonly high: number;
 }
 

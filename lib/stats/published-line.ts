@@ -4,10 +4,13 @@ import { numbers, oneOf } from "./input.js";
 
 /** A line as a paper prints it. */
 export interface PublishedLine {
+  /** Height at x = 0, in the unit of y, or of ln y on the log scale. */
   readonly intercept: number;
+  /** Rise per unit of x, same scale. */
   readonly slope: number;
   /** Range of x in the people it was fitted to. */
   readonly from: number;
+  /** Upper end of that range. */
   readonly to: number;
   /** "log": the line is of ln y. */
   readonly scale?: "linear" | "log";
@@ -17,7 +20,9 @@ export interface PublishedLine {
 
 /** A published line read at some x. */
 export interface LineReading {
+  /** Name of the function that made this record. */
   readonly kind: "readPublishedLine";
+  /** Number of x values read. */
   readonly n: number;
   /** In the order asked; `extrapolated` outside the people behind the line. */
   readonly rows: readonly {
@@ -25,6 +30,7 @@ export interface LineReading {
     readonly y: number;
     readonly extrapolated: boolean;
   }[];
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

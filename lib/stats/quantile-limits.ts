@@ -7,7 +7,9 @@ export interface RankTest {
   readonly tested: Float64Array;
   /** The column of the other coefficient. */
   readonly other: Float64Array;
+  /** The outcome, one value per row. */
   readonly y: Float64Array;
+  /** Share of the points below the line. */
   readonly q: number;
   /** The coefficient's estimate. */
   readonly value: number;

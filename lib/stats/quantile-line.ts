@@ -11,11 +11,15 @@ import type { LineColumns } from "./regression.js";
 
 /** A line with a given share of the points below it. */
 export interface QuantileLine {
+  /** Name of the function that made this record. */
   readonly kind: "quantileLine";
+  /** Number of rows. */
   readonly n: number;
   /** The share of the points below the line, such as 0.5 for the median line. */
   readonly q: number;
+  /** Height of the line at x = 0, in units of y. */
   readonly intercept: Estimate;
+  /** Rise of the line, in units of y per unit of x. */
   readonly slope: Estimate;
   /** Σ |residual| weighted q above the line and 1 − q below it, in units of y: what is least. */
   readonly objective: number;
@@ -23,7 +27,9 @@ export interface QuantileLine {
   readonly onLine: readonly number[];
   /** Whether no other line has the same objective. */
   readonly unique: boolean;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

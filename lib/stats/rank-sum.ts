@@ -9,10 +9,13 @@ import { midranks } from "./ranks.js";
 
 /** Wilcoxon's rank-sum test of two groups of different people. */
 export interface RankComparison {
+  /** Name of the function that made this record. */
   readonly kind: "compareRanks";
   /** People in both groups. */
   readonly n: number;
+  /** People in the first group. */
   readonly n1: number;
+  /** People in the second group. */
   readonly n2: number;
   /** Sum of the ranks of the first group among all. */
   readonly statistic: number;
@@ -28,7 +31,9 @@ export interface RankComparison {
   readonly exact: boolean;
   /** Median of all differences first − second (Hodges–Lehmann), in the unit of the columns. */
   readonly shift: Estimate;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

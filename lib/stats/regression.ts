@@ -17,8 +17,11 @@ import { studentEstimate } from "./student.js";
 
 /** A straight line. */
 export interface LineFit extends Fit {
+  /** Name of the function that made this record. */
   readonly kind: "fitLine";
+  /** Height of the line at x = 0, in units of y. */
   readonly intercept: Estimate;
+  /** Rise of the line, in units of y per unit of x. */
   readonly slope: Estimate;
   /** The middle of the data and how surely the line's height is known there; for predictLine. */
   readonly centre: {
@@ -42,6 +45,7 @@ export interface LineColumns {
   readonly y: Numbers;
 }
 
+/** Options of `fitLine`. */
 export interface FitOptions {
   /** Confidence level of the intervals, 0.95 unless given. */
   readonly level?: number;

@@ -12,11 +12,13 @@ import { type MeanSquares, type TrialTable, tableOf, trialTable } from "./trials
 
 /** What repeated trials of the same people are worth. */
 export interface Reliability {
+  /** Name of the function that made this record. */
   readonly kind: "reliability";
   /** Number of people. */
   readonly n: number;
   /** Number of trials, k. */
   readonly trials: number;
+  /** Mean of each trial over people, in the unit of the columns. */
   readonly trialMeans: readonly number[];
   /** √(mean square error): the standard deviation of one person's trials, shifts of all removed. */
   readonly typicalError: Estimate;
@@ -28,6 +30,7 @@ export interface Reliability {
   readonly mdc95: Estimate;
   /** The change that `responders` needs at 90 % when given the degrees of freedom: t in place of z. */
   readonly detectable90: number;
+  /** The same change at 95 %. */
   readonly detectable95: number;
   /** Typical error of the logarithms as a percentage; left out where a value is not positive. */
   readonly cvPercent?: Estimate;
@@ -41,8 +44,11 @@ export interface Reliability {
     readonly trials: number;
     readonly error: number;
   };
+  /** Mean squares of the two-way analysis of variance. */
   readonly meanSquares: MeanSquares;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

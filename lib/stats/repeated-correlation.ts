@@ -16,6 +16,7 @@ import { groupRows } from "./people.js";
 
 /** A correlation within people, all sharing one slope. */
 export interface RepeatedMeasuresCorrelation extends TestedCorrelation {
+  /** Name of the function that made this record. */
   readonly kind: "repeatedMeasuresCorrelation";
   /** People given. */
   readonly subjects: number;

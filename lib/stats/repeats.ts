@@ -6,20 +6,27 @@ import { nonNegative, shown, wholeNumber } from "./input.js";
 
 /** The error of a value made of so many trials. */
 export interface RepeatsRow {
+  /** Trials in a visit whose mean is the value. */
   readonly trials: number;
   /** Typical error from visit to visit of the mean of so many trials; left out below a negative variance. */
   readonly typicalError?: number;
+  /** Minimal detectable change of such a value at 95 %, in the unit of the columns. */
   readonly mdc95?: number;
 }
 
 /** What more trials in a visit can and cannot buy. */
 export interface ErrorByTrials {
+  /** Name of the function that made this record. */
   readonly kind: "errorByTrials";
   /** Variance of the visit itself, which no number of trials removes; negative when not told apart from 0. */
   readonly visitVariance: number;
+  /** Variance of a single trial within a visit, in the square of the unit. */
   readonly trialVariance: number;
+  /** One row per number of trials asked. */
   readonly rows: readonly RepeatsRow[];
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

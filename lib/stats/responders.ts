@@ -8,15 +8,19 @@ import { differenceOfVariances, varianceLimits } from "./sd-limits.js";
 
 /** Smallest change worth having, with the steps that led to it. */
 export interface SmallestWorthwhile {
+  /** Name of the function that made this record. */
   readonly kind: "smallestWorthwhile";
+  /** People whose baseline was used. */
   readonly n: number;
   /** share × sdTrue, in the unit of the baseline; left out where sdTrue does not exist. */
   readonly value?: number;
   /** From the χ² limits of the spread and, with its df, of the error; a limit below 0 is 0. */
   readonly interval?: Interval;
+  /** Share of the true standard deviation that counts as worthwhile, such as 0.2. */
   readonly share: number;
   /** Standard deviation between people as measured, divisor n − 1. */
   readonly sdObserved: number;
+  /** Standard error of measurement, as given, in the unit of the baseline. */
   readonly typicalError: number;
   /** sdObserved² − typicalError²; a negative one is reported as it is. */
   readonly varianceTrue: number;
@@ -24,10 +28,13 @@ export interface SmallestWorthwhile {
   readonly sdTrue?: number;
   /** The arithmetic in one line. */
   readonly working: string;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 
+/** Options of `smallestWorthwhile`. */
 export interface WorthwhileOptions {
   /** Share of the spread between people, default 0.2. */
   readonly share?: number;
@@ -35,6 +42,7 @@ export interface WorthwhileOptions {
   readonly typicalError?: number;
   /** Degrees of freedom of the typical error; without them it counts as known. */
   readonly typicalErrorDf?: number;
+  /** Confidence level of the intervals as a fraction, 0.95 unless given. */
   readonly level?: number;
 }
 
@@ -122,18 +130,23 @@ function short(value: number): string {
 
 /** One person's change set against measurement error. */
 export interface Responder {
+  /** after − before, in the unit of the columns. */
   readonly change: number;
+  /** Lower limit of the true change. */
   readonly low: number;
+  /** Upper limit of the true change. */
   readonly high: number;
   /** "within error" where the interval holds 0. */
   readonly verdict: "up" | "down" | "within error";
 }
 
+/** Options of `responders`. */
 export interface RespondersOptions {
   /** Typical error of one measurement, in the unit of the change. */
   readonly typicalError: number;
   /** Degrees of freedom of the typical error; without them it counts as known. */
   readonly typicalErrorDf?: number;
+  /** Confidence level of the intervals as a fraction, 0.95 unless given. */
   readonly level?: number;
 }
 

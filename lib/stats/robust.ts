@@ -4,10 +4,12 @@ import { shown } from "./input.js";
 
 /** Ordinary errors trust one residual variance; HC0–HC3 let it differ from row to row. */
 const standardErrorKinds = ["ordinary", "HC0", "HC1", "HC2", "HC3"] as const;
+/** Kinds of standard errors for rows that do not depend on each other. */
 export type StandardErrors = (typeof standardErrorKinds)[number];
 
 /** CR0–CR2 let the rows of a cluster, such as a person, depend on each other in any way. */
 export const clusterErrorKinds = ["CR0", "CR1", "CR2"] as const;
+/** Kinds of standard errors for rows that belong to clusters. */
 export type ClusterErrors = (typeof clusterErrorKinds)[number];
 
 /** Below this many rows HC0 is too small to be trusted; HC3 is not. */

@@ -16,8 +16,11 @@ export function sdInterval(value: number, df: number, level: number, method: str
 
 /** A variance with its χ² limits, from a standard deviation; without df it counts as known. */
 export interface VarianceLimits {
+  /** The variance, in the square of the unit. */
   readonly value: number;
+  /** Lower limit of the true variance, same unit. */
   readonly low: number;
+  /** Upper limit of the true variance, same unit. */
   readonly high: number;
 }
 

@@ -13,6 +13,7 @@ export type ZeroChanges = "dropped" | "ranked";
 
 /** Wilcoxon's signed-rank test with the Hodges–Lehmann pseudo-median. */
 export interface SignedRank {
+  /** Name of the function that made this record. */
   readonly kind: "signedRank";
   /** Number of pairs given. */
   readonly n: number;
@@ -28,7 +29,9 @@ export interface SignedRank {
   readonly exact: boolean;
   /** Median of the Walsh averages of the changes, in the unit of the columns. */
   readonly pseudoMedian: Estimate;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

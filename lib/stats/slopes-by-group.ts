@@ -10,12 +10,17 @@ import { studentEstimate } from "./student.js";
 
 /** The line of one group of people. */
 export interface GroupLine {
+  /** Label of the group. */
   readonly group: string;
+  /** Rows of the group. */
   readonly n: number;
+  /** Rise of the line, in units of y per unit of x. */
   readonly slope: Estimate;
+  /** Height of the line at x = 0, in units of y. */
   readonly intercept: Estimate;
   /** Range of x in the group: the line says nothing outside it. */
   readonly from: number;
+  /** Upper end of that range. */
   readonly to: number;
 }
 
@@ -24,7 +29,9 @@ export type Reversal = "none" | "in the estimates" | "beyond the intervals";
 
 /** One line for everyone, a line for each group, and the slope that the groups share. */
 export interface SlopesByGroup {
+  /** Name of the function that made this record. */
   readonly kind: "slopesByGroup";
+  /** Number of rows. */
   readonly n: number;
   /** Everyone in one line, groups ignored. */
   readonly crowd: LineFit;
@@ -36,7 +43,9 @@ export interface SlopesByGroup {
   readonly reversal: Reversal;
   /** Groups without a line of their own, and why; their rows still count in `within`. */
   readonly setAside: readonly { readonly group: string; readonly reason: string }[];
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

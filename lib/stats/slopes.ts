@@ -9,6 +9,7 @@ import { studentEstimate } from "./student.js";
 
 /** One person's own line. */
 export interface SubjectSlope {
+  /** Label of the person. */
   readonly subject: string;
   /** Rows of this person. */
   readonly n: number;
@@ -22,9 +23,11 @@ export interface SubjectSlope {
 
 /** A line a person, and the means of those lines. */
 export interface SubjectSlopes {
+  /** Name of the function that made this record. */
   readonly kind: "subjectSlopes";
   /** People with a line. */
   readonly n: number;
+  /** The lines, in order of first appearance. */
   readonly subjects: readonly SubjectSlope[];
   /** Mean slope over people. */
   readonly slope: Estimate;
@@ -32,7 +35,9 @@ export interface SubjectSlopes {
   readonly intercept: Estimate;
   /** People without a line, and why. */
   readonly setAside: readonly { readonly subject: string; readonly reason: string }[];
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

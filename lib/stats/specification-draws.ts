@@ -5,11 +5,15 @@ import type { Interval } from "./estimate.js";
 
 /** One way to make the effect, with its people numbered as in the whole study. */
 export interface Combination {
+  /** Option taken of each choice, by name. */
   readonly choice: Readonly<Record<string, string>>;
   /** Place of the first combination that must give the same result; its own place if it is that. */
   readonly like: number;
+  /** Number of each person in the whole study. */
   readonly people: Int32Array;
+  /** 1 for a person of the arm of interest, 0 for one of the reference. */
   readonly trained: Uint8Array;
+  /** Effect in percent over some rows, given the arm of each. */
   readonly effect: (rows: Int32Array, trained: Uint8Array) => number;
 }
 
@@ -22,6 +26,7 @@ interface Draws {
 export interface DrawnEffect {
   /** In percent. */
   readonly value: number;
+  /** Its bootstrap interval, in percent. */
   readonly interval: Interval;
 }
 

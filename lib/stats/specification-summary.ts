@@ -7,11 +7,15 @@ import type { SpecificationCurve } from "./specification.js";
 export interface ChoiceLine {
   /** What was chosen, such as "scale", and how, such as "log". */
   readonly choice: string;
+  /** How it was chosen. */
   readonly option: string;
+  /** Number of specifications with that choice. */
   readonly specifications: number;
   /** Lowest, middle and highest effect among them, in percent. */
   readonly low: number;
+  /** Median effect among them, in percent. */
   readonly median: number;
+  /** Highest effect among them, in percent. */
   readonly high: number;
   /** Share of them whose interval leaves zero out on the side of the curve's median. */
   readonly excludingZero: number;

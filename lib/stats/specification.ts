@@ -14,15 +14,20 @@ import {
 
 /** One person a row: who, in which arm, and both measurements, positive and in one unit. */
 export interface SpecifiedColumns {
+  /** Whose row each is. */
   readonly participant: Labels;
+  /** First measurement, any unit. */
   readonly before: Numbers;
+  /** Second measurement, same unit. */
   readonly after: Numbers;
+  /** Arm of each person: the reference and one other. */
   readonly arm: Labels;
 }
 
 /** A choice by the name of what was chosen: data choices, then scale, adjust and centre. */
 export type Choice = Readonly<Record<string, string>>;
 
+/** What a specification curve is made from: columns by choice, and the planned choice. */
 export interface SpecificationInput {
   /** Choices about the data, such as `{ rule: ["mean3", "max3"] }`; every combination is tried. */
   readonly data: Readonly<Record<string, readonly string[]>>;
@@ -34,6 +39,7 @@ export interface SpecificationInput {
   readonly planned: Choice;
 }
 
+/** Options of `specificationCurve`. */
 export interface SpecificationOptions {
   /** Resamples of each specification, and shuffles of the arms; 2000 unless given. */
   readonly resamples?: number;
@@ -43,35 +49,48 @@ export interface SpecificationOptions {
   readonly level?: number;
 }
 
+/** The effect under one combination of choices. */
 export interface Specification {
+  /** Option taken of each choice, by name. */
   readonly choice: Choice;
   /** Effect in percent. */
   readonly value: number;
+  /** Bootstrap interval of the effect, in percent. */
   readonly interval: Interval;
+  /** People that this combination uses. */
   readonly n: number;
+  /** Whether it is the combination of the plan. */
   readonly planned: boolean;
 }
 
+/** One effect under every defensible combination of choices. */
 export interface SpecificationCurve {
+  /** Name of the function that made this record. */
   readonly kind: "specificationCurve";
   /** Every combination, in order of its value. */
   readonly specifications: readonly Specification[];
   /** Place of the planned one in that order. */
   readonly planned: number;
+  /** Median effect over the combinations, in percent. */
   readonly median: number;
   /** Combinations that differ in their people, their values or their effect; the rest repeat them. */
   readonly distinct: number;
   /** Share of combinations on the side of the median, and share of those with zero outside. */
   readonly sameSign: number;
+  /** Share of combinations whose interval excludes zero on the side of the median. */
   readonly excludingZero: number;
   /**
    * Share of shuffles of the arms whose median effect is at least as far from zero as the one
    * seen, the data counted as one of them.
    */
   readonly jointP: number;
+  /** People in any combination. */
   readonly n: number;
+  /** Resamples of each combination, and shuffles of the arms. */
   readonly resamples: number;
+  /** Seed of the random numbers: the same seed gives the same result. */
   readonly seed: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
 }
 

@@ -18,30 +18,41 @@ import { studentEstimate } from "./student.js";
 
 /** A smooth curve: cubic between the knots, straight beyond the outer ones. */
 export interface SplineFit {
+  /** Name of the function that made this record. */
   readonly kind: "fitSpline";
+  /** Number of rows. */
   readonly n: number;
+  /** Degrees of freedom: rows − coefficients. */
   readonly df: number;
   /** Where the pieces meet, in the unit of x, in rising order. */
   readonly knots: readonly number[];
   /** "intercept", "x", and "curve 1" … for the curved columns, each in units of y per its unit. */
   readonly coefficients: Readonly<Record<string, Estimate>>;
+  /** Standard deviation of the residuals, in the unit of y. */
   readonly residualSd: number;
+  /** Share of the sum of squares of y that the curve explains; left out when y is constant. */
   readonly rSquared?: number;
   /** F test that the relation is a straight line. */
   readonly nonlinear: FTest;
   /** Covariance of the coefficients, in the order of `names`. */
   readonly covariance: NamedMatrix;
+  /** Height of the curve at each x given, in units of y. */
   readonly fitted: readonly number[];
+  /** y − fitted, in the order of the rows given; unit of y. */
   readonly residuals: readonly number[];
   /** Range of x in the data. */
   readonly range: { readonly from: number; readonly to: number };
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 
+/** Options of `fitSpline`. */
 export interface SplineOptions {
   /** Number of knots, 3 to 7, put at quantiles of x (default 4), or the knots themselves. */
   readonly knots?: number | Numbers;
+  /** Confidence level of the intervals as a fraction, 0.95 unless given. */
   readonly level?: number;
 }
 

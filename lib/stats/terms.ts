@@ -31,15 +31,21 @@ export type ModelTerm =
 
 /** The terms and products of a model, from which the weights of any mean are made. */
 export interface ModelTerms {
+  /** The terms, in the order of their coefficients. */
   readonly terms: readonly ModelTerm[];
+  /** Names of the terms that each product multiplies. */
   readonly interactions: readonly (readonly string[])[];
+  /** Whether the model has an intercept. */
   readonly intercept: boolean;
 }
 
 /** Columns of numbers made from terms, one per coefficient, without the intercept. */
 export interface CodedTerms {
+  /** Name of each coefficient. */
   readonly names: readonly string[];
+  /** Numbers of each coefficient, one per row. */
   readonly columns: readonly Float64Array[];
+  /** How the columns were made from the terms. */
   readonly model: ModelTerms;
 }
 

@@ -9,14 +9,19 @@ import type { LineColumns } from "./regression.js";
 
 /** A line whose slope is the median of the slopes of all pairs of rows. */
 export interface TheilSenLine {
+  /** Name of the function that made this record. */
   readonly kind: "theilSen";
+  /** Number of rows. */
   readonly n: number;
+  /** Rise of the line, in units of y per unit of x. */
   readonly slope: Estimate;
   /** Median of y − slope·x, in units of y; it has no interval of its own. */
   readonly intercept: Estimate;
   /** Pairs of rows with different x, whose slopes were used. */
   readonly pairs: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

@@ -6,10 +6,15 @@ import { numbers, shown } from "./input.js";
 
 /** A full table of repeated trials, a row a person, taken apart by two-way analysis of variance. */
 export interface TrialTable {
+  /** Number of people. */
   readonly people: number;
+  /** Number of trials per person. */
   readonly trials: number;
+  /** The trials of each person. */
   readonly rows: readonly Float64Array[];
+  /** The people of each trial. */
   readonly columns: readonly Float64Array[];
+  /** Mean squares between people, between trials and of the error. */
   readonly meanSquares: MeanSquares;
 }
 

@@ -8,25 +8,37 @@ import { labels, numbers } from "./input.js";
 
 /** A line of an analysis of variance table; sums in the square of the unit of the column. */
 export interface VarianceLine {
+  /** Degrees of freedom. */
   readonly df: number;
+  /** Sum of squares. */
   readonly sumOfSquares: number;
+  /** sumOfSquares / df. */
   readonly meanSquare: number;
 }
 
 /** One-way analysis of variance. */
 export interface OneWayAnova {
+  /** Name of the function that made this record. */
   readonly kind: "oneWayAnova";
+  /** People in all groups. */
   readonly n: number;
+  /** People, mean and standard deviation of each group; sd left out for a single person. */
   readonly groups: readonly { group: string; n: number; mean: number; sd?: number }[];
+  /** Between the groups. */
   readonly between: VarianceLine;
+  /** Within the groups. */
   readonly within: VarianceLine;
   /** F = mean square between / mean square within; left out where nothing varies within groups. */
   readonly statistic?: number;
+  /** Probability of an F as large or larger if all groups have one mean. */
   readonly p?: number;
   /** Share of the total sum of squares that lies between groups; left out where nothing varies. */
   readonly rSquared?: number;
+  /** Standard deviation within groups, √ of the mean square within. */
   readonly residualSd: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

@@ -6,8 +6,11 @@ import { groupRows } from "./people.js";
 
 /** A column taken apart: where each person stands, and how far each row is from there. */
 export interface WithinBetween {
+  /** Name of the function that made this record. */
   readonly kind: "splitWithinBetween";
+  /** Number of rows. */
   readonly n: number;
+  /** Number of people. */
   readonly subjects: number;
   /** The person's own mean, in every row of that person. */
   readonly between: readonly number[];

@@ -18,16 +18,23 @@ import { readDescriptor } from "./package/read-descriptor.js";
 
 /** A file that a study names and that was not read. */
 export interface FileFault {
+  /** Path of the file as the study names it. */
   readonly path: string;
+  /** Why it was not read. */
   readonly code: "file-missing" | "file-refused" | "file-too-large";
+  /** What was found, such as the size of the file. */
   readonly value: string;
+  /** What should be there instead, in words. */
   readonly expected: string;
 }
 
 /** The bytes of a study: datapackage.json and the files it names, by their path in the folder. */
 export interface StudyFiles {
+  /** Name of the study's folder. */
   readonly name: string;
+  /** Bytes by path. */
   readonly files: ReadonlyMap<string, Uint8Array>;
+  /** Files that could not be read. */
   readonly faults: readonly FileFault[];
 }
 

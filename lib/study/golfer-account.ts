@@ -3,15 +3,23 @@ import { type GolferNorm, type GolferSeries, golferResults } from "./tables/golf
 
 /** One participant's own results, as the golfer's sheet shows them: plain JSON, a code and no name. */
 export interface GolferAccount {
+  /** Code of the golfer. */
   readonly code: string;
+  /** Title of the study. */
   readonly study: string;
+  /** Whether the data were made by a simulator. */
   readonly simulated: boolean;
+  /** Title of the golfer's arm. */
   readonly arm: string;
+  /** Titles of the occasions, in their order. */
   readonly visits: readonly string[];
+  /** Each quantity over the visits. */
   readonly series: readonly GolferSeries[];
+  /** The highest squeeze beside people of the same sex and age. */
   readonly norm?: GolferNorm | undefined;
   /** Why there is no norm, when there is none. */
   readonly noNorm?: string | undefined;
+  /** Sentences about safety and limits that are shown with the data. */
   readonly cautions: readonly string[];
 }
 

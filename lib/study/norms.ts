@@ -15,6 +15,7 @@ export type NormBand = "low" | "somewhat low" | "moderate" | "somewhat high" | "
 
 /** The person that a norm is looked up for. */
 export interface NormPerson {
+  /** "female" or "male", as the published tables divide people. */
   readonly sex: string;
   /** Age in years, whole or not: 24.5 belongs to 20 to 24. */
   readonly ageYears: number;
@@ -24,15 +25,19 @@ export interface NormPerson {
 
 /** A grip value set against a published table. */
 export interface NormPlace {
+  /** Name of this record. */
   readonly kind: "normPercentile";
+  /** The published table that was read. */
   readonly table: NormTable;
   /** The group looked up, in words. */
   readonly group: string;
+  /** The grip value, kgf. */
   readonly gripKgf: number;
   /** Percent of the group below this value. Outside the table's outer columns it is that column. */
   readonly percentile: number;
   /** Set when the value lies outside the outer columns, so the percentile is only a bound. */
   readonly beyond?: "below" | "above";
+  /** Fifth or other band of the group that the value lies in. */
   readonly band: NormBand;
   /** Middle of the group, kgf: its median, or its mean where the table has no median. */
   readonly middleKgf: number;
@@ -40,8 +45,11 @@ export interface NormPlace {
   readonly belowThreshold?: boolean;
   /** The middle ± 11 kgf, the spread of people alike in age, height and mass: the least to expect. */
   readonly individual: { readonly low: number; readonly high: number };
+  /** How it was computed, in a phrase that a report can print. */
   readonly method: string;
+  /** Citation of the table. */
   readonly source: string;
+  /** Sentences about safety and limits that are shown with the data. */
   readonly cautions: readonly string[];
 }
 

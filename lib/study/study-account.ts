@@ -11,86 +11,132 @@ import { type ArmTraining, trainingByArm } from "./tables/training-by-arm.js";
 
 /** A study as the report shows it: plain JSON made from the opened study. */
 export interface StudyAccount {
+  /** Name of the study's folder. */
   readonly name: string;
+  /** Title of the study, as a reader sees it. */
   readonly title: string;
+  /** The question that the study asks, as a sentence. */
   readonly question?: string | undefined;
   /** The data were made by a simulator. */
   readonly simulated: boolean;
+  /** Licence of the data, as the descriptor states it. */
   readonly licence?: string | undefined;
+  /** What was going to be measured, in whom and when. */
   readonly design: AccountDesign;
+  /** What was going to be reported, decided before the data were seen. */
   readonly plan: AccountPlan;
+  /** Sentences about safety and limits that are shown with the data. */
   readonly cautions: readonly string[];
+  /** Changes to the plan, each with its day and reason. */
   readonly changes: readonly { readonly on: string; readonly what: string; readonly why: string }[];
   /** What the study's authors state for a reporting item, by its name: "consort 2", "cert 7a". */
   readonly statements: Readonly<Record<string, string>>;
+  /** Participants from enrolment to analysis, by arm. */
   readonly flow: PeopleFlow;
   /** First and last day on which anything was measured. */
   readonly dates?: { readonly first: string; readonly last: string } | undefined;
   /** What the training log holds, arm by arm. */
   readonly training: readonly ArmTraining[];
+  /** Who took part, as short lines: label and text. */
   readonly people: readonly { readonly label: string; readonly says: string }[];
+  /** The files, with their rows and hashes. */
   readonly files: readonly AccountFile[];
+  /** Everything that the check found. */
   readonly issues: readonly AccountIssue[];
+  /** Rows that no analysis uses. */
   readonly setAside: readonly AccountSetAside[];
 }
 
 export interface AccountDesign {
+  /** The arms of the study. */
   readonly arms: readonly {
     readonly id: string;
     readonly title: string;
     readonly control?: boolean | undefined;
   }[];
+  /** The visits, in order. */
   readonly occasions: readonly {
     readonly id: string;
     readonly week: number;
     readonly title: string;
   }[];
+  /** Hands that are measured. */
   readonly hands: readonly string[];
+  /** Positions in which grip is measured. */
   readonly positions: readonly {
     readonly id: string;
     readonly title: string;
     readonly how?: string | undefined;
   }[];
+  /** Clubs that are swung. */
   readonly clubs: readonly string[];
+  /** Trials planned per golfer, occasion, hand and position. */
   readonly gripTrials: number;
+  /** Swings planned per golfer and occasion. */
   readonly swings: number;
+  /** Least rest between two trials of one hand, in seconds. */
   readonly restSeconds?: number | undefined;
 }
 
 export interface AccountPlan {
+  /** Day on which the plan was decided, ISO. */
   readonly decidedOn?: string | undefined;
+  /** The primary outcome in words. */
   readonly primary?: string | undefined;
+  /** How grip trials become one value, in words. */
   readonly gripRule: string;
+  /** How swings become one value, in words. */
   readonly speedRule: string;
+  /** Confidence level of the intervals, as a fraction such as 0.95. */
   readonly level: number;
+  /** Seed of the random numbers: the same seed gives the same result. */
   readonly seed: number;
+  /** Smallest change worth having by outcome, in the unit of the outcome. */
   readonly smallestWorthwhile: Readonly<Record<string, number>>;
 }
 
 export interface AccountFile {
+  /** Path inside the study folder. */
   readonly path: string;
+  /** Rows of the file, the header not counted. */
   readonly rows: number;
+  /** Rows that analyses use. */
   readonly used: number;
+  /** Rows that no analysis uses, by reason. */
   readonly setAside: readonly { readonly reason: string; readonly rows: number }[];
+  /** SHA-256 of the file, hexadecimal. */
   readonly sha256: string;
+  /** Size of the file, bytes. */
   readonly bytes: number;
 }
 
 export interface AccountIssue {
+  /** Whether it stops the check, sets the row aside, or leaves the decision to a person. */
   readonly severity: string;
+  /** File inside the study folder. */
   readonly file: string;
+  /** Row that a spreadsheet shows; 0 for the file as a whole. */
   readonly row: number;
+  /** Name of the column; "" where the row or the file as a whole is meant. */
   readonly column: string;
+  /** What is wrong and what to do, in a sentence. */
   readonly message: string;
+  /** What stands there, shortened to one line. */
   readonly value: string;
+  /** What should be there instead, in words. */
   readonly expected: string;
 }
 
 export interface AccountSetAside {
+  /** File inside the study folder. */
   readonly file: string;
+  /** Row that a spreadsheet shows. */
   readonly row: number;
+  /** Code of the golfer as the file has it. */
   readonly participant: string;
+  /** Which trial it is, in words. */
   readonly what: string;
+  /** Why no analysis uses the row, in a clause. */
   readonly reason: string;
 }
 

@@ -15,19 +15,19 @@ interface Report {
 }
 
 /** Public functions and types without a doc comment: add comments and lower the limit. */
-const namesAllowed = 120;
+const namesAllowed = 20;
 
 /** Limits of fields of exported records without a comment, by folder of lib/; they only shrink. */
 const fieldsAllowed: Record<string, number> = {
   analysis: 60,
   archive: 84,
   cli: 20,
-  learn: 72,
+  learn: 10,
   notebook: 110,
   report: 95,
-  show: 225,
-  stats: 680,
-  study: 480,
+  show: 10,
+  stats: 10,
+  study: 10,
   workspace: 20,
 };
 

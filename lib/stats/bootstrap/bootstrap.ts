@@ -39,12 +39,15 @@ export interface BootstrapOptions {
 
 /** An estimate that always has a standard error and an interval. */
 export interface BootstrapEstimate extends Estimate {
+  /** Standard deviation of the replicates, in the unit of the statistic. */
   readonly se: number;
+  /** Bootstrap interval, in the unit of the statistic. */
   readonly interval: Interval;
 }
 
 /** A statistic, its bootstrap distribution and an interval. */
 export interface Bootstrap {
+  /** Name of the function that made this record. */
   readonly kind: "bootstrap";
   /** Rows given. */
   readonly n: number;
@@ -63,9 +66,13 @@ export interface Bootstrap {
   readonly acceleration?: number;
   /** The statistic of each resample where it is defined, in the order drawn. */
   readonly replicates: readonly number[];
+  /** Number of resamples drawn. */
   readonly resamples: number;
+  /** Seed of the random numbers: the same seed gives the same result. */
   readonly seed: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

@@ -12,7 +12,9 @@ export type Statistic = (columns: Float64Array[], unit: Int32Array) => number;
 
 /** Rows gathered for one call of the statistic; the arrays are used again for the next. */
 export interface Sample {
+  /** The columns given, with the drawn rows in the order drawn. */
   readonly columns: Float64Array[];
+  /** Place of the drawn unit that each row belongs to. */
   readonly unit: Int32Array;
 }
 

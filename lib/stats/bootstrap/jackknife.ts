@@ -8,18 +8,23 @@ import { resampledColumns, resamplingUnits, type Units } from "./units-drawn.js"
 
 /** What leaving out one unit at a time says about a statistic. */
 export interface Jackknife {
+  /** Name of the function that made this record. */
   readonly kind: "jackknife";
   /** Rows given. */
   readonly n: number;
   /** Units left out in turn: rows, or whole clusters. */
   readonly units: number;
+  /** The statistic of all rows. */
   readonly estimate: number;
+  /** Jackknife standard error, in the unit of the statistic. */
   readonly se: number;
+  /** Jackknife estimate of the bias, in the unit of the statistic. */
   readonly bias: number;
   /** BCa acceleration; left out when leaving out a unit never changes the statistic. */
   readonly acceleration?: number;
   /** The statistic without each unit, in the units' order of first appearance. */
   readonly values: readonly number[];
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
 }
 

@@ -5,27 +5,36 @@ import { replicateQuantile } from "../selection.js";
 
 /** The ways to turn replicates into an interval. */
 export const bootstrapMethods = ["bca", "percentile", "basic", "normal", "studentized"] as const;
+/** How the limits are made from the replicates. */
 export type BootstrapMethod = (typeof bootstrapMethods)[number];
 
 /** What the limits are made from. */
 export interface Replication {
+  /** The statistic of the data. */
   readonly estimate: number;
   /** Finite replicates in the order drawn. */
   readonly replicates: Float64Array;
+  /** Smallest replicate. */
   readonly smallest: number;
+  /** Largest replicate. */
   readonly largest: number;
+  /** Standard deviation of the replicates. */
   readonly se: number;
+  /** Mean of the replicates − the estimate. */
   readonly bias: number;
   /** Bias correction; infinite when all replicates lie on one side of the estimate. */
   readonly z0: number;
   /** From the jackknife; NaN when the jackknife does not give one. */
   readonly acceleration: number;
+  /** Number of units drawn: rows or clusters. */
   readonly unitCount: number;
 }
 
 /** An interval and what the reader must know about it. */
 export interface Limits {
+  /** The limits, in the unit of the statistic. */
   readonly interval: Interval;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 
@@ -98,7 +107,9 @@ function normalLimits({ estimate, bias, se }: Replication, level: number): Limit
 
 /** Standard errors of the estimate and, in the order drawn, of each replicate. */
 export interface Errors {
+  /** Standard error of the estimate. */
   readonly error: number;
+  /** Standard error of each replicate, in the order drawn. */
   readonly errors: Float64Array;
 }
 

@@ -7,12 +7,15 @@ import { groupRows } from "../people.js";
 
 /** What a resample is made of: rows, or whole people, drawn within each stratum. */
 export interface Units {
+  /** Number of units. */
   readonly count: number;
   /** Rows of unit u are `rows[start[u]]` up to, not including, `rows[start[u + 1]]`. */
   readonly start: Int32Array;
+  /** Row numbers, unit by unit. */
   readonly rows: Int32Array;
   /** Units of each stratum; one list of all of them without strata. */
   readonly strata: readonly Int32Array[];
+  /** Label of each stratum, in the order of `strata`. */
   readonly strataNames: readonly string[];
   /** What the jackknife leaves out at a time, by place: each unit, or a block of them. */
   readonly blockOf: Int32Array;

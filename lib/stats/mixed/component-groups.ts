@@ -5,8 +5,11 @@ import { coded, firstSeen, type LabelColumn, labelTexts } from "./visit-rows.js"
 
 /** A grouping of the rows by labels. */
 export interface NamedGroup {
+  /** Name of the grouping, such as "participant". */
   readonly name: string;
+  /** Labels of its levels, in order of first appearance. */
   readonly labels: readonly string[];
+  /** Place of each row's label among them. */
   readonly codes: Int32Array;
   /** Names of the groups that hold each of its levels whole. */
   readonly within: readonly string[];

@@ -7,8 +7,11 @@ import { leading } from "./visit-likelihood.js";
 
 /** A model with random intercepts, reduced to sums over the levels of its groups. */
 export interface ComponentProblem {
+  /** The sums over levels of the groups, with the room to factor them. */
   readonly system: ComponentSystem;
+  /** Number of rows. */
   readonly rows: number;
+  /** Whether the likelihood is the restricted one. */
   readonly reml: boolean;
 }
 
@@ -152,10 +155,13 @@ function alongVariances(
 
 /** Derivatives of −2 log-likelihood in the variances that are not 0, and what they are made of. */
 export interface ComponentInformation {
+  /** −2 log-likelihood. */
   readonly value: number;
   /** Indexes of these variances: groups, then the residual. */
   readonly free: readonly number[];
+  /** First derivatives of `value` in the free variances. */
   readonly gradient: Float64Array;
+  /** Second derivatives of `value` in the free variances, row by row. */
   readonly hessian: Float64Array;
   /** Φ = (QᵀV⁻¹Q)⁻¹. */
   readonly covariance: Float64Array;

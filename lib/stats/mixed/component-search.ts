@@ -12,8 +12,11 @@ import {
 
 /** The variances of least −2 log-likelihood, groups first and the residual last. */
 export interface ComponentOptimum {
+  /** Variance of each group, then of the residual, in units of the scaled problem. */
   readonly variances: Float64Array;
+  /** Derivatives at these variances. */
   readonly information: ComponentInformation;
+  /** Whether the search for the estimates settled. */
   readonly converged: boolean;
 }
 

@@ -11,7 +11,9 @@ import {
 
 /** A grouping of the rows: the level of each row, of `levels` in all. */
 export interface Grouping {
+  /** Number of levels. */
   readonly levels: number;
+  /** Level of each row, from 0. */
   readonly codes: Int32Array;
 }
 
@@ -21,6 +23,7 @@ export interface Grouping {
  * of the levels give log|V|, what is left gives [Q r]ᵀV⁻¹[Q r].
  */
 export interface ComponentSystem {
+  /** Where entries of the factor differ from 0. */
   readonly pattern: SparsePattern;
   /** Number of levels of all groups. */
   readonly levels: number;
@@ -28,6 +31,7 @@ export interface ComponentSystem {
   readonly p: number;
   /** Entries of ZᵀZ, Zᵀ[Q r] and [Q r]ᵀ[Q r] in the pattern, and on the diagonal. */
   readonly below: Float64Array;
+  /** Entries on the diagonal. */
   readonly diagonal: Float64Array;
   /** Which product of θ belongs to each entry: group of its row × number of groups + 1, + group. */
   readonly kinds: { readonly diagonal: Uint16Array; readonly below: Uint16Array };

@@ -16,9 +16,11 @@ export interface MixedSolution {
   readonly gamma: Float64Array;
   /** (QᵀV⁻¹Q)⁻¹, p × p: times σ², the covariance of γ. */
   readonly covariance: Float64Array;
+  /** (r − Qγ)ᵀV⁻¹(r − Qγ), the weighted sum of squares of what is left. */
   readonly residualSs: number;
   /** Times that `residualSs` is smaller than what γ was subtracted from: digits lost. */
   readonly cancelled: number;
+  /** Residual variance of the scaled problem, residualSs / error degrees of freedom. */
   readonly sigma2: number;
   /** Zᵢᵀ Vᵢ⁻¹ (r − Qγ), two numbers a subject. */
   readonly scores: Float64Array;
@@ -26,6 +28,7 @@ export interface MixedSolution {
   readonly links: Float64Array;
   /** Derivative in the covariance ΛΛᵀ of the log-determinants, and minus that of `residualSs`. */
   readonly ofDeterminants: Symmetric2;
+  /** Minus the derivative of `residualSs` in the covariance ΛΛᵀ. */
   readonly ofResidual: Symmetric2;
 }
 
@@ -43,7 +46,9 @@ export interface MixedSolution {
 export interface MixedCriterion {
   /** Error degrees of freedom: n for ML, n − p for REML. */
   readonly errorDf: number;
+  /** −2 log-likelihood at θ. */
   value(theta: RelativeFactor): number;
+  /** All that is known at θ. */
   solve(theta: RelativeFactor): MixedSolution;
 }
 

@@ -6,6 +6,7 @@ import { shown } from "../input.js";
 import { studentEstimate } from "../student.js";
 import type { VisitsFit } from "./visits.js";
 
+/** What is assumed about people who were not seen at a visit. */
 export interface DropoutShift {
   /** Label of the visit; default: the last one. */
   readonly visit?: string | number;
@@ -17,8 +18,11 @@ export interface DropoutShift {
   readonly shift: number | Readonly<Record<string, number>>;
 }
 
+/** A comparison of arms when those who left are assumed to differ from those who stayed. */
 export interface ShiftedDropouts {
+  /** Name of the function that made this record. */
   readonly kind: "shiftDropouts";
+  /** Label of the visit. */
   readonly visit: string;
   /** By arm, unit of y. */
   readonly shift: Readonly<Record<string, number>>;
@@ -30,6 +34,7 @@ export interface ShiftedDropouts {
   readonly means: Readonly<Record<string, Estimate>>;
   /** Arm − reference with the shift, and without; unit of y. */
   readonly differences: Readonly<Record<string, Estimate>>;
+  /** Arm − reference as fitted, without a shift; unit of y. */
   readonly unshifted: Readonly<Record<string, Estimate>>;
   /**
    * By arm: the shift of its own people alone that brings a limit of the interval to 0, so that a
@@ -37,7 +42,9 @@ export interface ShiftedDropouts {
    * or no shift does so.
    */
   readonly tippingShift: Readonly<Record<string, number>>;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

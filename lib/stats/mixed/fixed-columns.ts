@@ -6,7 +6,9 @@ import type { MatrixRows } from "./inference.js";
 
 /** Columns of fixed effects, orthogonalised: X = QR. */
 export interface FixedColumns {
+  /** Name of each column of X. */
   readonly names: readonly string[];
+  /** Number of rows, n. */
   readonly rows: number;
   /** Q row by row: n rows of p. */
   readonly q: Float64Array;

@@ -9,8 +9,11 @@ export type DfMethod = "satterthwaite" | "kenward-roger";
 
 /** Fixed effects with what their uncertainty is made of. */
 export interface FixedPart {
+  /** Fixed effects in the order of their names, unit of y. */
   readonly values: Float64Array;
+  /** Covariance matrix of these values. */
   readonly covariance: MatrixRows;
+  /** What degrees of freedom of their contrasts are computed from. */
   readonly inference: FixedInference;
   /** Used where the precision of the variances is unknown. */
   readonly spareDf: number;

@@ -15,6 +15,7 @@ export interface ComponentSize {
   readonly interaction?: boolean;
 }
 
+/** The measurement that is planned: whom it tells apart, and over how many levels it averages. */
 export interface GeneralisabilityDesign {
   /** Name of the component of the people, whom the measurement is to tell apart. */
   readonly person: string;
@@ -22,7 +23,9 @@ export interface GeneralisabilityDesign {
   readonly trials: Readonly<Record<string, number>>;
 }
 
+/** How dependable a mean over several days, trials or raters is. */
 export interface Generalisability {
+  /** Name of the function that made this record. */
   readonly kind: "generalisability";
   /** person ÷ (person + relative error): for ranking people or comparing their changes. */
   readonly g: number;
@@ -34,8 +37,11 @@ export interface Generalisability {
   readonly typicalErrorAbsolute: number;
   /** Variance between people; square of the unit. */
   readonly personVariance: number;
+  /** Error variance when people are compared with each other; square of the unit. */
   readonly relativeVariance: number;
+  /** Error variance of a value by itself; square of the unit. */
   readonly absoluteVariance: number;
+  /** Number of levels of each facet, as given. */
   readonly trials: Readonly<Record<string, number>>;
   /** By how many levels each component is divided, and whether it counts as relative error. */
   readonly parts: readonly {
@@ -43,6 +49,7 @@ export interface Generalisability {
     readonly dividedBy: number;
     readonly relative: boolean;
   }[];
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

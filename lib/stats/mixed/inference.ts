@@ -18,6 +18,7 @@ export type MatrixRows = readonly (readonly number[])[];
 
 /** A covariance matrix with the names of its rows, which are those of its columns. */
 export interface NamedMatrix {
+  /** Name of each row, and of the column at the same place. */
   readonly names: readonly string[];
   /** Products of the units of the two estimates that meet in an entry. */
   readonly matrix: MatrixRows;
@@ -47,6 +48,7 @@ export interface FixedInference {
 
 /** The fields by which `contrast`, `jointTest` and the functions built on them take any fit by REML or ML. */
 export interface VarianceFit {
+  /** Name of the function that fitted the model. */
   readonly kind: string;
   /** People; subjects − 1 are the degrees of freedom where `inference.satterthwaite` is missing. */
   readonly subjects: number;
@@ -54,21 +56,29 @@ export interface VarianceFit {
   readonly fixed: Readonly<Record<string, Estimate>>;
   /** Of the fixed effects, in the order of `fixed`. */
   readonly covariance: NamedMatrix;
+  /** What degrees of freedom of contrasts are computed from. */
   readonly inference: FixedInference;
+  /** Confidence level of the intervals, as a fraction such as 0.95. */
   readonly level: number;
 }
 
 /** An F test that several contrasts are all 0. */
 export interface ContrastTest {
+  /** F statistic. */
   readonly f: number;
+  /** Degrees of freedom of the numerator. */
   readonly df1: number;
+  /** Degrees of freedom of the denominator. */
   readonly df2: number;
+  /** Probability of an F as large or larger if every contrast is 0. */
   readonly p: number;
 }
 
 /** Contrasts to test: q rows of p weights, with their values. */
 export interface ContrastRows {
+  /** Weights of each contrast, one per fixed effect. */
   readonly rows: readonly Float64Array[];
+  /** Value of each contrast, in the unit of y. */
   readonly values: Float64Array;
 }
 

@@ -10,7 +10,9 @@ import type { FlatUncertainty } from "./satterthwaite.js";
 
 /** Standard deviations of the random effects, outcome units (slope: per unit of its term). */
 export interface RandomSpread {
+  /** Between the intercepts of people, in the unit of y. */
   readonly interceptSd: number;
+  /** Between their slopes, in the unit of y per unit of the term. */
   readonly slopeSd?: number;
   /** Between intercepts and slopes; left out when a standard deviation is 0 or it is fixed at 0. */
   readonly correlation?: number;
@@ -18,11 +20,15 @@ export interface RandomSpread {
 
 /** One person's own line: fixed effects plus conditional modes. */
 export interface SubjectLine {
+  /** Label of the person. */
   readonly subject: string;
+  /** The person's value where all terms are 0, in the unit of y. */
   readonly intercept: number;
+  /** The person's change per unit of the term; left out when slopes do not vary. */
   readonly slope?: number;
   /** Conditional modes: this person's departure from the fixed effects. */
   readonly interceptDeviation: number;
+  /** The slope's departure from the fixed effect; left out when slopes do not vary. */
   readonly slopeDeviation?: number;
 }
 

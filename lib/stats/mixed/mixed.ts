@@ -27,6 +27,7 @@ import { freeEntries, searchTheta } from "./search.js";
 
 export type { MixedColumns } from "./model-matrix.js";
 
+/** Options of `fitMixed`. */
 export interface MixedOptions extends TermOptions {
   /** Name of the term whose slope varies between subjects; without it only the intercept does. */
   readonly slope?: string;
@@ -38,21 +39,32 @@ export interface MixedOptions extends TermOptions {
   readonly level?: number;
 }
 
+/** A linear mixed model with random intercepts, and slopes where asked. */
 export interface MixedFit {
+  /** Name of the function that made this record. */
   readonly kind: "fitMixed";
+  /** Number of rows. */
   readonly n: number;
+  /** Number of people. */
   readonly subjects: number;
   /** By name, "intercept" first. */
   readonly fixed: Readonly<Record<string, Estimate>>;
   /** Of the fixed effects, in the order of `fixed`. */
   readonly covariance: NamedMatrix;
+  /** Standard deviations of the random effects and their correlation. */
   readonly random: RandomSpread;
+  /** Standard deviation of the residuals, in the unit of y. */
   readonly residualSd: number;
+  /**
+   * Logarithm of the likelihood at the estimates (the restricted one under REML), with all
+   * constants.
+   */
   readonly logLikelihood: number;
   /** −2 log-likelihood (REML or ML), with all constants. */
   readonly criterion: number;
   /** Number of parameters: fixed effects, variances and covariance, residual variance. */
   readonly parameters: number;
+  /** The line of each person, in order of first appearance. */
   readonly perSubject: readonly SubjectLine[];
   /** Fixed part plus conditional modes, row by row, in the unit of y. */
   readonly fitted: readonly number[];
@@ -64,9 +76,13 @@ export interface MixedFit {
   readonly terms: ModelTerms;
   /** Some variance or correlation is on the boundary; a warning names it. */
   readonly singular: boolean;
+  /** Whether the search for the estimates settled. */
   readonly converged: boolean;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** Confidence level of the intervals, as a fraction such as 0.95. */
   readonly level: number;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
   /** What was fitted, so that the model can be simulated from and refitted. */
   readonly model: MixedModel;
@@ -74,12 +90,17 @@ export interface MixedFit {
 
 /** The inputs of a fit but for the outcome, as plain arrays. */
 export interface MixedModel {
+  /** Whose row each is. */
   readonly subject: readonly string[];
+  /** Columns of numbers or labels, by name. */
   readonly terms: Readonly<Record<string, readonly number[] | readonly string[]>>;
   /** How the columns of labels were coded, and which products entered. */
   readonly coding: TermOptions;
+  /** Name of the term whose slope varies; left out when none does. */
   readonly slope?: string;
+  /** Whether intercepts and slopes may be correlated. */
   readonly correlated: boolean;
+  /** Restricted maximum likelihood or maximum likelihood. */
   readonly method: "REML" | "ML";
   /** θ₁, θ₂, θ₃ of the random effects' covariance, in the scaled units of the search. */
   readonly factor: readonly number[];

@@ -10,6 +10,7 @@ import { codedTerms, type ModelTerms, type TermColumn, type TermOptions } from "
 export interface MixedColumns {
   /** Who each row belongs to: text, or whole numbers that stand for text. */
   readonly subject: Labels | Numbers;
+  /** The outcome, one value per row, any unit. */
   readonly y: Numbers;
   /** Columns by name, numbers or labels; the intercept is always there and is not listed. */
   readonly terms?: Readonly<Record<string, TermColumn>>;
@@ -17,7 +18,9 @@ export interface MixedColumns {
 
 /** Which coefficients vary between subjects. */
 export interface RandomPart {
+  /** Name of the term whose slope varies between subjects; left out when none does. */
   readonly slope?: string | undefined;
+  /** Whether intercepts and slopes may be correlated. */
   readonly correlated: boolean;
   /** How columns of labels are coded, and which products enter. */
   readonly coding?: TermOptions;
@@ -32,16 +35,21 @@ export interface RandomPart {
  * e₁ = 1/√nᵢ and e₂ (stored in `second`), and Rᵢ = [r11 r12; 0 r22].
  */
 export interface MixedDesign {
+  /** Names of the fixed effects, in the order of the columns of X. */
   readonly names: readonly string[];
+  /** Labels of the subjects, in sorted order. */
   readonly subjects: readonly string[];
+  /** Number of rows, n. */
   readonly rows: number;
   /** Row of the caller's columns that stands at each sorted place. */
   readonly order: Int32Array;
   /** Sorted place of each subject's first row, and the number of rows at the end. */
   readonly starts: Int32Array;
+  /** Columns of Q, rows in sorted order. */
   readonly q: readonly Float64Array[];
   /** Upper triangle of R, p × p, row by row. */
   readonly r: Float64Array;
+  /** What each column of X was divided by. */
   readonly columnScale: Float64Array;
   /** p × p: times coefficients of Q, those of the caller's columns. */
   readonly back: Float64Array;
@@ -49,14 +57,19 @@ export interface MixedDesign {
   readonly slopeColumn?: Float64Array;
   /** How terms and labels make up the coefficients. */
   readonly terms: ModelTerms;
+  /** Whether a slope varies between subjects. */
   readonly hasSlope: boolean;
   /** Place of the slope's column among the fixed effects, −1 without a slope. */
   readonly slopeIndex: number;
+  /** Whether intercepts and slopes may be correlated. */
   readonly correlated: boolean;
+  /** Subtracted from the slope's column, in its unit. */
   readonly centre: number;
+  /** What the columns of Z were divided by: of the intercept, and of the slope. */
   readonly zScale: readonly [number, number];
   /** r11, r12, r22 of each subject. */
   readonly roots: Float64Array;
+  /** e₂ of every subject, row by row in sorted order. */
   readonly second: Float64Array;
 }
 

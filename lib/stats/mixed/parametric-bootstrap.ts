@@ -13,6 +13,7 @@ import { type MixedDesign, mixedDesign } from "./model-matrix.js";
 import { reduceDesign, reduceOutcome } from "./reduction.js";
 import { freeEntries, searchNear } from "./search.js";
 
+/** Options of `bootstrapMixed`. */
 export interface MixedBootstrapOptions {
   /** Number of simulated data sets, default 1000. */
   readonly resamples?: number;
@@ -22,23 +23,32 @@ export interface MixedBootstrapOptions {
   readonly level?: number;
 }
 
+/** Intervals of a mixed model by simulating from the fit and fitting again. */
 export interface MixedBootstrap {
+  /** Name of the function that made this record. */
   readonly kind: "bootstrapMixed";
   /** Each with the fit's value, the SD of its replicates as se, and a percentile interval. */
   readonly fixed: Readonly<Record<string, Estimate>>;
+  /** Standard deviations of the random effects and their correlation, in the units of the fit. */
   readonly random: {
     readonly interceptSd: Estimate;
     readonly slopeSd?: Estimate;
     /** From the replicates that have one. */
     readonly correlation?: Estimate;
   };
+  /** Standard deviation of the errors, in the unit of y. */
   readonly residualSd: Estimate;
+  /** Number of simulated data sets. */
   readonly resamples: number;
+  /** Seed of the random numbers: the same seed gives the same result. */
   readonly seed: number;
   /** How many refits ended on a boundary, and how many did not settle. */
   readonly singular: number;
+  /** Refits whose search did not settle. */
   readonly unsettled: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

@@ -9,27 +9,37 @@ import type { MixedReduction } from "./reduction.js";
  * random effects have the covariance σ²LLᵀ, and log σ in units of the scaled outcome.
  */
 export interface VariancePoint {
+  /** First diagonal entry of L: of the intercepts. */
   readonly l11: number;
+  /** Entry of L below the diagonal: what slopes share with intercepts. */
   readonly l21: number;
+  /** Second diagonal entry of L: of the slopes. */
   readonly l22: number;
+  /** ln σ, in units of the scaled outcome. */
   readonly logSd: number;
 }
 
 /** A path through the variance parameters: free coordinates, and how a gradient comes back to them. */
 export interface VariancePath {
+  /** The variance parameters at some free coordinates. */
   readonly at: (free: Float64Array) => VariancePoint;
+  /** A gradient in the variance parameters as one in the free coordinates. */
   readonly pulled: (free: Float64Array, gradient: VariancePoint) => readonly number[];
 }
 
 /** A fixed effect held at a value: weights on the coefficients of Q, and their sum. */
 export interface HeldEffect {
+  /** Weight of each coefficient of Q. */
   readonly weights: Float64Array;
+  /** What the weighted sum is held at. */
   readonly sum: number;
 }
 
 /** A smallest criterion and where it is. */
 export interface ProfilePoint {
+  /** The criterion there: −2 log-likelihood. */
   readonly value: number;
+  /** Free coordinates at which it is smallest. */
   readonly free: Float64Array;
 }
 

@@ -21,19 +21,26 @@ import { heldPaths } from "./profile-paths.js";
 import { type MixedReduction, reduceDesign, reduceOutcome } from "./reduction.js";
 import { freeEntries, searchTheta } from "./search.js";
 
+/** Profile-likelihood limits of every parameter of a mixed model. */
 export interface MixedProfile {
+  /** Name of the function that made this record. */
   readonly kind: "profileMixed";
   /** Fixed effects by name, with the ML value; in the unit of y, per unit of the term. */
   readonly fixed: Readonly<Record<string, Estimate>>;
+  /** Standard deviations of the random effects and their correlation, in the units of the fit. */
   readonly random: {
     readonly interceptSd: Estimate;
     readonly slopeSd?: Estimate;
     /** Left out when a standard deviation is 0, or it is fixed at 0. */
     readonly correlation?: Estimate;
   };
+  /** Standard deviation of the errors, in the unit of y. */
   readonly residualSd: Estimate;
+  /** Confidence level of the intervals, as a fraction such as 0.95. */
   readonly level: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

@@ -3,7 +3,9 @@ import type { VariancePath, VariancePoint } from "./profile-criterion.js";
 
 /** What a model has: whether slopes vary, and whether they may go with intercepts. */
 export interface RandomShape {
+  /** Whether slopes vary between subjects. */
   readonly hasSlope: boolean;
+  /** Whether intercepts and slopes may be correlated. */
   readonly correlated: boolean;
 }
 
@@ -12,10 +14,15 @@ export interface RandomShape {
  * free coordinates in units of a point, so that all are of order 1.
  */
 export interface HeldPaths {
+  /** Every parameter free. */
   readonly none: VariancePath;
+  /** The SD of the errors held, in units of y. */
   readonly residualSd: (sd: number) => VariancePath;
+  /** The SD of the intercepts held, in units of y. */
   readonly interceptSd: (sd: number) => VariancePath;
+  /** The SD of the slopes held, in units of y per unit of the term. */
   readonly slopeSd: (sd: number) => VariancePath;
+  /** The correlation of intercepts and slopes held. */
   readonly correlation: (r: number) => VariancePath;
 }
 

@@ -12,8 +12,11 @@ import type { MixedDesign } from "./model-matrix.js";
  * and the rest, of which only the cross-products `within` matter ((p + 1) × (p + 1)).
  */
 export interface MixedReduction {
+  /** The design that was reduced. */
   readonly design: MixedDesign;
+  /** The part within reach of the random effects, 2 × (p + 1) per subject. */
   readonly u: Float64Array;
+  /** Cross-products of the rest, (p + 1) × (p + 1), row by row. */
   readonly within: Float64Array;
   /** Coefficients of Q that r is the residual of, in units of `scale`. */
   readonly fitted: Float64Array;
@@ -23,8 +26,11 @@ export interface MixedReduction {
 
 /** The part of a reduction that does not depend on the outcome; made once for a bootstrap. */
 export interface ReducedDesign {
+  /** The design that was reduced. */
   readonly design: MixedDesign;
+  /** The part within reach of the random effects, 2 × (p + 1) per subject. */
   readonly u: Float64Array;
+  /** Cross-products of the rest, (p + 1) × (p + 1), row by row. */
   readonly within: Float64Array;
   /** What is left of each column of Q after its subject's random effects. */
   readonly rests: readonly Float64Array[];

@@ -12,7 +12,9 @@ import { type FreeEntries, jacobian } from "./search.js";
 
 /** VarianceUncertainty in typed arrays. */
 export interface FlatUncertainty {
+  /** Derivatives of the covariance of the fixed effects, one matrix per variance parameter. */
   readonly slopes: readonly Float64Array[];
+  /** Covariance of the variance parameters, row by row. */
   readonly parameters: Float64Array;
 }
 

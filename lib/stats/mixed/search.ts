@@ -12,8 +12,11 @@ import {
 export type FreeEntries = readonly number[];
 
 export interface MixedOptimum {
+  /** Relative factor of the random effects' covariance. */
   readonly theta: RelativeFactor;
+  /** The criterion there: −2 log-likelihood. */
   readonly value: number;
+  /** Whether the search for the estimates settled. */
   readonly converged: boolean;
 }
 

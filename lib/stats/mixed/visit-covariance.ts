@@ -9,14 +9,17 @@ export type VisitCovariance = "unstructured" | "ar1" | "compound";
  * ordinary minimum. φ are the parameters whose precision gives degrees of freedom.
  */
 export interface CovarianceStructure {
+  /** Number of visits, T. */
   readonly visits: number;
   /** Number of parameters. */
   readonly size: number;
+  /** Σ at some θ. */
   ofTheta(theta: Float64Array): Float64Array;
   /** Gradient in θ of a function with dF = Σ gⱼₖ dΣⱼₖ, g symmetric. */
   chain(theta: Float64Array, g: Float64Array): Float64Array;
   /** φ of a Σ of this structure, and back. */
   phiOf(sigma: Float64Array): Float64Array;
+  /** Σ at some φ. */
   ofPhi(phi: Float64Array): Float64Array;
   /** dΣ/dφ of each parameter. */
   first(phi: Float64Array): readonly Float64Array[];

@@ -23,11 +23,15 @@ export interface VisitGroup {
 
 /** Everything of a fit by visits but the covariance of the errors. */
 export interface VisitProblem {
+  /** Number of rows. */
   readonly rows: number;
   /** Columns of Q. */
   readonly p: number;
+  /** Number of visits. */
   readonly visits: number;
+  /** Whether the likelihood is the restricted one. */
   readonly reml: boolean;
+  /** Subjects measured at the same visits, with their sums. */
   readonly groups: readonly VisitGroup[];
   /** Number of columns of [Q r] that differ within an arm at one visit: the last ones. */
   readonly varying: number;

@@ -9,6 +9,7 @@ import { leading, outerOf, padded, partOf, type VisitSolution } from "./visit-li
 export interface VisitInformation {
   /** Gradient and Hessian of −2 log-likelihood in φ, k and k × k. */
   readonly gradient: Float64Array;
+  /** Second derivatives of −2 log-likelihood in φ, row by row. */
   readonly hessian: Float64Array;
   /** Expected information of φ, REML: ½[tr(V⁻¹VₐV⁻¹Vᵦ) − 2tr(ΦQₐᵦ) + tr(ΦPₐΦPᵦ)]. */
   readonly expected: Float64Array;

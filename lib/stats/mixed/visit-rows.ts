@@ -9,7 +9,9 @@ export type LabelColumn = ArrayLike<string | number>;
 
 /** Repeated measurements: one row per subject and visit that was measured. */
 export interface VisitColumns {
+  /** Whose row each is. */
   readonly subject: LabelColumn;
+  /** Label of the visit of each row. */
   readonly visit: LabelColumn;
   /** The outcome, in its own unit. */
   readonly y: Numbers;
@@ -21,13 +23,17 @@ export interface VisitColumns {
 
 /** A covariate in sorted order: its numbers, or for labels their codes in `levels`. */
 export interface Covariate {
+  /** Name of the covariate. */
   readonly name: string;
+  /** One number per sorted row. */
   readonly values: Float64Array;
+  /** Labels that the codes stand for; left out for a column of numbers. */
   readonly levels?: readonly string[];
 }
 
 /** The checked rows, sorted by subject and within a subject by visit. */
 export interface VisitRows {
+  /** Labels of the subjects, in sorted order. */
   readonly subjects: readonly string[];
   /** In the order of the study: numbers by size, texts by the numbers in them ("w0", "w6", "w12"). */
   readonly visits: readonly string[];
@@ -39,8 +45,11 @@ export interface VisitRows {
   readonly starts: Int32Array;
   /** Visit and arm of each sorted row, as indexes. */
   readonly visit: Int32Array;
+  /** Arm of each sorted row, as an index. */
   readonly arm: Int32Array;
+  /** Outcome of each sorted row, in its own unit. */
   readonly y: Float64Array;
+  /** Covariates in sorted order. */
   readonly covariates: readonly Covariate[];
 }
 
@@ -97,7 +106,9 @@ export function labelTexts(column: LabelColumn, where: string, count: number): s
 
 /** Distinct labels in an order, and the place of each row's label among them. */
 export interface Coded {
+  /** Distinct labels, in their order. */
   readonly labels: readonly string[];
+  /** Place of each row's label among them. */
   readonly codes: Int32Array;
 }
 

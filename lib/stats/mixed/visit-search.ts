@@ -9,9 +9,13 @@ import { outerOf, type VisitSolution, visitSolution } from "./visit-likelihood.j
 
 /** The Σ of least −2 log-likelihood, in the scaled problem. */
 export interface VisitOptimum {
+  /** Σ, T × T, row by row. */
   readonly sigma: Float64Array;
+  /** Fixed effects at this Σ. */
   readonly solution: VisitSolution;
+  /** Derivatives of the likelihood at this Σ. */
   readonly information: VisitInformation;
+  /** Whether the search for the estimates settled. */
   readonly converged: boolean;
 }
 

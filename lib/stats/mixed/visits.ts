@@ -16,6 +16,7 @@ import { enlargedCovariance } from "./visit-information.js";
 import { type VisitColumns, type VisitRows, visitRows } from "./visit-rows.js";
 import { searchVisits, type VisitOptimum } from "./visit-search.js";
 
+/** Options of `fitVisits`. */
 export interface VisitOptions {
   /** Label of the visit before training; default: the visit that sorts first. */
   readonly baseline?: string | number;
@@ -39,7 +40,9 @@ export interface VisitOptions {
 /** Estimates by label of the visit, then by label of the arm. */
 export type ByVisitAndArm = Readonly<Record<string, Readonly<Record<string, Estimate>>>>;
 
+/** Means of arms at each visit, with a covariance of the errors of one subject. */
 export interface VisitsFit {
+  /** Name of the function that made this record. */
   readonly kind: "fitVisits";
   /** Number of rows: subjects × visits as far as they were measured. */
   readonly n: number;
@@ -49,13 +52,17 @@ export interface VisitsFit {
   readonly visits: readonly string[];
   /** Labels; "all" when no arm was given. */
   readonly arms: readonly string[];
+  /** Label of the visit before training. */
   readonly baseline: string;
+  /** Label of the arm that the others are compared with. */
   readonly reference: string;
   /** Number of people seen at least once, by arm. */
   readonly people: Readonly<Record<string, number>>;
   /** Number of people measured, by visit and arm. */
   readonly seen: Readonly<Record<string, Readonly<Record<string, number>>>>;
+  /** What the errors of one subject were allowed to share. */
   readonly structure: VisitCovariance;
+  /** Whether the arms share their mean at baseline. */
   readonly constrainBaseline: boolean;
   /** Fixed effects by name, "intercept" (the reference arm at baseline) first; unit of y. */
   readonly fixed: Readonly<Record<string, Estimate>>;
@@ -72,6 +79,10 @@ export interface VisitsFit {
     readonly sd: readonly number[];
     readonly correlation: readonly (readonly number[])[];
   };
+  /**
+   * Logarithm of the likelihood at the estimates (the restricted one under REML), with all
+   * constants.
+   */
   readonly logLikelihood: number;
   /** −2 log-likelihood (REML or ML) with all constants; REML without log|XᵀX|. */
   readonly criterion: number;
@@ -79,14 +90,19 @@ export interface VisitsFit {
   readonly parameters: number;
   /** In the order of the rows given, unit of y. */
   readonly fitted: readonly number[];
+  /** y − fitted, in the order of the rows given; unit of y. */
   readonly residuals: readonly number[];
   /** What contrasts and joint tests need beside `fixed` and `covariance`. */
   readonly inference: FixedInference;
   /** The covariance of the errors is on the edge of what it can be; a warning says so. */
   readonly singular: boolean;
+  /** Whether the search for the estimates settled. */
   readonly converged: boolean;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** Confidence level of the intervals, as a fraction such as 0.95. */
   readonly level: number;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

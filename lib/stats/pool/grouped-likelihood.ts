@@ -9,11 +9,13 @@ import { dot } from "../../num/vector.js";
  * each random effect that the rows of a group share.
  */
 export interface GroupRows {
+  /** Outcome of each row, in its own unit. */
   readonly y: Float64Array;
   /** Columns of the fixed effects, those of this group's rows. */
   readonly design: readonly Float64Array[];
   /** Variance of each row that is known beforehand; 0 where none is. */
   readonly known: Float64Array;
+  /** Column z of each random effect, one value per row. */
   readonly shared: readonly Float64Array[];
 }
 
@@ -23,6 +25,7 @@ export interface GroupedFit {
   readonly criterion: number;
   /** Slope of the criterion in each variance. */
   readonly slopes: Float64Array;
+  /** Fixed effects, in the order of the columns. */
   readonly coefficients: Float64Array;
   /** (XᵀV⁻¹X)⁻¹, row-major. */
   readonly covariance: Float64Array;

@@ -5,13 +5,18 @@ import { sum } from "../../num/sums.js";
 
 /** Estimates and their variances, one a study. */
 export interface Studies {
+  /** Estimate of each study, all in one unit. */
   readonly estimate: Float64Array;
+  /** Square of its standard error. */
   readonly variance: Float64Array;
 }
 
 export interface WeightedMean {
+  /** Σ w estimate / Σ w. */
   readonly mean: number;
+  /** Weight of each study, 1 / (variance + τ²). */
   readonly weights: Float64Array;
+  /** Sum of the weights. */
   readonly totalWeight: number;
   /** Σ w (estimate − mean)² */
   readonly squares: number;

@@ -12,14 +12,17 @@ import { type PoolColumns, studyColumns } from "./studies.js";
 
 /** Prior of the spread τ between studies: half of a distribution about 0. */
 export interface TauPrior {
+  /** Shape of the prior above 0. */
   readonly distribution: "half-normal" | "half-cauchy";
   /** Scale of the whole distribution, in the unit of the estimates; a half-normal's σ, not its SD. */
   readonly scale: number;
 }
 
+/** Options of `poolBayes`: the priors, and what is asked of the posterior. */
 export interface PoolBayesOptions {
   /** Prior of the mean μ: flat (default), or normal with a mean and SD in the unit of the estimates. */
   readonly mu?: "flat" | { readonly mean: number; readonly sd: number };
+  /** Prior of the spread between studies. */
   readonly tau: TauPrior;
   /** Probability within the intervals, default 0.95. */
   readonly level?: number;
@@ -29,6 +32,7 @@ export interface PoolBayesOptions {
 
 /** Studies pooled with stated priors. */
 export interface PoolBayes {
+  /** Name of the function that made this record. */
   readonly kind: "poolBayes";
   /** Number of studies. */
   readonly n: number;
@@ -44,7 +48,9 @@ export interface PoolBayes {
   readonly logEvidence?: number;
   /** The priors in words. */
   readonly priors: { readonly mu: string; readonly tau: string };
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

@@ -4,16 +4,19 @@ import { type Estimate, frozen, type Interval, type Labels, type Numbers } from 
 import { labels, namedColumns, numbers, sameLength } from "../input.js";
 import { type Pool, type PooledStudy, type PoolOptions, pool } from "./pool.js";
 
+/** Columns of `poolCorrelations`: one row per study. */
 export interface CorrelationColumns {
   /** Pearson correlations, strictly between −1 and 1. */
   readonly r: Numbers;
   /** Numbers of people behind them, at least 4. */
   readonly n: Numbers;
+  /** Names of the studies; "study 1", "study 2" … unless given. */
   readonly label?: Labels;
 }
 
 /** As a pool, on the r scale; what has no meaning there is on the z scale and says so. */
 export interface CorrelationPool extends Omit<Pool, "kind"> {
+  /** Name of the function that made this record. */
   readonly kind: "poolCorrelations";
   /** The pooled Fisher z with its standard error; `estimate` is its tanh. */
   readonly fisherZ: Estimate;

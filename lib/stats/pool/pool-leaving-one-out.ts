@@ -12,27 +12,35 @@ import {
 export interface PoolWithoutStudy {
   /** The study left out. */
   readonly label: string;
+  /** Pooled value of the other studies. */
   readonly estimate: Estimate;
+  /** Their between-study variance, in the square of the unit. */
   readonly tau2: number;
   /** I², in percent. */
   readonly i2: number;
+  /** Where the true effect of a new study may lie; left out where the pool has none. */
   readonly prediction?: Interval;
 }
 
 /** A pool, and the same pool without each study in turn. */
 export interface PoolLeavingOneOut {
+  /** Name of the function that made this record. */
   readonly kind: "poolLeavingOneOut";
+  /** What is left out in turn. */
   readonly leaving: "study";
   /** Studies. */
   readonly n: number;
+  /** The pool of all studies. */
   readonly whole: Pool | CorrelationPool;
   /** In the order given. */
   readonly rows: readonly PoolWithoutStudy[];
   /** Lowest and highest pooled value, the whole pool's included. */
   readonly low: number;
+  /** Highest pooled value, the whole pool's included. */
   readonly high: number;
   /** Studies without which zero changes sides: inside the interval, above it or below it. */
   readonly turns: readonly string[];
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
 }
 

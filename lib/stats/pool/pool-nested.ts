@@ -11,7 +11,9 @@ import { studentEstimate } from "../student.js";
 import { type GroupRows, greatestLikelihood, groupedFit } from "./grouped-likelihood.js";
 import { studyColumns } from "./studies.js";
 
+/** Columns of `poolNested`: one row per result. */
 export interface PoolNestedColumns {
+  /** Results, all in one unit. */
   readonly estimate: Numbers;
   /** Positive standard errors, in the unit of the estimates. */
   readonly se: Numbers;
@@ -21,10 +23,13 @@ export interface PoolNestedColumns {
 
 /** Several results per study, pooled on three levels. */
 export interface PoolNested {
+  /** Name of the function that made this record. */
   readonly kind: "poolNested";
   /** Number of results. */
   readonly n: number;
+  /** Number of studies. */
   readonly studies: number;
+  /** Mean of the true effects, in the unit of the results. */
   readonly estimate: Estimate;
   /** Variance of the true effects between studies, and between results within a study. */
   readonly tau2: { readonly between: number; readonly within: number };
@@ -34,10 +39,13 @@ export interface PoolNested {
   readonly icc?: number;
   /** Percent of the variance of a result that lies between studies, within them, and in both. */
   readonly i2: { readonly total: number; readonly between: number; readonly within: number };
+  /** Test that every result has the same true effect. */
   readonly q: { readonly statistic: number; readonly df: number; readonly p: number };
   /** Restricted log-likelihood with all constants but ½ ln |XᵀX|. */
   readonly logLikelihood: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

@@ -37,6 +37,7 @@ export interface PoolPeopleColumns {
   readonly reference: string;
 }
 
+/** Options of `poolPeople`. */
 export interface PoolPeopleOptions {
   /**
    * "fixed" (default): an intercept and a baseline slope of its own for each study. "random":
@@ -45,14 +46,17 @@ export interface PoolPeopleOptions {
   readonly studies?: "fixed" | "random";
   /** "random" (default): the arm difference varies between studies. "common": it is one. */
   readonly effect?: "random" | "common";
+  /** Confidence level of the intervals as a fraction, 0.95 unless given. */
   readonly level?: number;
 }
 
 /** Several studies' people in one model. */
 export interface PoolPeople {
+  /** Name of the function that made this record. */
   readonly kind: "poolPeople";
   /** People. */
   readonly n: number;
+  /** Each study with its people, and how many of them were in the group of interest. */
   readonly studies: readonly {
     readonly study: string;
     readonly n: number;
@@ -64,12 +68,15 @@ export interface PoolPeople {
   readonly effectSd?: number;
   /** SD of the studies' intercepts; left out where each study has one of its own. */
   readonly interceptSd?: number;
+  /** Standard deviation of the residuals within studies, in the unit of the columns. */
   readonly residualSd: number;
   /** Where the true difference of a new study may lie; left out for a common effect or 2 studies. */
   readonly prediction?: Interval;
   /** Restricted log-likelihood with all constants but ½ ln |XᵀX|. */
   readonly logLikelihood: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

@@ -18,27 +18,35 @@ import {
   weightedFit,
 } from "./weighted-regression.js";
 
+/** Columns of `poolRegression`: one row per study. */
 export interface PoolRegressionColumns {
+  /** Estimates of the studies, all in one unit. */
   readonly estimate: Numbers;
   /** Positive standard errors, in the unit of the estimates. */
   readonly se: Numbers;
   /** Columns of study traits by name, numeric (code a yes or no as 1 and 0). */
   readonly moderators: Readonly<Record<string, Numbers>>;
+  /** Names of the studies; "study 1", "study 2" … unless given. */
   readonly label?: Labels;
 }
 
+/** Options of `poolRegression`. */
 export interface PoolRegressionOptions {
   /** Common effect, or residual τ² by moments (DL) or restricted likelihood (default). */
   readonly method?: "common" | "DL" | "REML";
   /** As for `pool`: "modified" (default) never lets the standard errors shrink. */
   readonly hartungKnapp?: boolean | "modified";
+  /** Confidence level of the intervals as a fraction, 0.95 unless given. */
   readonly level?: number;
 }
 
 /** A study against the regression. */
 export interface RegressedStudy {
+  /** Name of the study. */
   readonly label: string;
+  /** Its estimate, in the common unit. */
   readonly estimate: number;
+  /** Its standard error, same unit. */
   readonly se: number;
   /** Expected effect of a study with these traits, with its standard error and interval. */
   readonly fitted: Estimate;
@@ -52,6 +60,7 @@ export interface RegressedStudy {
 
 /** Pooled effects that depend on traits of the studies. */
 export interface PoolRegression {
+  /** Name of the function that made this record. */
   readonly kind: "poolRegression";
   /** Number of studies. */
   readonly n: number;
@@ -76,8 +85,11 @@ export interface PoolRegression {
   };
   /** Covariance of the coefficients, in their order. */
   readonly covariance: NamedMatrix;
+  /** The studies in the order given. */
   readonly studies: readonly RegressedStudy[];
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

@@ -16,6 +16,7 @@ import { type PoolColumns, studyColumns } from "./studies.js";
 
 export type { PoolColumns } from "./studies.js";
 
+/** Options of `pool`. */
 export interface PoolOptions {
   /** Common effect, or random effects with τ² by moments (DL) or restricted likelihood (default). */
   readonly method?: "common" | "DL" | "REML";
@@ -24,21 +25,31 @@ export interface PoolOptions {
    * shrink the interval; false asks for the normal interval, which is too narrow with few studies.
    */
   readonly hartungKnapp?: boolean | "modified";
+  /** Confidence level of the intervals as a fraction, 0.95 unless given. */
   readonly level?: number;
 }
 
+/** One study of a pool. */
 export interface PooledStudy {
+  /** Name of the study. */
   readonly label: string;
+  /** Its estimate, in the common unit. */
   readonly estimate: number;
+  /** Its standard error, same unit. */
   readonly se: number;
+  /** Its own confidence interval, from its standard error alone. */
   readonly interval: Interval;
+  /** Share of the total weight, from 0 to 1. */
   readonly weight: number;
 }
 
+/** Studies pooled by a common effect or by random effects. */
 export interface Pool {
+  /** Name of the function that made this record. */
   readonly kind: "pool";
   /** Number of studies. */
   readonly n: number;
+  /** Pooled effect: the common one, or the mean of the true effects; unit of the estimates. */
   readonly estimate: Estimate;
   /** Between-study variance, 0 for a common effect. */
   readonly tau2: number;
@@ -46,13 +57,17 @@ export interface Pool {
   readonly tau2Interval?: Interval;
   /** I², in percent. */
   readonly i2: number;
+  /** Cochran's test that all studies have the same true effect. */
   readonly q: { readonly statistic: number; readonly df: number; readonly p: number };
   /** Where a new study's true effect may lie; left out for a common effect or too few studies. */
   readonly prediction?: Interval;
   /** One a study, in the order given; they sum to 1. */
   readonly weights: readonly number[];
+  /** The studies in the order given. */
   readonly studies: readonly PooledStudy[];
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

@@ -10,23 +10,29 @@ import { type PoolColumns, studyColumns } from "./studies.js";
 
 /** Whether small studies find other effects than large ones. */
 export interface SmallStudyTest {
+  /** Name of the function that made this record. */
   readonly kind: "smallStudyTest";
   /** Number of studies. */
   readonly n: number;
   /** Change of the effect per unit of standard error (or variance). */
   readonly slope: Estimate;
+  /** slope / its standard error. */
   readonly statistic: number;
   /** Left out for a normal statistic. */
   readonly df?: number;
+  /** Two-sided p of "the slope is 0". */
   readonly p: number;
   /** Expected effect of a study without sampling error, in the unit of the estimates. */
   readonly limit: Estimate;
   /** Between-study variance, for the random-effects model. */
   readonly tau2?: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 
+/** Options of `smallStudyTest`. */
 export interface SmallStudyOptions {
   /** "weighted" (default): Egger's regression. "random": meta-regression with τ² by REML. */
   readonly model?: "weighted" | "random";
@@ -34,6 +40,7 @@ export interface SmallStudyOptions {
   readonly predictor?: "se" | "variance";
   /** For the random-effects model, as for `poolRegression`. */
   readonly hartungKnapp?: boolean | "modified";
+  /** Confidence level of the intervals as a fraction, 0.95 unless given. */
   readonly level?: number;
 }
 

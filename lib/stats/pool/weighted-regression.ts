@@ -10,9 +10,11 @@ export interface RegressedStudies extends Studies, DesignColumns {}
 
 /** A weighted fit at one between-study variance. */
 export interface WeightedFit {
+  /** In the order of the columns. */
   readonly coefficients: Float64Array;
   /** (XᵀWX)⁻¹. */
   readonly covariance: readonly Float64Array[];
+  /** Weight of each study, 1 / (variance + τ²). */
   readonly weights: Float64Array;
   /** y minus the fitted value. */
   readonly residuals: Float64Array;

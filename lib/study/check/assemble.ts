@@ -31,9 +31,13 @@ import { gripKind, readTrials, swingGripKind, swingKind } from "./trials.js";
 
 /** The files of a study, read row by row, and what they are to be held against. */
 export interface Material {
+  /** Name of the study's folder. */
   readonly name: string;
+  /** The descriptor, read and typed. */
   readonly described: StudyPackage;
+  /** The files that were read, by resource. */
   readonly read: ReadonlyMap<ResourceName, Rows>;
+  /** Today's date, ISO, for dates that lie in the future; left out, none is taken for future. */
   readonly today?: string | undefined;
 }
 

@@ -13,10 +13,15 @@ const calibrationLimitPercent = 5;
 
 /** How a device reads known loads: reading = intercept + slope × load, in kgf. */
 export interface CalibrationLine {
+  /** Name of this record. */
   readonly kind: "calibrationLine";
+  /** Code of the device. */
   readonly device: string;
+  /** Checks with a known load. */
   readonly n: number;
+  /** Reading without a load, kgf. */
   readonly intercept: number;
+  /** Reading per kgf of load; 1 for a correct device. */
   readonly slope: number;
   /** Largest error of one reading, in percent of its load. */
   readonly worstPercent: number;

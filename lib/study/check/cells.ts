@@ -6,13 +6,17 @@ import type { IssueCode } from "./issue.js";
 export type CellValue = string | number | null;
 
 export interface CellFault {
+  /** Kind of the fault. */
   readonly code: IssueCode;
+  /** What should be there instead, in words. */
   readonly expected: string;
 }
 
 /** What one text means in a column of this type, or why it means nothing. */
 export interface ReadCell {
+  /** What the text means; null where it means nothing. */
   readonly value: CellValue;
+  /** Why it means nothing; null where it is fine. */
   readonly fault: CellFault | null;
 }
 

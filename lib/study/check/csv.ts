@@ -24,8 +24,11 @@ export interface CsvOptions {
 
 /** A file that cannot be read as rows at all. */
 export interface CsvRefusal {
+  /** Why the file was refused. */
   readonly code: "file-too-large" | "file-unreadable" | "header-missing";
+  /** What should be there instead, in words. */
   readonly expected: string;
+  /** What the file has instead. */
   readonly got: string;
 }
 

@@ -8,7 +8,9 @@ export interface DataError {
   readonly file: string;
   /** Row that a spreadsheet shows; 0 for the file as a whole. */
   readonly row: number;
+  /** Name of the column; "" where the row or the file as a whole is meant. */
   readonly column: string;
+  /** What is wrong and what to do, in a sentence. */
   readonly message: string;
 }
 

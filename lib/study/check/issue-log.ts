@@ -5,11 +5,17 @@ import { severityOf } from "./issue.js";
 import { messageOf } from "./issue-messages.js";
 
 export interface IssueParts {
+  /** File inside the study folder. */
   readonly file: string;
+  /** Row that a spreadsheet shows; left out for the file as a whole. */
   readonly row?: number;
+  /** Name of the column; left out for the row as a whole. */
   readonly column?: string;
+  /** Kind of the issue. */
   readonly code: IssueCode;
+  /** What stands there. */
   readonly value?: string | number | null | undefined;
+  /** What should be there instead, in words. */
   readonly expected?: string;
 }
 

@@ -2,8 +2,11 @@ import type { IssueCode } from "./issue.js";
 
 /** What a sentence about an issue may speak of. */
 export interface IssueFacts {
+  /** What stands there. */
   readonly value: string;
+  /** What should be there instead, in words. */
   readonly expected: string;
+  /** Name of the column. */
   readonly column: string;
 }
 

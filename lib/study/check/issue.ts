@@ -7,12 +7,17 @@ export interface Issue {
   readonly file: string;
   /** Row in the file, 1 for the header; 0 when the file as a whole is meant. */
   readonly row: number;
+  /** Name of the column; "" where the row or the file as a whole is meant. */
   readonly column: string;
+  /** Kind of the issue. */
   readonly code: IssueCode;
+  /** Whether it stops the check, sets the row aside, or leaves the decision to a person. */
   readonly severity: Severity;
   /** What stands there, shortened to one line. */
   readonly value: string;
+  /** What should be there instead, in words. */
   readonly expected: string;
+  /** What is wrong and what to do, in a sentence. */
   readonly message: string;
 }
 
@@ -88,18 +93,26 @@ export const severityOf = {
   "cells-small": "note",
 } as const satisfies Record<string, Severity>;
 
+/** Kind of an issue, such as "unit-unknown". */
 export type IssueCode = keyof typeof severityOf;
 
 /** A row that no analysis uses, and why. */
 export interface SetAside {
+  /** File inside the study folder. */
   readonly file: string;
+  /** Row that a spreadsheet shows. */
   readonly row: number;
+  /** Code of the golfer as the file has it. */
   readonly participant: string;
+  /** Occasion as the file has it. */
   readonly occasion: string;
   /** Hand and position, or club, and the trial's number: what a person needs to find it again. */
   readonly what: string;
+  /** The measured value; null where there is none. */
   readonly value: number | null;
+  /** Unit of the value as the file has it. */
   readonly unit: string;
+  /** Why no analysis uses the row, in a clause. */
   readonly reason: string;
   /** "set-aside" for a line of the set-aside file, "status" for a trial not valid, else "error". */
   readonly by: "set-aside" | "status" | "error";
@@ -107,9 +120,14 @@ export interface SetAside {
 
 /** Rows of one file: `rows` = `used` + the sum of `setAside`. */
 export interface AccountLine {
+  /** File inside the study folder. */
   readonly file: string;
+  /** Name of the resource in the descriptor. */
   readonly resource: string;
+  /** Rows of the file, the header not counted. */
   readonly rows: number;
+  /** Rows that analyses use. */
   readonly used: number;
+  /** Rows that no analysis uses, by reason. */
   readonly setAside: readonly { readonly reason: string; readonly rows: number }[];
 }

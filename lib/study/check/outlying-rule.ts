@@ -17,7 +17,9 @@ export const outlyingRule = {
 
 /** Where a series of trials begins to be outlying: further than `reach` from `median`. */
 export interface OutlyingLimits {
+  /** Median of the series, in its unit. */
   readonly median: number;
+  /** Largest distance from the median that is not outlying, same unit. */
   readonly reach: number;
 }
 

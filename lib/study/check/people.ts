@@ -9,15 +9,23 @@ import { numberAt, textAt } from "./rows.js";
 
 /** The participants, by their place in the file. */
 export interface People {
+  /** Codes of the golfers. */
   readonly ids: readonly string[];
+  /** Place of each code in the file. */
   readonly placeOf: ReadonlyMap<string, number>;
+  /** Id of each golfer's arm. */
   readonly arms: readonly string[];
   /** Playing side; null where it could not be read. */
   readonly plays: readonly (string | null)[];
+  /** Sex; null where it was not recorded. */
   readonly sexes: readonly (string | null)[];
+  /** Age in years at the first occasion; NaN where it was not recorded. */
   readonly ages: readonly number[];
+  /** Day of leaving the study, ISO; null for those who stayed. */
   readonly withdrewOn: readonly (string | null)[];
+  /** Why they left; null for those who stayed. */
   readonly withdrewReason: readonly (string | null)[];
+  /** The participants as a table. */
   readonly table: StudyTable<ParticipantRow>;
 }
 

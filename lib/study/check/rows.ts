@@ -16,8 +16,11 @@ import { isOldWorkbook, isWorkbook, readWorkbook } from "./workbook.js";
 
 /** One column after reading: what each different text means, and which of them each row holds. */
 export interface ReadColumn {
+  /** The column as the dictionary and the descriptor have it. */
   readonly field: Field;
+  /** Which of the values each row has. */
   readonly codes: Int32Array;
+  /** What each different text means. */
   readonly values: readonly CellValue[];
   /** The texts as the file wrote them, for messages. */
   readonly texts: readonly string[];
@@ -25,12 +28,19 @@ export interface ReadColumn {
 
 /** The rows of one file, read and checked cell by cell. */
 export interface Rows {
+  /** The resource that the file belongs to. */
   readonly resource: Resource;
+  /** Path of the file inside the study folder. */
   readonly file: string;
+  /** Rows of the file, the header not counted. */
   readonly rowCount: number;
+  /** Row that a spreadsheet shows, for an index from 0. */
   readonly fileRow: (index: number) => number;
+  /** Whether the sheet has one column per trial instead of one row per trial. */
   readonly wide: boolean;
+  /** The columns by name. */
   readonly columns: ReadonlyMap<string, ReadColumn>;
+  /** Which rows are used, and why the others are not. */
   readonly fates: Fates;
 }
 

@@ -6,28 +6,41 @@ import { itemAt, wholeAt } from "../../entry.js";
  * looked at once.
  */
 export interface CodedColumn {
+  /** Name of the column. */
   readonly name: string;
+  /** Place in `levels` of each row's text. */
   readonly codes: Int32Array;
+  /** Every different text, once. */
   readonly levels: readonly string[];
 }
 
 /** Something odd about one row that only the reading of the file can know. */
 export interface RowFault {
+  /** Index of the row, from 0. */
   readonly index: number;
+  /** Kind of the fault. */
   readonly code: "row-width" | "quote-open" | "cell-long";
+  /** What stands there. */
   readonly value: string;
+  /** What should be there instead, in words. */
   readonly expected: string;
 }
 
 /** A file's rows before anything is known about their meaning. */
 export interface Sheet {
+  /** The columns in the order of the file. */
   readonly columns: readonly CodedColumn[];
+  /** Rows, the header not counted. */
   readonly rowCount: number;
   /** Row of the file for each index, counted as a spreadsheet does; the header is row 1. */
   readonly fileRow: (index: number) => number;
+  /** What is wrong with the form of single rows. */
   readonly faults: readonly RowFault[];
+  /** Number of empty rows that were passed over. */
   readonly blankRows: number;
+  /** Rows that a spreadsheet hides, as it counts them. */
   readonly hiddenRows: readonly number[];
+  /** Ranges of merged cells, such as "A2:B3". */
   readonly mergedCells: readonly string[];
   /** True when numbers were numbers in the file, so that a decimal mark is no question. */
   readonly typed?: boolean;

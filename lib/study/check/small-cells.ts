@@ -10,13 +10,17 @@ const smallest = 5;
 export interface SmallCell {
   /** What they share, such as {sex: "female", age: "70 to 79"}. */
   readonly shares: Readonly<Record<string, string>>;
+  /** Number of people in the group. */
   readonly people: number;
 }
 
 /** The small groups of a study, with a warning for whoever is about to share it. */
 export interface SmallCells {
+  /** Name of this record. */
   readonly kind: "smallCells";
+  /** A group of fewer people than this is small. */
   readonly fewerThan: number;
+  /** The small groups. */
   readonly cells: readonly SmallCell[];
   /** One sentence for each small group. */
   readonly warnings: readonly string[];

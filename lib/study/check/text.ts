@@ -6,6 +6,7 @@ export type Encoding = "utf-8" | "utf-16le" | "utf-16be" | "windows-1252";
 export interface DecodedText {
   /** The text as UTF-8 bytes without a byte-order mark. */
   readonly bytes: Uint8Array;
+  /** Encoding of the file as it was. */
   readonly encoding: Encoding;
   /** True when the encoding was found out from the bytes, not declared or marked. */
   readonly guessed: boolean;

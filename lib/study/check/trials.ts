@@ -9,11 +9,15 @@ import { canonicalValues } from "./trial-values.js";
 
 /** What a trial measures, by the names of its file. */
 export interface TrialKind {
+  /** Column of the measured value. */
   readonly valueName: "force" | "speed";
+  /** Column of the number of the trial within its series. */
   readonly numberName: "trial" | "swing";
   /** What tells one series of trials of a visit from another. */
   readonly placeName: "position" | "club";
+  /** Whether each trial belongs to one hand. */
   readonly handed: boolean;
+  /** Unit that values are converted to. */
   readonly unit: "kgf" | "m/s";
 }
 
@@ -30,15 +34,21 @@ export const swingKind: TrialKind = {
 
 /** Trials with their codes turned into places in the design; −1 where a row's code is unknown. */
 export interface Trials {
+  /** What the trials measure. */
   readonly kind: TrialKind;
+  /** The rows of the file. */
   readonly rows: Rows;
+  /** Place of the golfer among the participants. */
   readonly person: Int32Array;
+  /** Place of the occasion in the design. */
   readonly occasion: Int32Array;
   /** 0 lead, 1 trail; 0 throughout where no hand is told. */
   readonly hand: Int32Array;
   /** Place of the position of a grip trial, or of the club of a swing. */
   readonly place: Int32Array;
+  /** Ids of the positions, or names of the clubs. */
   readonly places: readonly string[];
+  /** Number of the trial within its series, as the file has it. */
   readonly number: Int32Array;
   /** The value in kgf or m/s. */
   readonly canonical: Float64Array;

@@ -18,7 +18,9 @@ export function isOldWorkbook(bytes: Uint8Array): boolean {
 }
 
 export interface WorkbookPlace {
+  /** Path of the workbook inside the study folder. */
   readonly file: string;
+  /** Sheet and header row, as the descriptor has them. */
   readonly dialect: NonNullable<Resource["dialect"]>;
 }
 

@@ -6,13 +6,21 @@ import { dictionary } from "./dictionary.js";
 export interface DescriptorInput {
   /** Lower-case name without spaces, such as "winter-block". */
   readonly name: string;
+  /** Title of the study, as a reader sees it. */
   readonly title: string;
+  /** What the study is, in a paragraph. */
   readonly description: string;
+  /** The question that the study asks, as a sentence. */
   readonly question: string;
+  /** Whether the data were made by a simulator. */
   readonly simulated: boolean;
+  /** What was going to be measured, in whom and when. */
   readonly design: StudyDesign;
+  /** What was going to be reported, decided before the data were seen. */
   readonly plan: StudyPlan;
+  /** Sentences about safety and limits that are shown with the data. */
   readonly cautions: readonly string[];
+  /** Changes to the plan, each with its day and reason. */
   readonly changes: readonly PlanChange[];
   /** The files the study has, and for each the columns it has; every column when left out. */
   readonly files: readonly { readonly name: ResourceName; readonly columns?: readonly string[] }[];

@@ -9,29 +9,45 @@ import type { Hand } from "../tables/table-rows.js";
 import { isRecord, type Json, numberOr, recordsIn, textOr, textsIn } from "./json.js";
 import type { Misfit } from "./validator.js";
 
+/** A group of golfers who are treated alike. */
 export interface Arm {
+  /** Id that the files use. */
   readonly id: string;
+  /** Name as a reader sees it. */
   readonly title: string;
   /** True for the arm others are compared with. */
   readonly control?: boolean;
 }
+/** A visit at which golfers are tested. */
 export interface Occasion {
+  /** Id that the files use, such as "w6". */
   readonly id: string;
+  /** Week of the study, 0 for the first test. */
   readonly week: number;
+  /** Name as a reader sees it, such as "week 6". */
   readonly title: string;
 }
+/** A position in which grip is measured. */
 export interface Position {
+  /** Id that the files use, such as "address". */
   readonly id: string;
+  /** Name as a reader sees it. */
   readonly title: string;
+  /** How the golfer stands and holds the dynamometer. */
   readonly how?: string;
 }
 
 /** What was going to be measured, in whom and when. */
 export interface StudyDesign {
+  /** The arms; one in a study without comparison. */
   readonly arms: readonly Arm[];
+  /** The visits, in order. */
   readonly occasions: readonly Occasion[];
+  /** Hands that are measured. */
   readonly hands: readonly Hand[];
+  /** Positions in which grip is measured. */
   readonly positions: readonly Position[];
+  /** Clubs that are swung. */
   readonly clubs: readonly string[];
   /** Trials planned per person, occasion, hand and position. */
   readonly gripTrials: number;
@@ -43,6 +59,7 @@ export interface StudyDesign {
 
 /** What was going to be reported, decided before the data were seen. */
 export interface StudyPlan {
+  /** Day on which the plan was decided, ISO. */
   readonly decidedOn?: string;
   /** The one outcome the study stands or falls by. */
   readonly primary?: {
@@ -59,8 +76,11 @@ export interface StudyPlan {
     readonly grip: RuleChoice<GripRule>;
     readonly speed: RuleChoice<SpeedRule>;
   };
+  /** Confidence level of the intervals, as a fraction such as 0.95. */
   readonly level: number;
+  /** Seed of the random numbers: the same seed gives the same result. */
   readonly seed: number;
+  /** Smallest change worth having by outcome, in the unit of the outcome. */
   readonly smallestWorthwhile?: Readonly<Record<string, number>>;
   /** "none" unless readings are to be corrected by the calibration line. */
   readonly calibration: "none" | "correct";
@@ -68,20 +88,29 @@ export interface StudyPlan {
 
 /** A change to the plan, with its day and reason. */
 export interface PlanChange {
+  /** Day of the change, ISO. */
   readonly on: string;
+  /** What was changed. */
   readonly what: string;
+  /** Why it was changed. */
   readonly why: string;
 }
 
 /** The `study` property of datapackage.json. */
 export interface StudyRecord {
+  /** Title of the study, as a reader sees it. */
   readonly title: string;
+  /** The question that the study asks, as a sentence. */
   readonly question?: string;
   /** True when the data were made by a simulator. */
   readonly simulated: boolean;
+  /** What was going to be measured, in whom and when. */
   readonly design: StudyDesign;
+  /** What was going to be reported, decided before the data were seen. */
   readonly plan: StudyPlan;
+  /** Sentences about safety and limits that are shown with the data. */
   readonly cautions: readonly string[];
+  /** Changes to the plan, each with its day and reason. */
   readonly changes: readonly PlanChange[];
 }
 

@@ -3,14 +3,21 @@ export type FieldType = "string" | "number" | "integer" | "date" | "time" | "dat
 
 /** One column as datapackage.json describes it (Table Schema of Data Package v2). */
 export interface Field {
+  /** Name of the column in the file. */
   readonly name: string;
+  /** Type of the values, by Table Schema. */
   readonly type: FieldType;
+  /** Heading as a reader sees it. */
   readonly title?: string;
+  /** What the column contains. */
   readonly description?: string;
   /** Unit of the values where the column has one unit only. */
   readonly unit?: string;
+  /** How a date or time is written, by Table Schema. */
   readonly format?: string;
+  /** Decimal mark of the numbers in the file; a point unless given. */
   readonly decimalChar?: string;
+  /** Limits of what a cell may contain. */
   readonly constraints?: {
     readonly required?: boolean;
     readonly enum?: readonly string[];

@@ -8,24 +8,32 @@ import { type Misfit, validates, validatorOf } from "./validator.js";
 
 /** datapackage.json of a study, read and typed. */
 export interface StudyPackage {
+  /** Name of the study in the descriptor. */
   readonly name: string;
+  /** Title of the study, as a reader sees it. */
   readonly title: string;
+  /** The study's own part of the descriptor. */
   readonly study: StudyRecord;
+  /** The files of the study. */
   readonly resources: readonly Resource[];
 }
 
 /** Something wrong in datapackage.json, and where. */
 export interface PackageFault {
+  /** Kind of the fault. */
   readonly code: IssueCode;
   /** A path such as `study.arms[0].id`. */
   readonly where: string;
+  /** What stands there. */
   readonly value: string;
+  /** What should be there instead, in words. */
   readonly expected: string;
 }
 
 export interface PackageResult {
   /** Null when anything is wrong with the descriptor. */
   readonly package: StudyPackage | null;
+  /** Everything that is wrong with it. */
   readonly faults: readonly PackageFault[];
 }
 

@@ -9,18 +9,23 @@ export interface ProfileFault {
   readonly where: string;
   /** What stands there, shortened to one line; "nothing" when it is missing. */
   readonly value: string;
+  /** What should be there instead, in words. */
   readonly expected: string;
   /** "must" breaks the standard; "should" is its advice. */
   readonly rule: "must" | "should";
+  /** The departure as a sentence. */
   readonly message: string;
 }
 
 /** How a descriptor compares with the Data Package standard. */
 export interface PackageCheck {
+  /** Name of this record. */
   readonly kind: "checkPackage";
+  /** The standard that the descriptor was compared with. */
   readonly standard: "Data Package v2";
   /** True when nothing breaks a "must". */
   readonly valid: boolean;
+  /** Every point where the descriptor departs from the standard. */
   readonly faults: readonly ProfileFault[];
 }
 

@@ -10,21 +10,31 @@ import { readDescriptor } from "./read-descriptor.js";
 
 /** A column of a published table, as its descriptor has it. */
 export interface PublishedColumn {
+  /** Name of the column in the file. */
   readonly name: string;
+  /** Type of the values. */
   readonly type: "string" | "number" | "integer";
+  /** Unit of the values; left out for texts and pure numbers. */
   readonly unit?: string;
+  /** What the column contains. */
   readonly description: string;
 }
 
 /** A table of figures read in the literature, with where they come from and what to mind. */
 export interface PublishedTable {
+  /** Name of this record. */
   readonly kind: "publishedTable";
+  /** Name of the table in its descriptor. */
   readonly name: string;
+  /** Title as a reader sees it. */
   readonly title: string;
+  /** The columns in the order of the file. */
   readonly columns: readonly PublishedColumn[];
   /** Texts and numbers by column name; null where the source prints nothing. */
   readonly rows: readonly Readonly<Record<string, string | number | null>>[];
+  /** Citations, with a web address where there is one. */
   readonly sources: readonly { readonly title: string; readonly path?: string }[];
+  /** What to mind when the figures are used. */
   readonly caveats: readonly string[];
   /** The lines of provenance that the file opens with. */
   readonly provenance: readonly string[];

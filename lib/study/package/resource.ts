@@ -23,8 +23,11 @@ export interface Reading {
 
 /** One file of the study (a Data Resource). */
 export interface Resource {
+  /** Name of the resource, which says what the file contains. */
   readonly name: ResourceName;
+  /** Path of the file inside the study folder. */
   readonly path: string;
+  /** Encoding that the descriptor declares; found out from the bytes when left out. */
   readonly encoding?: string;
   /** Table Dialect: how the file is laid out. */
   readonly dialect?: {
@@ -33,8 +36,11 @@ export interface Resource {
     readonly sheetName?: string;
     readonly sheetNumber?: number;
   };
+  /** Texts that stand for a missing value. */
   readonly missingValues: readonly string[];
+  /** The columns of the file. */
   readonly fields: readonly Field[];
+  /** How texts of the file become values. */
   readonly reading: Reading;
 }
 

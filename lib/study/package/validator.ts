@@ -5,7 +5,9 @@ import { isRecord } from "./json.js";
 export interface Misfit {
   /** A path such as `resources[0].schema.fields[2].type`; empty for the value as a whole. */
   readonly where: string;
+  /** What stands there. */
   readonly value: unknown;
+  /** What should be there instead, in words. */
   readonly expected: string;
 }
 

@@ -8,7 +8,9 @@ import { labels, shown } from "../../stats/input.js";
 
 /** Which arm each golfer was drawn into, and how even the draw came out. */
 export interface Allocation {
+  /** Name of this record. */
   readonly kind: "allocate";
+  /** The arm of each golfer, with the stratum of the draw. */
   readonly assignments: readonly {
     readonly participant: string;
     readonly arm: string;
@@ -19,8 +21,11 @@ export interface Allocation {
     readonly stratum: string;
     readonly arms: Readonly<Record<string, number>>;
   }[];
+  /** Seed of the random numbers: the same seed gives the same result. */
   readonly seed: number;
+  /** How it was computed, in a phrase that a report can print. */
   readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 

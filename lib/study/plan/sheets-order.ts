@@ -6,6 +6,7 @@ import { frozen } from "../../stats/estimate.js";
 
 /** In which order one golfer is tested, the same on every occasion. */
 export interface TestOrder {
+  /** Code of the golfer. */
   readonly participant: string;
   /** Positions in the order of testing. */
   readonly positions: readonly string[];

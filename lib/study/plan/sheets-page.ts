@@ -12,13 +12,17 @@ import {
 
 /** What the page needs beside the trials. */
 export interface SheetPageOptions {
+  /** The golfers who are tested. */
   readonly people: readonly SheetPerson[];
+  /** What the sheet says about the study. */
   readonly study: {
     readonly title: string;
     readonly design: StudyDesign;
     readonly cautions: readonly string[];
   };
+  /** Unit in which grip is written down. */
   readonly forceUnit: string;
+  /** Unit in which club speed is written down. */
   readonly speedUnit: string;
 }
 

@@ -8,6 +8,7 @@ import { type TestOrder, testOrders } from "./sheets-order.js";
 
 /** A golfer, as far as a sheet needs one. */
 export interface SheetPerson {
+  /** Code of the golfer. */
   readonly participant: string;
   /** Playing side, if known: it tells which hand leads. */
   readonly plays?: "right" | "left";
@@ -15,27 +16,39 @@ export interface SheetPerson {
 
 /** One grip trial to be done. */
 export interface GripTask {
+  /** Code of the golfer. */
   readonly participant: string;
+  /** Id of the position. */
   readonly position: string;
   /** "lead" or "trail", or "left" or "right" where the playing side is known. */
   readonly hand: string;
+  /** Which hand it is by its place on the club. */
   readonly handRole: "lead" | "trail";
+  /** Number of the trial, from 1. */
   readonly trial: number;
 }
 
 /** What one occasion asks for, in the order of testing. */
 export interface RecordingSheets {
+  /** Name of this record. */
   readonly kind: "recordingSheets";
+  /** Id of the occasion in the design. */
   readonly occasion: string;
+  /** The order of testing of each golfer. */
   readonly orders: readonly TestOrder[];
+  /** Grip trials in the order of testing. */
   readonly grip: readonly GripTask[];
+  /** Swings in the order of testing. */
   readonly swings: readonly {
     readonly participant: string;
     readonly club: string;
     readonly swing: number;
   }[];
+  /** Least rest between two trials of one hand, in seconds. */
   readonly restSeconds: number;
+  /** Seed of the random numbers: the same seed gives the same result. */
   readonly seed: number;
+  /** How it was computed, in a phrase that a report can print. */
   readonly method: string;
 }
 

@@ -10,11 +10,13 @@ import { starterNotebook } from "./starter-notebook.js";
 export interface StarterOptions {
   /** Name of the folder: lower-case letters, digits, dots, hyphens and underscores. */
   readonly name: string;
+  /** Title of the study; made from the name unless given. */
   readonly title?: string | undefined;
   /** Ids of the arms; the last of several is the one the others are compared with. */
   readonly arms?: readonly string[] | undefined;
   /** Weeks of the occasions, rising. */
   readonly weeks?: readonly number[] | undefined;
+  /** Seed that the plan names for all random numbers. */
   readonly seed?: number | undefined;
 }
 

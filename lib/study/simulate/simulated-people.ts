@@ -5,22 +5,35 @@ import type { SimulatedArm, SimulationOptions } from "./simulation.js";
 
 /** One invented golfer. */
 export interface Golfer {
+  /** Code of the golfer. */
   readonly id: string;
+  /** Place in the study, counted from 0. */
   readonly place: number;
+  /** The golfer's arm and what it does. */
   readonly arm: SimulatedArm;
+  /** Sex, as the norms need it. */
   readonly sex: "female" | "male";
+  /** Age at the first occasion, years. */
   readonly age: number;
+  /** Playing side. */
   readonly plays: "right" | "left";
+  /** Hand used for writing. */
   readonly writesWith: "right" | "left";
+  /** Standing height, cm. */
   readonly heightCm: number;
+  /** Body mass, kg. */
   readonly massKg: number;
+  /** Handicap index. */
   readonly handicap: number;
+  /** Regular strength training outside the study. */
   readonly gym: "yes" | "no";
   /** True grip of the weaker hand in the first position before the study, kgf. */
   readonly gripKgf: number;
+  /** True club speed before the study, mph. */
   readonly speedMph: number;
   /** True gain at the last occasion as a share of grip. */
   readonly gain: number;
+  /** Planned sessions by day (ISO), and whether each was done. */
   readonly sessions: readonly { readonly date: string; readonly done: boolean }[];
 }
 

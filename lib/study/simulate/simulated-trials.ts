@@ -11,8 +11,11 @@ export type TrialRow = Record<string, Cell>;
 
 /** One person on one occasion, as recorded and as it truly was. */
 export interface Visit {
+  /** Grip trials as recorded. */
   readonly grip: readonly TrialRow[];
+  /** Swings as recorded. */
   readonly swings: readonly TrialRow[];
+  /** What is true of the golfer on that occasion. */
   readonly truth: TrueVisit;
 }
 

@@ -4,17 +4,23 @@ import type { PlanChange, StudyDesign, StudyPlan } from "../package/design.js";
 export interface Withdrawal {
   /** Place in the arm, counted from 0. */
   readonly place: number;
+  /** Id of the arm. */
   readonly arm: string;
   /** The last occasion the person comes to. */
   readonly after: string;
+  /** Why the golfer leaves. */
   readonly reason: string;
 }
 
 /** What a simulated study does to the people of one arm. All effects are at the last occasion. */
 export interface SimulatedArm {
+  /** Id that the files use. */
   readonly id: string;
+  /** Name as a reader sees it. */
   readonly title: string;
+  /** True for the arm that others are compared with. */
   readonly control?: boolean;
+  /** Golfers who start. */
   readonly people: number;
   /** True rise of grip in percent of the person's own grip. */
   readonly gripGainPercent: number;
@@ -22,29 +28,43 @@ export interface SimulatedArm {
   readonly speedGainMph: number;
   /** Training sessions a week. */
   readonly sessionsPerWeek: number;
+  /** Length of a session, minutes. */
   readonly minutes: number;
 }
 
 /** Everything that decides what a simulated study holds, beside its seed. */
 export interface SimulationOptions {
+  /** Name of the study's folder. */
   readonly name: string;
+  /** Title of the study. */
   readonly title: string;
+  /** What the study is, in a paragraph. */
   readonly description: string;
+  /** The question that the study asks, as a sentence. */
   readonly question: string;
+  /** Seed of the random numbers: the same seed gives the same result. */
   readonly seed: number;
+  /** The arms and what each does. */
   readonly arms: readonly SimulatedArm[];
+  /** The visits, in order. */
   readonly occasions: StudyDesign["occasions"];
   /** Test positions with their grip as a share of the first one's. */
   readonly positions: readonly { id: string; title: string; how: string; share: number }[];
+  /** The club that is swung. */
   readonly club: string;
+  /** Grip trials per golfer, occasion, hand and position. */
   readonly trials: number;
+  /** Swings per golfer and occasion. */
   readonly swings: number;
+  /** Least rest between two trials of one hand, in seconds. */
   readonly restSeconds: number;
   /** Day of the first test, ISO. */
   readonly start: string;
+  /** Range of ages, years. */
   readonly ages: readonly [youngest: number, oldest: number];
   /** Share of women and of left-sided players. */
   readonly women: number;
+  /** Share of left-sided players. */
   readonly leftSided: number;
   /** How the hand is written: by side or by its place on the club. */
   readonly handsAs: "side" | "club";
@@ -58,14 +78,17 @@ export interface SimulationOptions {
   readonly dominancePercent: number;
   /** SD of one trial, and of one session in one hand and position, kgf. */
   readonly trialErrorKgf: number;
+  /** SD of one session in one hand and position, kgf. */
   readonly sessionErrorKgf: number;
   /** Change of grip from trial to trial, percent. */
   readonly fatiguePercent: number;
   /** Rise from occasion to occasion in everyone, from doing the test. */
   readonly learningKgf: number;
+  /** The same rise of club speed, mph. */
   readonly learningMph: number;
   /** SD of one swing in percent of speed, and of one session in mph. */
   readonly swingErrorPercent: number;
+  /** SD of one session, mph. */
   readonly sessionErrorMph: number;
   /** SD of people's speed that sex, age and grip do not tell. */
   readonly speedSdMph: number;
@@ -75,7 +98,9 @@ export interface SimulationOptions {
   readonly speedPerKgfWithin: number;
   /** Share of sessions missed, and of the gain that depends on sessions done. */
   readonly missedShare: number;
+  /** Share of the gain that depends on sessions done. */
   readonly doseShare: number;
+  /** Golfers who leave the study. */
   readonly withdrawals: readonly Withdrawal[];
   /** Visits that did not take place though the person stayed: places counted over all arms. */
   readonly missedVisits: readonly { person: number; occasion: string }[];
@@ -98,8 +123,11 @@ export interface SimulationOptions {
     readonly reason: string;
     readonly decidedOn: string;
   };
+  /** What was going to be reported, decided before the data were seen. */
   readonly plan: StudyPlan;
+  /** Sentences about safety and limits that are shown with the data. */
   readonly cautions: readonly string[];
+  /** Changes to the plan, each with its day and reason. */
   readonly changes: readonly PlanChange[];
 }
 
@@ -150,32 +178,46 @@ const namesOfOptions: Readonly<Record<keyof SimulationOptions, true>> = {
 
 export const simulationOptionNames: readonly string[] = Object.keys(namesOfOptions);
 
+/** A trial that did not count. */
 export interface SimulatedFault {
+  /** Place of the golfer over all arms, counted from 0. */
   readonly person: number;
+  /** Id of the occasion in the design. */
   readonly occasion: string;
   /** Which trial of the visit, counted from 0. */
   readonly place: number;
+  /** What was tried. */
   readonly of: "grip" | "swing";
+  /** Why it did not count. */
   readonly status: "pain-stop" | "refused" | "device";
+  /** Remark in the file. */
   readonly note: string;
 }
 
 /** What is true of a simulated person, without any error of measurement. */
 export interface TrueVisit {
+  /** Code of the golfer. */
   readonly participant: string;
+  /** Id of the arm in the design. */
   readonly arm: string;
+  /** Id of the occasion in the design. */
   readonly occasion: string;
   /** True grip in kgf by "hand position"; learning not included. */
   readonly grip: Readonly<Record<string, number>>;
+  /** True club speed, mph; learning not included. */
   readonly speedMph: number;
 }
 
 /** The files of a simulated study and what is true of it. */
 export interface SimulatedStudy {
+  /** Name of this record. */
   readonly kind: "simulatedStudy";
+  /** Name of the study's folder. */
   readonly name: string;
   /** Text by file name. */
   readonly files: Readonly<Record<string, string>>;
+  /** What the study was made from. */
   readonly options: SimulationOptions;
+  /** What is true of each golfer on each occasion. */
   readonly truth: readonly TrueVisit[];
 }

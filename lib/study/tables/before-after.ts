@@ -7,11 +7,13 @@ import type { Study } from "../study.js";
 import { type Missing, missingFrom } from "./missing.js";
 import { hasColumn, matching, textColumn, type Where } from "./selection.js";
 
+/** Options of `beforeAfter`: the two occasions, and which value. */
 export interface BeforeAfterOptions {
   /** The summary's value column; the first of grip_kgf, speed_mph when left out. */
   readonly value?: string;
   /** Ids of the two occasions. */
   readonly before: string;
+  /** Id of the second occasion. */
   readonly after: string;
   /** Leaves one row per person and occasion, such as {hand: "lead", position: "address"}. */
   readonly where?: Where;
@@ -19,17 +21,29 @@ export interface BeforeAfterOptions {
 
 /** Plain columns of the people measured on both occasions, in the order of the participants file. */
 export interface BeforeAfter {
+  /** Name of this record. */
   readonly kind: "beforeAfter";
+  /** Column of the summary that was taken. */
   readonly value: string;
+  /** Unit of the values. */
   readonly unit: string;
+  /** Summary rule of the values. */
   readonly rule: string;
+  /** Ids of the two occasions. */
   readonly occasions: { readonly before: string; readonly after: string };
+  /** Which rows of the summary were taken. */
   readonly where: Where;
+  /** People measured on both occasions. */
   readonly n: number;
+  /** Code of each person. */
   readonly participant: readonly string[];
+  /** Id of each person's arm. */
   readonly arm: readonly string[];
+  /** Value on the first occasion. */
   readonly before: readonly number[];
+  /** Value on the second occasion. */
   readonly after: readonly number[];
+  /** People without one of the two values, and why. */
   readonly missing: readonly Missing[];
 }
 

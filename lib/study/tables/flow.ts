@@ -7,10 +7,13 @@ import { isNumber } from "./training.js";
 
 /** How many people one arm had from enrolment to analysis. */
 export interface ArmFlow {
+  /** Title of the arm. */
   readonly title: string;
+  /** People in the participants file. */
   readonly enrolled: number;
   /** People with at least one usable trial, occasion by occasion. */
   readonly seen: readonly { readonly occasion: string; readonly people: number }[];
+  /** People who left, by reason. */
   readonly withdrew: readonly { readonly reason: string; readonly people: number }[];
   /** People with a usable first and last occasion. */
   readonly analysed: number;
@@ -18,16 +21,23 @@ export interface ArmFlow {
 
 /** The way of the participants from enrolment to analysis, arm by arm. */
 export interface PeopleFlow {
+  /** Name of this record. */
   readonly kind: "peopleFlow";
+  /** People of all arms in the participants file. */
   readonly enrolled: number;
+  /** The arms in the order of the design. */
   readonly arms: readonly ArmFlow[];
 }
 
 /** Who took part: the youngest and oldest, and how many of each sex and playing side. */
 export interface WhoTookPart {
+  /** Name of this record. */
   readonly kind: "whoTookPart";
+  /** Youngest and oldest, years; left out where no age is recorded. */
   readonly ages?: { readonly least: number; readonly most: number };
+  /** People of each sex. */
   readonly sex: readonly Count[];
+  /** People of each playing side. */
   readonly plays: readonly Count[];
 }
 

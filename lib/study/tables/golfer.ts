@@ -15,35 +15,53 @@ import { isNumber } from "./training.js";
 
 /** One quantity of a golfer over the visits: a hand in a position, or a club. */
 export interface GolferSeries {
+  /** What is measured, in words. */
   readonly name: string;
+  /** Which hand it is, or club speed. */
   readonly role: Measure["role"];
+  /** Unit of the values. */
   readonly unit: string;
   /** How trials became one value, in words. */
   readonly rule: string;
   /** Trials and their summary, visit by visit; no value where nothing was measured. */
   readonly visits: readonly { readonly trials: readonly number[]; readonly value: number | null }[];
+  /** Change from the first to the last visit; left out where one of them is missing. */
   readonly change?: GolferChange;
 }
 
 /** The highest squeeze of the last visit, kgf, beside people of the same sex and age. */
 export interface GolferNorm {
+  /** The highest squeeze, kgf. */
   readonly best: number;
+  /** Hand of that squeeze, in words. */
   readonly hand: string;
+  /** The group that it is compared with, in words. */
   readonly group: string;
+  /** Median or mean of the group, kgf. */
   readonly middle: number;
+  /** Band of the group that the value lies in, in words. */
   readonly band: string;
+  /** Lower end of the range to expect in one person, kgf. */
   readonly low: number;
+  /** Upper end of that range, kgf. */
   readonly high: number;
+  /** Citation of the published table. */
   readonly source: string;
+  /** Sentences about safety and limits that are shown with the data. */
   readonly cautions: readonly string[];
 }
 
 /** What a study says about one golfer. */
 export interface GolferResults {
+  /** Name of this record. */
   readonly kind: "golferResults";
+  /** Code of the golfer. */
   readonly code: string;
+  /** Title of the golfer's arm. */
   readonly arm: string;
+  /** Each quantity over the visits. */
   readonly series: readonly GolferSeries[];
+  /** The highest squeeze beside people of the same sex and age. */
   readonly norm?: GolferNorm;
   /** Why there is no norm, when there is none. */
   readonly noNorm?: string;

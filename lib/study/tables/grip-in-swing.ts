@@ -7,9 +7,13 @@ import { summariseGrip } from "./summary.js";
 
 /** One hand of a golfer on one occasion: what it does in the swing, and the most it can do. */
 export interface HandInSwing {
+  /** Code of the golfer. */
   readonly participant: string;
+  /** Id of the occasion in the design. */
   readonly occasion: string;
+  /** "lead" or "trail". */
   readonly hand: string;
+  /** Swings in which force was measured. */
   readonly swings: number;
   /** Mean over swings of the peak grip force, kgf. */
   readonly inSwingKgf: number;
@@ -19,9 +23,11 @@ export interface HandInSwing {
 
 /** Grip force measured during swings beside the maximum measured in the same study. */
 export interface GripInSwing {
+  /** Name of this record. */
   readonly kind: "gripInSwing";
   /** Hands of golfers on occasions, with both values. */
   readonly n: number;
+  /** One row per golfer, occasion and hand. */
   readonly rows: readonly HandInSwing[];
   /** What was measured in the swing but has no maximum to set it against. */
   readonly missing: readonly { readonly participant: string; readonly reason: string }[];

@@ -6,14 +6,23 @@ import { hasColumn, matching, type Where } from "./selection.js";
 
 /** Grip and club speed of the same person on the same occasion, as plain columns. */
 export interface GripWithSpeed {
+  /** Name of this record. */
   readonly kind: "gripWithSpeed";
+  /** Visits with both values. */
   readonly n: number;
+  /** Code of the golfer, row by row. */
   readonly participant: readonly string[];
+  /** Id of the golfer's arm, row by row. */
   readonly arm: readonly string[];
+  /** Id of the occasion, row by row. */
   readonly occasion: readonly string[];
+  /** Week of the occasion, row by row. */
   readonly week: readonly number[];
+  /** Grip, kgf. */
   readonly grip_kgf: readonly number[];
+  /** Club speed, m/s. */
   readonly speed_mps: readonly number[];
+  /** Club speed, mph. */
   readonly speed_mph: readonly number[];
   /** Person and occasion with only one of the two values. */
   readonly unmatched: readonly { participant: string; occasion: string; lacks: "grip" | "speed" }[];

@@ -3,8 +3,11 @@ import type { CodedValues } from "./columns.js";
 
 /** Rows of a table by group: the rows of group g are `order[starts[g]] … order[starts[g + 1] − 1]`. */
 export interface Groups {
+  /** Number of groups. */
   readonly count: number;
+  /** Where the rows of each group begin in `order`; one more place for the end. */
   readonly starts: Int32Array;
+  /** Rows of the table, group by group. */
   readonly order: Int32Array;
 }
 

@@ -6,7 +6,9 @@ import { withoutParticipant } from "./variants.js";
 
 /** What `leaveParticipantsOut` returns. */
 export interface ParticipantsLeftOut extends LeftOut {
+  /** Name of this record. */
   readonly kind: "leaveParticipantsOut";
+  /** What is left out in turn. */
   readonly leaving: "person";
 }
 

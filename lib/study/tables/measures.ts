@@ -5,16 +5,23 @@ import { summariseGrip, summariseSpeed } from "./summary.js";
 
 /** A quantity that a study measures, such as the lead hand at address: its rows and its values. */
 export interface Measure {
+  /** What is measured, in words. */
   readonly name: string;
+  /** Which hand it is, or club speed. */
   readonly role: "lead" | "trail" | "speed";
+  /** Which trials it is made from. */
   readonly trials: "grip" | "swing";
+  /** Unit of the values. */
   readonly unit: string;
+  /** Which rows of the summary belong to it. */
   readonly where: Readonly<Record<string, string>>;
   /** Columns of the summary and of the table of trials. */
   readonly value: string;
+  /** Column of the table of trials. */
   readonly trial: string;
   /** How trials become one value, in words. */
   readonly rule: string;
+  /** The summary: one row per golfer and visit. */
   readonly summary: ColumnTable;
 }
 

@@ -22,9 +22,11 @@ export interface MeasuringError {
 
 /** The change of one golfer from the first to the last visit, held against measuring error. */
 export interface GolferChange {
+  /** Last visit − first visit, in the unit of the series. */
   readonly value: number;
   /** t √2 typical errors: what an unchanged golfer's change stays within 95 times in 100. */
   readonly detectable: number;
+  /** Whether the change exceeds what an unchanged golfer shows. */
   readonly verdict: "up" | "down" | "within error";
   /** The error holds what visits differ by; without that it is too small, and the sheet says so. */
   readonly betweenVisits: boolean;

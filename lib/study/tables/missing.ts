@@ -3,6 +3,7 @@ import { hasColumn, matching, textColumn, type Where } from "./selection.js";
 
 /** A participant who lacks a value, and why. */
 export interface Missing {
+  /** Code of the golfer. */
   readonly participant: string;
   /** Id of the arm. */
   readonly arm: string;
@@ -18,6 +19,7 @@ export interface Wanted {
   readonly has: (participant: string, occasion: string) => boolean;
   /** Which trials make the value, and of which hand, position or club. */
   readonly trials: "grip" | "swing";
+  /** Of which hand, position or club. */
   readonly where: Where;
 }
 

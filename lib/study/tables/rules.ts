@@ -3,8 +3,11 @@ import { nearestName } from "../../options.js";
 
 /** How several trials become one value. */
 export interface SummaryRule<Id extends string = string> {
+  /** Name of the rule in the plan, such as "mean3". */
   readonly id: Id;
+  /** The rule in words. */
   readonly title: string;
+  /** What is taken of the trials. */
   readonly statistic: "mean" | "max" | "median";
   /** How many trials it takes, the first in order; null for all. */
   readonly trials: number | null;
@@ -28,6 +31,7 @@ export const gripRuleIds = [
   "max6",
   "mean6",
 ] as const;
+/** Names of the rules by which grip trials become one value. */
 export type GripRule = (typeof gripRuleIds)[number];
 
 /** The rules by which swings become one value. */
@@ -41,6 +45,7 @@ export const speedRuleIds = [
   "best5",
   "first",
 ] as const;
+/** Names of the rules by which swings become one value. */
 export type SpeedRule = (typeof speedRuleIds)[number];
 
 const each = { hands: "each" } as const;

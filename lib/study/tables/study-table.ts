@@ -28,21 +28,37 @@ export interface TypedRows<Row> {
   ): StudyTable<Omit<Row, keyof Values> & { readonly [Name in keyof Values]: CellValue }>;
   /** Keeps some columns. */
   select<Name extends keyof Row & string>(...names: Name[]): StudyTable<Pick<Row, Name>>;
+  /** Keeps some columns, named in any way that arquero allows. */
   select(...columns: Parameters<ColumnTable["select"]>): StudyTable<AnyRow>;
+  /** Gives columns other names. */
   readonly rename: (...columns: Parameters<ColumnTable["rename"]>) => StudyTable<AnyRow>;
+  /** One row of summaries per group. */
   rollup(...values: Parameters<ColumnTable["rollup"]>): StudyTable<AnyRow>;
+  /** Number of rows per group. */
   count(...options: Parameters<ColumnTable["count"]>): StudyTable<AnyRow>;
+  /** One row per group by a reducer of arquero. */
   reduce(...reducer: Parameters<ColumnTable["reduce"]>): StudyTable<AnyRow>;
+  /** Adds the columns of other tables, row by row. */
   assign(...tables: Parameters<ColumnTable["assign"]>): StudyTable<AnyRow>;
+  /** Turns columns into rows of key and value. */
   fold(...folded: Parameters<ColumnTable["fold"]>): StudyTable<AnyRow>;
+  /** Turns keys and values into columns. */
   pivot(...pivoted: Parameters<ColumnTable["pivot"]>): StudyTable<AnyRow>;
+  /** Turns a column of lists into columns. */
   spread(...spread: Parameters<ColumnTable["spread"]>): StudyTable<AnyRow>;
+  /** Turns a column of lists into rows. */
   unroll(...unrolled: Parameters<ColumnTable["unroll"]>): StudyTable<AnyRow>;
+  /** Adds columns of another table by a key that is unique there. */
   lookup(...looked: Parameters<ColumnTable["lookup"]>): StudyTable<AnyRow>;
+  /** Joins rows that match in both tables. */
   join(...joined: Parameters<ColumnTable["join"]>): StudyTable<AnyRow>;
+  /** Joins another table and keeps every row of this one. */
   join_left(...joined: Parameters<ColumnTable["join_left"]>): StudyTable<AnyRow>;
+  /** Joins another table and keeps every row of that one. */
   join_right(...joined: Parameters<ColumnTable["join_right"]>): StudyTable<AnyRow>;
+  /** Joins another table and keeps every row of both. */
   join_full(...joined: Parameters<ColumnTable["join_full"]>): StudyTable<AnyRow>;
+  /** Every pair of a row of this table and one of another. */
   cross(...crossed: Parameters<ColumnTable["cross"]>): StudyTable<AnyRow>;
 }
 

@@ -36,11 +36,13 @@ export type ParticipantRow = {
   readonly gym_training?: "yes" | "no" | null;
   /** Day of leaving the study, ISO; null for those who stayed. */
   readonly withdrew_on?: string | null;
+  /** Why the golfer left; null for those who stayed. */
   readonly withdrew_reason?: string | null;
 };
 
 /** What every trial has. */
 export type TrialRow = {
+  /** Code of the golfer. */
   readonly participant: string;
   /** Id of the participant's arm in the design. */
   readonly arm: string;
@@ -54,7 +56,9 @@ export type TrialRow = {
   readonly time?: string | null;
   /** Code of the device. */
   readonly device?: string | null;
+  /** Whether the trial counts, or why not. */
   readonly status: TrialStatus;
+  /** Remark of the person who recorded it. */
   readonly note?: string | null;
   /** Row of the file, as a spreadsheet counts: the header is row 1. */
   readonly file_row: number;
@@ -117,6 +121,7 @@ export type RecordedTrial<Row> = {
 
 /** One session of training. */
 export type TrainingRow = {
+  /** Code of the golfer. */
   readonly participant: string;
   /** Id of the participant's arm in the design. */
   readonly arm: string;
@@ -124,9 +129,11 @@ export type TrainingRow = {
   readonly date: string;
   /** Time trained, minutes; NaN where it was not written down. */
   readonly minutes?: number;
+  /** Whether the session was done. */
   readonly completed: "yes" | "no";
   /** Pain or discomfort in the session. */
   readonly discomfort?: "none" | "mild" | "stop" | null;
+  /** Remark of the person who recorded it. */
   readonly note?: string | null;
 };
 
@@ -134,17 +141,21 @@ export type TrainingRow = {
 export type CalibrationRow = {
   /** Day of the check, ISO. */
   readonly date?: string | null;
+  /** Code of the device. */
   readonly device: string;
   /** Load hung on the device, in `unit`. */
   readonly known_load: number;
   /** What the device showed, in `unit`. */
   readonly reading: number;
+  /** Unit of load and reading. */
   readonly unit: string;
+  /** Remark of the person who recorded it. */
   readonly note?: string | null;
 };
 
 /** What every summary row has. */
 export type SummaryRow<Rule> = {
+  /** Code of the golfer. */
   readonly participant: string;
   /** Id of the participant's arm in the design. */
   readonly arm: string;
@@ -158,6 +169,7 @@ export type SummaryRow<Rule> = {
   readonly planned: number;
   /** Whether n reaches planned. */
   readonly complete: boolean;
+  /** Name of the rule by which trials became one value. */
   readonly rule: Rule;
 };
 

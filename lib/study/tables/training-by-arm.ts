@@ -6,12 +6,17 @@ import { isNumber } from "./training.js";
 
 /** What the training log holds for one arm. */
 export interface ArmTraining {
+  /** Name of this record. */
   readonly kind: "armTraining";
+  /** Title of the arm. */
   readonly title: string;
+  /** Golfers of the arm. */
   readonly people: number;
   /** Bouts of training in the log, those marked completed, and those with any discomfort. */
   readonly logged: number;
+  /** Bouts marked completed. */
   readonly completed: number;
+  /** Bouts with any discomfort. */
   readonly discomfort: number;
   /** Median of the minutes of a completed bout. */
   readonly minutes?: number;

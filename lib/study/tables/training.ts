@@ -9,10 +9,13 @@ import { hasColumn, textColumn } from "./selection.js";
 
 /** What one participant trained, as the log tells it. */
 export interface TrainedPerson {
+  /** Code of the golfer. */
   readonly participant: string;
+  /** Id of the arm in the design. */
   readonly arm: string;
   /** Sessions in the log: those planned for the time the person took part. */
   readonly planned: number;
+  /** Sessions that were done. */
   readonly completed: number;
   /** completed / planned; left out where nothing was planned. */
   readonly share?: number;
@@ -24,6 +27,7 @@ export interface TrainedPerson {
   readonly missed: readonly { readonly reason: string; readonly sessions: number }[];
   /** Sessions with mild discomfort, and those stopped for it. */
   readonly mild: number;
+  /** Sessions stopped for discomfort. */
   readonly stopped: number;
   /** Whether the person left the study, and why. */
   readonly left?: string;
@@ -31,17 +35,23 @@ export interface TrainedPerson {
 
 /** The training log, person by person. */
 export interface TrainingSummary {
+  /** Name of this record. */
   readonly kind: "trainingSummary";
   /** Rows of the file = used + the sum of setAside. */
   readonly rows: number;
+  /** Rows that count. */
   readonly used: number;
+  /** Rows that no analysis uses, by reason. */
   readonly setAside: readonly { readonly reason: string; readonly rows: number }[];
+  /** Ids of the two occasions; left out where every session counts. */
   readonly between?: { readonly from: string; readonly until: string };
   /** In the order of the participants file; people without a row have nothing planned. */
   readonly people: readonly TrainedPerson[];
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
   readonly warnings: readonly string[];
 }
 
+/** Options of `summariseTraining`. */
 export interface TrainingOptions {
   /**
    * Ids of two occasions: only sessions from the person's own day of the first test up to the day

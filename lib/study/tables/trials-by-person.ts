@@ -7,7 +7,9 @@ import { columnOf, valueAt } from "./columns.js";
 import type { Missing } from "./missing.js";
 import { hasColumn, matching, textColumn, type Where } from "./selection.js";
 
+/** Options of `trialsByPerson`: which series of trials. */
 export interface TrialsOptions {
+  /** Grip trials or swings. */
   readonly trials: "grip" | "swing";
   /** Leaves one series of trials a person, such as {occasion: "w0", hand: "lead", position: "address"}. */
   readonly where: Where;
@@ -17,10 +19,15 @@ export interface TrialsOptions {
 
 /** Repeated trials as a table: one row a person, one column a trial, in the order of the trials. */
 export interface TrialsByPerson {
+  /** Name of this record. */
   readonly kind: "trialsByPerson";
+  /** People with the whole series. */
   readonly n: number;
+  /** Unit of the values. */
   readonly unit: "kgf" | "m/s";
+  /** Code of each person, in the order of the rows. */
   readonly participant: readonly string[];
+  /** The trials of each person. */
   readonly table: readonly (readonly number[])[];
   /** People without the whole series, and how many valid trials they have. */
   readonly missing: readonly Missing[];

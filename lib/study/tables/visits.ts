@@ -8,6 +8,7 @@ import { groupRows } from "./groups.js";
  * belong to it, for they took place too; rows that could not be read do not.
  */
 export interface Visits {
+  /** The trials of the file. */
   readonly trials: Trials;
   /** Rows of the file, in that order. */
   readonly order: Int32Array;
