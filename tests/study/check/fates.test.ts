@@ -6,7 +6,7 @@ describe("fates of rows", () => {
     // Codes have 16 bits: without a limit, row 65 536 would come round to the code of a used row.
     const count = 70_000;
     const fates = new Fates(count);
-    for (let row = 0; row < count; row++) fates.leaveOut(row, `reason ${row}`, "decision");
+    for (let row = 0; row < count; row++) fates.leaveOut(row, `reason ${row}`, "set-aside");
     for (let row = 0; row < count; row++) {
       if (fates.used(row)) expect.fail(`row ${row} is used, although a reason leaves it out`);
     }
@@ -20,11 +20,11 @@ describe("fates of rows", () => {
 
   it("keep the first reason of a row, and tell reasons apart by who gave them", () => {
     const fates = new Fates(3);
-    fates.leaveOut(0, "slipped", "decision");
+    fates.leaveOut(0, "slipped", "set-aside");
     fates.leaveOut(0, "void", "error");
     fates.leaveOut(1, "slipped", "error");
     expect([0, 1, 2].map((row) => fates.of(row))).toEqual([
-      { reason: "slipped", by: "decision" },
+      { reason: "slipped", by: "set-aside" },
       { reason: "slipped", by: "error" },
       null,
     ]);
