@@ -24,8 +24,11 @@ interface SetAsideLine {
 
 /** The study that the lines speak of. */
 export interface SetAsideStudy {
+  /** The participants. */
   readonly people: People;
+  /** Ids of the occasions. */
   readonly occasions: readonly string[];
+  /** Grip trials and swings. */
   readonly trials: readonly Trials[];
 }
 
