@@ -1,5 +1,5 @@
-import { readFileSync } from "node:fs";
-import { join } from "node:path";
+import { readFileSync, realpathSync } from "node:fs";
+import { join, posix } from "node:path";
 import { InputError } from "../errors.js";
 import { NotebookFailure } from "../notebook/fault.js";
 import type { Notebook } from "../notebook/nbformat.js";
@@ -78,6 +78,38 @@ export function dataFiles(
     for (const path of filesOf(name)) paths.add(`data/${name}/${path}`);
   }
   return [...paths].sort();
+}
+
+/**
+ * Data files as they may leave the study: below data/, not hidden, and in truth where they seem to be.
+ * @throws InputError that names every other file, with the cell that read it
+ */
+export function shareable(
+  root: string,
+  paths: readonly string[],
+  notebooks: readonly ArchivedNotebook[],
+): readonly string[] {
+  const foreign = paths.filter((path) => !staysInData(root, path));
+  if (foreign.length === 0) return paths;
+  const got = foreign.map((path) => `${path} (${readerOf(path, notebooks)})`).join(", ");
+  const expected = "files below data/ that are not hidden and not reached through links";
+  throw new InputError({ expected, got, where: "data of the archive" });
+}
+
+function staysInData(root: string, path: string): boolean {
+  const parts = path.split("/");
+  if (parts[0] !== "data" || parts.some((part) => part.startsWith("."))) return false;
+  const real = realpathSync(join(root, path));
+  return real === join(realpathSync(root), ...parts);
+}
+
+/** Which cell read a file, as far as its name in the cell's code tells. */
+function readerOf(path: string, notebooks: readonly ArchivedNotebook[]): string {
+  const reader = notebooks.find(({ read }) => read.includes(path));
+  if (!reader) return "named by its datapackage.json";
+  const name = posix.basename(path);
+  const cell = reader.notebook.cells.findIndex(({ source }) => source.includes(name));
+  return cell < 0 ? `read by ${reader.path}` : `read by ${reader.path}, cell ${cell + 1}`;
 }
 
 export function readFiles(root: string, paths: readonly string[]): Map<string, Uint8Array> {

@@ -1,6 +1,11 @@
 import { existsSync, readFileSync } from "node:fs";
 import { basename, dirname, join, relative, resolve } from "node:path";
-import { type ArchivedNotebook, dataFiles, notebooksOfStudy } from "../archive/contents.js";
+import {
+  type ArchivedNotebook,
+  dataFiles,
+  notebooksOfStudy,
+  shareable,
+} from "../archive/contents.js";
 import { newestDay } from "../archive/credits.js";
 import { makeArchive } from "../archive/making.js";
 import { writeArchive } from "../archive/zip.js";
@@ -52,7 +57,8 @@ export async function run(args: string[], io: Io): Promise<number> {
   if (!sharingWarnings(root, [descriptor], io)) return exitCodes.differences;
   const study = openStudy(folder);
   const notebooks = notebooksOfStudy(root, name);
-  const data = dataFiles(name, notebooks, (one) => filesInPackage(root, one));
+  const wanted = dataFiles(name, notebooks, (one) => filesInPackage(root, one));
+  const data = shareable(root, wanted, notebooks);
   const warnings = sharingWarnings(root, data, io);
   if (!warnings) return exitCodes.differences;
   const { files, versions, notes } = await makeArchive({

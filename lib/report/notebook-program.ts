@@ -1,4 +1,5 @@
 import { transform } from "esbuild";
+import { foreignImports } from "./cell-imports.js";
 import type { RecordedNotebook } from "./recorded.js";
 
 /** A notebook as a JavaScript function body, or why it cannot run in a page. */
@@ -8,14 +9,6 @@ export type NotebookProgram =
 
 const importing =
   /^import\s*(?:([\w$]+)\s*,?\s*)?(?:\{([^}]*)\}|\*\s*as\s+([\w$]+))?\s*(?:from\s*)?"([^"]+)";$/gm;
-
-/** Packages that a page can run; others need files, a server, or a compiler. */
-const pagePackages = new Set(["arquero", "simple-statistics"]);
-
-/** Whether a cell imports from an entry of this library. */
-export function isLibrary(name: string): boolean {
-  return /^tautline(?:\/|$)/.test(name);
-}
 
 function bindings(
   first: string | undefined,
@@ -35,13 +28,12 @@ function bindings(
 function withoutImports(code: string, modules: Set<string>): string {
   return code.replace(importing, (_, first, named, all, from: string) => {
     modules.add(from);
-    // the library loads data frames when it is asked for one
-    if (from === "tautline" && /\btoFrame\b/.test(named ?? "")) modules.add("danfojs-node");
     return `const ${bindings(first, named, all)} = __module(${JSON.stringify(from)});`;
   });
 }
 
-async function cellCode(source: string): Promise<string> {
+/** A cell as the statements of a function body. */
+async function cellCode(source: string, modules: Set<string>): Promise<string> {
   const { code } = await transform(source, {
     loader: "ts",
     format: "esm",
@@ -50,7 +42,17 @@ async function cellCode(source: string): Promise<string> {
     // an import that only a later cell uses must stay
     tsconfigRaw: { compilerOptions: { verbatimModuleSyntax: true } },
   });
-  return code;
+  const body = withoutImports(code, modules);
+  await transform(`async () => {\n${body}\n}`); // an export, say, cannot stand in a function
+  return body;
+}
+
+/** Why a cell cannot run in a page, or nothing. */
+async function obstacleIn(source: string): Promise<string | undefined> {
+  // the library loads data frames when it is asked for one
+  const framed = /\bimport\b[^;]*\btoFrame\b[^;]*["']tautline["']/.test(source);
+  const found = await foreignImports(source);
+  return framed ? "uses data frames, which need more than a page" : found[0];
 }
 
 /**
@@ -63,15 +65,13 @@ export async function notebookProgram(notebook: RecordedNotebook): Promise<Noteb
   const cells: string[] = [];
   for (const cell of notebook.cells.filter(({ kind }) => kind === "code")) {
     try {
-      const code = withoutImports(await cellCode(cell.source), modules);
-      cells.push(`await __cell(${cell.number});\n${code}`);
+      const obstacle = await obstacleIn(cell.source);
+      if (obstacle) return { slug, problem: `cell ${cell.number} ${obstacle}` };
+      cells.push(`await __cell(${cell.number});\n${await cellCode(cell.source, modules)}`);
     } catch {
       return { slug, problem: `cell ${cell.number} is not TypeScript that can be translated` };
     }
   }
-  const foreign = [...modules].filter((name) => !isLibrary(name) && !pagePackages.has(name));
-  if (foreign.length)
-    return { slug, problem: `it uses ${foreign.join(", ")}, which needs more than a page` };
   return {
     slug,
     body: `${cells.join("\n{\n")}${"\n}".repeat(Math.max(0, cells.length - 1))}`,

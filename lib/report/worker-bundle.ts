@@ -2,7 +2,8 @@ import { readFileSync } from "node:fs";
 import { dirname } from "node:path";
 import { build, type Plugin } from "esbuild";
 import { itemAt } from "../entry.js";
-import { isLibrary, type NotebookProgram, notebookProgram } from "./notebook-program.js";
+import { isForPages, isLibrary } from "./cell-imports.js";
+import { type NotebookProgram, notebookProgram } from "./notebook-program.js";
 import { bundling, libraryFile } from "./programs.js";
 import type { RecordedNotebook } from "./recorded.js";
 
@@ -68,6 +69,23 @@ function swaps(): Plugin {
   };
 }
 
+const libraryPart = "./page-library.js";
+const serverPart = "./report/page/recompute-worker.js";
+
+/** The notebooks' cells stand in the program's first file: it brings in nothing but what is for pages. */
+function closed(): Plugin {
+  return {
+    name: "closed",
+    setup(bundler) {
+      bundler.onResolve({ filter: /.*/ }, ({ importer, path }) => {
+        const known = isForPages(path) || path === libraryPart || path === serverPart;
+        if (!importer.endsWith("<stdin>") || known) return undefined;
+        return { errors: [{ text: `${path} is not for a page` }] };
+      });
+    },
+  };
+}
+
 function entryOf(programs: readonly NotebookProgram[], studies: readonly Embedded[]): string {
   const ready = programs.filter((program) => "body" in program);
   const packages = [...new Set(ready.flatMap(({ modules }) => modules))].filter(
@@ -81,8 +99,8 @@ function entryOf(programs: readonly NotebookProgram[], studies: readonly Embedde
     ({ slug, body }) => `${JSON.stringify(slug)}: async (__module, __cell) => {\n${body}\n}`,
   );
   return [
-    `import * as library from "./page-library.js";`,
-    `import { serve } from "./report/page/recompute-worker.js";`,
+    `import * as library from "${libraryPart}";`,
+    `import { serve } from "${serverPart}";`,
     ...imports,
     `library.embedStudies(${JSON.stringify(studies)});`,
     `serve(library, { ...library.entries, ${table.join(", ")} }, {\n${functions.join(",\n")}\n});`,
@@ -123,7 +141,7 @@ export async function workerBundle(
   const made = await build({
     ...bundling,
     stdin: { contents, resolveDir: dirname(libraryFile("page-library.js")) },
-    plugins: [swaps()],
+    plugins: [closed(), swaps()],
   });
   return { text: itemAt(made.outputFiles, 0).text, problems };
 }

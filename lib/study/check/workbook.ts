@@ -94,6 +94,11 @@ export function readWorkbook(
     log.add({ file, code: "header-missing", value: result });
     return null;
   }
+  if (typeof result === "number") {
+    const expected = `at most ${limits.columns} columns`;
+    log.add({ file, code: "file-too-large", value: `${result} columns`, expected });
+    return null;
+  }
   if (result.formulas > 0) log.add({ file, code: "formula-cells", value: result.formulas });
   return result.sheet;
 }
@@ -117,11 +122,13 @@ interface Reading {
 function rowsOf(
   sheet: WorkSheet,
   reading: Reading,
-): { sheet: Sheet; formulas: number } | "no header" {
+): { sheet: Sheet; formulas: number } | "no header" | number {
   const data = sheet["!data"] ?? [];
   const header = headerPlace(data, reading);
   if (header < 0) return "no header";
-  const names = textsOf(data[header], reading).slice(0, limits.columns);
+  const width = widthOf(data[header] ?? []);
+  if (width > limits.columns) return width;
+  const names = textsOf(data[header], reading).slice(0, width);
   const builders = names.map((name) => new ColumnBuilder(name));
   const fileRows: number[] = [];
   const faults: RowFault[] = [];
@@ -151,6 +158,14 @@ function rowsOf(
       typed: true,
     },
   };
+}
+
+/** Columns up to the last cell of a row that has a value. Keys, not places: a row can be one far cell. */
+function widthOf(row: readonly (Cell | null | undefined)[]): number {
+  return Object.keys(row).reduce((width, key) => {
+    const value = row[Number(key)]?.v;
+    return value === undefined || value === "" ? width : Math.max(width, Number(key) + 1);
+  }, 0);
 }
 
 function blankRows(all: number, kept: number): number {
