@@ -2,7 +2,7 @@ import { createHmac, randomBytes, timingSafeEqual } from "node:crypto";
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { homedir } from "node:os";
 import { join } from "node:path";
-import { writeAtomically } from "./whole-file.js";
+import { removeQuietly, writeAtomically } from "./whole-file.js";
 
 /**
  * A file in a study's folder that only this user on this machine can have written. Whoever is given
@@ -29,8 +29,10 @@ function machineKey(): Buffer | undefined {
   try {
     mkdirSync(keyFolder(), { recursive: true, mode: 0o700 });
     writeFileSync(path, randomBytes(32), { flag: "wx", mode: 0o600 });
-  } catch {
-    // another process made it just now, or the folder cannot be written
+  } catch (error) {
+    // Another process made it just now, or the folder cannot be written. On a full disk a part of a
+    // key may lie there, which would stand in the way of a whole one.
+    if ((error as NodeJS.ErrnoException).code === "ENOSPC") removeQuietly(path);
   }
   return keyIn(path);
 }

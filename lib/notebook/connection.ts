@@ -48,7 +48,12 @@ export async function openConnection(
   channels.forEach((channel, i) => {
     described[`${channel}_port`] = ports[i];
   });
-  writeFileSync(file, JSON.stringify(described), { mode: 0o600, flag: "wx" });
+  try {
+    writeFileSync(file, JSON.stringify(described), { mode: 0o600, flag: "wx" });
+  } catch (error) {
+    rmSync(folder, { recursive: true, force: true }); // a full disk, most likely
+    throw error;
+  }
   const address = (channel: Channel) => `${transport}://${ip}:${ports[channels.indexOf(channel)]}`;
   return { folder, file, key, address };
 }

@@ -46,6 +46,26 @@ const read = (bytes: Uint8Array, resource: Record<string, unknown> = {}): Parts 
 const codes = (parts: Parts) => inspect(parts).issues.map(({ code }) => code);
 
 describe("workbooks", () => {
+  it("are refused when a header has 16 384 columns, or one cell that far, as a CSV file is", () => {
+    const last = 16_383;
+    const header = gripTrials.slice(0, gripTrials.indexOf("\n")).split(",");
+    const wide = Array.from({ length: last + 1 }, (_, c) => header[c] ?? `c${c}`);
+    const far = gripSheet();
+    far[book.utils.encode_cell({ r: 0, c: last })] = { t: "s", v: "far" };
+    far["!ref"] = `A1:${book.utils.encode_cell({ r: 20, c: last })}`;
+    const csv = new TextEncoder().encode(`${wide.join(",")}\n`);
+    for (const bytes of [csv, workbook({ trials: book.utils.aoa_to_sheet([wide]) })]) {
+      const refused = inspect(read(bytes)).issues.find(({ code }) => code === "file-too-large");
+      expect(refused?.value).toMatch(/^(?:401|16384) columns$/);
+      expect(refused?.expected).toBe("at most 400 columns");
+    }
+    const found = inspect(read(workbook({ trials: far }))).issues;
+    expect(found.map(({ code, value }) => [code, value])).toContainEqual([
+      "file-too-large",
+      "16384 columns",
+    ]);
+  });
+
   it("read as the same study: dates from serials, ids as text", () => {
     const { study, issues } = inspect(read(workbook({ trials: gripSheet() })));
     expect(issues).toEqual([]);
