@@ -108,6 +108,7 @@ const longFiles: Record<string, string> = {
   "num/random.ts": "one random stream and the distributions drawn from it",
   "report/recorded.ts": "the reading of every kind of recorded output",
   "show/output-schemas.ts": "the shape of every kind of output, side by side",
+  "workspace/rebuild-engine.ts": "one rebuild, from reading to recording",
   "stats/bootstrap/bootstrap.ts": "one function with its published variants",
   "stats/cluster-errors.ts": "one published family of standard errors",
   "stats/fit-effects.ts": "contrasts, joint tests and means of one fit",

@@ -194,29 +194,28 @@ class Rebuild {
     const { name } = item;
     if (outcome.kind === "failed") return this.fail(name, outcome.fault);
     const { ran } = outcome;
-    let comparison: Comparison;
+    let notebook: Notebook;
     try {
       const drawn = await this.drawn(this.withEarlierDrawings(item, ran.notebook));
-      const notebook = withOwnRecord(drawn, ran.files);
+      notebook = withOwnRecord(drawn, ran.files);
       const text = writeNotebook(notebook);
       if (this.wasSaved(item)) {
-        const message = "it was saved while it ran, so its outputs were not recorded";
-        return this.fail(name, notRecorded(name, message, "Run it again."));
+        return this.fail(name, notRecorded(name, savedMeanwhile, "Run it again."));
       }
       if (text !== item.text) {
         writeAtomically(join(this.root, name), text);
         this.recorded.push(name);
       }
       this.runs.remember(name, runKey(notebook, text, ran.files, this.around));
-      comparison = compareNotebooks(item.notebook, notebook);
-      const edits = editsAmong(item.reasons);
-      this.entries.set(name, { notebook: name, comparison, unchanged: false, edits });
-      rememberCheck(this.root, name, comparison, edits);
     } catch (error) {
-      const message = `its outputs could not be recorded: ${(error as Error).message}`;
-      return this.fail(name, notRecorded(name, message, "The file is unchanged."));
+      const why = `its outputs could not be recorded: ${(error as Error).message}`;
+      return this.fail(name, notRecorded(name, why, "The file is unchanged."));
     }
     for (const warning of ran.warnings) this.warnings.push(`${name}, ${warning}`);
+    const comparison = compareNotebooks(item.notebook, notebook);
+    const edits = editsAmong(item.reasons);
+    this.entries.set(name, { notebook: name, comparison, unchanged: false, edits });
+    rememberCheck(this.root, name, comparison, edits);
     const { different, missing } = comparison.counts;
     this.options.events.onRecorded(name, outcome.seconds, different + missing);
   }
@@ -244,6 +243,8 @@ class Rebuild {
     this.options.events.onFailed(name);
   }
 }
+
+const savedMeanwhile = "it was saved while it ran, so its outputs were not recorded";
 
 /** A notebook that ran, and whose outputs are not in its file. */
 function notRecorded(notebook: string, message: string, advice: string): Fault {
