@@ -15,7 +15,7 @@ import { afterAll, beforeAll, expect, it, vi } from "vitest";
 import { randomStream } from "../lib/num/random.js";
 import { notebookOf } from "./notebook/temporary-study.js";
 
-vi.setConfig({ testTimeout: 150_000 });
+vi.setConfig({ testTimeout: 240_000 });
 
 /**
  * The road of a researcher with own data, in a folder of their own outside of this repository, by

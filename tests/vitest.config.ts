@@ -11,7 +11,7 @@ export default defineConfig({
     globalSetup: "tests/temporary-folder.ts",
     env: { TMPDIR: process.env.TMPDIR },
     exclude: ["tests/long/**", "tests/bench/**"],
-    testTimeout: 60_000,
-    hookTimeout: 120_000,
+    testTimeout: 120_000,
+    hookTimeout: 240_000,
   },
 });

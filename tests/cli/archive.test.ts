@@ -16,7 +16,7 @@ import {
   temporaryStudy,
 } from "../notebook/temporary-study.js";
 
-vi.setConfig({ testTimeout: 150_000 });
+vi.setConfig({ testTimeout: 240_000 });
 
 const notebook = "notebooks/mean-grip.ipynb";
 // arquero is in the archive's lockfile, so its notebooks may use it as the study's own notebooks do

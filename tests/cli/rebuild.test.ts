@@ -1,6 +1,8 @@
-import { readdirSync, statSync, writeFileSync } from "node:fs";
+import { existsSync, readdirSync, statSync, writeFileSync } from "node:fs";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { until } from "../notebook/bystanders.js";
 import {
+  notebookOf,
   type Spoken,
   type TemporaryStudy,
   tautline,
@@ -139,12 +141,17 @@ describe("a notebook that is saved while it runs", () => {
   it("keeps what was saved, and says that it was not recorded", async () => {
     const study = temporaryStudy(["prints-a-number"]);
     const saved = study.read(number).replace("x + 1", "x + 7");
-    const slow = study
-      .read(number)
-      .replace("x + 1", "await new Promise((r) => setTimeout(r, 3000))");
+    // The cell says that it runs, and ends when the notebook has been saved
+    const slow = notebookOf(
+      'import { existsSync, writeFileSync } from "node:fs";',
+      'writeFileSync("../running", "");',
+      'while (!existsSync("../saved")) await new Promise((go) => setTimeout(go, 20));',
+    );
     study.write(number, slow);
     const running = tautline(study, "rebuild", "--no-report");
-    setTimeout(() => study.write(number, saved), 1500);
+    await until(() => existsSync(study.path("running")), 90_000);
+    study.write(number, saved);
+    study.write("saved", "");
     const { code, err } = await running;
     expect(code).toBe(3);
     expect(err).toContain("it was saved while it ran, so its outputs were not recorded");

@@ -70,4 +70,4 @@ it("the first notebook of a new study runs on the empty study, and once there ar
   const recorded = await called("rebuild", "data/spring/first-look.ipynb");
   expect(recorded.code, recorded.said).toBe(0);
   expect(tableOf("grip")![0]).toMatchObject({ n: 2, mean: 40.5 });
-}, 180_000);
+}, 240_000);

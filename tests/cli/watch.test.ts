@@ -220,18 +220,18 @@ describe.skipIf(browserFile === undefined)(
       await expect.poll(() => highest.textContent()).toMatch(/grip 43\skgf/);
 
       study.write("data/grip.csv", "kgf\n41.5\n47\n40.2\n");
-      await expect.poll(() => highest.textContent(), { timeout: 50_000 }).toMatch(/grip 47\skgf/);
+      await expect.poll(() => highest.textContent(), { timeout: 75_000 }).toMatch(/grip 47\skgf/);
 
       const good = study.read(findings);
       study.write(findings, good.replace("Math.max(...kgf)", "Math.max(...kfg)"));
       const box = page.locator("#states-two-findings-cell-4 pre.fault");
-      await box.waitFor({ timeout: 50_000 });
+      await box.waitFor({ timeout: 75_000 });
       expect(await box.textContent()).toContain(
         "cell 4, line 1: Type error: Cannot find name 'kfg'",
       );
 
       study.write(findings, good);
-      await expect.poll(() => page.locator("pre.fault").count(), { timeout: 50_000 }).toBe(0);
+      await expect.poll(() => page.locator("pre.fault").count(), { timeout: 75_000 }).toBe(0);
     }, 240_000);
   },
 );

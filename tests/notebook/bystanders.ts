@@ -39,7 +39,7 @@ export function startProgram(
     child.once("close", (code, signal) => resolve({ code, signal })),
   );
   const says = async (pattern: RegExp) => {
-    await until(() => pattern.test(out + err) || child.exitCode !== null, 60_000);
+    await until(() => pattern.test(out + err) || child.exitCode !== null, 120_000);
     if (!pattern.test(out + err)) throw new Error(`it ended with: ${out}${err}`);
   };
   return { child, ended, out: () => out, err: () => err, says };

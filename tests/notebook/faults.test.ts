@@ -15,6 +15,7 @@ import { randomKills } from "./random-kills.js";
 import { notebookOf, type TemporaryStudy, temporaryStudy } from "./temporary-study.js";
 
 const hasProc = existsSync("/proc/self/cwd");
+const files = 'import { writeFileSync } from "node:fs";';
 const number = "notebooks/prints-a-number.ipynb";
 
 /** Starts a rebuild of a notebook that never ends and waits until its kernel runs the cell. */
@@ -22,13 +23,13 @@ async function rebuildingForever(study: TemporaryStudy): Promise<Running> {
   study.write("notebooks/forever.ipynb", notebookOf('console.log("on")', "for (;;);"));
   const running = startProgram(study, ["rebuild", "forever", "--no-report"]);
   await running.says(/forever\.ipynb: running/);
-  await until(() => kernelsIn(study).length > 0, 30_000);
+  await until(() => kernelsIn(study).length > 0, 90_000);
   return running;
 }
 
 async function nothingLeft(study: TemporaryStudy, pid: number): Promise<void> {
-  await until(() => processesIn(study).length === 0, 15_000);
-  await until(() => socketFolders(pid).length === 0, 5_000);
+  await until(() => processesIn(study).length === 0, 60_000);
+  await until(() => socketFolders(pid).length === 0, 60_000);
 }
 
 describe.skipIf(!hasProc)("stopping a rebuild (skipped where there is no /proc)", () => {
@@ -78,15 +79,28 @@ describe.skipIf(!hasProc)("a kernel that is killed (skipped where there is no /p
   it.each([
     // The cell waits, so that a kernel killed a little late has not done its work either.
     ["while it starts", ["await new Promise((go) => setTimeout(go, 3000));"]],
-    ["in a cell", ['console.log("on")', "await new Promise((go) => setTimeout(go, 60000));"]],
-    ["in the middle of its messages", ['for (;;) { console.log("x".repeat(500)); await 0; }']],
+    [
+      "in a cell",
+      [
+        files,
+        'writeFileSync("../running", "");',
+        "await new Promise((go) => setTimeout(go, 60000));",
+      ],
+    ],
+    [
+      "in the middle of its messages",
+      [
+        files,
+        'for (let i = 0; ; i++) { console.log("x".repeat(500)); if (i === 99) writeFileSync("../running", ""); await 0; }',
+      ],
+    ],
   ])("%s is told with its cell, and the record stays", async (when, cells) => {
     const study = temporaryStudy([]);
     study.write("notebooks/killed.ipynb", notebookOf(...cells, "1"));
     const before = study.read("notebooks/killed.ipynb");
     const running = startProgram(study, ["rebuild", "--no-report"]);
-    await until(() => kernelsIn(study).length > 0, 30_000);
-    if (when !== "while it starts") await new Promise((resolve) => setTimeout(resolve, 6000));
+    await until(() => kernelsIn(study).length > 0, 90_000);
+    if (when !== "while it starts") await until(() => existsSync(study.path("running")), 90_000);
     for (const pid of kernelsIn(study)) process.kill(pid, "SIGKILL");
     expect(await running.ended).toMatchObject({ code: 3 });
     expect(running.err()).toMatch(/killed\.ipynb(?:, cell \d)?: the kernel (?:died|did not start)/);

@@ -223,7 +223,7 @@ describe("a suite of notebooks", () => {
     );
     expect(left).toEqual([]);
     // a process that was killed needs a moment to be gone
-    await expect.poll(() => sleepers(study.root), { timeout: 5000 }).toEqual([]);
+    await expect.poll(() => sleepers(study.root), { timeout: 30_000 }).toEqual([]);
   });
 });
 

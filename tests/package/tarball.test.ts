@@ -6,7 +6,7 @@ import { PackedLibrary, type Ran, root, run, tool } from "./installed.js";
 
 const unreachable = /ENOTFOUND|EAI_AGAIN|ECONNREFUSED|ECONNRESET|ETIMEDOUT|ENOTCACHED|E40[134]\b/;
 // npm installs, a kernel starts and a report is made
-vi.setConfig({ testTimeout: 180_000, hookTimeout: 300_000 });
+vi.setConfig({ testTimeout: 240_000, hookTimeout: 300_000 });
 let library: PackedLibrary;
 let installed: Ran;
 

@@ -221,19 +221,19 @@ describe.skipIf(!browserFile)("the pages in a browser (skipped where there is no
     await page.setViewportSize({ width: 1100, height: 800 });
     await page.goto(address(site, "2-speed.html"));
     const before = await page.evaluate(() => document.documentElement.scrollHeight);
-    await page.waitForSelector("figure.plot.live", { timeout: 30_000 });
+    await page.waitForSelector("figure.plot.live", { timeout: 90_000 });
     expect(await page.locator("figure.plot").last().getAttribute("class")).toBe("plot");
     await page.locator("figure.plot").last().scrollIntoViewIfNeeded();
     await page.waitForFunction(
       () => [...document.querySelectorAll("figure.plot")].at(-1)!.classList.contains("live"),
       undefined,
-      { timeout: 30_000 },
+      { timeout: 90_000 },
     );
     const after = await page.evaluate(() => document.documentElement.scrollHeight);
     expect(Math.abs(after - before)).toBeLessThanOrEqual(12);
     expect(await violations(page)).toEqual([]);
     expect(errors).toEqual([]);
-  }, 90_000);
+  }, 240_000);
 
   it("read without scripts: text, drawings, numbers", async () => {
     const page = await browser("no script", { script: false });
@@ -273,7 +273,7 @@ describe.skipIf(!browserFile)("the pages in a browser (skipped where there is no
       );
       await page.emulateMedia({ media: null });
     }
-  }, 60_000);
+  }, 240_000);
 
   it("recompute every result from the raw rows, page by page and in one file", async () => {
     const page = await browser("light", {});
@@ -289,7 +289,7 @@ describe.skipIf(!browserFile)("the pages in a browser (skipped where there is no
       );
     }
     expect(errors).toEqual([]);
-  }, 120_000);
+  }, 240_000);
 
   /** A copy of a page beside the site's assets, with something in it changed by hand. */
   function tampered(name: string, change: (text: string) => string): string {
@@ -328,7 +328,7 @@ describe.skipIf(!browserFile)("the pages in a browser (skipped where there is no
       );
     await page.goto(tampered("3-nine", point));
     expect(await recomputed(page)).toContain("1 of 3 results are not");
-  }, 180_000);
+  }, 240_000);
 
   it("run no markup that was planted in a notebook or a study", async () => {
     const markup = `<img src=x onerror="document.title='hit'"><svg onload="document.title='hit'"><script>document.title='hit'</script>`;
@@ -346,5 +346,5 @@ describe.skipIf(!browserFile)("the pages in a browser (skipped where there is no
           .count(),
       ).toBe(0);
     }
-  }, 90_000);
+  }, 240_000);
 });

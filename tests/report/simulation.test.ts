@@ -67,7 +67,7 @@ async function says(page: Page): Promise<string> {
 
 /** Waits until the sentence is another one than before. */
 async function changed(page: Page, before: string): Promise<string> {
-  await expect.poll(() => says(page), { timeout: 20_000, interval: 20 }).not.toBe(before);
+  await expect.poll(() => says(page), { timeout: 60_000, interval: 20 }).not.toBe(before);
   return says(page);
 }
 
@@ -83,7 +83,7 @@ async function answer(page: Page, exercise: string, text: string): Promise<strin
   const before = await status.textContent();
   await place.locator("input").fill(text);
   await place.locator("button").click();
-  await expect.poll(() => status.textContent(), { timeout: 20_000 }).not.toBe(before);
+  await expect.poll(() => status.textContent(), { timeout: 60_000 }).not.toBe(before);
   return (await status.textContent()) ?? "";
 }
 
@@ -125,7 +125,7 @@ describe.skipIf(!browserFile)("lessons in a browser (skipped where there is no C
     // read out politely, once the reader has stopped
     const heard = page.locator(".play .heard");
     expect(await heard.getAttribute("aria-live")).toBe("polite");
-    await expect.poll(() => heard.textContent(), { timeout: 5000 }).toBe(sentence);
+    await expect.poll(() => heard.textContent(), { timeout: 60_000 }).toBe(sentence);
     expect(errors).toEqual([]);
   });
 
@@ -167,7 +167,7 @@ describe.skipIf(!browserFile)("lessons in a browser (skipped where there is no C
     const other = await browser();
     const errors = watched(other);
     await other.goto(link);
-    await expect.poll(() => says(other), { timeout: 10_000 }).toBe(sentence);
+    await expect.poll(() => says(other), { timeout: 60_000 }).toBe(sentence);
     expect(await other.locator(".play .canvas").innerHTML()).toBe(picture);
     expect(await other.inputValue("input[type=number][name=crowd]")).toBe("0.4");
     expect(errors).toEqual([]);
@@ -178,7 +178,7 @@ describe.skipIf(!browserFile)("lessons in a browser (skipped where there is no C
     const hash = "#learn-1-one-squeeze-simulation-one-squeeze?people=1e9&error=4&rule=x&seed=-2";
     await page.goto(address(lessons[0]!, hash));
     const expected = playAgain("squeeze", { error: 4 }, 11).sentence;
-    await expect.poll(() => says(page), { timeout: 10_000 }).toBe(expected);
+    await expect.poll(() => says(page), { timeout: 60_000 }).toBe(expected);
   });
 
   it("redraw 200 simulated studies in under 50 ms", async () => {
@@ -236,7 +236,7 @@ describe.skipIf(!browserFile)("lessons in a browser (skipped where there is no C
     const before = await table.innerHTML();
     await page.fill("form.student input", "Heron");
     await page.click("form.student button");
-    await expect.poll(() => table.innerHTML(), { timeout: 20_000 }).not.toBe(before);
+    await expect.poll(() => table.innerHTML(), { timeout: 60_000 }).not.toBe(before);
     const own = answersOf("heron").find(({ exercise }) => exercise === "squeeze-best-or-mean")!;
     expect(await answer(page, "squeeze-best-or-mean", `${own.answer}`)).toBe("Right.");
     await page.fill("form.student input", " ");
@@ -291,7 +291,7 @@ describe.skipIf(!browserFile)("lessons in a browser (skipped where there is no C
     const before = await place.locator(".says").textContent();
     await place.locator("[data-play=again]").click();
     await expect
-      .poll(() => place.locator(".says").textContent(), { timeout: 20_000 })
+      .poll(() => place.locator(".says").textContent(), { timeout: 60_000 })
       .not.toBe(before);
     expect(errors).toEqual([]);
   });
