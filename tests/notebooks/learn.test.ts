@@ -48,8 +48,8 @@ describe("the lessons", () => {
           .map(({ source }) => new RegExp(`${call}\\("([^"]+)"`).exec(source)?.[1])
           .filter((id) => id !== undefined);
       expect(asked("exercise")).toEqual(ids);
-      expect(asked("exercise\\.check")).toEqual(ids);
-      expect(asked("exercise\\.worked")).toEqual(ids);
+      expect(asked("\\banswer")).toEqual(ids);
+      expect(asked("workedAnswer")).toEqual(ids);
     },
   );
 
