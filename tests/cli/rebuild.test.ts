@@ -43,7 +43,7 @@ describe("tautline rebuild", () => {
   });
 
   it("runs nothing when nothing changed, and touches no file", async () => {
-    const times = () => study.files().map((name) => [name, statSync(study.path(name)).mtimeMs]);
+    const times = () => study.files().map((path) => [path, statSync(path).mtimeMs]);
     const before = times();
     const { code, out, err } = await tautline(study, "rebuild");
     expect(code).toBe(0);
@@ -77,7 +77,7 @@ describe("tautline rebuild", () => {
     study.write(number, study.read(number).replace('"43\\n"', '"44\\n"'));
     const { err, out } = await tautline(study, "rebuild", "--no-report", "prints-a-number");
     expect(err).toContain("the recorded file was changed by something else");
-    expect(out).toBe("Findings, figures, tables and texts: 1 different.\n");
+    expect(out).toBe("Findings, figures, tables and texts: 1 not reproduced.\n");
     expect(study.read(number)).toContain('"43\\n"');
   });
 
@@ -109,7 +109,11 @@ describe("tautline rebuild", () => {
 
   it("leaves nothing temporary behind", () => {
     expect(study.files().filter((name) => name.endsWith(".tmp"))).toEqual([]);
-    expect(readdirSync(study.path(".tautline")).sort()).toEqual(["report-key", "runs.json"]);
+    expect(readdirSync(study.path(".tautline")).sort()).toEqual([
+      "checks.json",
+      "report-key",
+      "runs.json",
+    ]);
   });
 });
 
@@ -123,7 +127,7 @@ describe("two rebuilds at once", () => {
     const dead = 2 ** 22 + 1; // above the largest process number of Linux
     study.write(".tautline/lock", `${dead}\n`);
     expect((await tautline(study, "rebuild", "--no-report")).code).toBe(0);
-    expect(readdirSync(study.path(".tautline"))).toEqual(["runs.json"]);
+    expect(readdirSync(study.path(".tautline")).sort()).toEqual(["checks.json", "runs.json"]);
     study.remove();
   });
 
