@@ -23,7 +23,7 @@ export {
   type VisitName,
 } from "./analysis/study-answer.js";
 export { openStudy, type StudyOutcomes } from "./analysis/study-outcomes.js";
-export { csvText } from "./csv-writing.js";
+export { type CsvValue, csvText } from "./csv-writing.js";
 export * from "./errors.js";
 export {
   type Claim,

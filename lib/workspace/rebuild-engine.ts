@@ -121,9 +121,8 @@ class Rebuild {
   }
 
   async of(names: readonly string[]): Promise<Rebuilt> {
-    for (const folder of new Set(names.map((name) => dirname(join(this.root, name))))) {
-      sweepTemporaries(folder);
-    }
+    const folders = new Set(names.map((name) => dirname(join(this.root, name))));
+    for (const folder of folders) sweepTemporaries(folder);
     const items = names.flatMap((name) => this.read(name));
     for (const item of items.filter(({ reasons }) => reasons.length === 0)) this.leave(item);
     const toRun = items.filter(({ reasons }) => reasons.length > 0);
