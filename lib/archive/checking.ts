@@ -1,5 +1,7 @@
 import { readFileSync, statSync } from "node:fs";
 import { RequestError } from "../workspace/request-error.js";
+import { crateName } from "./crate.js";
+import type { CrateProgram } from "./crate-parts.js";
 import { programsNow } from "./descriptions.js";
 import {
   type ArchiveAccount,
@@ -29,6 +31,8 @@ export interface CheckedArchive {
   readonly faults: readonly ArchivedFileFault[];
   /** Notebooks that can be run, in the order of the list. */
   readonly notebooks: readonly string[];
+  /** The programs that the archive was made with, as it names them. */
+  readonly programs: readonly CrateProgram[];
   readonly others: readonly OtherProgram[];
 }
 
@@ -47,6 +51,7 @@ export function checkArchive(path: string): CheckedArchive {
   }
   const bytes = readFileSync(path);
   const files = readArchive(bytes);
+  refuseIncomplete(files);
   const account = archiveAccount(files);
   return {
     sha256: sha256(bytes),
@@ -54,8 +59,22 @@ export function checkArchive(path: string): CheckedArchive {
     listed: account.listed,
     faults: fileFaults(files, account),
     notebooks: account.listed.filter((name) => name.endsWith(".ipynb") && neededToRun.test(name)),
+    programs: archivedPrograms(account),
     others: [...otherPrograms(account), ...otherSources(files)],
   };
+}
+
+/** What an archive needs is looked for in it and nowhere else. */
+function refuseIncomplete(files: ArchiveFiles): void {
+  const paths = [...files.keys()];
+  const missing = [
+    ...(paths.includes("package.json") ? [] : ["no package.json"]),
+    ...(paths.some((path) => path.startsWith("data/")) ? [] : ["no data/"]),
+  ];
+  if (missing.length === 0 || !files.has(crateName)) return;
+  throw new ArchiveFault(
+    `it has ${missing.join(" and ")}, so its notebooks have nothing to run in`,
+  );
 }
 
 /** The files of an archive that its notebooks need. */
@@ -63,13 +82,25 @@ export function filesToRun({ files }: CheckedArchive): Map<string, Uint8Array> {
   return new Map([...files].filter(([path]) => neededToRun.test(path)));
 }
 
+function archivedVersions({ entities }: ArchiveAccount): Map<string, string> {
+  const programs = [...entities.values()].filter((entity) =>
+    [entity["@type"]].flat().includes("SoftwareApplication"),
+  );
+  return new Map(programs.map(({ name, version }) => [String(name), String(version)]));
+}
+
+/** The programs that make a record, each in the version that the archive names. */
+function archivedPrograms(account: ArchiveAccount): CrateProgram[] {
+  const archived = archivedVersions(account);
+  return programsNow(libraryVersion()).map((program) => ({
+    ...program,
+    version: archived.get(program.name) ?? program.version,
+  }));
+}
+
 /** Programs that the archive names in another version than the one that runs here. */
-function otherPrograms({ entities }: ArchiveAccount): OtherProgram[] {
-  const archived = new Map<string, string>();
-  for (const entity of entities.values()) {
-    if (![entity["@type"]].flat().includes("SoftwareApplication")) continue;
-    archived.set(String(entity.name), String(entity.version));
-  }
+function otherPrograms(account: ArchiveAccount): OtherProgram[] {
+  const archived = archivedVersions(account);
   return programsNow(libraryVersion()).flatMap(({ name, version }) => {
     const before = archived.get(name);
     if (before === undefined || before === version) return [];

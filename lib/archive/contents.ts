@@ -5,6 +5,7 @@ import { NotebookFailure } from "../notebook/fault.js";
 import type { Notebook } from "../notebook/nbformat.js";
 import { readNotebook } from "../notebook/record.js";
 import { chosenNotebooks } from "../workspace/notebook-files.js";
+import { recordedData } from "../workspace/own-record.js";
 import { RequestError } from "../workspace/request-error.js";
 import { RememberedRuns, reasonsToRun, surroundings } from "../workspace/run-key.js";
 
@@ -16,31 +17,51 @@ export interface ArchivedNotebook {
   readonly read: readonly string[];
 }
 
+interface Candidate extends ArchivedNotebook {
+  readonly text: string;
+}
+
 /**
- * The notebooks of a study, each with what it read in the run that its record comes from.
+ * The notebooks whose data are in the archive of a study: those that name the study, and those that
+ * read no file besides the data of these, in whatever folder they are.
+ * @param filesOf the files of a data package in data/, by the name of its folder
  * @throws RequestError when no notebook names the study; InputError when a record is out of date
  */
-export function notebooksOfStudy(root: string, study: string): ArchivedNotebook[] {
+export function notebooksOfStudy(
+  root: string,
+  study: string,
+  filesOf: (name: string) => Iterable<string>,
+): ArchivedNotebook[] {
+  const all = chosenNotebooks([], root, root).flatMap((path) => candidate(root, path));
+  const naming = all.filter(({ notebook }) => studyOf(notebook) === study);
+  if (naming.length === 0)
+    throw new RequestError(`no notebook names the study ${JSON.stringify(study)}`);
+  const inside = new Set(dataFiles(study, naming, filesOf));
+  const found = all.filter(
+    (one) =>
+      naming.includes(one) || (one.read.length > 0 && one.read.every((path) => inside.has(path))),
+  );
+  refuseStale(root, found);
+  return found.map(({ path, notebook, read }) => ({ path, notebook, read }));
+}
+
+function candidate(root: string, path: string): Candidate[] {
+  const found = readable(root, path);
+  if (!found) return [];
+  const { notebook, text } = found;
+  return [{ path, notebook, text, read: Object.keys(recordedData(notebook)) }];
+}
+
+function refuseStale(root: string, notebooks: readonly Candidate[]): void {
   const runs = new RememberedRuns(root);
   const around = surroundings(root);
-  const found: ArchivedNotebook[] = [];
-  const stale: string[] = [];
-  for (const path of chosenNotebooks([], root, root)) {
-    const read = readable(root, path);
-    if (!read || studyOf(read.notebook) !== study) continue;
-    const remembered = runs.of(path);
-    const reasons = reasonsToRun(read.notebook, read.text, remembered, root, around);
-    if (reasons.length > 0) stale.push(`${path} (${reasons.join("; ")})`);
-    const files = Object.entries(remembered?.data ?? {}).filter(([, hash]) => hash !== null);
-    found.push({ path, notebook: read.notebook, read: files.map(([file]) => file) });
-  }
-  if (found.length === 0)
-    throw new RequestError(`no notebook names the study ${JSON.stringify(study)}`);
-  if (stale.length > 0) {
-    const expected = "records that are up to date; run tautline rebuild first";
-    throw new InputError({ expected, got: stale.join(", "), where: "notebooks" });
-  }
-  return found;
+  const stale = notebooks.flatMap(({ path, notebook, text }) => {
+    const reasons = reasonsToRun(notebook, text, runs.of(path), root, around);
+    return reasons.length > 0 ? [`${path} (${reasons.join("; ")})`] : [];
+  });
+  if (stale.length === 0) return;
+  const expected = "records that are up to date; run tautline rebuild first";
+  throw new InputError({ expected, got: stale.join(", "), where: "notebooks" });
 }
 
 /** A broken notebook does not concern the archive of another study. */

@@ -5,6 +5,8 @@ export interface CrateFile {
   readonly mediaType: string;
   readonly bytes: number;
   readonly sha256: string;
+  /** ISO date on which the file last changed, where the record says it. */
+  readonly modified?: string | undefined;
 }
 
 /** A folder that the crate describes, with all files under it. */

@@ -72,6 +72,7 @@ function rootEntity(input: CrateInput, people: readonly Entity[]): Entity {
     name: input.name,
     description: input.description,
     datePublished: input.date,
+    dateModified: input.date,
     license: one(input.licences.map(({ url }) => ({ "@id": url }))) ?? noLicence,
     ...(input.version && { version: input.version }),
     ...(people.length > 0 && { author: one(people.map(reference)) }),
@@ -101,7 +102,7 @@ function folderEntity(folder: CrateFolder, files: readonly CrateFile[]): Entity 
 }
 
 /** Notebooks are both files and programs; the rest are files. */
-function fileEntity({ path, name, mediaType, bytes, sha256 }: CrateFile): Entity {
+function fileEntity({ path, name, mediaType, bytes, sha256, modified }: CrateFile): Entity {
   return {
     "@id": identifier(path),
     "@type": path.endsWith(".ipynb") ? ["File", "SoftwareSourceCode"] : "File",
@@ -109,6 +110,7 @@ function fileEntity({ path, name, mediaType, bytes, sha256 }: CrateFile): Entity
     encodingFormat: mediaType,
     contentSize: String(bytes),
     sha256,
+    ...(modified && { dateModified: modified }),
     ...(path.endsWith(".ipynb") && { programmingLanguage: { "@id": programId("tslab") } }),
   };
 }

@@ -90,6 +90,14 @@ function later(a: string | undefined, b: string): string {
   return a !== undefined && a > b ? a : b;
 }
 
+/** The latest day in a notebook's own list of changes. */
+export function notebookDay({ metadata }: ArchivedNotebook["notebook"]): string | undefined {
+  const days = changeDays(metadata).filter(
+    (day): day is string => typeof day === "string" && isoDay.test(day),
+  );
+  return days.map((day) => day.slice(0, 10)).reduce<string | undefined>(later, undefined);
+}
+
 function changeDays(metadata: Json): unknown[] {
   const { changes } = (metadata.tautline ?? {}) as Json;
   return records(changes).map(({ date }) => date);

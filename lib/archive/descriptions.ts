@@ -1,11 +1,13 @@
 import { createRequire } from "node:module";
 import { posix } from "node:path";
+import type { Part } from "../report/context.js";
+import { partsUsed } from "../report/parts.js";
 import type { Study } from "../study/study.js";
 import { citationText } from "./citation.js";
 import type { ArchivedNotebook } from "./contents.js";
 import { crateMetadata, crateName } from "./crate.js";
 import type { CrateFile, CrateFolder, CrateProgram, CrateRun } from "./crate-parts.js";
-import type { Credits } from "./credits.js";
+import { type Credits, notebookDay } from "./credits.js";
 import { sha256 } from "./hashes.js";
 import { readmeText } from "./readme.js";
 import type { ArchiveFiles } from "./zip.js";
@@ -24,8 +26,26 @@ export interface ArchiveSubject {
   readonly date: string;
 }
 
-/** Programs that make a record, in the versions that run now. */
+/** Programs and packages that make a record and its pages, in the versions that run now. */
 export function programsNow(libraryVersion: string): CrateProgram[] {
+  const main = mainPrograms(libraryVersion);
+  const named = new Set(main.map(({ name }) => name));
+  const packages = partsUsed()
+    .filter(({ name }) => !named.has(name))
+    .map((part): CrateProgram => ({ ...part, url: lockfile }));
+  return [...main, ...packages];
+}
+
+/** Where an archive says which packages it needs, and from where. */
+const lockfile = "package-lock.json";
+
+/** The programs of an archive as its pages list them. */
+export function partsOf(programs: readonly CrateProgram[]): Part[] {
+  const versions = new Map(programs.map(({ name, version }) => [name, version]));
+  return partsUsed().map((part) => ({ ...part, version: versions.get(part.name) ?? part.version }));
+}
+
+function mainPrograms(libraryVersion: string): CrateProgram[] {
   return [
     {
       name: "tautline",
@@ -83,7 +103,7 @@ export function withDescriptions(
     date,
     licences: credits.licences,
     contributors: credits.contributors,
-    files: described,
+    files: described.map((file) => withDay(file, subject)),
     folders: foldersOf(described, name),
     programs,
     runs: runsOf(subject),
@@ -128,7 +148,7 @@ function readme(
     cautions,
     notebooks: notebooks.map(({ path }) => path),
     licences: licences.map((licence) => licence.name),
-    versions,
+    versions: versions.filter(({ url }) => url !== lockfile),
     archive: `${name}.zip`,
   });
 }
@@ -155,6 +175,13 @@ function crateFile(path: string, content: Uint8Array, subject: ArchiveSubject): 
     bytes: content.length,
     sha256: sha256(content),
   };
+}
+
+/** A notebook changed last on the latest day of its own list of changes. */
+function withDay(file: CrateFile, { notebooks }: ArchiveSubject): CrateFile {
+  const archived = notebooks.find(({ path }) => path === file.path);
+  const modified = archived && notebookDay(archived.notebook);
+  return modified === undefined ? file : { ...file, modified };
 }
 
 const names: Readonly<Record<string, string>> = {
@@ -203,6 +230,14 @@ function foldersOf(files: readonly CrateFile[], study: string): CrateFolder[] {
   return folders.filter(({ path }) => files.some((file) => file.path.startsWith(path)));
 }
 
+/** Programs that take part in making the pages. */
+function pagePrograms(): string[] {
+  const others = partsUsed().map(({ name }) => name);
+  return [...new Set(["tautline", "Node.js", "plotly.js", ...others])].filter(
+    (name) => name !== "tslab",
+  );
+}
+
 function runsOf({ notebooks }: ArchiveSubject): CrateRun[] {
   const paths = notebooks.map(({ path }) => path);
   return [
@@ -218,7 +253,7 @@ function runsOf({ notebooks }: ArchiveSubject): CrateRun[] {
       description: "Made the report from the recorded notebooks",
       read: paths,
       made: ["out/"],
-      programs: ["tautline", "Node.js", "plotly.js"],
+      programs: pagePrograms(),
     },
   ];
 }

@@ -1,9 +1,10 @@
 import { readdirSync } from "node:fs";
 import { join, relative } from "node:path";
+import type { Part } from "../report/context.js";
 import { privateFolder, writeNewFiles } from "../workspace/private-folder.js";
 import { readFiles } from "./contents.js";
 import { type Credits, creditsOf } from "./credits.js";
-import { type ArchiveSubject, programsNow, withDescriptions } from "./descriptions.js";
+import { type ArchiveSubject, partsOf, programsNow, withDescriptions } from "./descriptions.js";
 import { libraryFiles } from "./library.js";
 import type { ArchiveFiles } from "./zip.js";
 
@@ -14,9 +15,15 @@ export interface ArchiveInput extends ArchiveSubject {
   readonly described: Readonly<Record<string, unknown>>;
   /** Data files that go into the archive, relative to the root. */
   readonly data: readonly string[];
-  /** Makes the report of the notebooks below a root, in the folder `out`. */
-  readonly makeReport: (root: string, out: string) => Promise<unknown>;
+  readonly makeReport: MakeReport;
 }
+
+/** Makes the report of the notebooks below a root, in the folder `out`, by the programs it names. */
+export type MakeReport = (
+  root: string,
+  out: string,
+  parts: readonly Part[],
+) => Promise<{ readonly problems: readonly string[] }>;
 
 /** An archive before it is written as one file. */
 export interface MadeArchive {
@@ -33,13 +40,17 @@ export async function makeArchive(input: ArchiveInput): Promise<MadeArchive> {
   const library = libraryFiles(name);
   const records = readFiles(root, [...data, ...notebooks.map(({ path }) => path)]);
   const credits = creditsOf(input.described);
-  const pages = await reportOf(records, input.makeReport);
   const programs = programsNow(library.version);
+  const problems: string[] = [];
+  const pages = await reportOf(records, async (root, out) => {
+    const made = await input.makeReport(root, out, partsOf(programs));
+    problems.push(...made.problems);
+  });
   const files = new Map([...records, ...library.files, ...pages]);
   return {
     files: withDescriptions(input, files, credits, programs),
     versions: Object.fromEntries(programs.map(({ name: of, version }) => [of, version])),
-    notes: [...creditNotes(credits, descriptor), ...libraryNotes(library.unbuilt)],
+    notes: [...problems, ...creditNotes(credits, descriptor), ...libraryNotes(library.unbuilt)],
   };
 }
 
@@ -56,10 +67,10 @@ function libraryNotes(unbuilt: readonly string[]): string[] {
   return [`the library was changed after it was built (${first}): run npm run build, then rebuild`];
 }
 
-/** The report of exactly the notebooks that go into the archive. */
-async function reportOf(
+/** The report of exactly the notebooks that go into the archive, by the path of each file in it. */
+export async function reportOf(
   records: ArchiveFiles,
-  makeReport: ArchiveInput["makeReport"],
+  makeReport: (root: string, out: string) => Promise<unknown>,
 ): Promise<Map<string, Uint8Array>> {
   const folder = privateFolder();
   try {

@@ -5,13 +5,20 @@ import { present } from "../entry.js";
 export type ArchiveFiles = ReadonlyMap<string, Uint8Array>;
 
 /**
- * One zip file of all files. The same files give the same bytes, on any day and in any time zone:
- * names stand in the order of their code units and every file has the oldest date that a zip can
- * hold, because its content, not the clock, is what counts.
+ * One zip file of all files. The same files and day give the same bytes, whenever and in whatever
+ * time zone it is written: names stand in the order of their code units, and every file carries the
+ * archive's day, which comes from the record and not from a clock.
+ * @param day of the archive, year-month-day
  */
-export function writeArchive(files: ArchiveFiles): Uint8Array {
-  const mtime = new Date(1980, 0, 1);
+export function writeArchive(files: ArchiveFiles, day: string): Uint8Array {
   const names = [...files.keys()].sort();
   const entries = names.map((name) => [name, present(files.get(name))] as const);
-  return zipSync(Object.fromEntries(entries) as Zippable, { mtime, level: 6 });
+  return zipSync(Object.fromEntries(entries) as Zippable, { mtime: zipTime(day), level: 6 });
+}
+
+/** A zip holds local times between 1980 and 2099; a day outside becomes the nearest it can hold. */
+function zipTime(day: string): Date {
+  const [year = 1980, month = 1, date = 1] = day.split("-").map(Number);
+  if (year < 1980) return new Date(1980, 0, 1);
+  return year > 2099 ? new Date(2099, 11, 31) : new Date(year, month - 1, date);
 }

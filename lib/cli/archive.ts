@@ -7,8 +7,10 @@ import {
   shareable,
 } from "../archive/contents.js";
 import { newestDay } from "../archive/credits.js";
+import { sha256 } from "../archive/hashes.js";
 import { makeArchive } from "../archive/making.js";
 import { writeArchive } from "../archive/zip.js";
+import type { Part } from "../report/context.js";
 import { outputFolder, placeFile } from "../report/folder.js";
 import { sharingCheck } from "../study/check/sharing.js";
 import { descriptorName, readStudyFiles } from "../study/files.js";
@@ -38,7 +40,7 @@ export const help: Help = {
       line: "tautline archive winter-block",
       what: "out/winter-block.zip, after a check for personal data",
     },
-    { line: "tautline verify --archive out/winter-block.zip", what: "check that it reproduces" },
+    { line: "tautline verify --archive out/winter-block.zip", what: "check it; run nothing" },
   ],
 };
 
@@ -56,39 +58,59 @@ export async function run(args: string[], io: Io): Promise<number> {
   const descriptor = `data/${name}/${descriptorName}`;
   if (!sharingWarnings(root, [descriptor], io)) return exitCodes.differences;
   const study = openStudy(folder);
-  const notebooks = notebooksOfStudy(root, name);
-  const wanted = dataFiles(name, notebooks, (one) => filesInPackage(root, one));
-  const data = shareable(root, wanted, notebooks);
+  const filesOf = (one: string) => filesInPackage(root, one);
+  const notebooks = notebooksOfStudy(root, name, filesOf);
+  const data = shareable(root, dataFiles(name, notebooks, filesOf), notebooks);
   const warnings = sharingWarnings(root, data, io);
   if (!warnings) return exitCodes.differences;
+  const date = dayOf(options.date, study, notebooks);
   const { files, versions, notes } = await makeArchive({
     root,
     name,
     study,
     descriptor,
-    described: describedIn(join(root, descriptor)),
+    described: describedIn(root, descriptor),
     notebooks,
     data,
-    date: dayOf(options.date, study, notebooks),
-    makeReport: report,
+    date,
+    makeReport,
   });
   const out = options.out ? resolve(io.cwd, options.out) : join(root, "out", `${name}.zip`);
-  const bytes = writeArchive(files);
+  const bytes = writeArchive(files, date);
   placeFile(outputFolder(root, dirname(out)), basename(out), bytes);
   const written = { file: relative(io.cwd, out), bytes: bytes.length, files: files.size };
+  const hash = sha256(bytes);
   const all = [...warnings, ...notes];
   for (const warning of all) io.err(`Note: ${warning}\n`);
   if (options.json) {
-    const document = { kind: "archive", study: name, ...written, versions, notes: all };
+    const document = {
+      kind: "archive",
+      study: name,
+      ...written,
+      sha256: hash,
+      versions,
+      notes: all,
+    };
     io.out(`${JSON.stringify(document)}\n`);
-  } else io.out(writtenText(written));
+  } else io.out(writtenText(written, hash));
   return exitCodes.fine;
 }
 
-function writtenText({ file, bytes, files }: { file: string; bytes: number; files: number }) {
+/** The pages of an archive name the programs that it was made with. */
+export function makeReport(root: string, out: string, parts: readonly Part[]) {
+  return report(root, out, { parts });
+}
+
+interface Written {
+  readonly file: string;
+  readonly bytes: number;
+  readonly files: number;
+}
+
+function writtenText({ file, bytes, files }: Written, hash: string): string {
   const size = (bytes / 2 ** 20).toFixed(1);
   const check = `tautline verify --archive ${JSON.stringify(file)}`;
-  return `${file}: ${files} files, ${size} MB.\nCheck it with ${check}\n`;
+  return `${file}: ${files} files, ${size} MB.\nSHA-256 ${hash}: publish it with the deposited file, so that everybody can compare.\nCheck it with ${check}\n`;
 }
 
 /** The files of a data package in data/; none for a folder that is no data package. */
@@ -97,8 +119,9 @@ function filesInPackage(root: string, name: string): Iterable<string> {
   return existsSync(join(folder, descriptorName)) ? readStudyFiles(folder).files.keys() : [];
 }
 
-function describedIn(path: string): Json {
-  const descriptor = readDescriptor(readFileSync(path));
+/** A study's descriptor, parsed. */
+export function describedIn(root: string, path: string): Json {
+  const descriptor = readDescriptor(readFileSync(join(root, path)));
   return isRecord(descriptor) ? descriptor : {};
 }
 

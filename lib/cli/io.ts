@@ -4,6 +4,8 @@ export interface Io {
   out(text: string): void;
   /** Writes to the standard error: progress, warnings, errors. */
   err(text: string): void;
+  /** Asks a person to agree, on a terminal; left out where nobody can answer. */
+  readonly agreed?: ((question: string) => Promise<boolean>) | undefined;
   readonly cwd: string;
   /** The standard error is a terminal, so that a line may be redrawn. */
   readonly isTerminal?: boolean | undefined;

@@ -1,3 +1,4 @@
+import { createInterface } from "node:readline/promises";
 import { InputError } from "../errors.js";
 import { nearestName } from "../options.js";
 import { RequestError } from "../workspace/request-error.js";
@@ -123,12 +124,22 @@ function explained(error: unknown, name: string, io: Io): number {
   throw error;
 }
 
+async function agreedOnTerminal(question: string): Promise<boolean> {
+  const terminal = createInterface({ input: process.stdin, output: process.stderr });
+  try {
+    return /^\s*y(?:es)?\s*$/i.test(await terminal.question(`${question} [y/N] `));
+  } finally {
+    terminal.close();
+  }
+}
+
 /** The terminal that the program was started in. */
 export function terminal(): Io {
   return {
     out: (text) => void process.stdout.write(text),
     err: (text) => void process.stderr.write(text),
     cwd: process.cwd(),
+    agreed: process.stdin.isTTY && process.stderr.isTTY ? agreedOnTerminal : undefined,
     isTerminal: process.stderr.isTTY === true,
     columns: process.stderr.columns,
     colour: process.stdout.isTTY === true && !process.env.NO_COLOR,

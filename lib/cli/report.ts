@@ -1,5 +1,5 @@
 import { join, relative, resolve } from "node:path";
-import type { SiteVerdict } from "../report/context.js";
+import type { Part, SiteVerdict } from "../report/context.js";
 import { outputFolder } from "../report/folder.js";
 import { readNotebooks } from "../report/recorded.js";
 import { type WrittenReport, writeReport } from "../report/site.js";
@@ -45,7 +45,7 @@ export async function run(args: string[], io: Io): Promise<number> {
 export async function report(
   root: string,
   out: string,
-  options: { oneFile?: boolean } = {},
+  options: { oneFile?: boolean; parts?: readonly Part[] | undefined } = {},
 ): Promise<WrittenReport> {
   const notebooks = readNotebooks(root, notebookPaths(root));
   return writeReport({

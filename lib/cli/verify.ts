@@ -5,7 +5,7 @@ import type { DataError } from "../study/check/data-errors.js";
 import { chosenNotebooks } from "../workspace/notebook-files.js";
 import { studyRoot } from "../workspace/study-root.js";
 import { type Verification, verifyNotebooks } from "../workspace/verification.js";
-import { readOptions } from "./arguments.js";
+import { readOptions, UsageError } from "./arguments.js";
 import { dataErrorText, errorsIn } from "./data-error-text.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { progressLines, verifyProgress } from "./progress.js";
@@ -19,7 +19,14 @@ export const help: Help = {
   options: [
     { name: "--twice", what: "run twice, to find a notebook that is not deterministic" },
     { name: "--from <revision>", what: "compare with the record at that git revision" },
-    { name: "--archive <file>", what: "check an archive and run the notebooks in it" },
+    {
+      name: "--archive <file>",
+      what: "check an archive against itself: hashes, forms, pages; runs nothing",
+    },
+    {
+      name: "--run",
+      what: "with --archive: also run its notebooks, which are programs and have your rights",
+    },
     ...runHelp,
     { name: "--quiet", what: "report only differences and failures" },
     { name: "--json", what: "one JSON document on the standard output" },
@@ -30,6 +37,10 @@ export const help: Help = {
     { line: "tautline verify --from HEAD~1", what: "list what the last edit changed" },
     {
       line: "tautline verify --archive out/winter-block.zip",
+      what: "compare an archive's pages with its recorded results",
+    },
+    {
+      line: "tautline verify --archive out/winter-block.zip --run",
       what: "check that an archive reproduces",
     },
     { line: "tautline verify 3-change --json", what: "one notebook, for a program to read" },
@@ -40,6 +51,7 @@ const shapes = {
   twice: "flag",
   from: "text",
   archive: "text",
+  run: "flag",
   ...runShapes,
   quiet: "flag",
   json: "flag",
@@ -51,6 +63,7 @@ export async function run(args: string[], io: Io): Promise<number> {
     const { verifyArchive } = await import("./verify-archive.js");
     return await verifyArchive(args, { ...options, archive: options.archive, words }, io, run);
   }
+  if (options.run) throw new UsageError("--run needs --archive; without it, verify always runs");
   const root = studyRoot(io.cwd);
   const names = chosenNotebooks(words, root, io.cwd);
   const lines = progressLines(io, options.quiet);

@@ -2,7 +2,7 @@ import { closeSync, existsSync, openSync, readSync } from "node:fs";
 import { join } from "node:path";
 import type { StudyAccount } from "../study/study-account.js";
 import { checksPage } from "./checks-page.js";
-import { figureDataPath, type SiteContext, type SitePage, type SiteVerdict } from "./context.js";
+import { figureDataPath, type Part, type SiteContext, type SitePage, type SiteVerdict } from "./context.js";
 import { drawFigures } from "./drawing.js";
 import { figureCsv, figureData } from "./figure-data.js";
 import { isUnchanged, replaceFiles, writeFiles } from "./folder.js";
@@ -28,6 +28,8 @@ export interface ReportInput {
   readonly studies?: readonly StudyAccount[] | undefined;
   /** The raw data that pages carry, so that they can run their notebooks again. */
   readonly data?: readonly RawData[] | undefined;
+  /** The programs that the pages name; those installed here when left out. */
+  readonly parts?: readonly Part[] | undefined;
   /** All pages, programs and figures in out/index.html alone. */
   readonly oneFile?: boolean | undefined;
 }
@@ -127,7 +129,7 @@ export async function writeReport(input: ReportInput): Promise<WrittenReport> {
     notebooks,
     studies,
     verdict,
-    parts: partsUsed(),
+    parts: input.parts ?? partsUsed(),
     drawings,
     oneFile,
     reference: !oneFile && existsSync(join(out, "reference", "index.html")),

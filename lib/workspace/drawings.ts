@@ -73,6 +73,15 @@ export function carryDrawings(
   });
 }
 
+/** The same notebook without the forms that a drawing gives a figure, so that all are made again. */
+export function withoutDrawings(notebook: Notebook): Notebook {
+  return withFigures(notebook, (figure) => {
+    if (figure.data[svgType] === undefined) return figure;
+    const { [svgType]: _, [htmlType]: __, ...data } = figure.data;
+    return { ...figure, data };
+  });
+}
+
 /** Makes the missing drawings; `draw` receives the outputs of one notebook's figures. */
 export async function completeDrawings(
   notebook: Notebook,

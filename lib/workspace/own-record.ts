@@ -47,12 +47,17 @@ function ownRecordOf(notebook: Notebook): Partial<OwnRecord> {
   return { ...(ofData && { data: ofData }), ...(ofProse && { prose: ofProse }) };
 }
 
+/** SHA-256 of each data file that a notebook was recorded from, by its path from the root. */
+export function recordedData(notebook: Notebook): Readonly<Record<string, string>> {
+  return ownRecordOf(notebook).data ?? {};
+}
+
 /**
  * How the data of a study repository compare with those a notebook was recorded from, one clause per
  * file: "data/winter-block/grip-trials.csv was changed since the notebook was recorded".
  */
 export function changedData(notebook: Notebook, root: string): string[] {
-  return Object.entries(ownRecordOf(notebook).data ?? {}).flatMap(([path, hash]) => {
+  return Object.entries(recordedData(notebook)).flatMap(([path, hash]) => {
     const file = join(root, path);
     if (relative(root, file).startsWith("..")) return [`${path} lies outside of the study`];
     if (!existsSync(file)) return [`${path} is missing`];

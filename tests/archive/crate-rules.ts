@@ -7,7 +7,7 @@ type Entity = Record<string, unknown> & { "@id": string; "@type": string | strin
 
 /** Terms of the crate's context that are used here: schema.org 22.0, with File and conformsTo. */
 const terms = new Set(
-  `about affiliation author conformsTo contactPoint contactType contentSize datePublished description
+  `about affiliation author conformsTo contactPoint contactType contentSize dateModified datePublished description
    email encodingFormat endTime familyName givenName hasPart instrument keywords license mentions name
    object programmingLanguage result sha256 url version
    ComputerLanguage ContactPoint CreateAction CreativeWork Dataset File Person SoftwareApplication

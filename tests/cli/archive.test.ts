@@ -7,6 +7,7 @@ import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
 import { sha256 } from "../../lib/archive/hashes.js";
 import { readArchive } from "../../lib/archive/reading.js";
 import { writeArchive } from "../../lib/archive/zip.js";
+import { main } from "../../lib/cli/main.js";
 import { breachesOf } from "../archive/crate-rules.js";
 import {
   notebookOf,
@@ -28,6 +29,13 @@ const grip = summariseGrip(study, { rule: "mean3" }).filter((row) => op.is_finit
 const { mean, n } = describe(grip.array("grip_kgf") as number[]);
 finding({ id: "mean-grip", says: "Mean grip", value: mean, unit: "kgf", n, method: "mean of means" });`;
 
+/** A notebook that names no study and reads the data of this one only. */
+const counting = `import { finding, openStudy } from "tautline";
+const { participants } = openStudy("coach-nine");
+const n = participants.numRows();
+finding({ id: "golfers", says: "Golfers", value: n, unit: "golfers", n, method: "count" });`;
+const elsewhere = counting.replace('"coach-nine"', '"winter-block"');
+
 type Files = Map<string, Uint8Array>;
 
 /** An archive whose files were changed, with its list corrected unless `asListed`. */
@@ -38,11 +46,13 @@ function altered(files: Files, change: (files: Files) => void, asListed = false)
     const crate = JSON.parse(text(changed, "ro-crate-metadata.json"));
     for (const entity of crate["@graph"]) {
       const content = changed.get(decodeURIComponent(entity["@id"]));
-      if (content && entity.sha256) entity.sha256 = sha256(content);
+      if (!content || !entity.sha256) continue;
+      entity.sha256 = sha256(content);
+      entity.contentSize = String(content.length);
     }
     changed.set("ro-crate-metadata.json", strToU8(JSON.stringify(crate)));
   }
-  return writeArchive(changed);
+  return writeArchive(changed, "2026-02-01");
 }
 
 /** The archive's only file announces another size than it has. */
@@ -85,6 +95,9 @@ describe("tautline archive and verify --archive", () => {
       changes: [{ version: "1.0.0", date: "2026-02-01", what: "First version." }],
     };
     study.write(notebook, JSON.stringify(json));
+    study.write("notebooks/learn/counting.ipynb", notebookOf(counting));
+    study.write("notebooks/other.ipynb", notebookOf(elsewhere));
+    cpSync("data/winter-block", study.path("data/winter-block"), { recursive: true });
     await tautline(study, "rebuild", "--no-report");
     made = await tautline(study, "archive", "coach-nine");
     bytes = readFileSync(study.path("out/coach-nine.zip"));
@@ -168,34 +181,119 @@ describe("tautline archive and verify --archive", () => {
     expect(wrong.err).toContain("--date needs a day such as 2025-03-01");
   });
 
-  it("reproduces itself, and leaves nothing behind", async () => {
+  const pages = () => [...files.keys()].filter((path) => path.endsWith(".html")).length;
+  const head = () =>
+    `study.zip: ${files.size - 1} files, all as listed.\nSHA-256 ${sha256(bytes)}: compare it with the deposited one.\nMade again from the recorded results, nothing run: ${pages()} pages, 0 drawings. Compared byte by byte.\n`;
+
+  it("is checked without running anything, and leaves nothing behind", async () => {
+    expect(made.out).toContain(`SHA-256 ${sha256(bytes)}`);
     const { code, out, err } = await verified(bytes);
     expect(out).toBe(
-      `study.zip: ${files.size - 1} files, all as listed.\n${notebook}: 1 reproduced\nEverything agrees with the record.\n`,
+      `${head()}The archive agrees with its records. Its notebooks were not run: --run does that, with your rights.\n`,
     );
     expect(code).toBe(0);
-    expect(err).toContain("with your rights on this machine");
+    expect(err).toBe("");
     expect(leftovers()).toEqual([]);
+  });
+
+  it("reproduces itself with --run, after saying what that means", async () => {
+    const { code, out, err } = await verified(bytes, "--run");
+    expect(out).toBe(
+      `${head()}notebooks/learn/counting.ipynb: 1 reproduced\n${notebook}: 1 reproduced\nEverything agrees with the record.\nThe archive agrees with its records.\n`,
+    );
+    expect(code).toBe(0);
+    expect(err).toMatch(/^The notebooks of the archive are programs\. They run with your rights/);
+    expect(leftovers()).toEqual([]);
+  });
+
+  it("asks on a terminal before it runs, and takes no for an answer", async () => {
+    writeFileSync(study.path("study.zip"), bytes);
+    const asked: string[] = [];
+    let err = "";
+    let out = "";
+    const ended = await main(["verify", "--archive", "study.zip", "--run"], {
+      out: (text) => {
+        out += text;
+      },
+      err: (text) => {
+        err += text;
+      },
+      cwd: study.root,
+      agreed: async (question) => {
+        asked.push(question);
+        return false;
+      },
+    });
+    expect(asked).toEqual(["Run them now?"]);
+    expect(err).toContain("They run with your rights");
+    expect(out).toContain("Its notebooks were not run");
+    expect(ended).toBe(2);
+  });
+
+  it("runs nothing without --run, and says which words need it", async () => {
+    for (const word of ["--twice", "mean-grip"]) {
+      const { code, err } = await verified(bytes, word);
+      expect(code).toBe(2);
+      expect(err).toContain("add --run");
+    }
+    const alone = await tautline(study, "verify", "--run");
+    expect(alone.code).toBe(2);
+    expect(alone.err).toContain("--run needs --archive");
+  });
+
+  it("carries the day of its record, in the zip and in its metadata", () => {
+    const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+    const directory = view.getUint32(bytes.length - 22 + 16, true);
+    const day = view.getUint16(directory + 14, true);
+    expect([1980 + (day >> 9), (day >> 5) & 15, day & 31]).toEqual([2026, 2, 1]);
+    expect(view.getUint16(directory + 12, true)).toBe(0);
+    const graph = JSON.parse(text(files, "ro-crate-metadata.json"))["@graph"];
+    const modified = (id: string) =>
+      graph.find((one: { "@id": string }) => one["@id"] === id).dateModified;
+    expect([modified("./"), modified(notebook)]).toEqual(["2026-02-01", "2026-02-01"]);
+  });
+
+  it("holds every notebook whose data are in it, in whatever folder, and no other", () => {
+    expect([...files.keys()].filter((path) => path.endsWith(".ipynb")).sort()).toEqual([
+      "notebooks/learn/counting.ipynb",
+      notebook,
+    ]);
   });
 
   it("gives one JSON document", async () => {
     const { out } = await verified(bytes, "--json");
     const document = JSON.parse(out);
-    expect(document.archive).toEqual({
-      file: "study.zip",
-      sha256: sha256(bytes),
-      files: files.size - 1,
-      others: [],
+    expect(document).toEqual({
+      archive: {
+        file: "study.zip",
+        sha256: sha256(bytes),
+        files: files.size - 1,
+        others: [],
+        differences: [],
+        pages: pages(),
+        drawings: 0,
+        exact: true,
+      },
+      ran: false,
+      agrees: true,
     });
-    expect(document).toMatchObject({ agrees: true, notebooks: [{ notebook, agrees: true }] });
+    const ran = JSON.parse((await verified(bytes, "--run", "--json")).out);
+    expect(ran).toMatchObject({
+      agrees: true,
+      ran: true,
+      notebooks: [{ agrees: true }, { notebook, agrees: true }],
+    });
   });
 
   it("shows what a changed data cell moves, though the list was corrected", async () => {
     const change = replace("data/coach-nine/grip-trials.csv", /,(\d\d)\.\d,kgf/, ",99.9,kgf");
-    const { code, out } = await verified(altered(files, change));
+    const { code, out } = await verified(altered(files, change), "--run");
     expect(code).toBe(1);
+    expect(out).toContain(
+      `${notebook}: data/coach-nine/grip-trials.csv was changed since the notebook was recorded`,
+    );
     expect(out).toMatch(/Mean grip \d+\.\d+ → \d+\.\d+ kgf \(cell 1, different\)/);
-    expect(out).toContain("1 of 1 notebooks do not agree with the record.");
+    expect(out).toContain("of 2 notebooks do not agree with the record.");
   });
 
   it("shows a changed recorded number, though the list was corrected", async () => {
@@ -203,7 +301,7 @@ describe("tautline archive and verify --archive", () => {
     const change = replace(notebook, recorded[0], `"value": ${Number(recorded[1]) + 1}.`);
     const { code, out } = await verified(altered(files, change));
     expect(code).toBe(1);
-    expect(out).toContain("(cell 1, different)");
+    expect(out).toMatch(/out\/mean-grip\.html: reads ".*", rebuilt it reads "/);
   });
 
   it("says which programs are not the ones that made the record", async () => {
@@ -213,10 +311,16 @@ describe("tautline archive and verify --archive", () => {
         `"version": "${process.versions.node}"`,
         '"version": "8.0.0"',
       )(changed);
+      replace("README.md", `Node.js ${process.versions.node}`, "Node.js 8.0.0")(changed);
+      replace("out/versions.html", process.versions.node, "8.0.0")(changed);
       changed.set("lib/stats/change.ts", strToU8("// another source\n"));
     };
     const { code, out } = await verified(altered(files, change));
-    expect(code).toBe(0);
+    expect(code, out).toBe(0);
+    expect(out).toContain("Compared by the texts and numbers that a person reads");
+    expect(out.trim().split("\n").at(-1)).toContain(
+      `It was made with Node.js 8.0.0 (${process.versions.node} here)`,
+    );
     expect(out).toContain(
       `Different Node.js: 8.0.0 in the archive, ${process.versions.node} here.`,
     );
@@ -248,7 +352,7 @@ describe("tautline archive and verify --archive", () => {
     [
       "a path that climbs",
       (all) => zipSync({ ...Object.fromEntries(all), "data/../../climbs": strToU8("x") }),
-      'was not unpacked: the name "data/../../climbs" climbs out of the folder',
+      'was refused: the name "data/../../climbs" climbs out of the folder',
     ],
     [
       "two files of one name",
@@ -258,7 +362,20 @@ describe("tautline archive and verify --archive", () => {
     [
       "a bomb",
       () => announcing(zipSync({ bomb: new Uint8Array(2 ** 20) }), 2 ** 30),
-      "was not unpacked: it is more than 512 MB when unpacked",
+      "was refused: it is more than 512 MB when unpacked",
+    ],
+    [
+      "an archive without package.json, although a folder above has one",
+      (all) => altered(all, (changed) => changed.delete("package.json")),
+      "was refused: it has no package.json, so its notebooks have nothing to run in",
+    ],
+    [
+      "an archive without data",
+      (all) =>
+        altered(all, (changed) => {
+          for (const path of changed.keys()) if (path.startsWith("data/")) changed.delete(path);
+        }),
+      "was refused: it has no data/",
     ],
     [
       "no archive of a study",
@@ -292,7 +409,7 @@ describe("tautline archive and verify --archive", () => {
     );
     writeFileSync(study.path("slow.zip"), altered(files, slow));
     const bin = resolve("lib/bin/tautline.js");
-    const child = spawn(process.execPath, [bin, "verify", "--archive", "slow.zip"], {
+    const child = spawn(process.execPath, [bin, "verify", "--archive", "slow.zip", "--run"], {
       cwd: study.root,
     });
     const mine = () =>
