@@ -2,7 +2,6 @@ import { readFileSync, statSync } from "node:fs";
 import { RequestError } from "../workspace/request-error.js";
 import { crateName } from "./crate.js";
 import type { CrateProgram } from "./crate-parts.js";
-import { programsNow } from "./descriptions.js";
 import {
   type ArchiveAccount,
   type ArchivedFileFault,
@@ -11,6 +10,7 @@ import {
   sha256,
 } from "./hashes.js";
 import { librarySources, libraryVersion } from "./library.js";
+import { programsNow } from "./program-list.js";
 import { ArchiveFault, archiveLimits, readArchive } from "./reading.js";
 import type { ArchiveFiles } from "./zip.js";
 

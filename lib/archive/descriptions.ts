@@ -1,7 +1,4 @@
-import { createRequire } from "node:module";
 import { posix } from "node:path";
-import type { Part } from "../report/context.js";
-import { partsUsed } from "../report/parts.js";
 import type { Study } from "../study/study.js";
 import { citationText } from "./citation.js";
 import type { ArchivedNotebook } from "./contents.js";
@@ -9,10 +6,9 @@ import { crateMetadata, crateName } from "./crate.js";
 import type { CrateFile, CrateFolder, CrateProgram, CrateRun } from "./crate-parts.js";
 import { type Credits, notebookDay } from "./credits.js";
 import { sha256 } from "./hashes.js";
+import { lockfileName, pagePrograms } from "./program-list.js";
 import { readmeText } from "./readme.js";
 import type { ArchiveFiles } from "./zip.js";
-
-const require = createRequire(import.meta.url);
 
 /** What an archive describes. */
 export interface ArchiveSubject {
@@ -24,58 +20,6 @@ export interface ArchiveSubject {
   readonly notebooks: readonly ArchivedNotebook[];
   /** Day of the archive, year-month-day. */
   readonly date: string;
-}
-
-/** Programs and packages that make a record and its pages, in the versions that run now. */
-export function programsNow(libraryVersion: string): CrateProgram[] {
-  const main = mainPrograms(libraryVersion);
-  const named = new Set(main.map(({ name }) => name));
-  const packages = partsUsed()
-    .filter(({ name }) => !named.has(name))
-    .map((part): CrateProgram => ({ ...part, url: lockfile }));
-  return [...main, ...packages];
-}
-
-/** Where an archive says which packages it needs, and from where. */
-const lockfile = "package-lock.json";
-
-/** The programs of an archive as its pages list them. */
-export function partsOf(programs: readonly CrateProgram[]): Part[] {
-  const versions = new Map(programs.map(({ name, version }) => [name, version]));
-  return partsUsed().map((part) => ({ ...part, version: versions.get(part.name) ?? part.version }));
-}
-
-function mainPrograms(libraryVersion: string): CrateProgram[] {
-  return [
-    {
-      name: "tautline",
-      version: libraryVersion,
-      url: "lib/",
-      what: "statistics, checks of the raw files, notebooks and report; its source is in lib/",
-    },
-    {
-      name: "Node.js",
-      version: process.version.replace(/^v/, ""),
-      url: "https://nodejs.org/",
-      what: "runtime of the library and of the kernel",
-    },
-    {
-      name: "tslab",
-      version: versionOf("tslab"),
-      url: "https://github.com/yunabe/tslab",
-      what: "kernel that ran the cells",
-    },
-    {
-      name: "plotly.js",
-      version: versionOf("plotly.js-dist"),
-      url: "https://plotly.com/javascript/",
-      what: "drew the figures",
-    },
-  ];
-}
-
-function versionOf(name: string): string {
-  return String((require(`${name}/package.json`) as { version: string }).version);
 }
 
 const apache = { url: "https://spdx.org/licenses/Apache-2.0", name: "Apache-2.0" };
@@ -148,7 +92,7 @@ function readme(
     cautions,
     notebooks: notebooks.map(({ path }) => path),
     licences: licences.map((licence) => licence.name),
-    versions: versions.filter(({ url }) => url !== lockfile),
+    versions: versions.filter(({ url }) => url !== lockfileName),
     archive: `${name}.zip`,
   });
 }
@@ -228,14 +172,6 @@ function foldersOf(files: readonly CrateFile[], study: string): CrateFolder[] {
     },
   ];
   return folders.filter(({ path }) => files.some((file) => file.path.startsWith(path)));
-}
-
-/** Programs that take part in making the pages. */
-function pagePrograms(): string[] {
-  const others = partsUsed().map(({ name }) => name);
-  return [...new Set(["tautline", "Node.js", "plotly.js", ...others])].filter(
-    (name) => name !== "tslab",
-  );
 }
 
 function runsOf({ notebooks }: ArchiveSubject): CrateRun[] {

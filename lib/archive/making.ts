@@ -4,8 +4,9 @@ import type { Part } from "../report/context.js";
 import { privateFolder, writeNewFiles } from "../workspace/private-folder.js";
 import { readFiles } from "./contents.js";
 import { type Credits, creditsOf } from "./credits.js";
-import { type ArchiveSubject, partsOf, programsNow, withDescriptions } from "./descriptions.js";
+import { type ArchiveSubject, withDescriptions } from "./descriptions.js";
 import { libraryFiles } from "./library.js";
+import { partsOf, programsNow } from "./program-list.js";
 import type { ArchiveFiles } from "./zip.js";
 
 /** What an archive is made from. */

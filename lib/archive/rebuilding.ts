@@ -1,13 +1,15 @@
 import { compareNotebooks } from "../notebook/compare.js";
-import { type Notebook, parseNotebook } from "../notebook/nbformat.js";
+import { parseNotebook } from "../notebook/nbformat.js";
+import { withRenderedForms } from "../report/rendered-forms.js";
 import { completeDrawings, type FigureOutput, withoutDrawings } from "../workspace/drawings.js";
 import { changedData, changedProse, recordedData } from "../workspace/own-record.js";
 import type { CheckedArchive } from "./checking.js";
 import type { ArchivedNotebook } from "./contents.js";
 import { crateName, type Entity } from "./crate.js";
 import { creditsOf } from "./credits.js";
-import { type ArchiveSubject, partsOf, withDescriptions } from "./descriptions.js";
+import { type ArchiveSubject, withDescriptions } from "./descriptions.js";
 import { type MakeReport, reportOf } from "./making.js";
+import { partsOf } from "./program-list.js";
 import { ArchiveFault } from "./reading.js";
 import { differenceOf, readableText } from "./reading-text.js";
 import type { ArchiveFiles } from "./zip.js";
@@ -53,7 +55,7 @@ export async function rebuildFromRecords(
 ): Promise<RebuiltArchive> {
   const exact = checked.others.length === 0;
   const notebooks = checked.notebooks.map((path) => notebookIn(checked.files, path));
-  const drawn = exact ? await drawingDifferences(notebooks, tools) : noDrawings;
+  const formed = await formDifferences(notebooks, exact ? tools.draw : undefined);
   const records = new Map(
     [...checked.files].filter(([path]) => /^(?:data|notebooks)\//.test(path)),
   );
@@ -67,12 +69,12 @@ export async function rebuildFromRecords(
     differences: [
       ...notebooks.flatMap((one) => ownDifferences(one, folder)),
       ...problems.map((what) => ({ path: "notebooks", what })),
-      ...drawn.differences,
+      ...formed.differences,
       ...fileDifferences(archived, pages, exact),
       ...descriptionDifferences(checked, notebooks, folder, tools, exact),
     ],
     pages: [...pages.keys()].filter((path) => path.endsWith(".html")).length,
-    drawings: drawn.drawings,
+    drawings: formed.drawings,
     exact,
   };
 }
@@ -92,36 +94,34 @@ function ownDifferences({ path, notebook }: ArchivedNotebook, folder: string): A
   return clauses.map((what) => ({ path, what }));
 }
 
-interface Drawn {
+interface Formed {
   readonly differences: readonly ArchiveDifference[];
   readonly drawings: number;
 }
-const noDrawings: Drawn = { differences: [], drawings: 0 };
 
-/** Draws every recorded figure again from its recorded numbers. */
-async function drawingDifferences(
+/** Makes every form of every recorded result again from its own data; figures are drawn again. */
+async function formDifferences(
   notebooks: readonly ArchivedNotebook[],
-  { draw }: RebuildTools,
-): Promise<Drawn> {
+  draw: RebuildTools["draw"] | undefined,
+): Promise<Formed> {
   const differences: ArchiveDifference[] = [];
   let drawings = 0;
   for (const { path, notebook } of notebooks) {
-    const again = await redrawn(notebook, (figures) => {
-      drawings += figures.length;
-      return draw(figures);
-    });
-    for (const { kind, id, verdict, difference, cell } of compareNotebooks(notebook, again)
-      .judgements) {
+    const formed = withRenderedForms(notebook);
+    const again = draw
+      ? await completeDrawings(withoutDrawings(formed), (figures) => {
+          drawings += figures.length;
+          return draw(figures);
+        })
+      : formed;
+    const { judgements } = compareNotebooks(notebook, again, { second: "its data" });
+    for (const { kind, id, verdict, difference, cell } of judgements) {
       if (verdict === "same" || verdict === "within tolerance") continue;
       const what = `${kind} ${id} in cell ${cell.number}: ${difference ?? verdict}`;
       differences.push({ path, what });
     }
   }
   return { differences, drawings };
-}
-
-async function redrawn(notebook: Notebook, draw: RebuildTools["draw"]): Promise<Notebook> {
-  return await completeDrawings(withoutDrawings(notebook), draw);
 }
 
 /** Files of one folder of the archive that are missing, more, or not as they are made again. */
@@ -179,13 +179,30 @@ function descriptionDifferences(
   return [
     ...fileDifferences(written(checked.files), written(made), exact),
     ...metadataDifferences(graph, graphIn(made), exact),
+    ...contextDifferences(metadataIn(checked.files), metadataIn(made)),
   ];
 }
 
 const descriptions = new Set(["README.md", "CITATION.cff", crateName]);
 
+interface Metadata {
+  readonly "@graph": Entity[];
+  readonly [part: string]: unknown;
+}
+
+function metadataIn(files: ArchiveFiles): Metadata {
+  return JSON.parse(textOf(files.get(crateName)));
+}
+
 function graphIn(files: ArchiveFiles): Entity[] {
-  return JSON.parse(textOf(files.get(crateName)))["@graph"];
+  return metadataIn(files)["@graph"];
+}
+
+/** What stands beside the list of things described, which is their vocabulary. */
+function contextDifferences(archived: Metadata, made: Metadata): ArchiveDifference[] {
+  const beside = ({ "@graph": _, ...rest }: Metadata) => JSON.stringify(rest);
+  const difference = differenceOf(beside(archived), beside(made));
+  return difference ? [{ path: crateName, what: difference }] : [];
 }
 
 /** The name of the study's folder, from the description of the folder. */

@@ -43,6 +43,9 @@ export interface SiteContext {
   readonly unable: ReadonlyMap<string, string>;
 }
 
+/** What a result's markup takes from the pages around it. */
+export type PageContext = Pick<SiteContext, "oneFile" | "verdict">;
+
 /** One page before it is put into its frame. */
 export interface SitePage {
   /** File name without extension. */

@@ -16,15 +16,15 @@ import {
   type Judged,
   judgementOf,
   linkTo,
-  type SiteContext,
+  type PageContext,
 } from "./context.js";
 import type { RecordedCell, RecordedNotebook } from "./recorded.js";
 import { soloStrip } from "./strip.js";
 
 /** A finding with the place it was stated. */
 export interface Stated {
-  readonly notebook: RecordedNotebook;
-  readonly cell: RecordedCell;
+  readonly notebook: Pick<RecordedNotebook, "slug" | "path">;
+  readonly cell: Pick<RecordedCell, "number">;
   readonly finding: Finding;
 }
 
@@ -131,7 +131,7 @@ function yardstickEntry({ versus, unit }: Finding): Markup[] {
 }
 
 /** From a number to its rows, its cell, and what it hangs on. */
-function traceHtml(context: SiteContext, { notebook, cell, finding }: Stated): Markup {
+function traceHtml(context: PageContext, { notebook, cell, finding }: Stated): Markup {
   const judged = judgementOf(context, notebook.path, "finding", finding.id);
   const home = linkTo(context, notebook.slug, anchorOf(notebook, "cell", String(cell.number)));
   const entries = [
@@ -140,19 +140,23 @@ function traceHtml(context: SiteContext, { notebook, cell, finding }: Stated): M
     ...sourceEntries(finding),
     leaveOneOutEntry(finding),
     ...yardstickEntry(finding),
-    entry("Last re-run", judged?.difference ? judged.difference : verdictBadge(judged)),
+    markup`<div data-run><dt>Last re-run</dt><dd>${judged?.difference ? judged.difference : verdictBadge(judged)}</dd></div>`,
     entry("Recorded value", markup`<code data-shown="exact">${finding.value}</code>`),
   ];
   return markup`<details class="trace"><summary>Where this number comes from</summary><dl>${entries}</dl></details>`;
 }
 
 /** Names the result that an element shows, for the check in the page. */
-export function ofAttributes(notebook: RecordedNotebook, kind: string, id: string): Markup {
+export function ofAttributes(
+  notebook: Pick<RecordedNotebook, "slug">,
+  kind: string,
+  id: string,
+): Markup {
   return markup`data-of-notebook="${notebook.slug}" data-of-kind="${kind}" data-of-id="${id}"`;
 }
 
 /** A finding in the text of its notebook. */
-export function findingHtml(context: SiteContext, stated: Stated): Markup {
+export function findingHtml(context: PageContext, stated: Stated): Markup {
   const { notebook, finding } = stated;
   const id = anchorOf(notebook, "finding", finding.id);
   const other = companionText(finding, finding.unit);
@@ -167,8 +171,8 @@ export function findingHtml(context: SiteContext, stated: Stated): Markup {
  * @param place the claim's own anchor, left out where a page repeats it
  */
 export function claimHtml(
-  context: SiteContext,
-  notebook: RecordedNotebook,
+  context: PageContext,
+  notebook: Pick<RecordedNotebook, "slug">,
   claim: Claim,
   place: Markup = markup` id="${anchorOf(notebook, "claim", claim.id)}"`,
 ): Markup {

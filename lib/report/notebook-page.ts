@@ -34,7 +34,7 @@ function shownHtml(
       return markup`<div class="wide result" id="${id}" role="region" tabindex="0" aria-label="${label}">${tableHtml(shown.table)}</div>`;
     }
     case "prose":
-      return paragraphsHtml(shown.prose.text);
+      return markup`<div data-prose>${paragraphsHtml(shown.prose.text)}</div>`;
     case "simulation": {
       const id = anchorOf(notebook, "simulation", shown.simulation.id);
       return simulationHtml(shown.simulation, id, context.recomputes);
@@ -149,7 +149,7 @@ export function notebookPage(context: SiteContext, notebook: RecordedNotebook): 
   const buttons = markup`<p class="tools"><button type="button" data-act="unfold">Unfold all code</button></p>`;
   const panel = context.oneFile
     ? ""
-    : recomputePanel(context, [notebook], ["finding", "claim", "figure", "table"]);
+    : recomputePanel(context, [notebook], ["finding", "claim", "figure", "table", "prose"]);
   return {
     name: notebook.slug,
     title: notebook.title,

@@ -5,7 +5,7 @@ import { scriptJson } from "./figure-html.js";
 import type { RecordedCell, RecordedNotebook } from "./recorded.js";
 import type { Shown } from "./recorded-outputs.js";
 
-type Kind = "finding" | "claim" | "figure" | "table";
+type Kind = "finding" | "claim" | "figure" | "table" | "prose";
 
 const mime = (kind: Kind) => `application/vnd.tautline.${kind}+json`;
 
@@ -19,6 +19,8 @@ function outputOf(notebook: RecordedNotebook, shown: Shown, kinds: readonly Kind
       return display("claim", shown.claim);
     case "table":
       return display("table", shown.table);
+    case "prose":
+      return display("prose", shown.prose);
     case "figure":
       return display("figure", { at: anchorOf(notebook, "figure", shown.figure.id) });
     default:
@@ -50,7 +52,12 @@ function cellRecord(
 }
 
 function recordScript(notebook: RecordedNotebook, kinds: readonly Kind[]): Markup {
-  const record = { slug: notebook.slug, kinds, cells: cellsOf(notebook, kinds) };
+  const record = {
+    slug: notebook.slug,
+    path: notebook.path,
+    kinds,
+    cells: cellsOf(notebook, kinds),
+  };
   return markup`<script type="application/json" class="record">${scriptJson(record)}</script>`;
 }
 

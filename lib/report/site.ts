@@ -2,7 +2,13 @@ import { closeSync, existsSync, openSync, readSync } from "node:fs";
 import { join } from "node:path";
 import type { StudyAccount } from "../study/study-account.js";
 import { checksPage } from "./checks-page.js";
-import { figureDataPath, type Part, type SiteContext, type SitePage, type SiteVerdict } from "./context.js";
+import {
+  figureDataPath,
+  type Part,
+  type SiteContext,
+  type SitePage,
+  type SiteVerdict,
+} from "./context.js";
 import { drawFigures } from "./drawing.js";
 import { figureCsv, figureData } from "./figure-data.js";
 import { isUnchanged, replaceFiles, writeFiles } from "./folder.js";

@@ -9,6 +9,8 @@ import {
 /** What the page asks: the record of one notebook, to be held against a new run. */
 export interface RecomputeOrder {
   readonly slug: string;
+  /** Path of the notebook, from the root. */
+  readonly path: string;
   /** Kinds of results that the page shows; others are not held against anything. */
   readonly kinds: readonly string[];
   readonly record: { readonly cells: readonly PageCell[] };

@@ -1,12 +1,10 @@
-import { itemAt, present } from "../../entry.js";
+import { present } from "../../entry.js";
 import type { Comparison } from "../../notebook/compare.js";
 import type { Judgement } from "../../notebook/judgement.js";
-import { type Finding, findingSentence } from "../../show/finding.js";
-import { companionText, intervalText, valueText } from "../../show/wording.js";
+import type { Finding } from "../../show/finding.js";
+import { misprint, type NotebookOnPage } from "./page-judge.js";
 import { workerText } from "./programs.js";
 import type { PageCell, PageOutput, RecomputeNews, RecomputeOrder } from "./recompute-worker.js";
-
-type Json = Record<string, unknown>;
 
 const figureType = "application/vnd.tautline.figure+json";
 
@@ -21,14 +19,15 @@ function resolved(output: PageOutput): PageOutput {
 function ordersOf(panel: HTMLElement): RecomputeOrder[] {
   const scripts = [...panel.querySelectorAll<HTMLScriptElement>("script.record")];
   return scripts.map((script) => {
-    const { slug, kinds, cells } = JSON.parse(
+    const { slug, path, kinds, cells } = JSON.parse(
       script.textContent ?? "",
     ) as RecomputeOrder["record"] & {
       slug: string;
+      path: string;
       kinds: string[];
     };
     const whole = cells.map((cell: PageCell) => ({ ...cell, outputs: cell.outputs.map(resolved) }));
-    return { slug, kinds, record: { cells: whole } };
+    return { slug, path, kinds, record: { cells: whole } };
   });
 }
 
@@ -55,45 +54,6 @@ async function recomputed(
   }
 }
 
-function plain(text: string | null): string {
-  return (text ?? "").replace(/\s+/g, " ").trim();
-}
-
-/** What the page must read for a finding, form by form. */
-function formsOf(finding: Finding): Record<string, string> {
-  const level = / interval /;
-  return {
-    sentence: findingSentence(finding),
-    value: valueText(finding, finding.unit),
-    companion: companionText(finding, finding.unit) ?? "",
-    interval:
-      finding.low === undefined ? "no interval" : itemAt(intervalText(finding).split(level), 1),
-    exact: String(finding.value),
-  };
-}
-
-function formsOfClaim(claim: Json): Record<string, string> {
-  return { support: String(claim.support), strongest: String(claim.strongest) };
-}
-
-/**
- * The first place where the page's words are not those of its record. The record itself is held
- * against the new run by the comparison, so that words, record and raw data must all agree.
- */
-function misprint(slug: string, { kind, id, recorded }: Judgement): string | undefined {
-  if (recorded === undefined || (kind !== "finding" && kind !== "claim")) return undefined;
-  const forms = kind === "finding" ? formsOf(recorded as Finding) : formsOfClaim(recorded as Json);
-  for (const place of placesOf(slug, kind, id)) {
-    for (const shown of place.querySelectorAll<HTMLElement>("[data-shown]")) {
-      const expected = plain(forms[present(shown.dataset.shown)] ?? "");
-      const reads = plain(shown.textContent).toLowerCase();
-      if (reads !== expected.toLowerCase())
-        return `the page reads “${plain(shown.textContent)}”, the record says “${expected}”`;
-    }
-  }
-  return undefined;
-}
-
 function placesOf(slug: string, kind: string, id: string): HTMLElement[] {
   const all = document.querySelectorAll<HTMLElement>(`[data-of-kind="${kind}"]`);
   return [...all].filter(({ dataset }) => dataset.ofNotebook === slug && dataset.ofId === id);
@@ -106,12 +66,12 @@ interface Line {
   readonly words: string;
 }
 
-function lineOf(slug: string, judgement: Judgement): Line {
-  const wrong = misprint(slug, judgement);
+function lineOf(notebook: NotebookOnPage, judgement: Judgement, all: readonly Judgement[]): Line {
+  const wrong = misprint(notebook, judgement, all);
   const agrees = judgement.verdict === "same" || judgement.verdict === "within tolerance";
   const verdict = judgement.verdict === "same" ? "reproduced" : judgement.verdict;
   const words = wrong ?? [verdict, judgement.difference].filter(Boolean).join(": ");
-  return { slug, judgement, good: agrees && !wrong, words };
+  return { slug: notebook.slug, judgement, good: agrees && !wrong, words };
 }
 
 function element(tag: string, text: string, className = ""): HTMLElement {
@@ -129,9 +89,9 @@ function numbersOf(content: unknown): string {
 }
 
 function row({ judgement, good, words }: Line): HTMLElement {
-  const { id, kind, recorded, rerun } = judgement;
+  const { kind, recorded, rerun } = judgement;
   const line = element("tr", "", good ? "" : "off");
-  const name = element("th", kind === "finding" ? id : `${kind} ${id}`);
+  const name = element("th", nameOf(judgement));
   name.setAttribute("scope", "row");
   const number = kind === "finding";
   line.append(
@@ -178,26 +138,58 @@ function mark({ slug, judgement, good, words }: Line): void {
   }
 }
 
+/** A text has no name of its own: it is called by its cell. */
+function nameOf({ kind, id, cell }: Judgement): string {
+  if (kind === "finding") return id;
+  return kind === "prose" ? `text of cell ${cell.number}` : `${kind} ${id}`;
+}
+
+const nouns: readonly (readonly [kind: string, one: string, many: string])[] = [
+  ["finding", "finding with its interval and details", "findings with their intervals and details"],
+  ["claim", "claim", "claims"],
+  ["table", "table", "tables"],
+  ["figure", "figure's numbers", "figures' numbers"],
+  ["prose", "text", "texts"],
+];
+
+/** What was compared, by kind: "2 findings with their intervals and details, 1 table and 3 texts". */
+function compared(lines: readonly Line[]): string {
+  const parts = nouns.flatMap(([kind, one, many]) => {
+    const count = lines.filter(({ judgement }) => judgement.kind === kind).length;
+    return count === 0 ? [] : [`${count} ${count === 1 ? one : many}`];
+  });
+  const last = parts.pop() ?? "nothing";
+  return parts.length > 0 ? `${parts.join(", ")} and ${last}` : last;
+}
+
 function summary(lines: readonly Line[], failures: readonly string[], seconds: number): string {
   const off = lines.filter(({ good }) => !good).length;
   const time = `computed from the raw rows in this browser in ${seconds.toFixed(1)} s`;
   if (failures.length) return `Not everything could be recomputed: ${failures.join("; ")}.`;
-  return off === 0
-    ? `All ${lines.length} results came out as this page shows them, ${time}.`
-    : `${off} of ${lines.length} results are not as this page shows them, ${time}.`;
+  const said =
+    off === 0
+      ? `All ${lines.length} results came out as this page shows them, ${time}.`
+      : `${off} of ${lines.length} results are not as this page shows them, ${time}.`;
+  const drawn = document.querySelector(".plot")
+    ? " The drawings of figures were not compared."
+    : "";
+  return `${said} Compared: ${compared(lines)}.${drawn}`;
 }
 
 async function run(panel: HTMLElement, status: HTMLElement): Promise<void> {
   const lines: Line[] = [];
   const failures: string[] = [];
   const start = performance.now();
-  await recomputed(ordersOf(panel), (news) => {
+  const orders = ordersOf(panel);
+  await recomputed(orders, (news) => {
     if (news.kind === "cell") status.textContent = `Running ${news.slug}, cell ${news.number}…`;
     else if (news.kind === "failed") failures.push(`${news.slug}, ${news.message}`);
-    else
-      lines.push(
-        ...(news.comparison as Comparison).judgements.map((one) => lineOf(news.slug, one)),
-      );
+    else {
+      const { path = "" } = orders.find(({ slug }) => slug === news.slug) ?? {};
+      const { judgements } = news.comparison as Comparison;
+      const notebook = { slug: news.slug, path };
+      lines.push(...judgements.map((one) => lineOf(notebook, one, judgements)));
+    }
   });
   const good = failures.length === 0 && lines.every((line) => line.good);
   status.textContent = summary(lines, failures, (performance.now() - start) / 1000);

@@ -1,0 +1,120 @@
+import type { Judgement } from "../../notebook/judgement.js";
+import type { Claim } from "../../show/claim.js";
+import type { Figure } from "../../show/figure.js";
+import type { Finding } from "../../show/finding.js";
+import { type Prose, paragraphsHtml } from "../../show/prose.js";
+import { type Table, tableHtml } from "../../show/table.js";
+import { anchorOf, type PageContext } from "../context.js";
+import { figureData, figureTable } from "../figure-data.js";
+import { claimHtml, findingHtml } from "../finding-html.js";
+import { ledgerRows } from "../ledger-rows.js";
+import { elementFrom, firstApart } from "./page-reading.js";
+
+/** The notebook whose results stand on the page. */
+export interface NotebookOnPage {
+  readonly slug: string;
+  readonly path: string;
+}
+
+/** Pairs of what stands on the page and what its record makes; more than one where it is repeated. */
+type Pair = readonly [shown: Element | null | undefined, expected: Element | undefined];
+
+const context: PageContext = { oneFile: false, verdict: undefined };
+
+/**
+ * The first place where the page does not read as the record makes it. The record itself is compared
+ * with the new run, so that page, record and raw data must all agree.
+ * @param all the judgements of the notebook, in order: a ledger draws its findings on shared scales
+ */
+export function misprint(
+  notebook: NotebookOnPage,
+  judgement: Judgement,
+  all: readonly Judgement[],
+): string | undefined {
+  if (judgement.recorded === undefined) return undefined;
+  for (const [shown, expected] of pairsOf(notebook, judgement, all)) {
+    if (!shown || !expected) continue;
+    const apart = firstApart(shown, expected);
+    if (apart) return `the page reads “${apart[0]}”, the record says “${apart[1]}”`;
+  }
+  return undefined;
+}
+
+function pairsOf(
+  notebook: NotebookOnPage,
+  judgement: Judgement,
+  all: readonly Judgement[],
+): Pair[] {
+  const { kind, id, recorded } = judgement;
+  const place = document.getElementById(anchorOf(notebook, kind, id));
+  switch (kind) {
+    case "finding": {
+      const { cell } = judgement;
+      const stated = { notebook, cell, finding: recorded as Finding };
+      return [
+        [place, elementFrom(String(findingHtml(context, stated)))],
+        ...ledgerPairs(notebook, id, all),
+      ];
+    }
+    case "claim": {
+      const expected = elementFrom(String(claimHtml(context, notebook, recorded as Claim)));
+      return resultsOnPage(notebook, kind, id).map((shown) => [shown, expected]);
+    }
+    case "table":
+      return [[place?.firstElementChild, elementFrom(String(tableHtml(recorded as Table)))]];
+    case "figure":
+      return figurePairs(place, recorded as Figure);
+    case "prose":
+      return prosePairs(notebook, judgement, all);
+    default:
+      return [];
+  }
+}
+
+function resultsOnPage({ slug }: NotebookOnPage, kind: string, id: string): HTMLElement[] {
+  const marked = document.querySelectorAll<HTMLElement>(`[data-of-kind="${kind}"]`);
+  return [...marked].filter(({ dataset }) => dataset.ofNotebook === slug && dataset.ofId === id);
+}
+
+/** The rows of a finding in ledgers, with the line drawn for its interval. */
+function ledgerPairs(notebook: NotebookOnPage, id: string, all: readonly Judgement[]): Pair[] {
+  const shown = resultsOnPage(notebook, "finding", id).filter((one) => one.closest("table.ledger"));
+  if (shown.length === 0) return [];
+  const stated = all
+    .filter(({ kind, recorded }) => kind === "finding" && recorded !== undefined)
+    .map(({ cell, recorded }) => ({ notebook, cell, finding: recorded as Finding }));
+  const ledger = elementFrom(`<table>${ledgerRows(context, stated).map(String).join("")}</table>`);
+  const rows = [...(ledger?.querySelectorAll<HTMLElement>("[data-of-id]") ?? [])];
+  const expected = rows.find(({ dataset }) => dataset.ofId === id);
+  return shown.map((one) => [one, expected]);
+}
+
+/** A figure's caption, its description and its numbers; the drawing is another program's work. */
+function figurePairs(place: HTMLElement | null, figure: Figure): Pair[] {
+  const caption = document.createElement("figcaption");
+  caption.textContent = figure.caption;
+  const numbers = figureTable(figureData(figure), `Numbers behind the figure: ${figure.caption}`);
+  const words = document.createElement("div");
+  words.textContent = figure.alt;
+  const said = document.createElement("div");
+  said.textContent = place?.querySelector(".canvas")?.getAttribute("aria-label") ?? "";
+  return [
+    [place?.querySelector("figcaption"), caption],
+    [said, words],
+    [place?.querySelector(".numbers table"), elementFrom(String(numbers))],
+  ];
+}
+
+/** The texts that a cell displayed, in their order. */
+function prosePairs(
+  notebook: NotebookOnPage,
+  judgement: Judgement,
+  all: readonly Judgement[],
+): Pair[] {
+  const { cell, recorded } = judgement;
+  const own = all.filter((one) => one.kind === "prose" && one.cell.number === cell.number);
+  const home = document.getElementById(anchorOf(notebook, "cell", String(cell.number)));
+  const shown = home?.querySelectorAll("[data-prose]")[own.indexOf(judgement)];
+  const expected = elementFrom(`<div>${paragraphsHtml((recorded as Prose).text)}</div>`);
+  return [[shown, expected]];
+}
