@@ -7,11 +7,13 @@ import type { Outcome } from "./outcome.js";
 
 /** A golfer measured on both visits. */
 export interface ChangeRow {
+  /** Code of the golfer. */
   readonly participant: string;
   /** Id of the arm. */
   readonly arm: string;
   /** In the unit of the outcome. */
   readonly before: number;
+  /** In the same unit. */
   readonly after: number;
   /** after − before */
   readonly change: number;

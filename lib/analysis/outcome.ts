@@ -20,7 +20,9 @@ import type { MeasureName } from "./study-answer.js";
 
 /** One value of one golfer on one visit. */
 export interface OutcomeRow {
+  /** Code of the golfer. */
   readonly participant: string;
+  /** Id of the arm. */
   readonly arm: string;
   /** Id of the visit. */
   readonly occasion: string;
@@ -36,8 +38,11 @@ export interface OutcomeRow {
 
 /** What an outcome is made from. */
 export interface OutcomeParts {
+  /** Grip or club speed. */
   readonly quantity: "grip" | "speed";
+  /** Hand, position or club, and unit, as chosen. */
   readonly choice: OutcomeChoice;
+  /** How trials become one value. */
   readonly rule: SummaryRule;
   /** True when values are logarithms, so that differences are ratios. */
   readonly isLogged: boolean;

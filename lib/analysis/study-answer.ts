@@ -10,17 +10,21 @@ export type Counted = "golfers" | "trials" | "swings" | "visits" | "studies" | "
 
 /** The outcome that an answer is about. */
 export interface MeasureName {
+  /** Grip or club speed. */
   readonly outcome: "grip" | "speed";
   /** Noun phrase that stands alone: "Lead-hand grip at address". */
   readonly name: string;
+  /** Hand by its place on the club; left out for club speed. */
   readonly hand?: "lead" | "trail";
   /** Id of the position. */
   readonly position?: string;
+  /** Name of the club; left out for grip. */
   readonly club?: string;
 }
 
 /** A visit as a title names it. */
 export interface VisitName {
+  /** Name as a reader sees it, such as "week 6". */
   readonly title: string;
   /** Week of the visit in the design. */
   readonly week: number;
@@ -28,18 +32,23 @@ export interface VisitName {
 
 /** A value that a reader compares the estimate with. */
 export interface ReferenceValue {
+  /** What the estimate is compared with. */
   readonly name: "smallest worthwhile change" | "typical error" | "minimal detectable change";
+  /** The reference value, in the unit of the estimate. */
   readonly value: number;
   /** Limits of the reference value itself, where it was estimated. */
   readonly low?: number;
+  /** Upper limit of the reference value. */
   readonly high?: number;
 }
 
 /** What leaving each golfer, or each study, out in turn does to the estimate. */
 export interface LeaveOneOutRange {
+  /** What is left out in turn. */
   readonly leaving: "person" | "study";
   /** Lowest and highest value, the one from everybody included; in the unit of the estimate. */
   readonly low: number;
+  /** Highest value, same unit. */
   readonly high: number;
   /** Those without whom the interval lies on another side of zero. */
   readonly turns: readonly string[];
@@ -49,7 +58,9 @@ export interface LeaveOneOutRange {
 export interface Answer {
   /** Name of the function that was asked. */
   readonly kind: string;
+  /** What kind of number the estimate is. */
   readonly quantity: AnswerQuantity;
+  /** The outcome that the answer is about. */
   readonly measure: MeasureName;
   /** The outcome that a relation sets beside it: `measure` is predicted from `on`. */
   readonly on?: MeasureName;
@@ -63,14 +74,19 @@ export interface Answer {
   readonly estimate?: Estimate;
   /** Unit of the estimate; "" for a pure number. */
   readonly unit: string;
+  /** How many, and what is counted. */
   readonly count: { readonly n: number; readonly of: Counted };
   /** True when the plan named this outcome, these visits and this comparison before the data were seen. */
   readonly planned: boolean;
   /** How several trials became one value, in words. */
   readonly rule: string;
+  /** How the estimate was computed, in a phrase. */
   readonly method: string;
+  /** The rows that the estimate rests on. */
   readonly source: SourceRecord;
+  /** Range of the estimate when one is left out at a time. */
   readonly leaveOneOut?: LeaveOneOutRange;
+  /** Values that a reader compares the estimate with. */
   readonly references: readonly ReferenceValue[];
   /** What a reader must know before leaning on the number, as sentences. */
   readonly warnings: readonly string[];

@@ -16,14 +16,19 @@ import type { ArchiveFiles } from "./zip.js";
 
 /** A program whose version differs from the one that the archive was made with. */
 export interface OtherProgram {
+  /** Name of the program. */
   readonly name: string;
+  /** Version that made the archive. */
   readonly archived: string;
+  /** Version that is installed here. */
   readonly here: string;
 }
 
 /** An archive that was read and compared with its own list of files; nothing was run. */
 export interface CheckedArchive {
+  /** SHA-256 of the archive, hexadecimal. */
   readonly sha256: string;
+  /** Bytes of each file, by path. */
   readonly files: ArchiveFiles;
   /** Paths of the files that the archive lists. */
   readonly listed: readonly string[];
@@ -33,6 +38,7 @@ export interface CheckedArchive {
   readonly notebooks: readonly string[];
   /** The programs that the archive was made with, as it names them. */
   readonly programs: readonly CrateProgram[];
+  /** Programs that are installed here in another version. */
   readonly others: readonly OtherProgram[];
 }
 

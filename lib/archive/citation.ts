@@ -2,13 +2,19 @@ import { itemAt } from "../entry.js";
 import type { CrateContributor, CrateLicence } from "./crate-parts.js";
 
 export interface CitationInput {
+  /** Title of the study. */
   readonly title: string;
+  /** What the study is, in a paragraph. */
   readonly abstract: string;
+  /** Version of the study, as its descriptor states it. */
   readonly version?: string | undefined;
   /** ISO date. */
   readonly date: string;
+  /** Licences of the data. */
   readonly licences: readonly CrateLicence[];
+  /** Authors and others who took part. */
   readonly contributors: readonly CrateContributor[];
+  /** Keywords of the study. */
   readonly keywords: readonly string[];
   /** File in which the authors are to be named; the placeholder gives it. */
   readonly authorsGoTo: string;

@@ -11,7 +11,9 @@ import { RememberedRuns, reasonsToRun, surroundings } from "../workspace/run-key
 
 /** A recorded notebook that goes into an archive. */
 export interface ArchivedNotebook {
+  /** Path from the root. */
   readonly path: string;
+  /** The notebook with its recorded outputs. */
   readonly notebook: Notebook;
   /** Data files that it read in its recorded run. */
   readonly read: readonly string[];

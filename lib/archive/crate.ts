@@ -12,12 +12,15 @@ import type {
 export const crateName = "ro-crate-metadata.json";
 
 export interface Reference {
+  /** Path or web address of the thing that is meant. */
   readonly "@id": string;
 }
 
 /** One described thing of a crate's flat graph. */
 export interface Entity {
+  /** Path or web address that names the thing. */
   readonly "@id": string;
+  /** Kind of the thing, by schema.org. */
   readonly "@type": string | readonly string[];
   readonly [property: string]: unknown;
 }

@@ -6,10 +6,15 @@ type Json = Readonly<Record<string, unknown>>;
 
 /** What a study's descriptor says of its authors, licence and version; nothing is made up. */
 export interface Credits {
+  /** Authors and others who took part. */
   readonly contributors: readonly CrateContributor[];
+  /** Licences of the data. */
   readonly licences: readonly CrateLicence[];
+  /** Version of the study, as its descriptor states it. */
   readonly version: string | undefined;
+  /** What the study is, in a paragraph. */
   readonly description: string;
+  /** Keywords of the study. */
   readonly keywords: readonly string[];
 }
 

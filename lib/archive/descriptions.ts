@@ -14,9 +14,11 @@ import type { ArchiveFiles } from "./zip.js";
 export interface ArchiveSubject {
   /** Name of the study's folder in data/. */
   readonly name: string;
+  /** The opened study. */
   readonly study: Study;
   /** Path of the study's descriptor, relative to the root. */
   readonly descriptor: string;
+  /** The recorded notebooks of the study. */
   readonly notebooks: readonly ArchivedNotebook[];
   /** Day of the archive, year-month-day. */
   readonly date: string;

@@ -5,12 +5,15 @@ import type { ArchiveFiles } from "./zip.js";
 
 /** A file that differs from the archive's own list of files. */
 export interface ArchivedFileFault {
+  /** Path in the archive. */
   readonly path: string;
+  /** How it differs from the list. */
   readonly fault: "missing" | "not listed" | "changed" | "no hash";
 }
 
 /** What an archive states about itself. */
 export interface ArchiveAccount {
+  /** The things that the archive describes, by id. */
   readonly entities: ReadonlyMap<string, Entity>;
   /** Paths of the files it lists, in its order. */
   readonly listed: readonly string[];

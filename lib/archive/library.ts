@@ -6,7 +6,9 @@ import { type Lockfile, lockedFor, type Manifest } from "./lockfile.js";
 
 /** The library as it goes into an archive. */
 export interface ArchivedLibrary {
+  /** Version of the library. */
   readonly version: string;
+  /** Bytes of each file, by path in the package. */
   readonly files: ReadonlyMap<string, Uint8Array>;
   /** Sources that were changed after the library was built. */
   readonly unbuilt: readonly string[];

@@ -8,14 +8,19 @@ interface Locked {
 }
 
 export interface Manifest {
+  /** Name of the package. */
   readonly name: string;
+  /** Version of the package. */
   readonly version: string;
+  /** Packages it needs, with the versions it accepts. */
   readonly dependencies?: Readonly<Record<string, string>>;
+  /** Packages that its development needs. */
   readonly devDependencies?: Readonly<Record<string, string>>;
   readonly [part: string]: unknown;
 }
 
 export interface Lockfile {
+  /** What is installed, by its place in node_modules. */
   readonly packages: Readonly<Record<string, Locked>>;
   readonly [part: string]: unknown;
 }

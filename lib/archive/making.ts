@@ -11,6 +11,7 @@ import type { ArchiveFiles } from "./zip.js";
 
 /** What an archive is made from. */
 export interface ArchiveInput extends ArchiveSubject {
+  /** Folder of the studies. */
   readonly root: string;
   /** The study's datapackage.json, parsed: its authors and licences are credited. */
   readonly described: Readonly<Record<string, unknown>>;
@@ -28,6 +29,7 @@ export type MakeReport = (
 
 /** An archive before it is written as one file. */
 export interface MadeArchive {
+  /** Bytes of each file, by path. */
   readonly files: ArchiveFiles;
   /** Versions of the programs that made the record, by name. */
   readonly versions: Readonly<Record<string, string>>;

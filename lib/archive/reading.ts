@@ -4,8 +4,11 @@ import type { ArchiveFiles } from "./zip.js";
 
 /** The most that an archive may contain; more is an attack or a mistake. */
 export interface ArchiveLimits {
+  /** Size of the archive itself, bytes. */
   readonly packedBytes: number;
+  /** Size of all its files unpacked, bytes. */
   readonly bytes: number;
+  /** Number of files. */
   readonly files: number;
 }
 

@@ -1,12 +1,21 @@
 export interface ReadmeInput {
+  /** Title of the study. */
   readonly title: string;
+  /** Name of the study's folder. */
   readonly study: string;
+  /** The question that the study asks. */
   readonly question: string;
+  /** Whether the data were made by a simulator. */
   readonly simulated: boolean;
+  /** Sentences about safety and limits. */
   readonly cautions: readonly string[];
+  /** Paths of the notebooks. */
   readonly notebooks: readonly string[];
+  /** Names of the licences. */
   readonly licences: readonly string[];
+  /** Programs that made the record. */
   readonly versions: readonly { readonly name: string; readonly version: string }[];
+  /** File name of the archive. */
   readonly archive: string;
 }
 

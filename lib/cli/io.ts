@@ -6,9 +6,11 @@ export interface Io {
   err(text: string): void;
   /** Asks a person to agree, on a terminal; left out where nobody can answer. */
   readonly agreed?: ((question: string) => Promise<boolean>) | undefined;
+  /** Folder in which the command was started. */
   readonly cwd: string;
   /** The standard error is a terminal, so that a line may be redrawn. */
   readonly isTerminal?: boolean | undefined;
+  /** Width of the terminal in characters. */
   readonly columns?: number | undefined;
   /** Colours may be used: the standard output is a terminal and NO_COLOR is not set. */
   readonly colour?: boolean | undefined;
@@ -27,15 +29,21 @@ export const exitCodes = {
 
 /** The help of one command, as data; cli/help.ts words it. */
 export interface Help {
+  /** The call with its arguments. */
   readonly usage: string;
+  /** What the command does. */
   readonly what: string;
+  /** Options with their meaning. */
   readonly options: readonly { readonly name: string; readonly what: string }[];
+  /** Calls that work as written, with what they do. */
   readonly examples: readonly { readonly line: string; readonly what: string }[];
 }
 
 /** A file of this folder that the program can run. */
 export interface Command {
+  /** Help of the command. */
   readonly help?: Help;
+  /** Runs the command and resolves with its exit code. */
   run(args: string[], io: Io): Promise<number>;
 }
 

@@ -5,9 +5,13 @@ type Json = Record<string, unknown>;
 
 /** One line of a ledger: the finding as a sentence and how it compares with the record. */
 export interface LedgerLine {
+  /** Path of the notebook. */
   readonly notebook: string;
+  /** Id of the finding. */
   readonly id: string;
+  /** The finding as a sentence. */
   readonly sentence: string;
+  /** How it compares with the record. */
   readonly status: string;
 }
 

@@ -9,10 +9,13 @@ const redrawEvery = 100;
 export interface ProgressLines {
   /** A notebook will run, for these reasons. */
   begin(name: string, why: string): void;
+  /** What a running notebook does now. */
   step(name: string, progress: Progress): void;
   /** A notebook is done; `result` closes its line. */
   end(name: string, result: string): void;
+  /** Prints a line that stays. */
   note(text: string): void;
+  /** Ends the display. */
   close(): void;
 }
 

@@ -63,14 +63,19 @@ export async function run(args: string[], io: Io): Promise<number> {
 }
 
 export interface RebuildChoices {
+  /** Whether notebooks run that have not changed. */
   readonly all: boolean;
+  /** Whether the report is made afterwards. */
   readonly report: boolean;
+  /** Time and memory that a notebook may take. */
   readonly limits: RunLimits;
+  /** How many notebooks run at one time. */
   readonly parallel: number;
 }
 
 /** What a rebuild did, with the rows and files of the studies behind it that cannot be used. */
 export interface RebuiltWithErrors extends Omit<Rebuilt, "dataBehind"> {
+  /** Rows and files that cannot be used until somebody corrects them. */
   readonly dataErrors: readonly DataError[];
 }
 

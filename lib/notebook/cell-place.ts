@@ -3,17 +3,23 @@ import { itemAt, present } from "../entry.js";
 
 /** A position in a cell's source, counted from 1, with the text of that line. */
 export interface SourcePlace {
+  /** Line, from 1. */
   readonly line: number;
+  /** Column, from 1. */
   readonly column: number;
+  /** The text of that line. */
   readonly text: string;
 }
 
 /** One frame of a stack that lies in a cell. */
 export interface CellFrame {
+  /** Id of the cell. */
   readonly cell: string;
   /** The function's name, "" at the cell's top level. */
   readonly name: string;
+  /** Line, from 1. */
   readonly line: number;
+  /** Column, from 1. */
   readonly column: number;
 }
 

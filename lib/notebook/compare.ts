@@ -11,7 +11,9 @@ import type { Judged, Judgement, Verdict } from "./judgement.js";
 import { type RecordedNotebook, type Result, resultsOf } from "./results.js";
 
 export interface Comparison {
+  /** One per result, in the order of the record; new ones last. */
   readonly judgements: readonly Judgement[];
+  /** Number of results by verdict. */
   readonly counts: Readonly<Record<Verdict, number>>;
   /** Every result of the record came again, in its place, the same or within tolerance; nothing is new. */
   readonly agrees: boolean;

@@ -12,22 +12,29 @@ export type FaultKind =
 
 /** A place in a cell: its number among all cells from 1, its id, and where in its source. */
 export interface CellPlace {
+  /** Number among all cells, from 1. */
   readonly number: number;
+  /** Id of the cell. */
   readonly id: string;
   /** Lines and columns count from 1. */
   readonly line?: number | undefined;
+  /** Column in that line, from 1. */
   readonly column?: number | undefined;
 }
 
 /** Everything that is known about a failed notebook, as data; the wording is made from it. */
 export interface Fault {
+  /** What kind of failure it is. */
   readonly kind: FaultKind;
+  /** Path of the notebook. */
   readonly notebook: string;
+  /** The cell whose code is at fault; left out where no cell is. */
   readonly cell?: CellPlace | undefined;
   /** Number of the cell that ran, when the fault lies in code of an earlier one. */
   readonly running?: number | undefined;
   /** Name and text of the exception or of the diagnostic. */
   readonly name: string;
+  /** Text of the exception or of the diagnostic. */
   readonly message: string;
   /** The line of the cell at `cell.line`. */
   readonly sourceLine?: string | undefined;
@@ -35,6 +42,7 @@ export interface Fault {
   readonly frames: readonly string[];
   /** What the cell wrote to the standard error before it failed. */
   readonly stderr?: string | undefined;
+  /** What to do, in a sentence. */
   readonly advice?: string | undefined;
 }
 

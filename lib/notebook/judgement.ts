@@ -4,9 +4,13 @@ export type Verdict = "same" | "within tolerance" | "different" | "missing" | "n
 
 /** The judgement of one result of a re-run against the record. */
 export interface Judgement {
+  /** Kind of the result. */
   readonly kind: ResultKind;
+  /** Id that its author gave it. */
   readonly id: string;
+  /** Cell that shows it. */
   readonly cell: CellName;
+  /** How the re-run compares with the record. */
   readonly verdict: Verdict;
   /** What is different, in a clause; left out when nothing is. */
   readonly difference?: string;
@@ -18,7 +22,9 @@ export interface Judgement {
   readonly tolerance?: number;
   /** A finding whose interval lies on another side of zero than it did. */
   readonly crossing?: "now includes zero" | "no longer includes zero" | "changed sides of zero";
+  /** Content in the record; left out when it is new. */
   readonly recorded?: unknown;
+  /** Content in the re-run; left out when it is missing. */
   readonly rerun?: unknown;
 }
 

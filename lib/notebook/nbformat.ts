@@ -20,19 +20,30 @@ export type Output =
     };
 
 export interface CodeCell {
+  /** Kind of the cell. */
   readonly cell_type: "code";
+  /** Id of the cell, unique in the notebook. */
   readonly id: string;
+  /** Properties that programs store beside the content. */
   readonly metadata: Readonly<Record<string, unknown>>;
+  /** Code in TypeScript. */
   readonly source: string;
+  /** Place in the order of running; null when it has not run. */
   readonly execution_count: number | null;
+  /** What the cell showed. */
   readonly outputs: readonly Output[];
 }
 
 export interface TextCell {
+  /** Kind of the cell. */
   readonly cell_type: "markdown" | "raw";
+  /** Id of the cell, unique in the notebook. */
   readonly id: string;
+  /** Properties that programs store beside the content. */
   readonly metadata: Readonly<Record<string, unknown>>;
+  /** Markdown or raw text. */
   readonly source: string;
+  /** Images inside the text, by name. */
   readonly attachments?: Readonly<Record<string, unknown>>;
 }
 
@@ -40,9 +51,13 @@ export type Cell = CodeCell | TextCell;
 
 /** A notebook of format 4.5. Older minor versions are read and brought up to it. */
 export interface Notebook {
+  /** Cells in their order. */
   readonly cells: readonly Cell[];
+  /** Properties that programs store beside the content. */
   readonly metadata: Readonly<Record<string, unknown>>;
+  /** Major version of the format. */
   readonly nbformat: 4;
+  /** Minor version of the format. */
   readonly nbformat_minor: 5;
 }
 

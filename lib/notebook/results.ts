@@ -1,6 +1,8 @@
 /** A cell as the comparison names it: counted from 1 among all cells. */
 export interface CellName {
+  /** Number among all cells, from 1. */
   readonly number: number;
+  /** Id of the cell. */
   readonly id: string;
 }
 
@@ -12,9 +14,11 @@ export type Form = (typeof textForms)[number]["form"] | "chart" | "image";
 
 /** One thing that a notebook shows and that a re-run must show again. */
 export interface Result {
+  /** Kind of the result. */
   readonly kind: ResultKind;
   /** The id that its author gave it; cell and place of the output for text and images. */
   readonly id: string;
+  /** Cell that shows it. */
   readonly cell: CellName;
   /** The data of the result; for a text the text itself. */
   readonly content: unknown;
@@ -24,6 +28,7 @@ export interface Result {
 
 /** The least that is asked of a recorded notebook; the comparison runs in a browser as it is. */
 export interface RecordedNotebook {
+  /** Cells in their order. */
   readonly cells: readonly {
     readonly cell_type: string;
     readonly id: string;

@@ -23,27 +23,34 @@ export const usualLimits: RunLimits = { cellSeconds: 120, memoryMegabytes: 2048 
 
 /** A step of a run, for a progress line. */
 export interface Progress {
+  /** What the run does now. */
   readonly state: "starting the kernel" | "running" | "interrupting" | "finishing";
   /** Code cells that are done, and how many there are. */
   readonly done: number;
+  /** Number of code cells. */
   readonly of: number;
 }
 
 export interface RunOptions {
   /** How messages name the notebook: its path in the study repository. */
   readonly name: string;
+  /** Root of the study repository. */
   readonly root: string;
+  /** Time and memory that a notebook may take. */
   readonly limits: RunLimits;
   /** Compiles the cells ahead; without it the kernel compiles them. */
   readonly checker?: TypeChecker | undefined;
+  /** Called at each step. */
   readonly onProgress?: ((progress: Progress) => void) | undefined;
 }
 
 /** A notebook that ran to its end. */
 export interface Ran {
+  /** The notebook with its new outputs. */
   readonly notebook: Notebook;
   /** The data files that were read, relative to the root, with the hash of what they held. */
   readonly files: ReadFiles;
+  /** What a reader should know of the run, one sentence each. */
   readonly warnings: readonly string[];
   /** Seconds that each code cell took, and how many of them the kernel itself was busy with it. */
   readonly times: readonly { readonly seconds: number; readonly inKernel: number }[];

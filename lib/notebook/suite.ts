@@ -13,6 +13,7 @@ import { TypeChecker } from "./type-checker.js";
 export interface Job {
   /** Path relative to the root, which is also the name in messages. */
   readonly name: string;
+  /** The notebook as it is on disk. */
   readonly notebook: Notebook;
 }
 
@@ -21,10 +22,13 @@ export type Outcome =
   | { readonly kind: "failed"; readonly job: Job; readonly fault: Fault; readonly seconds: number };
 
 export interface SuiteOptions {
+  /** Root of the study repository. */
   readonly root: string;
+  /** Time and memory that a notebook may take. */
   readonly limits: RunLimits;
   /** How many notebooks run at one time. */
   readonly parallel: number;
+  /** Called at each step. */
   readonly onProgress?: (job: Job, progress: Progress) => void;
   /** Called as soon as a notebook is done, in the order of finishing. */
   readonly onDone?: (outcome: Outcome) => void;

@@ -2,6 +2,7 @@ import type { CellName } from "./results.js";
 
 /** The numbers that somebody typed into one cell of text. */
 export interface TypedNumbers {
+  /** The cell of text. */
   readonly cell: CellName;
   /** Each number with the word after it: "24 golfers". */
   readonly numbers: readonly string[];

@@ -2,11 +2,17 @@ import { createHmac, randomBytes, timingSafeEqual } from "node:crypto";
 
 /** The header every Jupyter message carries. */
 export interface Header {
+  /** Unique id of the message. */
   readonly msg_id: string;
+  /** Kind of the message, such as "execute_request". */
   readonly msg_type: string;
+  /** Id of the client's session. */
   readonly session: string;
+  /** Name of the user. */
   readonly username: string;
+  /** Time of sending, ISO. */
   readonly date: string;
+  /** Version of the protocol. */
   readonly version: string;
 }
 
@@ -15,9 +21,13 @@ export type Part = Record<string, unknown>;
 
 /** One message of the Jupyter protocol, without its routing prefix and signature. */
 export interface Message {
+  /** The header of the message. */
   readonly header: Header;
+  /** Header of the request that it answers; empty where there is none. */
   readonly parent: Partial<Header>;
+  /** Further properties. */
   readonly metadata: Part;
+  /** Content, by the kind of message. */
   readonly content: Part;
 }
 

@@ -3,9 +3,13 @@ import { type Lettering, lineExtent, textWidth } from "./font-metrics.js";
 
 /** A rectangle in px; `undefined` stands for "nothing drawn". */
 export interface Box {
+  /** Left edge. */
   readonly left: number;
+  /** Upper edge. */
   readonly top: number;
+  /** Right edge. */
   readonly right: number;
+  /** Lower edge. */
   readonly bottom: number;
 }
 

@@ -22,8 +22,11 @@ export interface SiteVerdict {
 
 /** A program or package that made the results, with its version. */
 export interface Part {
+  /** Name of the program or package. */
   readonly name: string;
+  /** Its version. */
   readonly version: string;
+  /** What it is used for, in a clause. */
   readonly what: string;
 }
 

@@ -4,7 +4,9 @@ import { type Markup, markup } from "../markup.js";
 
 /** The numbers behind one figure as a table: one row a point. */
 export interface FigureData {
+  /** Headings. */
   readonly columns: readonly string[];
+  /** Rows, one cell per heading. */
   readonly rows: readonly (readonly (string | number)[])[];
 }
 

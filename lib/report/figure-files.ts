@@ -11,6 +11,7 @@ import { type RecordedNotebook, shownOf } from "./recorded.js";
 export interface FigureWidth {
   /** Part of the file name. */
   readonly name: string;
+  /** Width in print, mm. */
   readonly mm: number;
 }
 
@@ -23,11 +24,15 @@ export const journalWidths: Readonly<Record<"one" | "two", FigureWidth>> = {
 export type FigureFormat = "svg" | "png" | "csv";
 
 export interface FigureFilesInput {
+  /** The recorded notebooks. */
   readonly notebooks: readonly RecordedNotebook[];
+  /** Folder that the files go to. */
   readonly out: string;
+  /** Width in print. */
   readonly width: FigureWidth;
   /** Resolution of the pictures in dots per inch. */
   readonly dpi: number;
+  /** File formats to make. */
   readonly formats: readonly FigureFormat[];
 }
 

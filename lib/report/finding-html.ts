@@ -23,8 +23,11 @@ import { soloStrip } from "./strip.js";
 
 /** A finding with the place it was stated. */
 export interface Stated {
+  /** The notebook that states it. */
   readonly notebook: Pick<RecordedNotebook, "slug" | "path">;
+  /** The cell that states it. */
   readonly cell: Pick<RecordedCell, "number">;
+  /** The finding. */
   readonly finding: Finding;
 }
 

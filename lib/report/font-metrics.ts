@@ -49,7 +49,9 @@ function advance(character: string, bold: boolean): number {
 }
 
 export interface Lettering {
+  /** Size of the letters, px. */
   readonly size: number;
+  /** Whether letters are bold. */
   readonly bold: boolean;
 }
 

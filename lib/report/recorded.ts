@@ -16,17 +16,25 @@ import {
 export interface RecordedCell {
   /** Counted from 1 among all cells, as messages and the comparison count. */
   readonly number: number;
+  /** Id of the cell. */
   readonly id: string;
+  /** Prose or code. */
   readonly kind: "prose" | "code";
+  /** Markdown or code. */
   readonly source: string;
+  /** Tags of the cell, from its metadata. */
   readonly tags: readonly string[];
+  /** What the cell shows, in order. */
   readonly shown: readonly Shown[];
 }
 
 /** What a lesson says of itself. */
 export interface Lesson {
+  /** Place among the lessons, from 1. */
   readonly number: number;
+  /** Time that the lesson takes, minutes. */
   readonly minutes: number;
+  /** What the lesson teaches, in a sentence. */
   readonly idea: string;
 }
 
@@ -36,17 +44,23 @@ export interface RecordedNotebook {
   readonly path: string;
   /** Name of its page, and the first part of its anchors. */
   readonly slug: string;
+  /** Title of the notebook. */
   readonly title: string;
+  /** Name of the study's folder. */
   readonly study: string;
+  /** Version of the notebook. */
   readonly version: string;
+  /** Versions with their day and what changed. */
   readonly changes: readonly {
     readonly version: string;
     readonly date: string;
     readonly what: string;
   }[];
+  /** Cells in their order. */
   readonly cells: readonly RecordedCell[];
   /** Left out where the notebook is no lesson. */
   readonly lesson?: Lesson | undefined;
+  /** SHA-256 of the notebook's file, hexadecimal. */
   readonly sha256: string;
   /** The file as JSON, for the comparison in the page. */
   readonly json: Json;

@@ -4,15 +4,20 @@ import type { ArmTraining } from "../study/tables/training-by-arm.js";
 
 /** One item of a reporting guideline: its number there, its matter in our words, how it is filled. */
 export interface ReportingItem {
+  /** Number of the item in its checklist. */
   readonly id: string;
+  /** What the item is about. */
   readonly matter: string;
   /** Words from the record, or nothing when the record does not say. */
   readonly fill?: (study: StudyAccount) => string | undefined;
 }
 
 export interface FilledItem {
+  /** Number of the item in its checklist. */
   readonly id: string;
+  /** What the item is about. */
   readonly matter: string;
+  /** What the study states; undefined where it states nothing. */
   readonly says: string | undefined;
   /** "record" when the study's own files say it, "statement" when its authors wrote it. */
   readonly from: "record" | "statement" | "missing";

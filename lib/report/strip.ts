@@ -6,8 +6,11 @@ import { countedOf, fixedText } from "../show/wording.js";
 
 /** A span of the number line that several strips share. */
 export interface StripScale {
+  /** Value at the left end. */
   readonly from: number;
+  /** Value at the right end. */
   readonly to: number;
+  /** Values that are marked. */
   readonly ticks: readonly number[];
 }
 

@@ -9,8 +9,11 @@ import { type Sheet, type SheetCell, workbookFile } from "./workbook.js";
 export type TableFormat = "csv" | "xlsx";
 
 export interface TableFilesInput {
+  /** The recorded notebooks. */
   readonly notebooks: readonly RecordedNotebook[];
+  /** Folder that the files go to. */
   readonly out: string;
+  /** File formats to make. */
   readonly formats: readonly TableFormat[];
 }
 

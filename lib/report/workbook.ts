@@ -5,7 +5,9 @@ import { type Markup, markup, nothing } from "../markup.js";
 export type SheetCell = string | number | boolean | null | { readonly head: string };
 
 export interface Sheet {
+  /** Name of the sheet. */
   readonly name: string;
+  /** Rows from top to bottom. */
   readonly rows: readonly (readonly SheetCell[])[];
   /** Rows at the top that stay when the sheet is scrolled. */
   readonly frozen: number;

@@ -13,11 +13,13 @@ export type KeptJudgement = Pick<Judgement, "kind" | "id" | "verdict" | "differe
 export interface LastCheck {
   /** Day of the run, ISO date in UTC. */
   readonly on: string;
+  /** Version of Node.js of the run. */
   readonly node: string;
   /** Version of this library. */
   readonly library: string;
   /** What had been edited since the record, in clauses; empty for a run of the same cells and data. */
   readonly edits: readonly string[];
+  /** The judgements, one per result. */
   readonly judgements: readonly KeptJudgement[];
 }
 

@@ -44,7 +44,9 @@ export interface Rebuilt {
   readonly faults: readonly Fault[];
   /** Notebooks whose file was written. */
   readonly recorded: readonly string[];
+  /** The notebooks that ran. */
   readonly ran: readonly NotebookRun[];
+  /** What a reader should know of the runs, one sentence each. */
   readonly warnings: readonly string[];
   /** Folders of data that the notebooks name or have read, such as data/winter-block. */
   readonly dataBehind: readonly string[];
@@ -54,11 +56,15 @@ export interface Rebuilt {
 
 /** Steps of a rebuild, for whoever shows them. */
 export interface RebuildEvents {
+  /** A notebook does not need to run. */
   onUnchanged(notebook: string): void;
+  /** A notebook begins to run, for these reasons. */
   onStart(notebook: string, reasons: readonly string[]): void;
+  /** What a running notebook does now. */
   onProgress(notebook: string, progress: Progress): void;
   /** @param moved number of results that differ from the record or are missing */
   onRecorded(notebook: string, seconds: number, moved: number): void;
+  /** A notebook stopped with an error. */
   onFailed(notebook: string): void;
 }
 
@@ -69,6 +75,7 @@ export interface RebuildOptions {
   readonly limits: RunLimits;
   /** Number of notebooks that run at the same time. */
   readonly parallel: number;
+  /** What is called as the rebuild goes on. */
   readonly events: RebuildEvents;
   /** Draws figures; their outputs come back with the drawing added. */
   readonly draw: (figures: FigureOutput[]) => Promise<FigureOutput[]>;

@@ -38,6 +38,7 @@ export interface Verified {
   readonly typed: readonly TypedNumbers[];
   /** What the run warned of, such as a cell that reads outside data/. */
   readonly warnings: readonly string[];
+  /** Whether every notebook agrees with its record. */
   readonly passes: boolean;
 }
 
@@ -53,8 +54,11 @@ export interface Verification {
 
 /** Steps of a verification, for whoever shows them. */
 export interface VerifyEvents {
+  /** A notebook begins to run, and why. */
   onStart(notebook: string, why: string): void;
+  /** What a running notebook does now. */
   onProgress(notebook: string, progress: Progress): void;
+  /** A notebook is done: whether it ran to its end, and its seconds. */
   onDone(notebook: string, ran: boolean, seconds: number): void;
 }
 
@@ -67,6 +71,7 @@ export interface VerifyOptions {
   readonly limits: RunLimits;
   /** Number of notebooks that run at the same time. */
   readonly parallel: number;
+  /** What is called as the verification goes on. */
   readonly events: VerifyEvents;
   /** The notebook with every form of its outputs made again from the output's own data. */
   readonly render: (notebook: Notebook) => Notebook;

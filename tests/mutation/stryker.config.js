@@ -3,10 +3,17 @@ export default {
   testRunner: "vitest",
   vitest: { configFile: "tests/mutation/vitest.config.ts" },
   plugins: ["@stryker-mutator/vitest-runner"],
+  // A sample; `npm run mutate -- --mutate lib/stats/deming.ts` takes any other file.
   mutate: [
     "lib/notebook/compare.ts",
     "lib/notebook/compare-data.ts",
     "lib/notebook/compare-text.ts",
+    "lib/study/check/calibration.ts",
+    "lib/study/check/fates.ts",
+    "lib/study/check/outlying-rule.ts",
+    "lib/stats/arm-effect.ts",
+    "lib/stats/change.ts",
+    "lib/stats/signed-rank.ts",
   ],
   concurrency: 2,
   // Words of messages are held by their own tests; a mutated message says nothing about a number.
