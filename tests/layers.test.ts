@@ -109,11 +109,14 @@ const longFiles: Record<string, string> = {
   "report/recorded.ts": "the reading of every kind of recorded output",
   "show/output-schemas.ts": "the shape of every kind of output, side by side",
   "workspace/rebuild-engine.ts": "one rebuild, from reading to recording",
+  "stats/adjusted-means.ts": "means of one term and the differences of all pairs",
   "stats/bootstrap/bootstrap.ts": "one function with its published variants",
   "stats/cluster-errors.ts": "one published family of standard errors",
   "stats/fit-effects.ts": "contrasts, joint tests and means of one fit",
   "stats/linear-model.ts": "one fit with its published standard errors",
   "stats/mixed/components.ts": "one published model",
+  "stats/mixed/criterion.ts": "one published criterion with its derivatives",
+  "stats/mixed/inference.ts": "two published methods for degrees of freedom, side by side",
   "stats/mixed/visits.ts": "one published model",
   "stats/plan-by-simulation.ts": "one method with its designs",
   "stats/plan.ts": "sample sizes of related designs",
@@ -123,6 +126,7 @@ const longFiles: Record<string, string> = {
   "stats/pool/pool.ts": "one function with its published variants",
   "study/check/csv.ts": "the rules of one file format",
   "study/norms.ts": "reference values and the percentile from each",
+  "study/study-account.ts": "one record of a study, field by field, and its making",
   "study/simulate/demo.ts": "the parameters of the demo studies",
 };
 
