@@ -4,7 +4,7 @@ import { coachPage } from "../report/coach-page.js";
 import { fileNames } from "../report/file-name.js";
 import { outputFolder, placeFile } from "../report/folder.js";
 import { golferSheet } from "../report/golfer-sheet.js";
-import { readNotebooks } from "../report/recorded.js";
+import { readNotebooks, unreadableOutputs } from "../report/recorded.js";
 import { golferAccounts } from "../study/golfer-account.js";
 import { openStudy } from "../study/open.js";
 import { studyAccounts } from "../study/study-account.js";
@@ -12,6 +12,7 @@ import { notebookPaths } from "../workspace/notebook-files.js";
 import { studyRoot } from "../workspace/study-root.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
+import { printable } from "./ledger.js";
 import { namedStudy } from "./study-word.js";
 
 export const help: Help = {
@@ -37,7 +38,7 @@ export async function run(args: string[], io: Io): Promise<number> {
   const name = basename(folder);
   const chosen = options.out ?? join(root, "out", "handouts", name);
   const out = outputFolder(root, resolve(io.cwd, chosen));
-  const files = options.golfer.length === 0 ? [coachFile(root, name, out)] : [];
+  const files = options.golfer.length === 0 ? [coachFile(root, name, out, io)] : [];
   files.push(...golferFiles(folder, options.golfer, out));
   const named = files.filter((file) => file !== undefined).map((file) => relative(io.cwd, file));
   if (options.json) io.out(`${JSON.stringify({ files: named })}\n`);
@@ -61,8 +62,11 @@ function golferFiles(folder: string, codes: readonly string[], out: string): str
   );
 }
 
-function coachFile(root: string, name: string, out: string): string | undefined {
+function coachFile(root: string, name: string, out: string, io: Io): string | undefined {
   const [study] = studyAccounts(root, [name]);
   if (!study) return undefined;
-  return placeFile(out, "coach.html", coachPage(study, readNotebooks(root, notebookPaths(root))));
+  const notebooks = readNotebooks(root, notebookPaths(root));
+  const ofStudy = notebooks.filter((notebook) => notebook.study === name);
+  for (const problem of unreadableOutputs(ofStudy)) io.err(`${printable(problem)}\n`);
+  return placeFile(out, "coach.html", coachPage(study, notebooks));
 }

@@ -1,5 +1,8 @@
 import { itemAt } from "../entry.js";
 import { nearestName } from "../options.js";
+import { problemText } from "../report/recorded-outputs.js";
+import { statedFindingSchema } from "../show/output-schemas.js";
+import { readOutput } from "../show/schema.js";
 import { type FindingPoint, findingHistory } from "../workspace/finding-history.js";
 import { studyRoot } from "../workspace/study-root.js";
 import { readOptions, UsageError } from "./arguments.js";
@@ -33,8 +36,24 @@ export async function run(args: string[], io: Io): Promise<number> {
       `no recorded notebook states a finding ${JSON.stringify(id)}${near ? `; did you mean ${near}?` : ""}`,
     );
   }
+  for (const problem of points.flatMap(problemsOf)) io.err(`${printable(problem)}\n`);
   io.out(options.json ? `${JSON.stringify({ finding: id, points }, null, 2)}\n` : listing(points));
   return exitCodes.fine;
+}
+
+/** Where a recorded finding is not what a finding is: notebook, revision, cell, field. */
+function problemsOf({ notebook, commit, cell, finding }: FindingPoint): string[] {
+  if (finding === null) return [];
+  const read = readOutput(statedFindingSchema, finding);
+  if (read.kind === "read") return [];
+  const revision = commit === null ? "" : ` at ${commit.slice(0, 7)}`;
+  return [`${notebook}${revision}, cell ${cell}, ${problemText("finding", read.problem)}`];
+}
+
+function sentenceOf(finding: FindingPoint["finding"]): string {
+  if (finding === null) return "no longer stated";
+  const read = readOutput(statedFindingSchema, finding);
+  return read.kind === "read" ? read.output.sentence : "cannot be read";
 }
 
 function listing(points: readonly FindingPoint[]): string {
@@ -50,6 +69,6 @@ function listing(points: readonly FindingPoint[]): string {
 function pointLine({ commit, date, version, change, subject, finding }: FindingPoint): string {
   const when = commit === null ? "not committed     " : `${date} ${commit.slice(0, 7)}`;
   const reason = change ?? subject;
-  const value = finding === null ? "no longer stated" : String(finding.sentence);
+  const value = sentenceOf(finding);
   return `  ${when}  version ${version ?? "not given"}: ${value}${reason ? ` (${reason})` : ""}`;
 }

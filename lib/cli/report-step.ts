@@ -11,9 +11,9 @@ export const reportFolder = "out";
 /** Draws the figures of one notebook; the drawing program is loaded when first needed. */
 export async function drawFigures(figures: FigureOutput[]): Promise<FigureOutput[]> {
   const { addDrawings } = await import("../report/drawing.js");
-  const cell = { cell_type: "code", outputs: structuredClone(figures) as never[] };
+  const cell = { cell_type: "code", outputs: structuredClone(figures) };
   const { cells } = await addDrawings({ cells: [cell] });
-  return itemAt(cells, 0).outputs as FigureOutput[];
+  return itemAt(cells, 0).outputs;
 }
 
 /**

@@ -20,6 +20,7 @@ export function withLightPrograms(ts: Ts): Ts {
       get: () => ts[name],
     });
   }
+  // The compiler declares several forms of this function; tslab calls the one with these arguments.
   const createWatchCompilerHost = (
     roots: never,
     options: never,
@@ -40,6 +41,7 @@ function lightBuilder(ts: Ts): TypeScript.CreateProgram<TypeScript.BuilderProgra
     for (const name of program.getRootFileNames()) {
       const file = program.getSourceFile(name);
       // tslab reads the names that a cell declares before anything is checked
+      // (its declarations leave the binder out)
       if (file) (ts as unknown as Binder).bindSourceFile(file, program.getCompilerOptions());
     }
     /** tslab looks among these for modules written in TypeScript; installed ones are declarations. */

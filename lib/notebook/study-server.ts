@@ -32,6 +32,7 @@ interface Result {
 }
 
 type Handler = InstanceType<Tslab["jupyter"]["JupyterHandlerImpl"]>;
+type ExecuteRequest = Parameters<Handler["handleExecute"]>[0];
 type HandleShell = (socket: never, ...frames: Buffer[]) => Promise<void>;
 
 /** The parts of tslab's server that are used or replaced here. */
@@ -61,6 +62,7 @@ export class StudyServer {
   constructor(tslab: Tslab, runs: CellRuns, executor: Executor, configPath: string) {
     this.runs = runs;
     this.handler = new tslab.jupyter.JupyterHandlerImpl(executor, false);
+    // tslab declares these parts of its server as private; they are replaced here.
     this.server = new tslab.jupyter.ZmqServer(this.handler, configPath) as unknown as Server;
     this.followRuns();
     this.checkSignatures();
@@ -74,6 +76,7 @@ export class StudyServer {
 
   /** Tells the runs which cell tslab executes, and fails it for what went wrong beside its call. */
   private followRuns(): void {
+    // tslab declares this method as private, and has no other place where a cell begins and ends.
     const inner = this.handler as unknown as {
       handleExecuteImpl(request: object, ...writers: unknown[]): Promise<object>;
     };
@@ -121,7 +124,7 @@ export class StudyServer {
     const start = performance.now();
     const cap = new OutputCap((type, part) => this.say(request, type, part));
     const reply = await this.handler.handleExecute(
-      content as never,
+      content as ExecuteRequest,
       (name, text) => cap.stream(name, text),
       (data, update) => cap.display(data, update),
     );

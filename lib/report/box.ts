@@ -34,10 +34,10 @@ function numbersIn(text: string): number[] {
 }
 
 function step(name: string, values: number[]): Affine {
-  const [a = 0, b = 0, c = 0] = values;
+  const [a = 0, b = 0, c = 0, d = 0, e = 0, f = 0] = values;
   if (name === "translate") return [1, 0, 0, 1, a, b];
   if (name === "scale") return [a, 0, 0, values[1] ?? a, 0, 0];
-  if (name === "matrix") return values as unknown as Affine;
+  if (name === "matrix") return [a, b, c, d, e, f];
   const turn = (a * Math.PI) / 180;
   const rotation: Affine = [Math.cos(turn), Math.sin(turn), -Math.sin(turn), Math.cos(turn), 0, 0];
   return product(product([1, 0, 0, 1, b, c], rotation), [1, 0, 0, 1, -b, -c]);

@@ -20,7 +20,14 @@ interface PlotlyLibrary {
   Snapshot: { toSVG(div: Element, format: string): string };
 }
 
+/** A part of the window to which plotly's needs are added. */
 type Stubbed = Record<string, unknown>;
+
+/**
+ * jsdom declares its window as a browser's, so that what it leaves out, and plotly needs, can be
+ * added only past its types.
+ */
+const stubbed = (part: object) => part as Stubbed;
 
 const require = createRequire(import.meta.url);
 
@@ -60,7 +67,7 @@ function pointAt(d: string, distance: number) {
 
 /** Geometry that jsdom leaves out, from the font's own measures and the written coordinates. */
 function giveGeometry(window: DOMWindow): void {
-  const shape = window.SVGElement.prototype as unknown as Stubbed;
+  const shape = stubbed(window.SVGElement.prototype);
   shape.getBBox = function (this: Element) {
     return domRect(ownBox(this));
   };
@@ -80,7 +87,7 @@ function giveGeometry(window: DOMWindow): void {
 
 function giveCanvas(window: DOMWindow): void {
   const rasters = new WeakMap<object, Raster>();
-  const canvas = window.HTMLCanvasElement.prototype as unknown as Stubbed;
+  const canvas = stubbed(window.HTMLCanvasElement.prototype);
   const rasterOf = (element: { width: number; height: number }) => {
     const known = rasters.get(element);
     if (known) return known;
@@ -99,7 +106,7 @@ function giveCanvas(window: DOMWindow): void {
 /** Chance in the window starts at the same place for every figure: the same bytes come out. */
 function seeded(window: DOMWindow): void {
   let state = 0x2f6e2b1;
-  (window as unknown as { Math: Math }).Math.random = () => {
+  stubbed(window.Math).random = () => {
     state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
     return state / 2 ** 32;
   };
@@ -113,10 +120,10 @@ export function drawingWindow(): { window: DOMWindow; plotly: PlotlyLibrary } {
     virtualConsole: new VirtualConsole(),
   });
   const { window } = dom;
-  const extra = window as unknown as Stubbed;
+  const extra = stubbed(window);
   extra.TextDecoder = TextDecoder;
   extra.TextEncoder = TextEncoder;
-  (window.URL as unknown as Stubbed).createObjectURL = () => "blob:none";
+  stubbed(window.URL).createObjectURL = () => "blob:none";
   extra.matchMedia = () => ({ matches: false, addEventListener() {}, addListener() {} });
   giveGeometry(window);
   giveCanvas(window);
@@ -168,8 +175,10 @@ export async function drawIn(
   try {
     const layout = { ...figure.layout, ...size, autosize: false };
     await plotly.newPlot(div, figure.data, layout, { staticPlot: true });
-    const { _uid } = (div as unknown as { _fullLayout: { _uid: string } })._fullLayout;
-    return lookSaidOnce(tidy(namedAfter(plotly.Snapshot.toSVG(div, "svg"), _uid, figure.id)));
+    const { _uid } = stubbed(stubbed(div)._fullLayout as object);
+    return lookSaidOnce(
+      tidy(namedAfter(plotly.Snapshot.toSVG(div, "svg"), String(_uid), figure.id)),
+    );
   } finally {
     plotly.purge(div);
     div.remove();

@@ -5,8 +5,10 @@ type Colour = readonly [number, number, number, number];
 /** The colour words a colour scale can hand over. */
 function colourOf(style: string): Colour {
   const hex = /^#([0-9a-f]{6})$/i.exec(style)?.[1];
-  if (hex)
-    return [0, 2, 4].map((i) => Number.parseInt(hex.slice(i, i + 2), 16)).concat(255) as never;
+  if (hex) {
+    const part = (at: number) => Number.parseInt(hex.slice(at, at + 2), 16);
+    return [part(0), part(2), part(4), 255];
+  }
   const [r = 0, g = 0, b = 0, a = 1] = (style.match(/[\d.]+/g) ?? []).map(Number);
   return [r, g, b, Math.round(a * 255)];
 }

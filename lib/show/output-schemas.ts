@@ -70,6 +70,21 @@ export const findingSchema = schemaOf<Finding>()(
   ),
 );
 
+/** What every version recorded of a finding; fields of earlier or later versions are left out. */
+export type StatedFinding = Pick<Finding, "kind" | "id" | "value" | "low" | "high" | "sentence">;
+
+/** A finding of an earlier revision, which another version of the library may have written. */
+export const statedFindingSchema = schemaOf<StatedFinding>()(
+  v.object({
+    kind: v.literal("finding"),
+    id: identifier,
+    value: finite,
+    low: left(finite),
+    high: left(finite),
+    sentence: text,
+  }),
+);
+
 const support = v.picklist(
   ["supported", "contradicted", "not settled"],
   '"supported", "contradicted" or "not settled"',

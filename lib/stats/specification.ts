@@ -171,6 +171,13 @@ function combinations(choices: Readonly<Record<string, readonly string[]>>): Cho
   );
 }
 
+const effectCombinations: readonly (EffectChoice & Choice)[] = effectChoices.scale.flatMap(
+  (scale) =>
+    effectChoices.adjust.flatMap((adjust) =>
+      effectChoices.centre.map((centre) => ({ scale, adjust, centre })),
+    ),
+);
+
 function prepare(input: SpecificationInput): { prepared: Combination[]; arms: Uint8Array } {
   const places = new Map<string, number>();
   const armOf: number[] = [];
@@ -188,7 +195,7 @@ function prepare(input: SpecificationInput): { prepared: Combination[]; arms: Ui
       return place;
     });
     const values = JSON.stringify([people, [...columns.before], [...columns.after]]);
-    for (const effects of combinations(effectChoices)) {
+    for (const effects of effectCombinations) {
       const key = `${values} ${Object.values(effects).join(" ")}`;
       if (!firsts.has(key)) firsts.set(key, prepared.length);
       prepared.push({
@@ -196,7 +203,7 @@ function prepare(input: SpecificationInput): { prepared: Combination[]; arms: Ui
         like: present(firsts.get(key)),
         people: Int32Array.from(people),
         trained: columns.trained,
-        effect: armEffect(columns.before, columns.after, effects as unknown as EffectChoice).effect,
+        effect: armEffect(columns.before, columns.after, effects).effect,
       });
     }
   }

@@ -20,7 +20,9 @@ export interface FindingPoint {
   readonly version: string | null;
   /** What the notebook's list of changes says about this version. */
   readonly change: string | null;
-  /** The recorded finding; null where it was no longer stated. */
+  /** The cell that stated it, counted from 1 among all cells; null where it was no longer stated. */
+  readonly cell: number | null;
+  /** The finding as it is in the file, not checked; null where it was no longer stated. */
   readonly finding: Readonly<Record<string, unknown>> | null;
 }
 
@@ -87,8 +89,13 @@ function pointAt(
     ...revision,
     version: version ?? null,
     change: changes.find((change) => change.version === version)?.what ?? null,
-    finding: (found?.content as FindingPoint["finding"]) ?? null,
+    cell: found?.cell.number ?? null,
+    finding: found ? recordOf(found.content) : null,
   };
+}
+
+function recordOf(content: unknown): Readonly<Record<string, unknown>> {
+  return content !== null && typeof content === "object" ? { ...content } : {};
 }
 
 function parsed(text: string): Notebook | undefined {

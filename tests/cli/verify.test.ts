@@ -119,6 +119,24 @@ describe("tautline verify and history", () => {
     expect(wrong.err).toContain("did you mean mean?");
   });
 
+  it("names the field of a recorded finding that is not what its schema says", async () => {
+    const asRecorded = study.read(notebook);
+    const record = JSON.parse(asRecorded);
+    const type = "application/vnd.tautline.finding+json";
+    const [output] = record.cells
+      .flatMap(({ outputs = [] }: { outputs?: { data?: object }[] }) => outputs)
+      .filter(({ data = {} }: { data?: object }) => type in data);
+    output.data[type].value = "41.5";
+    study.write(notebook, JSON.stringify(record));
+    const { code, out, err } = await tautline(study, "history", "mean");
+    expect(code).toBe(0);
+    expect(err).toMatch(
+      /^notebooks\/.+\.ipynb, cell \d+, finding, value: expected a finite number, found "41\.5"\n$/,
+    );
+    expect(out).toContain("version 1.1.0: cannot be read");
+    study.write(notebook, asRecorded);
+  });
+
   it("finds the past of a notebook whose name is not plain ASCII", async () => {
     const other = 'notebooks/größe "a" [1].ipynb';
     study.write(other, study.read(notebook).replaceAll('\\"mean\\"', '\\"middle\\"'));

@@ -6,8 +6,15 @@ export type Desk = <K extends LessonQuestion["ask"]>(
   question: Extract<LessonQuestion, { ask: K }>,
 ) => Promise<LessonReplies[K]>;
 
+/** Plays a model once more: all that a simulation needs of a desk. */
+export type PlayDesk = (
+  question: Extract<LessonQuestion, { ask: "play" }>,
+) => Promise<LessonReplies["play"]>;
+
+type Reply = LessonReplies[keyof LessonReplies];
+
 interface Waiting {
-  readonly resolve: (reply: never) => void;
+  readonly resolve: (reply: Reply) => void;
   readonly reject: (error: Error) => void;
 }
 
@@ -18,7 +25,7 @@ async function startWorker(waiting: Map<number, Waiting>): Promise<Worker> {
     const asked = waiting.get(data.number);
     waiting.delete(data.number);
     if ("fault" in data) asked?.reject(new Error(data.fault));
-    else asked?.resolve(data.reply as never);
+    else asked?.resolve(data.reply);
   };
   worker.onerror = (event) => {
     const error = new Error(event.message || "the worker did not start");
@@ -33,11 +40,12 @@ export function workerDesk(): Desk {
   const waiting = new Map<number, Waiting>();
   let worker: Promise<Worker> | undefined;
   let asked = 0;
-  return async (question) => {
+  return async <K extends LessonQuestion["ask"]>(question: Extract<LessonQuestion, { ask: K }>) => {
     worker ??= startWorker(waiting);
     const number = ++asked;
-    const reply = new Promise<never>((resolve, reject) => waiting.set(number, { resolve, reject }));
+    const reply = new Promise<Reply>((resolve, reject) => waiting.set(number, { resolve, reject }));
     (await worker).postMessage({ ...question, number });
-    return reply;
+    // The worker answers a question under its number by the reply that belongs to its kind.
+    return (await reply) as LessonReplies[K];
   };
 }

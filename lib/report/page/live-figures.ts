@@ -7,6 +7,13 @@ interface Plotly {
   purge(place: HTMLElement): void;
 }
 
+declare global {
+  interface Window {
+    /** Here after the program of figures was woken. */
+    Plotly?: Plotly;
+  }
+}
+
 interface Spec {
   data: unknown[];
   layout: Record<string, unknown>;
@@ -65,7 +72,7 @@ async function enliven(figure: HTMLElement): Promise<void> {
 }
 
 async function draw(canvas: HTMLElement, place: HTMLElement, spec: Spec): Promise<void> {
-  const plotly = (window as unknown as { Plotly: Plotly }).Plotly;
+  const plotly = present(window.Plotly);
   const { width: _, ...layout } = spec.layout;
   const height = Number(layout.height ?? 440);
   place.style.height = `${height}px`;

@@ -1,6 +1,6 @@
 import type { Played } from "../../learn/model.js";
 import type { Settings } from "../../show/lesson-outputs.js";
-import type { Desk } from "./lesson-desk.js";
+import type { PlayDesk } from "./lesson-desk.js";
 import { LiveSimulation } from "./simulation.js";
 
 type PlayAgain = (model: string, settings: Settings, seed: number) => Played;
@@ -20,7 +20,6 @@ export function enlivenOutput(playAgain: PlayAgain, id: string, frames = patienc
   }
   if (place.dataset.live) return;
   place.dataset.live = "yes";
-  const desk = (async (question: { model: string; settings: Settings; seed: number }) =>
-    playAgain(question.model, question.settings, question.seed)) as unknown as Desk;
+  const desk: PlayDesk = async ({ model, settings, seed }) => playAgain(model, settings, seed);
   new LiveSimulation(place, desk);
 }

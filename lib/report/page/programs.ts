@@ -1,3 +1,12 @@
+import { present } from "../../entry.js";
+
+declare global {
+  interface Window {
+    /** The text of the worker's program, put here by the file that hands it out. */
+    tautlineWorker?: string;
+  }
+}
+
 /** The text of a program that the page holds asleep, if this is a page in one file. */
 function asleepText(name: string): string | undefined {
   return document.querySelector(`script[data-program="${name}"]`)?.textContent ?? undefined;
@@ -29,5 +38,5 @@ export async function workerText(): Promise<string> {
   const asleep = asleepText("worker");
   if (asleep !== undefined) return asleep;
   await wake("worker", "assets/worker.js");
-  return (window as unknown as { tautlineWorker: string }).tautlineWorker;
+  return present(window.tautlineWorker);
 }

@@ -97,6 +97,7 @@ export function serve(
   modules: Readonly<Record<string, unknown>>,
   notebooks: Readonly<Record<string, Cells>>,
 ): void {
+  // The compiler knows the names of a page or of a worker, not of both; the rest of lib needs a page's.
   const scope = globalThis as unknown as WorkerScope;
   const tell = (news: RecomputeNews) => scope.postMessage(news);
   let turn = Promise.resolve();

@@ -3,7 +3,7 @@ import { proseHtml } from "../../markup.js";
 import type { Settings, Simulation } from "../../show/lesson-outputs.js";
 import type { Picture } from "../../show/picture.js";
 import { pictureSvg } from "../../show/picture-svg.js";
-import type { Desk } from "./lesson-desk.js";
+import type { PlayDesk } from "./lesson-desk.js";
 import { linkedSetting, settingHash } from "./setting-link.js";
 
 /** A result is read out once the reader has stopped changing it for so long, ms. */
@@ -34,7 +34,7 @@ export class LiveSimulation {
 
   constructor(
     private readonly figure: HTMLElement,
-    private readonly desk: Desk,
+    private readonly desk: PlayDesk,
   ) {
     this.record = JSON.parse(figure.querySelector("script.spec")?.textContent ?? "");
     this.form = present(figure.querySelector("form.dials"));
@@ -186,7 +186,7 @@ export class LiveSimulation {
 }
 
 /** A record that cannot be read leaves its first state, and the rest of the page alive. */
-function enlivened(figure: HTMLElement, desk: Desk): LiveSimulation[] {
+function enlivened(figure: HTMLElement, desk: PlayDesk): LiveSimulation[] {
   try {
     return [new LiveSimulation(figure, desk)];
   } catch {
@@ -195,7 +195,7 @@ function enlivened(figure: HTMLElement, desk: Desk): LiveSimulation[] {
 }
 
 /** Brings the simulations of the page to life and takes up the setting of a link. */
-export function offerSimulations(desk: Desk): void {
+export function offerSimulations(desk: PlayDesk): void {
   const figures = [...document.querySelectorAll<HTMLElement>(".play.ready")];
   const live = figures.flatMap((figure) => enlivened(figure, desk));
   const follow = () => live.some((one) => one.follow(location.hash));

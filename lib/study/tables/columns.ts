@@ -38,6 +38,10 @@ export type Columns = Readonly<Record<string, Column>>;
 
 type NumberArray = Float64Array | Int32Array | Uint8Array | Uint16Array;
 
+function isNumberArray(column: Column): column is NumberArray {
+  return ArrayBuffer.isView(column) && !(column instanceof DataView);
+}
+
 /** A table of these columns; nothing is copied. */
 export function tableOf<Row = AnyRow>(columns: Columns): StudyTable<Row> {
   const data = { ...columns } as ConstructorParameters<typeof ColumnTable>[0];
@@ -51,10 +55,9 @@ export function takeColumn(column: Column, rows: Int32Array): Column {
     for (let i = 0; i < rows.length; i++) codes[i] = itemAt(column.codes, wholeAt(rows, i));
     return new CodedValues(codes, column.values);
   }
-  if (ArrayBuffer.isView(column)) {
-    const source = column as unknown as NumberArray;
-    const part = source.slice(0, rows.length);
-    for (let i = 0; i < rows.length; i++) part[i] = itemAt(source, wholeAt(rows, i));
+  if (isNumberArray(column)) {
+    const part = column.slice(0, rows.length);
+    for (let i = 0; i < rows.length; i++) part[i] = itemAt(column, wholeAt(rows, i));
     return part;
   }
   return Array.from(rows, (row) => (column as ArrayLike<unknown>)[row]);
@@ -78,7 +81,8 @@ export function keepRows<T extends ColumnTable>(table: T, keep: (row: number) =>
 
 /** A column of a table by its name. */
 export function columnOf(table: ColumnTable, name: string): Column {
-  return table.column(name) as unknown as Column;
+  const column: unknown = table.column(name);
+  return column as Column;
 }
 
 /** The value in one row of a column. */

@@ -2,6 +2,7 @@ import type { ColumnTable } from "arquero";
 import { itemAt, present } from "../../entry.js";
 import { frozen } from "../../stats/estimate.js";
 import type { Study } from "../study.js";
+import { columnOf, valueAt } from "./columns.js";
 import { hasColumn } from "./selection.js";
 import { isNumber } from "./training.js";
 
@@ -85,7 +86,15 @@ function seenBy({ gripTrials, swingTrials }: Study): Map<string, Set<string>> {
 
 function visitsIn(table: ColumnTable): { participant: string; occasion: string }[] {
   if (!hasColumn(table, "participant") || !hasColumn(table, "occasion")) return [];
-  return table.select("participant", "occasion").objects() as never;
+  const participants = columnOf(table, "participant");
+  const occasions = columnOf(table, "occasion");
+  const visits: { participant: string; occasion: string }[] = [];
+  table.scan((row) => {
+    if (row === undefined) return;
+    const [participant, occasion] = [valueAt(participants, row), valueAt(occasions, row)];
+    visits.push({ participant: String(participant), occasion: String(occasion) });
+  }, true);
+  return visits;
 }
 
 function armFlow(
