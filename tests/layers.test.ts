@@ -99,6 +99,11 @@ const sharedNames: Record<string, string> = {
   "workbook.ts": "a workbook: read in study/, written in report/",
 };
 
+/** Lines that are no comment: describing a field must not make a file too long. */
+function linesOfCode(text: string): number {
+  return text.split("\n").filter((line) => !/^\s*(?:\/\*\*|\*|\/\/)/.test(line)).length - 1;
+}
+
 /** Files of more than 250 lines, each with the reason. */
 const longFiles: Record<string, string> = {
   "notebook/kernel.ts": "one conversation with a kernel process",
@@ -243,8 +248,8 @@ describe("the layers of lib/", () => {
     expect(shared.sort()).toEqual(Object.keys(sharedNames).sort());
   });
 
-  it("a file is at most 250 lines long, unless a reason is given", () => {
-    const long = files.filter(({ text }) => text.split("\n").length - 1 > 250);
+  it("a file has at most 250 lines beside its comments, unless a reason is given", () => {
+    const long = files.filter(({ text }) => linesOfCode(text) > 250);
     expect(long.map(({ path }) => path).filter((path) => !(path in longFiles))).toEqual([]);
     const there = new Set(files.map(({ path }) => path));
     expect(Object.keys(longFiles).filter((path) => !there.has(path))).toEqual([]);
