@@ -8,7 +8,7 @@ export type AnswerVerdict = "right" | "wrong" | "no answer" | "not read";
 
 /** What an answer is worth: right, or what kind of wrong. */
 export interface Judged {
-  /** Whether the answer is right. */
+  /** Whether the answer is right, wrong, missing or not readable as a number. */
   readonly verdict: AnswerVerdict;
   /** The kind of wrong in a word or two: "unit", "sign", "n − 1", "percent of what". */
   readonly slip?: string;

@@ -49,7 +49,7 @@ export interface AnswerLine {
   readonly exercise: string;
   /** What is asked, in a few words. */
   readonly asks: string;
-  /** The right answer, in `unit`. */
+  /** The right answer, in `unit`, rounded to `digits` decimal places. */
   readonly answer: number;
   /** Unit of the answer; "" for a pure number. */
   readonly unit: string;

@@ -14,15 +14,15 @@ export const classCode = "class";
 
 /** What was said to an answer. */
 export interface CheckedAnswer {
-  /** An answer of the student, or the worked answer that was asked for. */
+  /** "workedAnswer" for a worked solution, which does not count as an attempt. */
   readonly kind: "answer" | "workedAnswer";
   /** Id of the exercise. */
   readonly exercise: string;
   /** Code of the learner. */
   readonly learner: string;
-  /** Whether the answer is right. */
+  /** Whether the answer is right, wrong, missing or not readable as a number. */
   readonly verdict: AnswerVerdict;
-  /** The kind of mistake in a word or two. */
+  /** The kind of mistake in a word or two; left out unless the answer is wrong. */
   readonly slip?: string;
   /** The reply to the student, in a sentence. */
   readonly says: string;

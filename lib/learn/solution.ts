@@ -11,7 +11,7 @@ export interface Slip {
 
 /** The right answer on a student's data, and the wrong ones that tell something. */
 export interface Solution {
-  /** The right answer. */
+  /** The right answer, in `unit`, not rounded. */
   readonly value: number;
   /** "" for a pure number. */
   readonly unit: string;

@@ -15,11 +15,11 @@ import {
 
 /** The values of one group. */
 export interface ValueGroup {
-  /** Name in the legend. */
+  /** Name of the group on the axis. */
   readonly name: string;
-  /** One value per golfer, in the unit of the scale. */
+  /** One value per dot, in the unit of the scale. */
   readonly values: Numbers;
-  /** Code of each golfer, shown when a dot is pointed at. */
+  /** Code of the golfer of each value, shown when a dot is pointed at. */
   readonly participant?: Labels | undefined;
   /** Hand or outcome that colour and mark stand for. */
   readonly role?: Role | undefined;

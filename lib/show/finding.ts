@@ -25,15 +25,15 @@ export interface LeaveOneOut {
   readonly leaving?: "person" | "study" | undefined;
   /** Lowest value when one is left out, in the unit of the finding. */
   readonly low: number;
-  /** Highest value when one is left out. */
+  /** Highest value when one is left out, in the unit of the finding. */
   readonly high: number;
-  /** Those without whom the conclusion changes. */
+  /** Those without whom the conclusion about zero changes. */
   readonly turns: readonly string[];
 }
 
 /** A value to read a finding against: a smallest worthwhile change, a published result. */
 export interface HeldAgainst {
-  /** What the reference value is, in words. */
+  /** Name of the reference value, such as "mdc95". */
   readonly says: string;
   /** The reference value, in the unit of the finding. */
   readonly value: number;

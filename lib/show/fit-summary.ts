@@ -33,9 +33,9 @@ export interface SummarisedFit {
   };
   /** Standard deviation of the residuals, in units of y. */
   readonly residualSd?: number;
-  /** Share of the sum of squares of y that the fit explains. */
+  /** Proportion of the sum of squares of y that the fit explains, 0 to 1. */
   readonly rSquared?: number;
-  /** Logarithm of the likelihood at the estimates. */
+  /** Natural logarithm of the likelihood at the estimates. */
   readonly logLikelihood?: number;
   /** What to know before the fit is used. */
   readonly warnings?: readonly string[];

@@ -28,7 +28,7 @@ export interface Practice {
   readonly golfer: readonly string[];
   /** Single numbers that an exercise needs beside the table. */
   readonly given: Readonly<Record<string, number>>;
-  /** A sentence that stands under the output. */
+  /** A sentence that stands above the table. */
   readonly caption: string;
   /** The golfers as a table that a reader sees. */
   readonly table: { readonly columns: readonly TableColumn[]; readonly rows: readonly TableRow[] };
@@ -66,9 +66,9 @@ export interface NumberControl {
   readonly low: number;
   /** Greatest value, in `unit`. */
   readonly high: number;
-  /** Distance of two values that the reader can choose. */
+  /** Distance between neighbouring values, in `unit`. */
   readonly step: number;
-  /** Value before the reader changes it. */
+  /** Value before the reader changes it, in `unit`. */
   readonly start: number;
 }
 

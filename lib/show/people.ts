@@ -21,7 +21,7 @@ import {
 
 /** One arm measured twice. */
 export interface PairedArm {
-  /** Name in the legend. */
+  /** Name above the arm's part of the plot. */
   readonly name: string;
   /** First measurement of each golfer, in the unit of the scale. */
   readonly before: Numbers;

@@ -7,9 +7,9 @@ export type Tone = Role | "ink";
 export interface PictureAxis {
   /** Quantity and unit: "Grip force (kgf)". */
   readonly title: string;
-  /** Value at the left or lower end. */
+  /** Value at the left or lower end, in the unit of the axis. */
   readonly low: number;
-  /** Value at the right or upper end. */
+  /** Value at the right or upper end, in the unit of the axis. */
   readonly high: number;
   /** False where the axis only spreads things out and its numbers mean nothing. */
   readonly numbered?: boolean;
@@ -21,9 +21,9 @@ export interface DotsLayer {
   readonly kind: "dots";
   /** Colour of the house look, by its part in the picture. */
   readonly tone: Tone;
-  /** Values on the x axis. */
+  /** Values on the x axis, in its unit. */
   readonly x: readonly number[];
-  /** Values on the y axis. */
+  /** Values on the y axis, in its unit. */
   readonly y: readonly number[];
   /** Radius of a dot, px. */
   readonly radius?: number;
@@ -37,13 +37,13 @@ export interface StrokesLayer {
   readonly kind: "strokes";
   /** Colour of the house look, by its part in the picture. */
   readonly tone: Tone;
-  /** Values on the x axis. */
+  /** Values on the x axis, in its unit. */
   readonly x: readonly number[];
-  /** Values on the y axis. */
+  /** Values on the y axis, in its unit. */
   readonly y: readonly number[];
-  /** Where each stroke ends, on x. */
+  /** Where each stroke ends on the x axis, in its unit. */
   readonly toX: readonly number[];
-  /** Where each stroke ends, on y. */
+  /** Where each stroke ends on the y axis, in its unit. */
   readonly toY: readonly number[];
   /** Width of the stroke, px. */
   readonly width?: number;
@@ -57,9 +57,9 @@ export interface LineLayer {
   readonly kind: "line";
   /** Colour of the house look, by its part in the picture. */
   readonly tone: Tone;
-  /** Values on the x axis. */
+  /** Values on the x axis, in its unit. */
   readonly x: readonly number[];
-  /** Values on the y axis. */
+  /** Values on the y axis, in its unit. */
   readonly y: readonly number[];
   /** Width of the stroke, px. */
   readonly width?: number;
@@ -73,11 +73,11 @@ export interface BandLayer {
   readonly kind: "band";
   /** Colour of the house look, by its part in the picture. */
   readonly tone: Tone;
-  /** Values on the x axis. */
+  /** Values on the x axis, in its unit. */
   readonly x: readonly number[];
-  /** Lower edge at each x. */
+  /** Lower edge at each x, in the unit of the y axis. */
   readonly low: readonly number[];
-  /** Upper edge at each x. */
+  /** Upper edge at each x, in the unit of the y axis. */
   readonly high: readonly number[];
 }
 
@@ -89,7 +89,7 @@ export interface RuleLayer {
   readonly tone: Tone;
   /** The axis that the value is on. */
   readonly axis: "x" | "y";
-  /** Where the line stands. */
+  /** Value at which the line is drawn, in the unit of that axis. */
   readonly value: number;
   /** Name beside the line. */
   readonly says: string;
@@ -114,7 +114,7 @@ export interface Panel {
 
 /** A drawing as data: panels side by side, or one below another where the page is narrow. */
 export interface Picture {
-  /** The panels from left to right. */
+  /** The panels in reading order. */
   readonly panels: readonly Panel[];
   /** Height of a panel with its axes, px. */
   readonly height: number;

@@ -21,11 +21,11 @@ export interface PlaneGroup {
 export interface SpeedForce {
   /** Club speed, in the unit of the axis. */
   readonly speed: number;
-  /** Force at that speed. */
+  /** Force at that speed, in the unit of the force axis. */
   readonly value: number;
-  /** Lower end of its range. */
+  /** Lower end of the range of the force, same unit. */
   readonly low: number;
-  /** Upper end of its range. */
+  /** Upper end of the range of the force, same unit. */
   readonly high: number;
 }
 

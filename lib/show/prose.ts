@@ -8,7 +8,7 @@ import { outputRecord } from "./schema.js";
 export interface Prose {
   /** Kind of the output. */
   readonly kind: "prose";
-  /** The paragraph as Markdown. */
+  /** The text, shown without markup; a blank line begins a new paragraph. */
   readonly text: string;
 }
 

@@ -8,9 +8,9 @@ export interface RangeRow {
   readonly label: string;
   /** Lower end of the range, in the unit of the scale. */
   readonly low: number;
-  /** Upper end of the range. */
+  /** Upper end of the range, in the unit of the scale. */
   readonly high: number;
-  /** What was measured; left out where nothing was. */
+  /** The measured value, in the unit of the scale; left out where nothing was measured. */
   readonly value?: number | undefined;
 }
 

@@ -131,11 +131,11 @@ export interface AgreementPlotInput {
   readonly differences: Numbers;
   /** Code of each golfer, shown when a dot is pointed at. */
   readonly participant?: Labels | undefined;
-  /** Mean difference, with its interval. */
+  /** Mean difference with its interval, in `unit`. */
   readonly bias: Estimate;
-  /** Lower limit of agreement, with its interval. */
+  /** Lower limit of agreement with its interval, in `unit`. */
   readonly lower: Estimate;
-  /** Upper limit of agreement, with its interval. */
+  /** Upper limit of agreement with its interval, in `unit`. */
   readonly upper: Estimate;
   /** Name of the quantity, such as "Grip force". */
   readonly quantity: string;

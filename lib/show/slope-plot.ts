@@ -11,9 +11,9 @@ export interface PersonLine {
   readonly x: Numbers;
   /** Values on the y axis, in its unit. */
   readonly y: Numbers;
-  /** Rise of the golfer's line; left out where none was fitted. */
+  /** Rise of the golfer's line, in units of y per unit of x; left out without a fit. */
   readonly slope?: number | undefined;
-  /** Height of that line at x = 0. */
+  /** Height of that line at x = 0, in units of y. */
   readonly intercept?: number | undefined;
 }
 

@@ -33,11 +33,11 @@ export type TableRows = Iterable<object> | { objects(): object[] };
 export interface TableInput {
   /** Unique in the study; names the output in the record, the page and a re-run. */
   readonly id: string;
-  /** The rows from top to bottom. */
+  /** The rows from top to bottom; fields without a column are left out. */
   readonly rows: TableRows;
   /** The columns from left to right. */
   readonly columns: readonly TableColumn[];
-  /** A sentence that stands under the output. */
+  /** A sentence that stands above the table. */
   readonly caption: string;
 }
 
@@ -51,7 +51,7 @@ export interface Table {
   readonly rows: readonly TableRow[];
   /** The columns from left to right. */
   readonly columns: readonly TableColumn[];
-  /** A sentence that stands under the output. */
+  /** A sentence that stands above the table. */
   readonly caption: string;
 }
 

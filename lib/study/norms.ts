@@ -37,7 +37,7 @@ export interface NormPlace {
   readonly percentile: number;
   /** Set when the value lies outside the outer columns, so the percentile is only a bound. */
   readonly beyond?: "below" | "above";
-  /** Fifth or other band of the group that the value lies in. */
+  /** Fifth of the group that the value lies in, from "low" to "high". */
   readonly band: NormBand;
   /** Middle of the group, kgf: its median, or its mean where the table has no median. */
   readonly middleKgf: number;

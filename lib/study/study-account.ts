@@ -111,7 +111,7 @@ export interface AccountFile {
 }
 
 export interface AccountIssue {
-  /** Whether it stops the check, sets the row aside, or leaves the decision to a person. */
+  /** Whether it stops the check, sets the row aside, asks a person to decide, or only informs. */
   readonly severity: string;
   /** File inside the study folder. */
   readonly file: string;

@@ -11,7 +11,7 @@ export interface Issue {
   readonly column: string;
   /** Kind of the issue. */
   readonly code: IssueCode;
-  /** Whether it stops the check, sets the row aside, or leaves the decision to a person. */
+  /** Whether it stops the check, sets the row aside, asks a person to decide, or only informs. */
   readonly severity: Severity;
   /** What stands there, shortened to one line. */
   readonly value: string;

@@ -24,7 +24,7 @@ export interface SimulatedArm {
   readonly people: number;
   /** True rise of grip in percent of the person's own grip. */
   readonly gripGainPercent: number;
-  /** True rise of club-head speed. */
+  /** True rise of club-head speed, mph. */
   readonly speedGainMph: number;
   /** Training sessions a week. */
   readonly sessionsPerWeek: number;
@@ -64,7 +64,7 @@ export interface SimulationOptions {
   readonly ages: readonly [youngest: number, oldest: number];
   /** Share of women and of left-sided players. */
   readonly women: number;
-  /** Share of left-sided players. */
+  /** Share of left-sided players, 0 to 1. */
   readonly leftSided: number;
   /** How the hand is written: by side or by its place on the club. */
   readonly handsAs: "side" | "club";
@@ -98,7 +98,7 @@ export interface SimulationOptions {
   readonly speedPerKgfWithin: number;
   /** Share of sessions missed, and of the gain that depends on sessions done. */
   readonly missedShare: number;
-  /** Share of the gain that depends on sessions done. */
+  /** Share of the gain that depends on sessions done, 0 to 1. */
   readonly doseShare: number;
   /** Golfers who leave the study. */
   readonly withdrawals: readonly Withdrawal[];

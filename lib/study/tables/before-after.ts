@@ -39,9 +39,9 @@ export interface BeforeAfter {
   readonly participant: readonly string[];
   /** Id of each person's arm. */
   readonly arm: readonly string[];
-  /** Value on the first occasion. */
+  /** Value of each person on the first occasion, in `unit`. */
   readonly before: readonly number[];
-  /** Value on the second occasion. */
+  /** Value of each person on the second occasion, in `unit`. */
   readonly after: readonly number[];
   /** People without one of the two values, and why. */
   readonly missing: readonly Missing[];

@@ -33,13 +33,13 @@ export interface GolferSeries {
 export interface GolferNorm {
   /** The highest squeeze, kgf. */
   readonly best: number;
-  /** Hand of that squeeze, in words. */
+  /** Hand and position of that squeeze, in words. */
   readonly hand: string;
   /** The group that it is compared with, in words. */
   readonly group: string;
   /** Median or mean of the group, kgf. */
   readonly middle: number;
-  /** Band of the group that the value lies in, in words. */
+  /** Fifth of the group that the value lies in, in words. */
   readonly band: string;
   /** Lower end of the range to expect in one person, kgf. */
   readonly low: number;

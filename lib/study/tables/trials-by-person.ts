@@ -27,7 +27,7 @@ export interface TrialsByPerson {
   readonly unit: "kgf" | "m/s";
   /** Code of each person, in the order of the rows. */
   readonly participant: readonly string[];
-  /** The trials of each person. */
+  /** One row per person, one value per trial in its order, in `unit`. */
   readonly table: readonly (readonly number[])[];
   /** People without the whole series, and how many valid trials they have. */
   readonly missing: readonly Missing[];
