@@ -10,6 +10,7 @@ export interface Estimated {
   readonly interval: Pick<Interval, "low" | "high">;
 }
 
+/** Whether the interval includes the true value. */
 export function holds({ interval }: Estimated, truth: number): boolean {
   return interval.low <= truth && truth <= interval.high;
 }

@@ -1,5 +1,6 @@
-/** A wrong answer that is known: what it comes to on this student's data, and what to say of it. */
 import type { Practice, PracticeSet } from "../show/lesson-outputs.js";
+
+/** A known wrong answer: its value on this student's data, and the reply to it. */
 export interface Slip {
   /** The kind of wrong in a word or two: "n − 1", "percent of what". */
   readonly kind: string;
@@ -37,6 +38,7 @@ export interface ExerciseKey {
   readonly solve: (golfers: Practice) => Solution;
 }
 
+/** A known wrong answer in one line. */
 export function slip(kind: string, value: number, says: string): Slip {
   return { kind, value, says };
 }

@@ -72,6 +72,7 @@ export function checkAxes(data: readonly Plain[], layout: Plain, where: string):
   }
 }
 
+/** Refuses anything but a list of traces of types that can be drawn in print. */
 export function checkTraces(data: unknown, where: string): asserts data is Plain[] {
   if (!Array.isArray(data) || data.length === 0) refuse("a list of traces", data, where);
   for (const [i, trace] of (data as unknown[]).entries()) {

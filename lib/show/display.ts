@@ -17,6 +17,7 @@ export interface ReadableForms {
 /** Receives every bundle: the notebook kernel's writer, or a browser's collector. */
 export type DisplaySink = (bundle: DisplayBundle) => void;
 
+/** MIME type of each kind of output, and of the readable forms beside it. */
 export const mimeTypes = {
   finding: "application/vnd.tautline.finding+json",
   figure: "application/vnd.tautline.figure+json",

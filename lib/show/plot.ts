@@ -20,10 +20,12 @@ export interface Scale {
   readonly unit: string;
 }
 
+/** An axis with its title: the quantity, and the unit in brackets. */
 export function titled(scale: Scale): Plain {
   return { title: { text: axisTitle(scale.quantity, scale.unit) } };
 }
 
+/** The mark of a role; an unknown role is refused by name. */
 export function roleMark(role: Role): Mark {
   const mark = marks[role];
   if (!mark) {
@@ -42,6 +44,7 @@ export function dots(role: Role, size = 8): Plain {
   return { color: colour, symbol, size, line: { width: 1.5, color: colour } };
 }
 
+/** The common length of columns; columns of different length are refused. */
 export function sameRows(where: string, ...columns: { length: number }[]): number {
   const [first, ...rest] = columns.map((column) => column.length);
   const odd = rest.find((length) => length !== first);
@@ -50,10 +53,12 @@ export function sameRows(where: string, ...columns: { length: number }[]): numbe
   return first ?? 0;
 }
 
+/** A column as an ordinary array, which is plain JSON. */
 export function list(column: Numbers): number[] {
   return Array.from(column);
 }
 
+/** The labels of the rows; row numbers from 1 where there are none. */
 export function names(column: Labels | undefined, count: number): string[] {
   return column ? Array.from(column) : Array.from({ length: count }, (_, i) => `${i + 1}`);
 }
@@ -103,6 +108,7 @@ export interface ReferenceLine {
   readonly value: number;
 }
 
+/** Reference lines across the plot, at values of one axis, with their names. */
 export function referenceShapes(
   lines: readonly ReferenceLine[],
   axis: "x" | "y",

@@ -14,6 +14,7 @@ export function saidOf(value: unknown): string {
   return value !== null && typeof value === "object" ? "a record" : String(value);
 }
 
+/** Throws the InputError for a value that is not what was expected. */
 export function refuse(expected: string, got: unknown, where: string): never {
   throw new InputError({ expected, got: saidOf(got), where });
 }
@@ -42,11 +43,13 @@ export function sentence(value: unknown, where: string): string {
   return words;
 }
 
+/** A number that is neither NaN nor infinite. */
 export function finite(value: unknown, where: string): number {
   if (typeof value !== "number" || !Number.isFinite(value)) refuse("a finite number", value, where);
   return value as number;
 }
 
+/** A whole number, 0 or more. */
 export function count(value: unknown, where: string): number {
   if (typeof value !== "number" || !Number.isInteger(value) || value < 0) {
     refuse("a whole number, 0 or more", value, where);

@@ -38,6 +38,7 @@ export interface StudyFiles {
   readonly faults: readonly FileFault[];
 }
 
+/** Name of the file that describes a study (Data Package v2). */
 export const descriptorName = "datapackage.json";
 
 /**

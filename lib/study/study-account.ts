@@ -47,6 +47,7 @@ export interface StudyAccount {
   readonly setAside: readonly AccountSetAside[];
 }
 
+/** The design of the study: arms, visits and what is measured on each. */
 export interface AccountDesign {
   /** The arms of the study. */
   readonly arms: readonly {
@@ -78,6 +79,7 @@ export interface AccountDesign {
   readonly restSeconds?: number | undefined;
 }
 
+/** The analysis plan, with outcome and rules in words. */
 export interface AccountPlan {
   /** Day on which the plan was decided, ISO. */
   readonly decidedOn?: string | undefined;
@@ -95,6 +97,7 @@ export interface AccountPlan {
   readonly smallestWorthwhile: Readonly<Record<string, number>>;
 }
 
+/** One file of the study: its rows, hash and size. */
 export interface AccountFile {
   /** Path inside the study folder. */
   readonly path: string;
@@ -110,6 +113,7 @@ export interface AccountFile {
   readonly bytes: number;
 }
 
+/** One thing found in a file. */
 export interface AccountIssue {
   /** Whether it stops the check, sets the row aside, asks a person to decide, or only informs. */
   readonly severity: string;
@@ -127,6 +131,7 @@ export interface AccountIssue {
   readonly expected: string;
 }
 
+/** A row that no analysis uses, and why. */
 export interface AccountSetAside {
   /** File inside the study folder. */
   readonly file: string;

@@ -5,6 +5,7 @@ import type { IssueCode } from "./issue.js";
 /** A cell's text after reading: a text, a number, or nothing. */
 export type CellValue = string | number | null;
 
+/** Why the text of a cell cannot be read in its column. */
 export interface CellFault {
   /** Kind of the fault. */
   readonly code: IssueCode;

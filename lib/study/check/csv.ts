@@ -15,6 +15,7 @@ export const limits = {
   cellBytes: 10_000,
 } as const;
 
+/** How a delimited file is laid out, where the descriptor states it. */
 export interface CsvOptions {
   /** The character between cells; found from the header when left out. */
   readonly delimiter?: string | undefined;
@@ -32,6 +33,7 @@ export interface CsvRefusal {
   readonly got: string;
 }
 
+/** The rows of a delimited file, or why it was refused. */
 export type CsvResult =
   | { readonly kind: "sheet"; readonly sheet: Sheet; readonly delimiter: string }
   | { readonly kind: "refused"; readonly refusal: CsvRefusal };

@@ -1,6 +1,7 @@
 import { itemAt, wholeAt } from "../../entry.js";
 import type { SetAside } from "./issue.js";
 
+/** What left a row out: the set-aside file, the status of the trial, or an error. */
 export type SetAsideBy = SetAside["by"];
 
 /** What becomes of each row of a file: used, or left out for one reason, the first that was found. */

@@ -4,6 +4,7 @@ import type { Issue, IssueCode } from "./issue.js";
 import { severityOf } from "./issue.js";
 import { messageOf } from "./issue-messages.js";
 
+/** An issue as a check reports it; its sentence and severity follow from the code. */
 export interface IssueParts {
   /** File inside the study folder. */
   readonly file: string;

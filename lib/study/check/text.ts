@@ -3,6 +3,7 @@ import { wholeAt } from "../../entry.js";
 /** Which encoding a file was read in. */
 export type Encoding = "utf-8" | "utf-16le" | "utf-16be" | "windows-1252";
 
+/** Text of a file in UTF-8, with the encoding that it had. */
 export interface DecodedText {
   /** The text as UTF-8 bytes without a byte-order mark. */
   readonly bytes: Uint8Array;

@@ -22,8 +22,11 @@ export interface TrialKind {
 }
 
 const force = { valueName: "force", unit: "kgf", handed: true } as const;
+/** Grip trials on a dynamometer, in kgf, by hand and position. */
 export const gripKind: TrialKind = { ...force, numberName: "trial", placeName: "position" };
+/** Peak grip force in swings, in kgf, by hand and club. */
 export const swingGripKind: TrialKind = { ...force, numberName: "swing", placeName: "club" };
+/** Club-head speed of swings, in m/s, by club. */
 export const swingKind: TrialKind = {
   valueName: "speed",
   unit: "m/s",

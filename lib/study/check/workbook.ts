@@ -17,6 +17,7 @@ export function isOldWorkbook(bytes: Uint8Array): boolean {
   return bytes[0] === 0xd0 && bytes[1] === 0xcf && bytes[2] === 0x11 && bytes[3] === 0xe0;
 }
 
+/** The workbook to read, and which sheet and rows of it. */
 export interface WorkbookPlace {
   /** Path of the workbook inside the study folder. */
   readonly file: string;

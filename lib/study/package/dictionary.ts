@@ -37,6 +37,7 @@ export const resourceNames = [
   "calibration",
   "set-aside",
 ] as const;
+/** Name of one of these files. */
 export type ResourceName = (typeof resourceNames)[number];
 
 /** Whether a trial counts, and if not what kept it from counting. A missing value is never 0. */

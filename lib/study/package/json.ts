@@ -1,6 +1,7 @@
 /** A JSON object whose values are not known yet. */
 export type Json = Record<string, unknown>;
 
+/** Whether a value is a JSON object, and not a list. */
 export function isRecord(value: unknown): value is Json {
   return typeof value === "object" && value !== null && !Array.isArray(value);
 }

@@ -30,6 +30,7 @@ export interface PackageFault {
   readonly expected: string;
 }
 
+/** A descriptor after reading: the study, or what is wrong with it. */
 export interface PackageResult {
   /** Null when anything is wrong with the descriptor. */
   readonly package: StudyPackage | null;

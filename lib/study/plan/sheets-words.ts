@@ -14,6 +14,7 @@ export const screeningQuestions = [
   "Anything else today that makes a hardest squeeze or a full swing unwise (illness, dizziness, pregnancy, medicine)?",
 ] as const;
 
+/** What a "yes" in the screening questions means. */
 export const screeningRule =
   "Any yes: do not test that hand or that swing today. Write it down, and let the person's own clinician decide.";
 
@@ -21,6 +22,7 @@ export const screeningRule =
 export const deference =
   "This sheet does not replace the approval of your ethics committee, the rules of your laboratory or club, or the judgement of a licensed professional. Where they differ from it, follow them.";
 
+/** When a test ends at once, and what is recorded then. */
 export const stopRule =
   "Stop at once on pain, numbness, dizziness or if the person asks. Write pain-stop or refused, leave the value empty, and do not repeat the trial.";
 

@@ -7,6 +7,7 @@ import type { SimulatedFault, SimulationOptions, TrueVisit } from "./simulation.
 
 type Hand = "lead" | "trail";
 type Cell = string | number | null;
+/** One row of a simulated trial file, by column name. */
 export type TrialRow = Record<string, Cell>;
 
 /** One person on one occasion, as recorded and as it truly was. */

@@ -176,6 +176,7 @@ const namesOfOptions: Readonly<Record<keyof SimulationOptions, true>> = {
   changes: true,
 };
 
+/** Names of all options, for refusing an unknown one. */
 export const simulationOptionNames: readonly string[] = Object.keys(namesOfOptions);
 
 /** A trial that did not count. */

@@ -34,6 +34,7 @@ export class CodedValues<T> {
 
 /** Anything that can be a column here. */
 export type Column = CodedValues<unknown> | ArrayLike<unknown>;
+/** Columns of a table by name, all of one length. */
 export type Columns = Readonly<Record<string, Column>>;
 
 type NumberArray = Float64Array | Int32Array | Uint8Array | Uint16Array;

@@ -16,6 +16,7 @@ export interface Visits {
   readonly personStarts: Int32Array;
 }
 
+/** Sorts the trials that took place by person, occasion, hand and place. */
 export function visitsOf(trials: Trials, people: number, occasions: number): Visits {
   const { rows, person, occasion, hand, place, places } = trials;
   const errors = rows.fates.reasons.map(({ by }) => by === "error");
