@@ -11,6 +11,7 @@ import type {
 /** Where RO-Crate keeps its metadata. */
 export const crateName = "ro-crate-metadata.json";
 
+/** A link from one described thing to another. */
 export interface Reference {
   /** Path or web address of the thing that is meant. */
   readonly "@id": string;
@@ -22,6 +23,7 @@ export interface Entity {
   readonly "@id": string;
   /** Kind of the thing, by schema.org. */
   readonly "@type": string | readonly string[];
+  /** Any other property, by its schema.org name. */
   readonly [property: string]: unknown;
 }
 

@@ -19,6 +19,7 @@ export interface ArchiveAccount {
   readonly listed: readonly string[];
 }
 
+/** The SHA-256 of a text or of bytes: 64 hexadecimal digits. */
 export function sha256(content: Uint8Array | string): string {
   return createHash("sha256").update(content).digest("hex");
 }

@@ -7,6 +7,7 @@ interface Locked {
   readonly [part: string]: unknown;
 }
 
+/** A package.json of npm. */
 export interface Manifest {
   /** Name of the package. */
   readonly name: string;
@@ -16,12 +17,15 @@ export interface Manifest {
   readonly dependencies?: Readonly<Record<string, string>>;
   /** Packages that its development needs. */
   readonly devDependencies?: Readonly<Record<string, string>>;
+  /** Any other part of the file, kept as it is. */
   readonly [part: string]: unknown;
 }
 
+/** A package-lock.json of npm, version 3. */
 export interface Lockfile {
   /** What is installed, by its place in node_modules. */
   readonly packages: Readonly<Record<string, Locked>>;
+  /** Any other part of the file, kept as it is. */
   readonly [part: string]: unknown;
 }
 

@@ -17,6 +17,7 @@ export interface ArchiveInput extends ArchiveSubject {
   readonly described: Readonly<Record<string, unknown>>;
   /** Data files that go into the archive, relative to the root. */
   readonly data: readonly string[];
+  /** Makes the report that goes into the archive. */
   readonly makeReport: MakeReport;
 }
 

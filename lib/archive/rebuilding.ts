@@ -16,6 +16,7 @@ import type { ArchiveFiles } from "./zip.js";
 
 /** A part of an archive that is not what the recorded outputs and the data in it make. */
 export interface ArchiveDifference {
+  /** Path of the part in the archive. */
   readonly path: string;
   /** What is different, in a clause. */
   readonly what: string;
@@ -23,7 +24,9 @@ export interface ArchiveDifference {
 
 /** What was made from an archive's records and compared with what lies in it. */
 export interface RebuiltArchive {
+  /** What differs, one entry per difference; empty when everything agrees. */
   readonly differences: readonly ArchiveDifference[];
+  /** Number of pages of the report that were made again and compared. */
   readonly pages: number;
   /** Figures that were drawn again; none when other programs made the archive. */
   readonly drawings: number;
@@ -31,7 +34,9 @@ export interface RebuiltArchive {
   readonly exact: boolean;
 }
 
+/** Programs that make an archive's parts again. */
 export interface RebuildTools {
+  /** Makes the report of the notebooks below a root. */
   readonly makeReport: MakeReport;
   /** Reads the study of this name below a root. */
   readonly readStudy: (
@@ -40,6 +45,7 @@ export interface RebuildTools {
   ) => Pick<ArchiveSubject, "study" | "descriptor"> & {
     readonly described: Readonly<Record<string, unknown>>;
   };
+  /** Draws figures; their outputs come back with the drawing added. */
   readonly draw: (figures: FigureOutput[]) => Promise<FigureOutput[]>;
 }
 

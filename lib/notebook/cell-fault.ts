@@ -12,19 +12,27 @@ import type { SpelledOut } from "./shorthand.js";
 
 /** A diagnostic of the type checker, as tslab's converter reports it; positions count from 0. */
 export interface Diagnostic {
+  /** Where the diagnostic begins in the source that the kernel received. */
   readonly start: { readonly line: number; readonly character: number };
+  /** The compiler's message, in English. */
   readonly messageText: string;
+  /** The compiler's number of the diagnostic; 1000 to 1999 are syntax errors. */
   readonly code: number;
 }
 
 /** Why a cell failed, as the kernel side knows it. */
 export interface CellFault {
+  /** How the cell failed: it threw, did not compile, left a rejected promise or was interrupted. */
   readonly kind: "exception" | "types" | "rejection" | "interrupted";
+  /** Class of the error, or a heading such as "Type error" or "Thrown value". */
   readonly name: string;
+  /** Text of the error with its cause, cut after 2000 characters; for types, the diagnostics. */
   readonly message: string;
   /** The cell whose code is at fault; a late rejection may come from an earlier cell. */
   readonly cell?: string;
+  /** Where in the cell's source the error arose; left out when it cannot be found. */
   readonly place?: SourcePlace | undefined;
+  /** Calls in the user's cells that led to the error, innermost first: cell id, function, line. */
   readonly frames: readonly {
     readonly cell: string;
     readonly name: string;

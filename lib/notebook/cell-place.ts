@@ -3,11 +3,11 @@ import { itemAt, present } from "../entry.js";
 
 /** A position in a cell's source, counted from 1, with the text of that line. */
 export interface SourcePlace {
-  /** Line, from 1. */
+  /** Line of the cell's source, from 1. */
   readonly line: number;
-  /** Column, from 1. */
+  /** Column in the line, from 1. */
   readonly column: number;
-  /** The text of that line. */
+  /** The whole line, without its line break. */
   readonly text: string;
 }
 
@@ -17,9 +17,9 @@ export interface CellFrame {
   readonly cell: string;
   /** The function's name, "" at the cell's top level. */
   readonly name: string;
-  /** Line, from 1. */
+  /** Line of the compiled code, from 1. */
   readonly line: number;
-  /** Column, from 1. */
+  /** Column of the compiled code, from 1. */
   readonly column: number;
 }
 

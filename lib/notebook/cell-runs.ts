@@ -17,9 +17,11 @@ import { cellMarks } from "./type-checker.js";
 
 /** What is known of one execute request while it runs. */
 export interface Run {
+  /** Id of the cell that the request runs. */
   readonly cell: string;
   /** The cell's code, if it came with the request. */
   readonly converted?: Converted | undefined;
+  /** The first fault found while the cell ran; left out while there is none. */
   fault?: CellFault;
 }
 

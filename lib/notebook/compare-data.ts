@@ -1,6 +1,6 @@
 /** The size of a finding's numbers, and how far its author lets them move. */
 export interface Allowance {
-  /** Largest difference that counts as agreement, in the unit of the finding. */
+  /** Largest permitted change of the estimate and its limits, in the unit of the finding. */
   readonly tolerance: number;
   /** Size of the estimate and its limits together: a value near zero is rounded like its limits. */
   readonly scale: number;
@@ -8,7 +8,7 @@ export interface Allowance {
 
 /** What two JSON values come to. */
 export interface DataVerdict {
-  /** Whether they agree. */
+  /** Equal, different only within rounding or the tolerance, or different. */
   readonly verdict: "same" | "within tolerance" | "different";
   /** The first difference, as a path and both values. */
   readonly difference?: string;

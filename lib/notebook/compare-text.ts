@@ -11,7 +11,7 @@ export interface TextAllowance {
 
 /** What two texts come to: the same, rounding apart, or different, with both texts at the first place. */
 export interface TextVerdict {
-  /** Whether they agree. */
+  /** Equal, different only in numbers within the allowance, or different. */
   readonly verdict: "same" | "within tolerance" | "different";
   /** Largest difference of two numbers. */
   readonly largest: number;

@@ -10,10 +10,11 @@ import { compareTexts } from "./compare-text.js";
 import type { Judged, Judgement, Verdict } from "./judgement.js";
 import { type RecordedNotebook, type Result, resultsOf } from "./results.js";
 
+/** How the results of a re-run compare with those of the record. */
 export interface Comparison {
-  /** One per result, in the order of the record; new ones last. */
+  /** One judgement per result: those of the record in its order, then the new ones. */
   readonly judgements: readonly Judgement[];
-  /** Number of results by verdict. */
+  /** Number of results with each verdict. */
   readonly counts: Readonly<Record<Verdict, number>>;
   /** Every result of the record came again, in its place, the same or within tolerance; nothing is new. */
   readonly agrees: boolean;

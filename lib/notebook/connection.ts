@@ -6,17 +6,22 @@ import { join } from "node:path";
 
 /** The channels of a Jupyter kernel that get an address each. */
 export const channels = ["shell", "iopub", "stdin", "control", "hb"] as const;
+/** Name of one channel of the Jupyter protocol. */
 export type Channel = (typeof channels)[number];
 
 /** Where a kernel listens, and the key that signs what is said to it. */
 export interface Connection {
   /** Private folder (mode 0700) that holds the connection file and the sockets. */
   readonly folder: string;
+  /** Path of the connection file, which only this user can read (mode 0600). */
   readonly file: string;
+  /** Random key for the HMAC-SHA256 signatures of messages: 64 hexadecimal digits. */
   readonly key: string;
+  /** The address of a channel as ZeroMQ expects it, such as tcp://127.0.0.1:5001. */
   address(channel: Channel): string;
 }
 
+/** Unix sockets ("ipc") or ports of the loopback ("tcp"). */
 export type Transport = "ipc" | "tcp";
 
 /** Picks ports of the loopback that nobody listens on. */

@@ -12,29 +12,29 @@ export type FaultKind =
 
 /** A place in a cell: its number among all cells from 1, its id, and where in its source. */
 export interface CellPlace {
-  /** Number among all cells, from 1. */
+  /** Number of the cell among all cells of the notebook, from 1. */
   readonly number: number;
-  /** Id of the cell. */
+  /** Id of the cell in the notebook file. */
   readonly id: string;
   /** Lines and columns count from 1. */
   readonly line?: number | undefined;
-  /** Column in that line, from 1. */
+  /** Column in the line, from 1; left out when it is not known. */
   readonly column?: number | undefined;
 }
 
 /** Everything that is known about a failed notebook, as data; the wording is made from it. */
 export interface Fault {
-  /** What kind of failure it is. */
+  /** The sort of failure, which decides how the message is worded. */
   readonly kind: FaultKind;
-  /** Path of the notebook. */
+  /** Path of the notebook relative to the root of the study. */
   readonly notebook: string;
-  /** The cell whose code is at fault; left out where no cell is. */
+  /** The cell whose code failed; left out when the failure belongs to no cell. */
   readonly cell?: CellPlace | undefined;
   /** Number of the cell that ran, when the fault lies in code of an earlier one. */
   readonly running?: number | undefined;
   /** Name and text of the exception or of the diagnostic. */
   readonly name: string;
-  /** Text of the exception or of the diagnostic. */
+  /** What went wrong, in words, without paths of this machine. */
   readonly message: string;
   /** The line of the cell at `cell.line`. */
   readonly sourceLine?: string | undefined;
@@ -42,7 +42,7 @@ export interface Fault {
   readonly frames: readonly string[];
   /** What the cell wrote to the standard error before it failed. */
   readonly stderr?: string | undefined;
-  /** What to do, in a sentence. */
+  /** A sentence that says what the user can do about it. */
   readonly advice?: string | undefined;
 }
 

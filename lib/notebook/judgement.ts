@@ -1,16 +1,17 @@
 import type { CellName, Form, ResultKind } from "./results.js";
 
+/** Result against record; "missing": only in the record, "new": only in the re-run. */
 export type Verdict = "same" | "within tolerance" | "different" | "missing" | "new";
 
 /** The judgement of one result of a re-run against the record. */
 export interface Judgement {
-  /** Kind of the result. */
+  /** The sort of result, such as "finding" or "figure". */
   readonly kind: ResultKind;
-  /** Id that its author gave it. */
+  /** Id of the result, or the cell and place of an output without one. */
   readonly id: string;
-  /** Cell that shows it. */
+  /** The cell of the re-run that shows the result; for a missing result, that of the record. */
   readonly cell: CellName;
-  /** How the re-run compares with the record. */
+  /** How the result of the re-run compares with the recorded one. */
   readonly verdict: Verdict;
   /** What is different, in a clause; left out when nothing is. */
   readonly difference?: string;
@@ -22,9 +23,9 @@ export interface Judgement {
   readonly tolerance?: number;
   /** A finding whose interval lies on another side of zero than it did. */
   readonly crossing?: "now includes zero" | "no longer includes zero" | "changed sides of zero";
-  /** Content in the record; left out when it is new. */
+  /** The data of the recorded result; left out when the result is new. */
   readonly recorded?: unknown;
-  /** Content in the re-run; left out when it is missing. */
+  /** The data of the result in the re-run; left out when it is missing. */
   readonly rerun?: unknown;
 }
 

@@ -7,31 +7,41 @@ import { buildFolder } from "./build.js";
 import { type Connection, closeConnection } from "./connection.js";
 import { endMarkedProcesses, markName } from "./marked-processes.js";
 
+/** What a kernel process needs to start. */
 export interface ProcessOptions {
   /** Folder the kernel starts in: the notebook's own, as in every Jupyter front end. */
   readonly folder: string;
   /** Root of the study repository; reads are told relative to it. */
   readonly root: string;
+  /** Memory limit of the kernel, in megabytes (1024 × 1024 bytes). */
   readonly memoryMegabytes: number;
 }
 
 /** How a kernel process ended. */
 export interface Ending {
+  /** Exit code of the process; null when a signal ended it or it never started. */
   readonly code: number | null;
+  /** The signal that ended the process; null when it exited by itself. */
   readonly signal: NodeJS.Signals | null;
   /** The watchman ended it because it passed the memory limit, or V8 ran out of its heap. */
   readonly outOfMemory: boolean;
+  /** The last 8000 characters that the process wrote to the standard error. */
   readonly stderr: string;
 }
 
 /** A kernel's process group and what it says on its pipes. */
 export interface KernelProcess {
+  /** Id of the process; -1 when it could not be started. */
   readonly pid: number;
   /** Settles with "ready", "address taken" or "not started: …" when the kernel has said so. */
   readonly announced: Promise<string>;
+  /** Settles when the process has ended and its sockets are removed. */
   readonly ended: Promise<Ending>;
+  /** How the process ended; undefined while it runs. */
   ending(): Ending | undefined;
+  /** Asks the running cell to stop, by the signal SIGINT. */
   interrupt(): void;
+  /** Ends the process and every process that its cells started. */
   kill(): void;
 }
 

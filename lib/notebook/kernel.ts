@@ -11,8 +11,11 @@ import {
 import type { Converted } from "./tslab.js";
 import { type Message, type Part, pack, request, unpack } from "./wire.js";
 
+/** How a kernel is started and reached. */
 export interface KernelOptions extends ProcessOptions {
+  /** The sort of address; by default Unix sockets where the system has them. */
   readonly transport?: Transport | undefined;
+  /** Picks the ports when the transport is "tcp"; by default any free ones. */
   readonly choosePorts?: ChoosePorts | undefined;
   /** Milliseconds until a kernel that does not answer is given up. */
   readonly startLimit?: number | undefined;
@@ -25,6 +28,7 @@ export type Answer =
 
 /** A running kernel, as a notebook's run sees it. */
 export interface Kernel {
+  /** Id of the kernel's process. */
   readonly pid: number;
   /**
    * Runs code; `onOutput` gets every message the cell publishes.
@@ -38,6 +42,7 @@ export interface Kernel {
   ): Promise<Answer>;
   /** Waits for work that cells left behind; the reply is an error if some of it failed. */
   settle(): Promise<Answer>;
+  /** Asks the running cell to stop; the kernel keeps running. */
   interrupt(): void;
   /** Ends the kernel and removes its sockets; resolves when the process is gone. */
   stop(): Promise<Ending>;

@@ -19,45 +19,48 @@ export type Output =
       readonly traceback: readonly string[];
     };
 
+/** A cell of code, with what its last run showed. */
 export interface CodeCell {
-  /** Kind of the cell. */
+  /** Type of the cell in the file format. */
   readonly cell_type: "code";
-  /** Id of the cell, unique in the notebook. */
+  /** Id of the cell, unique in its notebook: 1 to 64 letters, digits, hyphens and underscores. */
   readonly id: string;
-  /** Properties that programs store beside the content. */
+  /** Settings of the cell, such as its tags, kept as they are. */
   readonly metadata: Readonly<Record<string, unknown>>;
-  /** Code in TypeScript. */
+  /** The code, as one string. */
   readonly source: string;
-  /** Place in the order of running; null when it has not run. */
+  /** Position of the cell in the order of running, from 1; null when it did not run. */
   readonly execution_count: number | null;
-  /** What the cell showed. */
+  /** What the cell showed, in order. */
   readonly outputs: readonly Output[];
 }
 
+/** A cell of Markdown, or of raw text that is not rendered. */
 export interface TextCell {
-  /** Kind of the cell. */
+  /** Type of the cell in the file format. */
   readonly cell_type: "markdown" | "raw";
-  /** Id of the cell, unique in the notebook. */
+  /** Id of the cell, unique in its notebook: 1 to 64 letters, digits, hyphens and underscores. */
   readonly id: string;
-  /** Properties that programs store beside the content. */
+  /** Settings of the cell, such as its tags, kept as they are. */
   readonly metadata: Readonly<Record<string, unknown>>;
-  /** Markdown or raw text. */
+  /** The text, as one string. */
   readonly source: string;
-  /** Images inside the text, by name. */
+  /** Files that the text includes, by name and media type. */
   readonly attachments?: Readonly<Record<string, unknown>>;
 }
 
+/** Any cell of a notebook. */
 export type Cell = CodeCell | TextCell;
 
 /** A notebook of format 4.5. Older minor versions are read and brought up to it. */
 export interface Notebook {
-  /** Cells in their order. */
+  /** The cells, from top to bottom. */
   readonly cells: readonly Cell[];
-  /** Properties that programs store beside the content. */
+  /** Settings of the notebook, such as its language and kernel, kept as they are. */
   readonly metadata: Readonly<Record<string, unknown>>;
-  /** Major version of the format. */
+  /** Major version of the file format. */
   readonly nbformat: 4;
-  /** Minor version of the format. */
+  /** Minor version of the file format. */
   readonly nbformat_minor: 5;
 }
 

@@ -19,7 +19,9 @@ export interface Reach {
 
 /** What this process read, and what its cells did beyond reading data. */
 export interface Watched {
+  /** The files read so far, sorted by path relative to the root, each with its SHA-256. */
   files(): ReadFiles;
+  /** What cells did that the record cannot account for, each pair of cell and act once. */
   reaches(): readonly Reach[];
 }
 

@@ -1,8 +1,8 @@
 /** A cell as the comparison names it: counted from 1 among all cells. */
 export interface CellName {
-  /** Number among all cells, from 1. */
+  /** Number of the cell among all cells, from 1. */
   readonly number: number;
-  /** Id of the cell. */
+  /** Id of the cell in the notebook file. */
   readonly id: string;
 }
 
@@ -14,11 +14,11 @@ export type Form = (typeof textForms)[number]["form"] | "chart" | "image";
 
 /** One thing that a notebook shows and that a re-run must show again. */
 export interface Result {
-  /** Kind of the result. */
+  /** What sort of result it is. */
   readonly kind: ResultKind;
   /** The id that its author gave it; cell and place of the output for text and images. */
   readonly id: string;
-  /** Cell that shows it. */
+  /** The cell that shows the result. */
   readonly cell: CellName;
   /** The data of the result; for a text the text itself. */
   readonly content: unknown;
@@ -28,7 +28,7 @@ export interface Result {
 
 /** The least that is asked of a recorded notebook; the comparison runs in a browser as it is. */
 export interface RecordedNotebook {
-  /** Cells in their order. */
+  /** The cells from top to bottom; outputs are those of the notebook file. */
   readonly cells: readonly {
     readonly cell_type: string;
     readonly id: string;

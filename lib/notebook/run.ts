@@ -19,6 +19,7 @@ export interface RunLimits {
   readonly memoryMegabytes: number;
 }
 
+/** Limits of a run when none are given: 120 s per cell and 2048 MB per kernel. */
 export const usualLimits: RunLimits = { cellSeconds: 120, memoryMegabytes: 2048 };
 
 /** A step of a run, for a progress line. */
@@ -27,30 +28,31 @@ export interface Progress {
   readonly state: "starting the kernel" | "running" | "interrupting" | "finishing";
   /** Code cells that are done, and how many there are. */
   readonly done: number;
-  /** Number of code cells. */
+  /** Number of code cells in the notebook that are not empty. */
   readonly of: number;
 }
 
+/** How one notebook is run. */
 export interface RunOptions {
   /** How messages name the notebook: its path in the study repository. */
   readonly name: string;
-  /** Root of the study repository. */
+  /** Path of the study's root folder. */
   readonly root: string;
-  /** Time and memory that a notebook may take. */
+  /** Time per cell and memory of the kernel. */
   readonly limits: RunLimits;
   /** Compiles the cells ahead; without it the kernel compiles them. */
   readonly checker?: TypeChecker | undefined;
-  /** Called at each step. */
+  /** Called at each step, before the step begins. */
   readonly onProgress?: ((progress: Progress) => void) | undefined;
 }
 
 /** A notebook that ran to its end. */
 export interface Ran {
-  /** The notebook with its new outputs. */
+  /** The notebook with the outputs of this run. */
   readonly notebook: Notebook;
   /** The data files that were read, relative to the root, with the hash of what they held. */
   readonly files: ReadFiles;
-  /** What a reader should know of the run, one sentence each. */
+  /** Sentences about what the record does not cover, and about output cut or written to stderr. */
   readonly warnings: readonly string[];
   /** Seconds that each code cell took, and how many of them the kernel itself was busy with it. */
   readonly times: readonly { readonly seconds: number; readonly inKernel: number }[];

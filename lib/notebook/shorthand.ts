@@ -2,7 +2,7 @@ import type * as TypeScript from "@tslab/typescript-for-tslab";
 
 /** A cell's source as it is given to the kernel, and the way back to what its author wrote. */
 export interface SpelledOut {
-  /** The source for the kernel. */
+  /** The source with every `{ name }` written as `{ name: name }`. */
   readonly source: string;
   /** The author's column (from 1) for a column of the given line (from 1). */
   columnOf(line: number, column: number): number;

@@ -13,22 +13,24 @@ import { TypeChecker } from "./type-checker.js";
 export interface Job {
   /** Path relative to the root, which is also the name in messages. */
   readonly name: string;
-  /** The notebook as it is on disk. */
+  /** The notebook as read from its file. */
   readonly notebook: Notebook;
 }
 
+/** What became of one notebook; `seconds` is the time from its turn to its end. */
 export type Outcome =
   | { readonly kind: "ran"; readonly job: Job; readonly ran: Ran; readonly seconds: number }
   | { readonly kind: "failed"; readonly job: Job; readonly fault: Fault; readonly seconds: number };
 
+/** How a list of notebooks is run. */
 export interface SuiteOptions {
-  /** Root of the study repository. */
+  /** Path of the study's root folder. */
   readonly root: string;
-  /** Time and memory that a notebook may take. */
+  /** Time per cell and memory per kernel. */
   readonly limits: RunLimits;
   /** How many notebooks run at one time. */
   readonly parallel: number;
-  /** Called at each step. */
+  /** Called at each step of each notebook. */
   readonly onProgress?: (job: Job, progress: Progress) => void;
   /** Called as soon as a notebook is done, in the order of finishing. */
   readonly onDone?: (outcome: Outcome) => void;

@@ -5,15 +5,23 @@ import { slimTypeFiles } from "./type-files.js";
 
 /** The parts of the tslab package that make up its kernel, and the compiler that it brings. */
 export interface Tslab {
+  /** The TypeScript compiler. */
   readonly ts: typeof TypeScript;
+  /** Checks the types of cells and compiles them. */
   readonly converter: typeof import("tslab/dist/converter.js");
+  /** Runs compiled cells and keeps the variables that they declare. */
   readonly executor: typeof import("tslab/dist/executor.js");
+  /** Answers messages of the Jupyter protocol. */
   readonly jupyter: typeof import("tslab/dist/jupyter.js");
 }
 
+/** Runs the cells of one kernel. */
 export type Executor = ReturnType<Tslab["executor"]["createExecutor"]>;
+/** The converters of one kernel, for Node and for browsers. */
 export type ConverterSet = Parameters<Tslab["executor"]["createExecutor"]>[1];
+/** Turns the source of a cell into JavaScript and declarations. */
 export type Converter = ConverterSet["node"];
+/** A compiled cell: code, declarations for the cells after it, and diagnostics. */
 export type Converted = ReturnType<Converter["convert"]>;
 
 const require = createRequire(import.meta.url);

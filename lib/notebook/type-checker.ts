@@ -11,14 +11,21 @@ const importOfAFile = /(?:from|import|require)\s*\(?\s*["']\.{1,2}\//;
 
 /** What is asked of the checker's process: a cell, and the declarations of the cells before it. */
 export interface CheckRequest {
+  /** Number of the request, which the answer repeats. */
   readonly id: number;
+  /** Path of the notebook's folder, from which imports are resolved. */
   readonly folder: string;
+  /** Type declarations of all cells before this one. */
   readonly previous: string;
+  /** The code of the cell as its author wrote it. */
   readonly source: string;
 }
 
+/** The reply of the checker's process to one request. */
 export interface CheckAnswer {
+  /** Number of the request that this answers. */
   readonly id: number;
+  /** The compiled cell; left out when the process could not compile it. */
   readonly converted?: Converted;
 }
 

@@ -2,17 +2,17 @@ import { createHmac, randomBytes, timingSafeEqual } from "node:crypto";
 
 /** The header every Jupyter message carries. */
 export interface Header {
-  /** Unique id of the message. */
+  /** Id of the message, new for each message. */
   readonly msg_id: string;
-  /** Kind of the message, such as "execute_request". */
+  /** What the message is, such as "execute_request" or "stream". */
   readonly msg_type: string;
-  /** Id of the client's session. */
+  /** Id of the session, the same for all messages of one sender. */
   readonly session: string;
-  /** Name of the user. */
+  /** Name of the sender; requests of this library have "tautline". */
   readonly username: string;
-  /** Time of sending, ISO. */
+  /** Time at which the message was made, in ISO 8601. */
   readonly date: string;
-  /** Version of the protocol. */
+  /** Version of the Jupyter protocol. */
   readonly version: string;
 }
 
@@ -21,13 +21,13 @@ export type Part = Record<string, unknown>;
 
 /** One message of the Jupyter protocol, without its routing prefix and signature. */
 export interface Message {
-  /** The header of the message. */
+  /** Says what the message is and who sent it. */
   readonly header: Header;
-  /** Header of the request that it answers; empty where there is none. */
+  /** Header of the request that the message answers; empty in a request. */
   readonly parent: Partial<Header>;
-  /** Further properties. */
+  /** Additional data beside the content, such as our own timings and faults in a reply. */
   readonly metadata: Part;
-  /** Content, by the kind of message. */
+  /** The data of the message; its fields depend on the type of message. */
   readonly content: Part;
 }
 

@@ -6,6 +6,7 @@ import type { RecordedNotebook } from "./recorded.js";
 
 /** What the last comparison with a re-run said, as `tautline verify` gives it. */
 export interface SiteVerdict {
+  /** The last comparison of each notebook that has one. */
   readonly notebooks: readonly {
     /** Path from the root. */
     readonly notebook: string;
@@ -32,11 +33,17 @@ export interface Part {
 
 /** Everything that the pages are made from. */
 export interface SiteContext {
+  /** The recorded notebooks, in the order of the pages. */
   readonly notebooks: readonly RecordedNotebook[];
+  /** The studies that have pages on methods and checks. */
   readonly studies: readonly StudyAccount[];
+  /** The last comparison with a re-run; left out when there was none. */
   readonly verdict?: SiteVerdict | undefined;
+  /** The programs and packages that the pages name, with their versions. */
   readonly parts: readonly Part[];
+  /** SVG texts of figures whose notebook holds no drawing, by drawing key. */
   readonly drawings: ReadonlyMap<string, string>;
+  /** All pages are parts of one HTML file, so that links stay inside it. */
   readonly oneFile: boolean;
   /** The API reference lies in the report's folder, under reference/. */
   readonly reference?: boolean;
@@ -53,11 +60,13 @@ export type PageContext = Pick<SiteContext, "oneFile" | "verdict">;
 export interface SitePage {
   /** File name without extension. */
   readonly name: string;
+  /** Heading of the page, also used for the title of the browser window. */
   readonly title: string;
   /** The link's text in the menu. */
   readonly menu: string;
   /** Pages of one group share one link in the menu, and list each other. */
   readonly group?: string | undefined;
+  /** Content of the page between the menu and the footer. */
   readonly html: Markup;
 }
 

@@ -9,8 +9,11 @@ import { Raster } from "./raster.js";
 
 /** A figure as plotly takes it. */
 export interface DrawableFigure {
+  /** Name under which the drawing is returned. */
   readonly id: string;
+  /** Plotly's traces: the points, lines and bars of the figure. */
   readonly data: readonly object[];
+  /** Plotly's layout: axes, titles, legend and annotations. */
   readonly layout: object;
 }
 

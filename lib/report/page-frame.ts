@@ -5,10 +5,13 @@ import { linkTo, type SiteContext, type SitePage } from "./context.js";
 
 /** What a page loads: files beside it, or the same texts inside it. */
 export interface PageAssets {
+  /** Text of the stylesheet. */
   readonly style: string;
+  /** Text of the program that every page runs. */
   readonly script: string;
   /** Program texts that a page holds asleep, by the name that wakes them. */
   readonly asleep: Readonly<Record<string, string>>;
+  /** Whether the texts are part of the page; otherwise they are files beside it. */
   readonly inline: boolean;
 }
 

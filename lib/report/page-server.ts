@@ -10,6 +10,7 @@ import { pageScript } from "./page-script.js";
 export interface PageNews {
   /** Something that stopped the whole rebuild. */
   readonly problem?: string;
+  /** Failed notebooks of the rebuild; empty when all ran. */
   readonly faults: readonly {
     readonly notebook: string;
     /** Id of the cell's place in its page; null for a fault of the whole notebook. */
@@ -22,7 +23,9 @@ export interface PageNews {
 export interface PageServer {
   /** Where the pages are; its path is a secret that only this terminal shows. */
   readonly address: string;
+  /** Sends news to all open pages; without a problem or fault they load again. */
   tell(news: PageNews): void;
+  /** Ends all connections and frees the port. */
   close(): Promise<void>;
 }
 

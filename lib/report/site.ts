@@ -25,12 +25,15 @@ import { stylesheet } from "./stylesheet.js";
 import { versionsPage } from "./versions-page.js";
 import { type RawData, workerBundle } from "./worker-bundle.js";
 
+/** What a report is made from. */
 export interface ReportInput {
   /** The recorded notebooks, in the order of the pages. */
   readonly notebooks: readonly RecordedNotebook[];
   /** The folder that the site is written to; other files in it are left alone. */
   readonly out: string;
+  /** The last comparison with a re-run; left out when there was none. */
   readonly verdict?: SiteVerdict | undefined;
+  /** The studies whose methods and checks get pages; none when left out. */
   readonly studies?: readonly StudyAccount[] | undefined;
   /** The raw data that pages carry, so that they can run their notebooks again. */
   readonly data?: readonly RawData[] | undefined;
@@ -40,6 +43,7 @@ export interface ReportInput {
   readonly oneFile?: boolean | undefined;
 }
 
+/** What was written, and what could not be shown. */
 export interface WrittenReport {
   /** Paths of the pages that were written. */
   readonly pages: readonly string[];

@@ -21,7 +21,9 @@ const mostBytes = 20 * 2 ** 20;
 
 /** A data package's name and the bytes of its files, by their path in its folder. */
 export interface RawData {
+  /** Name of the data package. */
   readonly name: string;
+  /** Contents of the files, by path relative to the package's folder. */
   readonly files: ReadonlyMap<string, Uint8Array>;
 }
 

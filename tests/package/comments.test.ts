@@ -15,20 +15,20 @@ interface Report {
 }
 
 /** Public functions and types without a doc comment: add comments and lower the limit. */
-const namesAllowed = 20;
+const namesAllowed = 0;
 
 /** Limits of fields of exported records without a comment, by folder of lib/; they only shrink. */
 const fieldsAllowed: Record<string, number> = {
   analysis: 0,
-  archive: 10,
-  cli: 5,
+  archive: 0,
+  cli: 0,
   learn: 0,
-  notebook: 50,
-  report: 50,
+  notebook: 0,
+  report: 0,
   show: 0,
   stats: 10,
   study: 0,
-  workspace: 5,
+  workspace: 0,
 };
 
 const described = (list: readonly Lacking[]) => list.map(({ at, name }) => `${at} ${name}`);

@@ -24,20 +24,28 @@ export type NumberedQuestion = LessonQuestion & { readonly number: number };
 
 /** What the library says to each kind of question. */
 export interface LessonReplies {
+  /** Result of a model with the chosen settings and seed. */
   readonly play: Played;
+  /** The golfers of a practice set, invented for the learner. */
   readonly practice: Practice;
+  /** Whether an answer is right, with the response as a text for the reader. */
   readonly check: Judged & { readonly text: string };
 }
 
+/** The reply to a question under its number, or why the library refused it. */
 export type LessonAnswer =
   | { readonly number: number; readonly reply: LessonReplies[keyof LessonReplies] }
   | { readonly number: number; readonly fault: string };
 
 /** The part of the library that answers. */
 export interface LessonLibrary {
+  /** Runs a model of a lesson with these settings; the same seed gives the same result. */
   playAgain(model: string, settings: Settings, seed: number): Played;
+  /** Invents the golfers of a practice set; the same learner's code gives the same golfers. */
   practice(set: PracticeSet, code: string): Practice;
+  /** Judges an answer to an exercise; after earlier wrong answers it adds a hint. */
   respond(exercise: string, code: string, answer: unknown, wrongBefore: number): Judged;
+  /** The response to a judged answer, as a text for the reader. */
   answerText(judged: Judged): string;
 }
 

@@ -12,7 +12,9 @@ import { elementFrom, firstApart } from "./page-reading.js";
 
 /** The notebook whose results stand on the page. */
 export interface NotebookOnPage {
+  /** The notebook's name in addresses and anchors. */
   readonly slug: string;
+  /** Path of the notebook, from the root. */
   readonly path: string;
 }
 

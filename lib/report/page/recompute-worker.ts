@@ -8,22 +8,31 @@ import {
 
 /** What the page asks: the record of one notebook, to be held against a new run. */
 export interface RecomputeOrder {
+  /** The notebook's name in addresses and anchors. */
   readonly slug: string;
   /** Path of the notebook, from the root. */
   readonly path: string;
   /** Kinds of results that the page shows; others are not held against anything. */
   readonly kinds: readonly string[];
+  /** The recorded notebook as far as it is compared. */
   readonly record: { readonly cells: readonly PageCell[] };
 }
 
+/** A cell of the record as a page carries it. */
 export interface PageCell {
+  /** "code" for a cell of code; "raw" for all others, whose text is not compared. */
   readonly cell_type: string;
+  /** Id of the cell in the notebook file; "cell-" and its number for a cell not on the page. */
   readonly id: string;
+  /** The recorded results of the cell, in order. */
   readonly outputs: readonly PageOutput[];
 }
 
+/** One result of a cell, with only the form that is compared. */
 export interface PageOutput {
+  /** Type of the output in the notebook format. */
   readonly output_type: "display_data";
+  /** The result as JSON, by its media type. */
   readonly data: Readonly<Record<string, unknown>>;
 }
 
