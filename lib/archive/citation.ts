@@ -1,6 +1,7 @@
 import { itemAt } from "../entry.js";
 import type { CrateContributor, CrateLicence } from "./crate-parts.js";
 
+/** What a citation file states. */
 export interface CitationInput {
   /** Title of the study. */
   readonly title: string;

@@ -135,6 +135,7 @@ function readerOf(path: string, notebooks: readonly ArchivedNotebook[]): string 
   return cell < 0 ? `read by ${reader.path}` : `read by ${reader.path}, cell ${cell + 1}`;
 }
 
+/** The bytes of the named files, by path relative to the root. */
 export function readFiles(root: string, paths: readonly string[]): Map<string, Uint8Array> {
   return new Map(paths.map((path) => [path, readFileSync(join(root, path))]));
 }

@@ -42,6 +42,7 @@ export interface CrateContributor {
   readonly organization?: string | undefined;
 }
 
+/** A licence that covers a part of the archive. */
 export interface CrateLicence {
   /** Its web address. */
   readonly url: string;
@@ -75,6 +76,7 @@ export interface CrateRun {
   readonly programs: readonly string[];
 }
 
+/** Everything that the crate's metadata describe. */
 export interface CrateInput {
   /** Title of the archive. */
   readonly name: string;

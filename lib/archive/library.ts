@@ -52,6 +52,7 @@ export function libraryFiles(name: string): ArchivedLibrary {
   return { version: libraryVersion(), files, unbuilt: unbuiltAmong([...sources.keys()]) };
 }
 
+/** Version of the installed library, from its package.json. */
 export function libraryVersion(): string {
   return String((json(join(libraryFolder(), "package.json")) as Manifest).version);
 }

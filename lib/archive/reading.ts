@@ -12,6 +12,7 @@ export interface ArchiveLimits {
   readonly files: number;
 }
 
+/** The limits that every archive is read with. */
 export const archiveLimits: ArchiveLimits = {
   packedBytes: 256 * 2 ** 20,
   bytes: 512 * 2 ** 20,

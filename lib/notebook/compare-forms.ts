@@ -3,6 +3,7 @@ import { compareTexts, type TextAllowance, withDrawingsDecoded } from "./compare
 import type { Judged } from "./judgement.js";
 import type { Form, Result } from "./results.js";
 
+/** What a comparison of two notebooks includes. */
 export interface CompareOptions {
   /** Forms that the re-run does not make, such as the drawings in a page; they are not judged. */
   readonly without?: readonly Form[];

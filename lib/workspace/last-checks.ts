@@ -31,6 +31,7 @@ export function lastChecks(root: string): Readonly<Record<string, LastCheck>> {
   return checks as Readonly<Record<string, LastCheck>>;
 }
 
+/** Stores the comparison of one notebook as its last check on this machine. */
 export function rememberCheck(
   root: string,
   notebook: string,

@@ -68,6 +68,7 @@ export interface RebuildEvents {
   onFailed(notebook: string): void;
 }
 
+/** How a rebuild runs, and what it calls at each step. */
 export interface RebuildOptions {
   /** Run unchanged notebooks too. */
   readonly all: boolean;

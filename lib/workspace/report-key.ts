@@ -41,6 +41,7 @@ export function rememberedReportKey(root: string): string | undefined {
   return typeof key === "string" ? key : undefined;
 }
 
+/** Stores the key of the report that was just made. */
 export function rememberReportKey(root: string, key: string): void {
   writeSealed(keyFile(root), key);
 }

@@ -33,6 +33,7 @@ export interface RunKey {
 /** The parts of the key that all notebooks of a run share. */
 export type Surroundings = Pick<RunKey, "library" | "lockfile" | "node" | "drawing">;
 
+/** The SHA-256 of a text or of bytes: 64 hexadecimal digits. */
 export function hashOf(content: string | Uint8Array): string {
   return createHash("sha256").update(content).digest("hex");
 }

@@ -62,6 +62,7 @@ export interface VerifyEvents {
   onDone(notebook: string, ran: boolean, seconds: number): void;
 }
 
+/** How a verification runs, and what it calls at each step. */
 export interface VerifyOptions {
   /** Run twice, and compare the two runs. */
   readonly twice: boolean;
