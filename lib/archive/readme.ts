@@ -1,3 +1,4 @@
+/** What the README of an archive states. */
 export interface ReadmeInput {
   /** Title of the study. */
   readonly title: string;

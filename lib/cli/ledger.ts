@@ -82,6 +82,7 @@ function sentenceOf(finding: unknown): string {
   return printable(typeof sentence === "string" ? sentence : "(no sentence)");
 }
 
+/** A text without characters that could control the terminal. */
 export function printable(text: string): string {
   // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is removed
   return text.replace(/[\u0000-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069]+/g, " ");

@@ -62,6 +62,7 @@ export async function run(args: string[], io: Io): Promise<number> {
   }
 }
 
+/** What the user chose for a rebuild. */
 export interface RebuildChoices {
   /** Whether notebooks run that have not changed. */
   readonly all: boolean;

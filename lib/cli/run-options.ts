@@ -20,11 +20,13 @@ export const limitHelp = [
   },
 ] as const;
 
+/** Help on the options that every command with runs takes. */
 export const runHelp = [
   ...limitHelp,
   { name: "--jobs <number>", what: "notebooks that run at the same time (one per core)" },
 ] as const;
 
+/** The limits of a run; those that the user left out have their usual value. */
 export function limitsOf(options: Options<typeof limitShapes>): RunLimits {
   return {
     cellSeconds: options.limit ?? usualLimits.cellSeconds,

@@ -98,6 +98,7 @@ export type Judged = Pick<Judgement, "kind" | "id" | "verdict" | "difference"> &
 /** How a result stands since its record: an edit of the author's own is no failure to reproduce. */
 export type CheckState = "reproduced" | "new" | "changed by an edit" | "not reproduced";
 
+/** The state of a result after its last comparison with a re-run. */
 export function checkState({ verdict, edits }: Pick<Judged, "verdict" | "edits">): CheckState {
   if (verdict === "same" || verdict === "within tolerance") return "reproduced";
   if (verdict === "new") return "new";

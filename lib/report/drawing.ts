@@ -10,6 +10,7 @@ import { drawnHtml } from "./drawn-figure.js";
 
 export type { DrawableFigure } from "./drawing-window.js";
 
+/** Size of a drawing, and the time allowed for it. */
 export interface DrawingSize {
   /** Width in px; a figure's own layout.width comes first. */
   readonly width?: number | undefined;

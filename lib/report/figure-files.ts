@@ -21,8 +21,10 @@ export const journalWidths: Readonly<Record<"one" | "two", FigureWidth>> = {
   two: { name: "two-columns", mm: 175 },
 };
 
+/** File formats in which figures are written. */
 export type FigureFormat = "svg" | "png" | "csv";
 
+/** Which figures are written, where and how. */
 export interface FigureFilesInput {
   /** The recorded notebooks. */
   readonly notebooks: readonly RecordedNotebook[];

@@ -2,6 +2,7 @@ import { crc32 } from "node:zlib";
 import { Resvg } from "@resvg/resvg-js";
 import { fontFiles } from "./font-metrics.js";
 
+/** Size and resolution of a PNG picture. */
 export interface PaintingSize {
   /** Width of the picture in pixels; the height follows. */
   readonly width: number;

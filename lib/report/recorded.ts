@@ -13,6 +13,7 @@ import {
   shownBy,
 } from "./recorded-outputs.js";
 
+/** A cell of a recorded notebook, with the outputs that pages can show. */
 export interface RecordedCell {
   /** Counted from 1 among all cells, as messages and the comparison count. */
   readonly number: number;

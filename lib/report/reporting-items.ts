@@ -12,6 +12,7 @@ export interface ReportingItem {
   readonly fill?: (study: StudyAccount) => string | undefined;
 }
 
+/** An item of a reporting guideline, with what the study states about it. */
 export interface FilledItem {
   /** Number of the item in its checklist. */
   readonly id: string;

@@ -6,8 +6,10 @@ import { placeFile } from "./folder.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 import { type Sheet, type SheetCell, workbookFile } from "./workbook.js";
 
+/** File formats in which tables are written. */
 export type TableFormat = "csv" | "xlsx";
 
+/** Which tables are written, where and how. */
 export interface TableFilesInput {
   /** The recorded notebooks. */
   readonly notebooks: readonly RecordedNotebook[];

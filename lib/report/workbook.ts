@@ -4,6 +4,7 @@ import { type Markup, markup, nothing } from "../markup.js";
 /** A cell of a sheet: typed as it is; `head` cells are set bold. */
 export type SheetCell = string | number | boolean | null | { readonly head: string };
 
+/** One sheet of a workbook. */
 export interface Sheet {
   /** Name of the sheet. */
   readonly name: string;

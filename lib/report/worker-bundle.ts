@@ -109,6 +109,7 @@ function entryOf(programs: readonly NotebookProgram[], studies: readonly Embedde
   ].join("\n");
 }
 
+/** The program with which pages run their notebooks again. */
 export interface WorkerBundle {
   /** The worker's program, or nothing when no notebook can run in a page. */
   readonly text: string | undefined;
