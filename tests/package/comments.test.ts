@@ -26,7 +26,7 @@ const fieldsAllowed: Record<string, number> = {
   notebook: 0,
   report: 0,
   show: 0,
-  stats: 10,
+  stats: 0,
   study: 0,
   workspace: 0,
 };
