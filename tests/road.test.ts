@@ -307,8 +307,10 @@ it("archives the study, and the archive reproduces", async () => {
   const { file, notes } = JSON.parse(made.out);
   expect(file).toBe(join("out", "spring.zip"));
   expect(notes).toContain("no licence is stated: add licenses to data/spring/datapackage.json");
-  const { out } = await fine("verify", "--archive", file);
-  expect(out).toContain("all as listed.");
+  const looked = await fine("verify", "--archive", file);
+  expect(looked.out).toContain("all as listed.");
+  expect(looked.out).toContain("nothing run");
+  const { out } = await fine("verify", "--archive", file, "--run");
   expect(out).not.toContain("Different ");
   expect(out).toContain("data/spring/first-look.ipynb");
   expect(out).toContain("Everything agrees with the record.");

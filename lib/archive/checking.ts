@@ -1,4 +1,5 @@
 import { readFileSync, statSync } from "node:fs";
+import { inNotebookOrder } from "../workspace/notebook-files.js";
 import { RequestError } from "../workspace/request-error.js";
 import { crateName } from "./crate.js";
 import type { CrateProgram } from "./crate-parts.js";
@@ -64,7 +65,9 @@ export function checkArchive(path: string): CheckedArchive {
     files,
     listed: account.listed,
     faults: fileFaults(files, account),
-    notebooks: account.listed.filter((name) => name.endsWith(".ipynb") && neededToRun.test(name)),
+    notebooks: inNotebookOrder(
+      account.listed.filter((name) => name.endsWith(".ipynb") && neededToRun.test(name)),
+    ),
     programs: archivedPrograms(account),
     others: [...otherPrograms(account), ...otherSources(files)],
   };

@@ -7,14 +7,20 @@ import type { Message } from "./wire.js";
 type Writable<T> = { -readonly [K in keyof T]: T[K] };
 type Stream = Writable<Extract<Output, { output_type: "stream" }>>;
 
-/** A path or a process number would differ on the next machine, and so has no place in a record. */
+/** A path or a process number would differ on the next machine, and so has no place in a message. */
 export function withoutMachine(text: string, root: string): string {
+  return withoutHome(withoutFolder(text, root, { inside: "", alone: "." }));
+}
+
+/** The same for a record, in which the place of the library says nothing either. */
+function recordable(text: string, root: string): string {
   const inRoot = withoutFolder(text, root, { inside: "", alone: "." });
-  const inLibrary = withoutFolder(inRoot, libraryFolder(), {
-    inside: "tautline/",
-    alone: "tautline",
-  });
-  const inHome = withoutFolder(inLibrary, homedir(), { inside: "~/", alone: "~" });
+  const library = { inside: "tautline/", alone: "tautline" };
+  return withoutHome(withoutFolder(inRoot, libraryFolder(), library));
+}
+
+function withoutHome(text: string): string {
+  const inHome = withoutFolder(text, homedir(), { inside: "~/", alone: "~" });
   return inHome.replace(/\(node:\d+\)/g, "(node)");
 }
 
@@ -42,7 +48,7 @@ export class Outputs {
     const { content } = message;
     switch (message.header.msg_type) {
       case "stream":
-        this.stream(String(content.name), withoutMachine(String(content.text), this.root));
+        this.stream(String(content.name), recordable(String(content.text), this.root));
         break;
       case "display_data":
       case "update_display_data":
@@ -104,7 +110,7 @@ export class Outputs {
   }
 
   private cleaned(value: unknown): unknown {
-    if (typeof value === "string") return withoutMachine(value, this.root);
+    if (typeof value === "string") return recordable(value, this.root);
     if (Array.isArray(value)) return value.map((part) => this.cleaned(part));
     if (value === null || typeof value !== "object") return value;
     return Object.fromEntries(

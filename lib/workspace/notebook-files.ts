@@ -5,10 +5,15 @@ import { RequestError } from "./request-error.js";
 
 /** Paths of the notebooks below the root: those of notebooks/, then those of each study in data/. */
 export function notebookPaths(root: string): string[] {
-  const inOrder = new Intl.Collator("en", { numeric: true }).compare;
-  const own = notebooksUnder(root, "notebooks").sort(inOrder);
   const ofStudies = notebooksUnder(root, "data").filter((path) => path.split("/").length >= 3);
-  return [...own, ...ofStudies.sort(inOrder)];
+  return inNotebookOrder([...notebooksUnder(root, "notebooks"), ...ofStudies]);
+}
+
+/** Notebooks in the order of every list: those of notebooks/ first, numbers in names by their size. */
+export function inNotebookOrder(paths: readonly string[]): string[] {
+  const { compare } = new Intl.Collator("en", { numeric: true });
+  const isOfStudy = (path: string) => Number(path.startsWith("data/"));
+  return [...paths].sort((a, b) => isOfStudy(a) - isOfStudy(b) || compare(a, b));
 }
 
 function notebooksUnder(root: string, folder: string): string[] {

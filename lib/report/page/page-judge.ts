@@ -1,3 +1,4 @@
+import { markup } from "../../markup.js";
 import type { Judgement } from "../../notebook/judgement.js";
 import type { Claim } from "../../show/claim.js";
 import type { Figure } from "../../show/figure.js";
@@ -54,16 +55,16 @@ function pairsOf(
       const { cell } = judgement;
       const stated = { notebook, cell, finding: recorded as Finding };
       return [
-        [place, elementFrom(String(findingHtml(context, stated)))],
+        [place, elementFrom(findingHtml(context, stated))],
         ...ledgerPairs(notebook, id, all),
       ];
     }
     case "claim": {
-      const expected = elementFrom(String(claimHtml(context, notebook, recorded as Claim)));
+      const expected = elementFrom(claimHtml(context, notebook, recorded as Claim));
       return resultsOnPage(notebook, kind, id).map((shown) => [shown, expected]);
     }
     case "table":
-      return [[place?.firstElementChild, elementFrom(String(tableHtml(recorded as Table)))]];
+      return [[place?.firstElementChild, elementFrom(tableHtml(recorded as Table))]];
     case "figure":
       return figurePairs(place, recorded as Figure);
     case "prose":
@@ -85,7 +86,7 @@ function ledgerPairs(notebook: NotebookOnPage, id: string, all: readonly Judgeme
   const stated = all
     .filter(({ kind, recorded }) => kind === "finding" && recorded !== undefined)
     .map(({ cell, recorded }) => ({ notebook, cell, finding: recorded as Finding }));
-  const ledger = elementFrom(`<table>${ledgerRows(context, stated).map(String).join("")}</table>`);
+  const ledger = elementFrom(markup`<table>${ledgerRows(context, stated)}</table>`);
   const rows = [...(ledger?.querySelectorAll<HTMLElement>("[data-of-id]") ?? [])];
   const expected = rows.find(({ dataset }) => dataset.ofId === id);
   return shown.map((one) => [one, expected]);
@@ -103,7 +104,7 @@ function figurePairs(place: HTMLElement | null, figure: Figure): Pair[] {
   return [
     [place?.querySelector("figcaption"), caption],
     [said, words],
-    [place?.querySelector(".numbers table"), elementFrom(String(numbers))],
+    [place?.querySelector(".numbers table"), elementFrom(numbers)],
   ];
 }
 
@@ -117,6 +118,6 @@ function prosePairs(
   const own = all.filter((one) => one.kind === "prose" && one.cell.number === cell.number);
   const home = document.getElementById(anchorOf(notebook, "cell", String(cell.number)));
   const shown = home?.querySelectorAll("[data-prose]")[own.indexOf(judgement)];
-  const expected = elementFrom(`<div>${paragraphsHtml((recorded as Prose).text)}</div>`);
+  const expected = elementFrom(markup`<div>${paragraphsHtml((recorded as Prose).text)}</div>`);
   return [[shown, expected]];
 }

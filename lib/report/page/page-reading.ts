@@ -1,3 +1,5 @@
+import type { Markup } from "../../markup.js";
+
 /** What changes with every check and is no part of a result. */
 const ofTheCheck = "script, .badge, .recomputed, .check, .download, [data-run]";
 
@@ -36,8 +38,8 @@ export function firstApart(shown: Element, expected: Element): [string, string] 
 }
 
 /** An element from markup, read by the same parser as the page; it runs nothing and is not shown. */
-export function elementFrom(markup: string): Element | undefined {
+export function elementFrom(html: Markup): Element | undefined {
   const template = document.createElement("template");
-  template.innerHTML = markup;
+  template.innerHTML = String(html);
   return template.content.firstElementChild ?? undefined;
 }
