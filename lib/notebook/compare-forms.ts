@@ -27,8 +27,9 @@ export function withForms(
 ): Judged {
   const moved = judged.verdict === "within tolerance";
   const tolerance = moved ? (judged.tolerance ?? 0) : undefined;
-  const texts = textsOf(before, without);
-  const again = textsOf(after, without);
+  const left = withoutDrawn(without, before, after);
+  const texts = textsOf(before, left);
+  const again = textsOf(after, left);
   let largest = judged.largest ?? 0;
   for (const form of new Set([...texts.keys(), ...again.keys()])) {
     const [one, two] = [texts.get(form), again.get(form)];
@@ -49,6 +50,17 @@ export function withForms(
     return { ...judged, verdict: "within tolerance", largest };
   }
   return judged;
+}
+
+/**
+ * The markup of a figure holds its drawing: where one side has none, their markup is not compared. A
+ * record that a front end saved has no drawings; a drawing of the record must come again.
+ */
+function withoutDrawn(without: readonly Form[], before: Result, after: Result): readonly Form[] {
+  const isDrawn = (result: Result) => result.forms.has("drawing");
+  if (isDrawn(before) === isDrawn(after)) return without;
+  if (!isDrawn(before)) return [...without, "drawing", "HTML"];
+  return without.includes("drawing") ? [...without, "HTML"] : without;
 }
 
 type TextForm = Form | "sentence";
