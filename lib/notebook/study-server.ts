@@ -204,7 +204,7 @@ type Publisher = Outlet & { sendHighWaterMark: number };
 /**
  * tslab sends without waiting. Its socket takes some five hundred messages that way within one turn
  * of the event loop and refuses the rest, and its publisher drops what exceeds its limit of a
- * thousand: a cell that prints much would lose lines in silence. Here messages wait for their turn.
+ * thousand: a cell that prints much would lose lines silently. Here messages wait for their turn.
  */
 function keepEveryMessage(server: Server): void {
   const bind = server.bindSocket.bind(server);

@@ -163,7 +163,7 @@ function positiveDistribution(
   });
 }
 
-/** A symmetric distribution about 0, told by the distribution of its square. */
+/** A symmetric distribution about 0, given by the distribution of its square. */
 interface Square {
   tails(square: number): Tails;
   /** Where the search for a square starts. */

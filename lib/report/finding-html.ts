@@ -101,22 +101,22 @@ function leaveOneOutEntry(finding: Finding): Markup {
   );
 }
 
-/** What becomes of the verdict, that zero lies inside the interval, above or below it. */
+/** Whether the conclusion stays: that zero lies inside the interval, above or below it. */
 function turnsWords(finding: Finding): string {
   const turns = finding.leaveOneOut?.turns ?? [];
   // A study's label may hold commas of its own.
   const between = turns.some((name) => name.includes(",")) ? "; " : ", ";
-  if (turns.length > 0) return `the verdict turns without ${turns.join(between)}`;
+  if (turns.length > 0) return `the conclusion changes without ${turns.join(between)}`;
   return finding.low === undefined
-    ? "without an interval there is no verdict to turn"
-    : `no single ${leftOut(finding)} turns the verdict`;
+    ? "without an interval there is no conclusion to change"
+    : `no single ${leftOut(finding)} changes the conclusion`;
 }
 
 function leftOut({ leaveOneOut }: Finding): string {
   return leaveOneOut?.leaving === "study" ? "study" : "person";
 }
 
-/** The same in short, for the ledger: the range, and who turns the verdict. */
+/** The same in short, for the ledger: the range, and whose absence changes the conclusion. */
 export function leaveOneOutHtml(finding: Finding): Markup {
   const { leaveOneOut, low, high, value } = finding;
   if (!leaveOneOut) return nothing;

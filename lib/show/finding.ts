@@ -19,7 +19,7 @@ export interface Source {
   readonly participants: readonly string[];
 }
 
-/** How far the value moves when one is left out at a time, and whose absence turns the verdict. */
+/** How far the value moves when one is left out at a time, and whose absence changes the conclusion. */
 export interface LeaveOneOut {
   /** What is left out: a person unless it says otherwise. */
   readonly leaving?: "person" | "study" | undefined;

@@ -71,7 +71,7 @@ describe("the report site", () => {
     expect(page).toContain("stopped for pain: 1 row");
     expect(page).toContain("G01, G02");
     expect(page).toContain('href="1-change.html#1-change-cell-2"');
-    expect(page).toContain("no single person turns the verdict");
+    expect(page).toContain("no single person changes the conclusion");
     expect(page).toContain('<code data-shown="exact">2.641</code>');
   });
 
@@ -377,12 +377,12 @@ describe("the ledger of what a finding hangs on", () => {
       out: folder,
     });
     const page = readFileSync(join(folder, "index.html"), "utf8");
-    expect(page).toContain("one person left out: 1.0 to 3.0; the verdict turns without N07");
-    expect(page).toContain("one study left out: 1.0 to 3.0; the verdict turns without N07");
+    expect(page).toContain("one person left out: 1.0 to 3.0; the conclusion changes without N07");
+    expect(page).toContain("one study left out: 1.0 to 3.0; the conclusion changes without N07");
     const own = readFileSync(join(folder, "1-frail.html"), "utf8");
     expect(own).toContain("<dt>Leaving one study out</dt>");
     expect(own).toContain("the count lies between 1 and 2, out of 25 when one is left out");
-    expect(own).toContain("without an interval there is no verdict to turn");
+    expect(own).toContain("without an interval there is no conclusion to change");
   });
 });
 
