@@ -26,7 +26,10 @@ export const help: Help = {
   examples: [
     { line: "tautline figures", what: "all figures, two columns wide" },
     { line: "tautline figures --width one --dpi 600", what: "for one column of a page" },
-    { line: "tautline figures 3-change --width 120 --format svg", what: "120 mm wide, SVG only" },
+    {
+      line: "tautline figures winter-block/3-change --width 120 --format svg",
+      what: "120 mm wide, SVG only",
+    },
   ],
 };
 

@@ -25,7 +25,7 @@ export const help: Help = {
   ],
   examples: [
     { line: "tautline rebuild", what: "bring everything up to date" },
-    { line: "tautline rebuild 3-change", what: "only notebooks/3-change.ipynb" },
+    { line: "tautline rebuild winter-block/3-change", what: "one notebook of one study" },
     { line: "tautline rebuild --all --jobs 1", what: "run everything again, one at a time" },
   ],
 };

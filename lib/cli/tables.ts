@@ -18,7 +18,10 @@ export const help: Help = {
   ],
   examples: [
     { line: "tautline tables", what: "all tables and workbooks" },
-    { line: "tautline tables 3-change --format xlsx", what: "one notebook's workbook" },
+    {
+      line: "tautline tables winter-block/3-change --format xlsx",
+      what: "one notebook's workbook",
+    },
   ],
 };
 

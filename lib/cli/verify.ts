@@ -43,7 +43,10 @@ export const help: Help = {
       line: "tautline verify --archive out/winter-block.zip --run",
       what: "check that an archive reproduces",
     },
-    { line: "tautline verify 3-change --json", what: "one notebook, for a program to read" },
+    {
+      line: "tautline verify winter-block/3-change --json",
+      what: "one notebook, for a program to read",
+    },
   ],
 };
 

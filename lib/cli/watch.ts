@@ -30,7 +30,7 @@ export const help: Help = {
   examples: [
     { line: "tautline watch", what: "keep the page up to date while you edit" },
     {
-      line: "tautline watch 3-change --port 8700",
+      line: "tautline watch winter-block/3-change --port 8700",
       what: "one notebook, at a fixed port",
     },
   ],

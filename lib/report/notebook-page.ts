@@ -1,3 +1,4 @@
+import { posix } from "node:path";
 import { joined, type Markup, markup, nothing, proseHtml } from "../markup.js";
 import { paragraphsHtml } from "../show/prose.js";
 import { tableHtml } from "../show/table.js";
@@ -123,12 +124,13 @@ function changesHtml(notebook: RecordedNotebook): Markup {
 }
 
 /** The file's name as a word of the menu: "6-grip-and-speed" reads "Grip and speed". */
-function menuName(slug: string): string {
+function menuName(path: string): string {
+  const name = posix.basename(path, ".ipynb");
   const words =
-    slug
+    name
       .replace(/^\d+[-_. ]+/, "")
       .replace(/[-_]+/g, " ")
-      .trim() || slug;
+      .trim() || name;
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
@@ -153,7 +155,7 @@ export function notebookPage(context: SiteContext, notebook: RecordedNotebook): 
   return {
     name: notebook.slug,
     title: notebook.title,
-    menu: menuName(notebook.slug.replace(/^learn-/, "")),
+    menu: menuName(notebook.path),
     ...(notebook.lesson && { group: "Lessons" }),
     html: markup`<p class="about">${joined(about, " · ")}</p>${panel}${buttons}${joined(cells, "\n")}${changesHtml(notebook)}`,
   };

@@ -9,11 +9,18 @@ export function notebookPaths(root: string): string[] {
   return inNotebookOrder([...notebooksUnder(root, "notebooks"), ...ofStudies]);
 }
 
-/** Notebooks in the order of every list: those of notebooks/ first, numbers in names by their size. */
+/** Folders of notebooks/ that no study owns, in the order in which they follow the studies. */
+const afterStudies = ["notebooks/series/", "notebooks/checks/", "notebooks/learn/"];
+
+/**
+ * Notebooks in the order of every list: those of the studies by name, then those in data/, those
+ * that pool several studies, checks and lessons. Numbers in names are compared by their size.
+ */
 export function inNotebookOrder(paths: readonly string[]): string[] {
   const { compare } = new Intl.Collator("en", { numeric: true });
-  const isOfStudy = (path: string) => Number(path.startsWith("data/"));
-  return [...paths].sort((a, b) => isOfStudy(a) - isOfStudy(b) || compare(a, b));
+  const place = (path: string) =>
+    path.startsWith("data/") ? 0.5 : 1 + afterStudies.findIndex((start) => path.startsWith(start));
+  return [...paths].sort((a, b) => place(a) - place(b) || compare(a, b));
 }
 
 function notebooksUnder(root: string, folder: string): string[] {
@@ -25,8 +32,9 @@ function notebooksUnder(root: string, folder: string): string[] {
 
 /**
  * The notebooks that the words of a command name, as paths relative to the root. Without a word:
- * all those of notebooks/ and of the studies' folders in data/. A word is a file, a folder, or the
- * name of a notebook in any of these folders ("grip" for notebooks/grip.ipynb).
+ * all those of notebooks/ and of the studies' folders in data/. A word is a file, a folder, a study
+ * ("winter-block"), a path below notebooks/ ("winter-block/3-change"), or the name of a notebook
+ * that only one folder has.
  * @throws RequestError for a word that names no notebook, or more than one
  */
 export function chosenNotebooks(words: readonly string[], root: string, cwd: string): string[] {
@@ -72,8 +80,8 @@ function theOneNamed(word: string, root: string): string {
 }
 
 function notebooksIn(folder: string): string[] {
-  return readdirSync(folder, { recursive: true, encoding: "utf8" })
-    .filter((name) => name.endsWith(".ipynb") && !/(?:^|[\\/])\./.test(name))
-    .sort()
-    .map((name) => join(folder, name));
+  const names = readdirSync(folder, { recursive: true, encoding: "utf8" }).filter(
+    (name) => name.endsWith(".ipynb") && !/(?:^|[\\/])\./.test(name),
+  );
+  return inNotebookOrder(names).map((name) => join(folder, name));
 }

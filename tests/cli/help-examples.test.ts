@@ -57,7 +57,7 @@ const n = participants.numRows();`,
   );
   const changes = [{ version: "1.0.0", date: "2026-02-01", what: "First version." }];
   notebook.metadata.tautline = { version: "1.0.0", study: "winter-block", changes };
-  study.write("notebooks/3-change.ipynb", JSON.stringify(notebook));
+  study.write("notebooks/winter-block/3-change.ipynb", JSON.stringify(notebook));
   study.write("codes.txt", "heron\nplover\n");
   study.write("plan.json", JSON.stringify({ level: 0.9 }));
   study.write(".gitignore", "node_modules\nout\n.tautline\n");
@@ -157,11 +157,13 @@ describe("the examples of help, README.md and DEVELOPERS.md", () => {
 
 describe("the notebooks and findings that the examples name", () => {
   it("are those of this repository", () => {
-    const names = examples.flatMap((line) => /\b\d+-[a-z][a-z-]*/.exec(line) ?? []);
+    const names = examples.flatMap((line) => /\b[a-z-]+\/\d+-[a-z][a-z-]*/.exec(line) ?? []);
     expect(names.length).toBeGreaterThan(3);
     for (const name of names) expect(() => readFileSync(`notebooks/${name}.ipynb`)).not.toThrow();
     const findings = examples.flatMap((line) => /^tautline history (\S+)/.exec(line)?.[1] ?? []);
     for (const id of findings)
-      expect(readFileSync("notebooks/3-change.ipynb", "utf8")).toContain(`"id": "${id}"`);
+      expect(readFileSync("notebooks/winter-block/3-change.ipynb", "utf8")).toContain(
+        `"id": "${id}"`,
+      );
   });
 });

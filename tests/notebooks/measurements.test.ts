@@ -91,7 +91,7 @@ describe("what the measurements are worth, against published arithmetic", () => 
 });
 
 describe("the ledger of the measurements", () => {
-  const findings = () => expectLedger("2-measurements", []);
+  const findings = () => expectLedger("winter-block/2-measurements", []);
 
   it("says for every finding what leaving one golfer out does", () => {
     for (const { leaveOneOut } of findings()) expect(leaveOneOut?.leaving).toBe("person");

@@ -64,7 +64,7 @@ describe("the plan, against simulated studies", () => {
 });
 
 describe("the ledger of the plan", () => {
-  const findings = () => expectLedger("1-plan", []);
+  const findings = () => expectLedger("winter-block/1-plan", []);
 
   it("says for every finding what leaving one golfer of the pilot out does", () => {
     for (const { leaveOneOut } of findings()) expect(leaveOneOut?.leaving).toBe("person");

@@ -78,7 +78,7 @@ describe("pooling, against published values", () => {
 });
 
 describe("the ledger of the pool", () => {
-  const findings = () => expectLedger("8-pool", []);
+  const findings = () => expectLedger("series/pool", []);
   const one = (id: string) => findings().find((found) => found.id === id)!;
 
   it("leaves studies out of what is pooled, and golfers out of what comes from one study", () => {
@@ -131,7 +131,10 @@ describe("the ledger of the pool", () => {
   });
 
   it("names the interval of a pool of two, and gives it no range for a next study", () => {
-    const record = readFileSync(new URL("../../notebooks/8-pool.ipynb", import.meta.url), "utf8");
+    const record = readFileSync(
+      new URL("../../notebooks/series/pool.ipynb", import.meta.url),
+      "utf8",
+    );
     for (const id of ["own-grip-pooled", "own-speed-pooled"]) {
       expect(one(id).sentence).toContain("modified Hartung–Knapp, t(1)");
     }

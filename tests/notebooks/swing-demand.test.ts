@@ -78,7 +78,7 @@ describe("swing demand, against simulated golfers", () => {
 
 describe("the ledger of swing demand", () => {
   it("says for every finding from golfers what leaving one out does; the pull has no golfers", () => {
-    expectLedger("7-swing-demand", ["pull-ratio", "pull-100"]);
+    expectLedger("winter-block/7-swing-demand", ["pull-ratio", "pull-100"]);
   });
 
   it("is what the trials give without each golfer: those in the corner of the saying", () => {
@@ -100,7 +100,7 @@ describe("the ledger of swing demand", () => {
         : 0,
     );
     const count = (values: number[]) => values.reduce((total, one) => total + one, 0);
-    const found = expectLedger("7-swing-demand", ["pull-ratio", "pull-100"]).find(
+    const found = expectLedger("winter-block/7-swing-demand", ["pull-ratio", "pull-100"]).find(
       ({ id }) => id === "golfers-in-corner",
     )!;
     expectRange(found, count(inside), withoutEachValue(inside, count));

@@ -5,7 +5,7 @@ import { notebookPaths } from "../../lib/workspace/notebook-files.js";
 import { formsApart } from "../../lib/workspace/verification.js";
 import { readRecord } from "../notebook/forgeries.js";
 
-const record = readRecord("notebooks/3-change.ipynb");
+const record = readRecord("notebooks/winter-block/3-change.ipynb");
 const finding = "application/vnd.tautline.finding+json";
 
 /** The record with one form of the first output that has it changed by hand. */

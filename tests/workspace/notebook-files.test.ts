@@ -8,8 +8,12 @@ describe("the notebooks of a study repository", () => {
   beforeAll(() => {
     study = temporaryStudy([]);
     for (const name of [
-      "notebooks/10-late.ipynb",
-      "notebooks/9-early.ipynb",
+      "notebooks/learn/1-lesson.ipynb",
+      "notebooks/checks/agreement.ipynb",
+      "notebooks/series/pool.ipynb",
+      "notebooks/spring/10-late.ipynb",
+      "notebooks/spring/9-early.ipynb",
+      "notebooks/autumn/9-early.ipynb",
       "notebooks/.hidden/9.ipynb",
       "data/spring/first-look.ipynb",
       "data/loose.ipynb",
@@ -19,15 +23,32 @@ describe("the notebooks of a study repository", () => {
   });
   afterAll(() => study.remove());
 
-  it("are the same for the commands and for the report, in the order of their numbers", () => {
+  it("are the same for the commands and for the report, studies first, in the order of their numbers", () => {
     const chosen = chosenNotebooks([], study.root, study.root);
     expect(chosen).toEqual([
-      "notebooks/9-early.ipynb",
-      "notebooks/10-late.ipynb",
+      "notebooks/autumn/9-early.ipynb",
+      "notebooks/spring/9-early.ipynb",
+      "notebooks/spring/10-late.ipynb",
       "data/spring/first-look.ipynb",
+      "notebooks/series/pool.ipynb",
+      "notebooks/checks/agreement.ipynb",
+      "notebooks/learn/1-lesson.ipynb",
     ]);
     expect(readNotebooks(study.root, notebookPaths(study.root)).map(({ path }) => path)).toEqual(
       chosen,
+    );
+  });
+
+  it("are named by their study, by study and name, or by a name that one folder has", () => {
+    const named = (...words: string[]) => chosenNotebooks(words, study.root, study.root);
+    expect(named("spring")).toEqual([
+      "notebooks/spring/9-early.ipynb",
+      "notebooks/spring/10-late.ipynb",
+    ]);
+    expect(named("spring/9-early")).toEqual(["notebooks/spring/9-early.ipynb"]);
+    expect(named("10-late")).toEqual(["notebooks/spring/10-late.ipynb"]);
+    expect(() => named("9-early")).toThrow(
+      '"9-early" could be notebooks/autumn/9-early.ipynb or notebooks/spring/9-early.ipynb; give the path',
     );
   });
 });

@@ -17,8 +17,8 @@ import { python } from "../peers.js";
 import { median } from "../timing.js";
 
 const root = fileURLToPath(new URL("../../..", import.meta.url)).replace(/\/$/, "");
-const names = readdirSync(join(root, "notebooks"))
-  .filter((name) => name.endsWith(".ipynb"))
+const names = readdirSync(join(root, "notebooks"), { recursive: true })
+  .filter((name) => /^(?!learn\/|.*\/\.).+\.ipynb$/.test(name))
   .map((name) => `notebooks/${name}`);
 const limits = { cellSeconds: 300, memoryMegabytes: 2048 };
 const times = [];

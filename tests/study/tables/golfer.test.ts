@@ -28,7 +28,7 @@ describe("what a study says about one golfer", () => {
   it("takes the error from visit to visit that the notebook on measurements states", () => {
     const error = measuringError(winter, measuresOf(winter).find(leadAtAddress)!)!;
     expect(error.betweenVisits).toBe(true);
-    expect(error.typical).toBe(recorded("2-measurements", "retest-typical-error"));
+    expect(error.typical).toBe(recorded("winter-block/2-measurements", "retest-typical-error"));
     const changes = golfers.flatMap(({ series }) => series.find(leadAtAddress)?.change ?? []);
     expect(changes).toHaveLength(24);
     // 12 golfers of the control arm, two visits: t(11) at 97.5 %, Student's table
@@ -42,8 +42,8 @@ describe("what a study says about one golfer", () => {
         (golfer) =>
           golfer.arm === arm && golfer.series.find(leadAtAddress)?.change?.verdict === "up",
       ).length;
-    expect(up("Grip block")).toBe(recorded("4-responders", "beyond-error-grip"));
-    expect(up("Swing practice")).toBe(recorded("4-responders", "beyond-error-swing"));
+    expect(up("Grip block")).toBe(recorded("winter-block/4-responders", "beyond-error-grip"));
+    expect(up("Swing practice")).toBe(recorded("winter-block/4-responders", "beyond-error-swing"));
   });
 
   it("has, without a control arm, the error of a mean of one visit's trials", () => {
