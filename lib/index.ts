@@ -135,6 +135,7 @@ export type {
   Occasion,
   PlanChange,
   Position,
+  PrimaryPlan,
   StudyDesign,
   StudyPlan,
 } from "./study/package/design.js";

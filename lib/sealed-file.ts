@@ -64,8 +64,8 @@ export function readSealed(path: string): unknown {
     const { content, seal } = JSON.parse(readFileSync(path, "utf8")) as Partial<Sealed>;
     const key = machineKey();
     if (typeof content !== "string" || typeof seal !== "string" || !key) return undefined;
-    const [given, own] = [Buffer.from(seal, "hex"), Buffer.from(sealOf(content, key), "hex")];
-    if (given.length !== own.length || !timingSafeEqual(given, own)) return undefined;
+    const [given, expected] = [Buffer.from(seal, "hex"), Buffer.from(sealOf(content, key), "hex")];
+    if (given.length !== expected.length || !timingSafeEqual(given, expected)) return undefined;
     return JSON.parse(content);
   } catch {
     return undefined;

@@ -130,7 +130,6 @@ const longFiles: Record<string, string> = {
   "stats/pool/pool-people.ts": "one published method",
   "stats/pool/pool-regression.ts": "one published method with its tests",
   "stats/pool/pool.ts": "one function with its published variants",
-  "study/check/csv.ts": "the rules of one file format",
   "study/norms.ts": "reference values and the percentile from each",
   "study/study-account.ts": "one record of a study, field by field, and its making",
   "study/simulate/demo.ts": "the parameters of the demo studies",

@@ -21,16 +21,16 @@ export function leaveOneOutOf(
   without: readonly (Estimate | null)[],
 ): LeaveOneOutRange {
   let [low, high] = [whole.value, whole.value];
-  const turns: string[] = [];
+  const changesConclusion: string[] = [];
   for (const [i, name] of names.entries()) {
     const estimate = without[i] ?? null;
     if (estimate === null) {
-      turns.push(name);
+      changesConclusion.push(name);
       continue;
     }
     low = Math.min(low, estimate.value);
     high = Math.max(high, estimate.value);
-    if (side(estimate) !== side(whole)) turns.push(name);
+    if (side(estimate) !== side(whole)) changesConclusion.push(name);
   }
-  return { leaving: "person", low, high, turns };
+  return { leaving: "person", low, high, changesConclusion };
 }

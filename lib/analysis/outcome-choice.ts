@@ -37,7 +37,7 @@ function gripChoice(study: Study, choice: OutcomeChoice, rule: SummaryRule): Out
   const ids = positions.map(({ id }) => id);
   const position = one("position", choice.position, ids, primary?.position);
   if (rule.hands === "both") return { ...(position !== undefined && { position }) };
-  const hand = one("hand", choice.hand, hands, handOf(primary?.hand));
+  const hand = one("hand", choice.hand, hands, primary?.hand);
   return { ...(hand !== undefined && { hand }), ...(position !== undefined && { position }) };
 }
 
@@ -46,10 +46,6 @@ function speedChoice(study: Study, choice: OutcomeChoice): OutcomeChoice {
   refuse(choice.position, "position", "speed");
   const club = one("club", choice.club, study.design.clubs, undefined);
   return club === undefined ? {} : { club };
-}
-
-function handOf(hand: string | undefined): "lead" | "trail" | undefined {
-  return hand === "lead" || hand === "trail" ? hand : undefined;
 }
 
 function refuse(given: string | undefined, name: string, quantity: string): void {

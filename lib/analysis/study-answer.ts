@@ -51,7 +51,7 @@ export interface LeaveOneOutRange {
   /** Highest value, same unit. */
   readonly high: number;
   /** Those without whom the interval lies on another side of zero. */
-  readonly turns: readonly string[];
+  readonly changesConclusion: readonly string[];
 }
 
 /** The answer to one question asked of a study. */

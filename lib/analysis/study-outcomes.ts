@@ -51,13 +51,13 @@ function primaryOf(study: Study): Outcome {
   if (primary?.outcome === "grip") {
     const { hand, position } = primary;
     return outcomeOf(study, "grip", {
-      ...(hand !== undefined && { hand: hand as "lead" | "trail" }),
+      ...(hand !== undefined && { hand }),
       ...(position !== undefined && { position }),
     });
   }
   throw new InputError({
     expected: 'a primary outcome in the plan, "grip" or "speed"',
-    got: primary === undefined ? "none" : JSON.stringify(primary.outcome),
+    got: "none",
     where: `study ${study.name}, primary`,
   });
 }

@@ -60,9 +60,9 @@ export function withDescriptions(
 
 function descriptionOf({ description }: Credits, { question, simulated, title }: Study): string {
   const invented = simulated ? "The data are invented: nobody was tested." : "";
-  const said = [question, description].filter((part) => part !== "").join(" ");
+  const about = [question, description].filter((part) => part !== "").join(" ");
   const rest = "With raw data, notebooks and their recorded results, report, library and hashes.";
-  return [said || title, said.includes("nobody was tested") ? "" : invented, rest]
+  return [about || title, about.includes("nobody was tested") ? "" : invented, rest]
     .filter((part) => part !== "")
     .join(" ");
 }

@@ -66,8 +66,8 @@ function jsonFile(value: unknown): Uint8Array {
 }
 
 /** What is needed to build and run, without the tools for testing the library. */
-function manifestFor(study: string, own: Manifest): Manifest {
-  const tools = Object.entries(own.devDependencies ?? {});
+function manifestFor(study: string, workspaceManifest: Manifest): Manifest {
+  const tools = Object.entries(workspaceManifest.devDependencies ?? {});
   return {
     name: `${
       study
@@ -75,19 +75,19 @@ function manifestFor(study: string, own: Manifest): Manifest {
         .replace(/[^a-z0-9-]+/g, "-")
         .replace(/^-+|-+$/g, "") || "study"
     }-archive`,
-    version: own.version,
+    version: workspaceManifest.version,
     private: true,
     type: "module",
-    engines: own.engines,
+    engines: workspaceManifest.engines,
     workspaces: ["lib"],
     scripts: {
       build: "npm run build --workspace tautline --silent",
       start: "npm run build --silent && node lib/bin/tautline.js rebuild",
       verify: "npm run build --silent && node lib/bin/tautline.js verify",
     },
-    overrides: own.overrides,
-    allowScripts: own.allowScripts,
-    dependencies: own.dependencies ?? {},
+    overrides: workspaceManifest.overrides,
+    allowScripts: workspaceManifest.allowScripts,
+    dependencies: workspaceManifest.dependencies ?? {},
     devDependencies: Object.fromEntries(
       tools.filter(([name]) => name === "typescript" || name.startsWith("@types/")),
     ),

@@ -48,15 +48,15 @@ export function lockedFor(manifest: Manifest, lockfile: Lockfile): Lockfile {
   for (const [path, { link, resolved }] of Object.entries(packages)) {
     if (workspaces.includes(link === true ? resolved : path)) needed.add(path);
   }
-  const own = rootEntry(manifest, packages[""] ?? {});
-  for (const name of namesIn(own, true)) follow("", name);
+  const rootPackage = rootEntry(manifest, packages[""] ?? {});
+  for (const name of namesIn(rootPackage, true)) follow("", name);
   for (const path of [...needed]) visit(path);
   return {
     ...lockfile,
     name: manifest.name,
     version: manifest.version,
     packages: {
-      "": own,
+      "": rootPackage,
       ...Object.fromEntries(Object.entries(packages).filter(([path]) => needed.has(path))),
     },
   };

@@ -198,9 +198,11 @@ function packedContent(bytes: Uint8Array, view: DataView, entry: Entry): Uint8Ar
   const { offset, name, packed } = entry;
   if (view.getUint32(offset, true) !== signatures.local) throw new Error("no local record");
   const nameLength = view.getUint16(offset + 26, true);
-  const said = textOf(bytes.subarray(offset + 30, offset + 30 + nameLength));
-  if (said !== name) {
-    throw new ArchiveFault(`${JSON.stringify(name)} calls itself ${JSON.stringify(said)} inside`);
+  const nameInside = textOf(bytes.subarray(offset + 30, offset + 30 + nameLength));
+  if (nameInside !== name) {
+    throw new ArchiveFault(
+      `${JSON.stringify(name)} calls itself ${JSON.stringify(nameInside)} inside`,
+    );
   }
   const start = offset + 30 + nameLength + view.getUint16(offset + 28, true);
   if (start + packed > bytes.length) throw new Error("cut short");

@@ -38,13 +38,13 @@ const usualCaution =
 /** What a person reads first in an archive: what it is, how to run it again, how to check it. */
 export function readmeText(input: ReadmeInput): string {
   const { title, question, simulated, cautions, notebooks, licences, versions, archive } = input;
-  const said = [
+  const introduction = [
     question && plain(question),
     simulated && "The data are invented: a simulator made them, and nobody was tested.",
   ].filter(Boolean);
   return `# ${plain(title)}
 
-${said.join("\n\n")}
+${introduction.join("\n\n")}
 
 ## What is inside
 

@@ -72,9 +72,9 @@ function answersText(lines: readonly AnswerLine[]): string {
   let heading = "";
   return lines
     .map((line) => {
-      const own = `${line.learner}, lesson ${line.lesson}`;
-      const head = own === heading ? "" : `${heading ? "\n" : ""}${own}\n`;
-      heading = own;
+      const lessonHeading = `${line.learner}, lesson ${line.lesson}`;
+      const head = lessonHeading === heading ? "" : `${heading ? "\n" : ""}${lessonHeading}\n`;
+      heading = lessonHeading;
       return `${head}  ${line.asks.padEnd(widest)}  ${written(line)} ${line.unit}`.trimEnd();
     })
     .join("\n")

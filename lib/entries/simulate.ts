@@ -9,6 +9,7 @@ export type {
   Occasion,
   PlanChange,
   Position,
+  PrimaryPlan,
   StudyDesign,
   StudyPlan,
 } from "../study/package/design.js";

@@ -75,17 +75,17 @@ export class CellRuns {
     const { converter } = this.tslab;
     let node: Converter | undefined;
     let browser: Converter | undefined;
-    const own = () => {
+    const nodeConverter = () => {
       node ??= converter.createConverter({ isJS: false, isBrowser: false });
       return node;
     };
     const convert: Converter["convert"] = (previous, source) =>
-      this.checked(this.current?.converted ?? own().convert(previous, source));
+      this.checked(this.current?.converted ?? nodeConverter().convert(previous, source));
     const inTurn: Converter = {
       convert,
-      inspect: (...given) => own().inspect(...given),
-      complete: (...given) => own().complete(...given),
-      addModule: (...given) => own().addModule(...given),
+      inspect: (...given) => nodeConverter().inspect(...given),
+      complete: (...given) => nodeConverter().complete(...given),
+      addModule: (...given) => nodeConverter().addModule(...given),
       close: () => node?.close(),
     };
     return {

@@ -86,13 +86,13 @@ export async function freePorts(count: number): Promise<number[]> {
 
 /** Removes the private folders that a run left behind when the whole machine stopped under it. */
 export function sweepConnections(folder = tmpdir()): number {
-  const mine = process.getuid?.();
+  const userId = process.getuid?.();
   let removed = 0;
   for (const name of readdirSync(folder)) {
     const owner = folderPattern.exec(name)?.[1];
     if (!owner || isAlive(Number(owner))) continue;
     try {
-      if (mine !== undefined && statSync(join(folder, name)).uid !== mine) continue;
+      if (userId !== undefined && statSync(join(folder, name)).uid !== userId) continue;
       rmSync(join(folder, name), { recursive: true, force: true });
       removed++;
     } catch {

@@ -72,11 +72,11 @@ export function describeFault(fault: Fault): string {
 
 function headline({ kind, name, message }: Fault): string {
   if (kind === "rejection")
-    return `a promise was rejected and nobody awaited it: ${said(name, message)}`;
-  return said(name, message);
+    return `a promise was rejected and nobody awaited it: ${namedMessage(name, message)}`;
+  return namedMessage(name, message);
 }
 
-function said(name: string, message: string): string {
+function namedMessage(name: string, message: string): string {
   return name && !message.startsWith(`${name}:`) ? `${name}: ${message}` : message;
 }
 

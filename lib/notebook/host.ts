@@ -10,9 +10,9 @@ import { fileURLToPath, pathToFileURL } from "node:url";
  * library it was written for.
  */
 async function main(): Promise<void> {
-  const own = fileURLToPath(import.meta.url);
+  const thisFile = fileURLToPath(import.meta.url);
   const local = projectCopy(process.cwd());
-  if (local && realPath(local) !== realPath(own)) {
+  if (local && realPath(local) !== realPath(thisFile)) {
     await import(pathToFileURL(local).href);
     return;
   }

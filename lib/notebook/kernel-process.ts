@@ -113,14 +113,15 @@ function follow(child: ChildProcess, connection: Connection, mark: string): Kern
     .on("data", (text: string) => {
       stderr = (stderr + text).slice(-keptStderr);
     });
-  const said = lines(child.stdio[3] as Readable);
+  const announcements = lines(child.stdio[3] as Readable);
   const ended = new Promise<Ending>((resolve) => {
     const finish = (code: number | null, signal: NodeJS.Signals | null) => {
       killGroup(pid); // children that a cell started
       endMarkedProcesses(mark); // and those that it detached
       alive.delete(pid);
       closeConnection(connection);
-      const outOfMemory = said.heard.includes("memory limit") || /heap out of memory/.test(stderr);
+      const outOfMemory =
+        announcements.heard.includes("memory limit") || /heap out of memory/.test(stderr);
       ending = { code, signal, outOfMemory, stderr };
       resolve(ending);
     };
@@ -138,7 +139,7 @@ function follow(child: ChildProcess, connection: Connection, mark: string): Kern
   });
   return {
     pid,
-    announced: Promise.race([said.first, ended.then(() => "ended")]),
+    announced: Promise.race([announcements.first, ended.then(() => "ended")]),
     ended,
     ending: () => ending,
     interrupt: () => child.kill("SIGINT"),

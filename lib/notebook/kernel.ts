@@ -80,13 +80,14 @@ export async function startKernel(options: KernelOptions): Promise<Kernel> {
     const connection = await openConnection(options.transport, options.choosePorts);
     const child = startProcess(connection, options);
     const limit = options.startLimit ?? usualStartLimit;
-    const said = await within(child.announced, limit);
-    if (said === "ready") return await connectKernel(await zeromq, connection, child, limit);
+    const announcement = await within(child.announced, limit);
+    if (announcement === "ready")
+      return await connectKernel(await zeromq, connection, child, limit);
     child.kill();
     const { stderr, outOfMemory } = await child.ended;
     if (outOfMemory) throw new KernelStartError("it passed its memory limit");
-    if (said === "address taken" && attempt < triesForAPort) continue;
-    throw new KernelStartError(said ?? "it did not answer in time", stderr);
+    if (announcement === "address taken" && attempt < triesForAPort) continue;
+    throw new KernelStartError(announcement ?? "it did not answer in time", stderr);
   }
 }
 

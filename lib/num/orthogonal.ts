@@ -49,14 +49,14 @@ export function householder(
     const work = column.slice();
     applyReflections(factor, work, j);
     const tail = work.subarray(j);
-    const own = Math.sqrt(squaredNorm(tail));
-    if (!(own > LEAST_OWN_PART * length)) {
+    const remainder = Math.sqrt(squaredNorm(tail));
+    if (!(remainder > LEAST_OWN_PART * length)) {
       const expected = "a column that is no combination of the others";
       const got = length === 0 ? "only zeros" : "a linear combination of the columns before it";
       throw new InputError({ expected, got, where: `${where}, ${names[j]}` });
     }
     const vector = tail.slice();
-    const head = realAt(vector, 0) >= 0 ? -own : own;
+    const head = realAt(vector, 0) >= 0 ? -remainder : remainder;
     vector[0] = realAt(vector, 0) - head;
     factor.vectors.push(vector);
     factor.weights[j] = 2 / squaredNorm(vector);

@@ -102,9 +102,9 @@ export function walshAverage(halves: Float64Array, k: number): number {
   const n = halves.length;
   // every sum i < j appears twice among all n² sums, every sum i = j once
   const countTo = (limit: number) => {
-    let own = 0;
-    while (own < n && realAt(halves, own) + realAt(halves, own) <= limit) own++;
-    return (countUpTo(halves, halves, limit) + own) / 2;
+    let doubled = 0;
+    while (doubled < n && realAt(halves, doubled) + realAt(halves, doubled) <= limit) doubled++;
+    return (countUpTo(halves, halves, limit) + doubled) / 2;
   };
   let low = Number.NEGATIVE_INFINITY;
   let below = 0;

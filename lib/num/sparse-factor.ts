@@ -32,8 +32,8 @@ export function factorPattern(neighbours: readonly Iterable<number>[]): SparsePa
   const columns: Int32Array[] = [];
   const children: number[][] = neighbours.map(() => []);
   const starts = new Int32Array(size + 1);
-  neighbours.forEach((own, j) => {
-    const rows = new Set(own);
+  neighbours.forEach((rowsBelow, j) => {
+    const rows = new Set(rowsBelow);
     for (const child of itemAt(children, j)) {
       for (const row of itemAt(columns, child)) if (row > j) rows.add(row);
     }

@@ -103,7 +103,7 @@ function leaveOneOutEntry(finding: Finding): Markup {
 
 /** Whether the conclusion stays: that zero lies inside the interval, above or below it. */
 function turnsWords(finding: Finding): string {
-  const turns = finding.leaveOneOut?.turns ?? [];
+  const turns = finding.leaveOneOut?.changesConclusion ?? [];
   // A study's label may hold commas of its own.
   const between = turns.some((name) => name.includes(",")) ? "; " : ", ";
   if (turns.length > 0) return `the conclusion changes without ${turns.join(between)}`;
@@ -121,7 +121,7 @@ export function leaveOneOutHtml(finding: Finding): Markup {
   const { leaveOneOut, low, high, value } = finding;
   if (!leaveOneOut) return nothing;
   const write = rounderFor({ value, low, high });
-  const turns = leaveOneOut.turns.length > 0 ? `; ${turnsWords(finding)}` : "";
+  const turns = leaveOneOut.changesConclusion.length > 0 ? `; ${turnsWords(finding)}` : "";
   return markup`<small class="leave-one-out">one ${leftOut(finding)} left out: ${proseHtml(`${write(leaveOneOut.low)} to ${write(leaveOneOut.high)}`)}${turns}</small>`;
 }
 

@@ -28,7 +28,7 @@ export interface LeaveOneOut {
   /** Highest value when one is left out, in the unit of the finding. */
   readonly high: number;
   /** Those without whom the conclusion about zero changes. */
-  readonly turns: readonly string[];
+  readonly changesConclusion: readonly string[];
 }
 
 /** A value to read a finding against: a smallest worthwhile change, a published result. */

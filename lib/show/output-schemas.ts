@@ -39,7 +39,7 @@ const leaveOneOut = v.object({
   leaving: v.optional(v.picklist(["person", "study"], '"person" or "study"')),
   low: finite,
   high: finite,
-  turns: texts,
+  changesConclusion: texts,
 });
 
 export const findingSchema = schemaOf<Finding>()(

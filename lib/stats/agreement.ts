@@ -5,7 +5,7 @@ import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Interval, type Numbers } from "./estimate.js";
 import { confidenceLevel, oneOf } from "./input.js";
 import { type Pairs, pairColumns, sdOfChanges } from "./pairs.js";
-import { studentEstimate } from "./student.js";
+import { tEstimate } from "./t-estimate.js";
 
 /** How the intervals of the limits of agreement are made. */
 export type LimitIntervals = "exact" | "1986";
@@ -82,7 +82,7 @@ export function agreement(
   return frozen({
     kind: "agreement",
     n,
-    bias: studentEstimate(bias, sd / Math.sqrt(n), n - 1, level, "paired t"),
+    bias: tEstimate(bias, sd / Math.sqrt(n), n - 1, level, "paired t"),
     lower: limit(-1),
     upper: limit(1),
     sdDifference: sd,
@@ -142,6 +142,6 @@ function proportional(
   const residuals = differences.map((value, i) => value - slope * realAt(size, i));
   const se = constant ? 0 : Math.sqrt(sumOfSquaredDeviations(residuals) / (n - 2) / xx);
   return {
-    proportional: studentEstimate(slope, se, n - 2, level, "slope of difference on mean, t"),
+    proportional: tEstimate(slope, se, n - 2, level, "slope of difference on mean, t"),
   };
 }

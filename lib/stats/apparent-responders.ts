@@ -84,7 +84,7 @@ export function apparentResponders(
     const gains = Array.from({ length: people }, () =>
       responseSd > 0 ? gain + responseSd * stream.normal() : gain,
     );
-    return [0, 1].map(() => gains.map((own) => own + error * stream.normal()));
+    return [0, 1].map(() => gains.map((trueGain) => trueGain + error * stream.normal()));
   });
   const passes = (change: number) => change > threshold;
   const firsts = runs.map(([first]) => present(first));

@@ -4,7 +4,7 @@ import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
 import { confidenceLevel, nonNegative, numbers, sameLength } from "./input.js";
 import { fitLine } from "./regression.js";
-import { studentEstimate } from "./student.js";
+import { tEstimate } from "./t-estimate.js";
 
 /** How far error in x flattens a line, and the slope with that undone. */
 export interface Attenuation {
@@ -91,5 +91,5 @@ function correctedSlope(
   const misses = x.map((value, i) => realAt(y, i) - centre.y - slope * (value - centre.x));
   const scatter = sumOfSquaredDeviations(misses, 0) / df;
   const variance = (spread * scatter + (slope * error) ** 2) / rows / truth ** 2;
-  return studentEstimate(slope, Math.sqrt(variance), df, level, "known error variance, Student t");
+  return tEstimate(slope, Math.sqrt(variance), df, level, "known error variance, Student t");
 }

@@ -7,7 +7,7 @@ import { type Estimate, frozen, type Numbers } from "./estimate.js";
 import { confidenceLevel, nonNegative, shown } from "./input.js";
 import { pairColumns } from "./pairs.js";
 import { fitLine } from "./regression.js";
-import { studentEstimate } from "./student.js";
+import { tEstimate } from "./t-estimate.js";
 
 /** How change goes with the value people started from, and how much of that error alone makes. */
 export interface BaselineRelation {
@@ -93,13 +93,7 @@ export function baselineRelation(
     n,
     slope: seen,
     expected: -share,
-    beyondError: studentEstimate(
-      value + share,
-      beyond,
-      present(df),
-      level,
-      "slope less −error share, t",
-    ),
+    beyondError: tEstimate(value + share, beyond, present(df), level, "slope less −error share, t"),
     ...(share < 1 ? { corrected: blomqvist(seen, share, shareVariance, level) } : {}),
     errorShare: share,
     typicalError,
@@ -127,7 +121,7 @@ function blomqvist(
   const kept = 1 - share;
   const variance = (se / kept) ** 2 + ((1 + value) / kept ** 2) ** 2 * shareVariance;
   const corrected = (value + share) / kept;
-  return studentEstimate(corrected, Math.sqrt(variance), df, level, "Blomqvist's correction, t");
+  return tEstimate(corrected, Math.sqrt(variance), df, level, "Blomqvist's correction, t");
 }
 
 /** The rise that comes from picking people by a low value alone. */

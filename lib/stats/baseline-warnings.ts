@@ -63,9 +63,12 @@ function spreadWarnings(
   if (standardErrors !== "ordinary") return [];
   const measured = arms
     .map(({ name, x }) => {
-      const own = residuals.filter((_, row) => group[row] === name);
-      const squares = own.length > 1 ? sumOfSquaredDeviations(own, mean(own)) : 0;
-      return { name, n: x.length, sd: Math.sqrt(squares / Math.max(1, own.length - 1)) };
+      const residualsInArm = residuals.filter((_, row) => group[row] === name);
+      const squares =
+        residualsInArm.length > 1
+          ? sumOfSquaredDeviations(residualsInArm, mean(residualsInArm))
+          : 0;
+      return { name, n: x.length, sd: Math.sqrt(squares / Math.max(1, residualsInArm.length - 1)) };
     })
     .filter(({ n }) => n > 1)
     .sort((a, b) => b.sd - a.sd);

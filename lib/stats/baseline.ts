@@ -195,9 +195,9 @@ function differencesOf(fit: LinearFit, arms: readonly Arm[], reference: string) 
 }
 
 function covariatesOf({ coefficients }: LinearFit): Record<string, Estimate> {
-  const own = (name: string) =>
+  const isCovariate = (name: string) =>
     name !== "intercept" && name !== "before" && !name.startsWith("group:");
-  return Object.fromEntries(Object.entries(coefficients).filter(([name]) => own(name)));
+  return Object.fromEntries(Object.entries(coefficients).filter(([name]) => isCovariate(name)));
 }
 
 function groupsOf(fit: LinearFit, arms: readonly Arm[]): AdjustedGroup[] {
@@ -217,8 +217,8 @@ function residualSum({ x, y, xMean, yMean }: Arm, slope: number): number {
 
 /** Compares one slope with a slope for each arm whose baseline varies. */
 function slopesTest(arms: readonly Arm[], { df, residualSd }: LinearFit, covariates: object) {
-  const own = arms.filter((arm) => arm.xx > 0);
-  const df1 = own.length - 1;
+  const armsWithSpread = arms.filter((arm) => arm.xx > 0);
+  const df1 = armsWithSpread.length - 1;
   const df2 = df - df1;
   if (df1 < 1 || df2 < 1 || Object.keys(covariates).length > 0) return {};
   const free = sum(arms.map((arm) => residualSum(arm, arm.xx > 0 ? arm.xy / arm.xx : 0)));

@@ -6,7 +6,7 @@ import { hedgesFactor, scaledInterval, shiftLimits } from "./effect.js";
 import { type Estimate, frozen, type Interval, type Numbers } from "./estimate.js";
 import { confidenceLevel } from "./input.js";
 import { type Pairs, pairColumns, sdOfChanges } from "./pairs.js";
-import { studentEstimate } from "./student.js";
+import { tEstimate } from "./t-estimate.js";
 
 /** What the same people changed by, in their own unit, in percent and standardised. */
 export interface PairedChange {
@@ -100,7 +100,7 @@ export function pairedChange(
 export function changeEstimate(pairs: Pairs, level: number): Estimate {
   const n = pairs.changes.length;
   const se = sdOfChanges(pairs) / Math.sqrt(n);
-  return studentEstimate(mean(pairs.changes), se, n - 1, level, "paired t");
+  return tEstimate(mean(pairs.changes), se, n - 1, level, "paired t");
 }
 
 function percentChange(

@@ -138,7 +138,7 @@ interface ClusterPart {
   /** q × p: the part that the fit takes out of other clusters. */
   readonly taken: Float64Array;
   /** q × q: what its own errors bring. */
-  readonly own: Float64Array;
+  readonly ownErrors: Float64Array;
 }
 
 function clusterParts(
@@ -158,7 +158,7 @@ function clusterParts(
       vectors,
       values.map((value, k) => value * realAt(factors, k) ** 2),
     );
-    return { taken: multiply(c, once, [q, p, p]), own: sandwich(c, twice, q, p) };
+    return { taken: multiply(c, once, [q, p, p]), ownErrors: sandwich(c, twice, q, p) };
   });
 }
 
@@ -174,7 +174,7 @@ export function clusterDf(clusters: ClusterShares, weights: Float64Array): numbe
   const outer = new Float64Array(p * p);
   let trace = 0;
   let squares = 0;
-  for (const { taken, own } of clusterParts(clusters, weights, 1)) {
+  for (const { taken, ownErrors: own } of clusterParts(clusters, weights, 1)) {
     const back = taken.reduce((sum, v) => sum + v * v, 0);
     const part = realAt(own, 0) - back;
     trace += part;
@@ -227,7 +227,7 @@ function productSums(parts: readonly ClusterPart[], q: number, p: number): numbe
     for (const [j, other] of parts.entries()) {
       const block = multiply(one.taken, transposed(other.taken, q, p), [q, p, q]);
       for (let k = 0; k < block.length; k++)
-        block[k] = (i === j ? realAt(one.own, k) : 0) - realAt(block, k);
+        block[k] = (i === j ? realAt(one.ownErrors, k) : 0) - realAt(block, k);
       let trace = 0;
       for (let s = 0; s < q; s++) {
         trace += realAt(block, s * q + s);

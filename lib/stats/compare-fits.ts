@@ -71,9 +71,9 @@ export function compareFits(smaller: LikelihoodFit, larger: LikelihoodFit): FitC
   ] as const)
     checkFit(fit, name);
   checkSame(smaller, larger);
-  const own = Object.keys(smaller.fixed);
-  const more = Object.keys(larger.fixed).filter((name) => !own.includes(name));
-  checkNested(smaller, larger, own, more);
+  const smallerNames = Object.keys(smaller.fixed);
+  const more = Object.keys(larger.fixed).filter((name) => !smallerNames.includes(name));
+  checkNested(smaller, larger, smallerNames, more);
   const df = larger.parameters - smaller.parameters;
   const gain = larger.logLikelihood - smaller.logLikelihood;
   if (gain < -ROUNDING) {
@@ -125,10 +125,10 @@ function checkSame(smaller: LikelihoodFit, larger: LikelihoodFit): void {
 function checkNested(
   smaller: LikelihoodFit,
   larger: LikelihoodFit,
-  own: readonly string[],
+  smallerNames: readonly string[],
   more: readonly string[],
 ): void {
-  const lost = own.filter((name) => !Object.hasOwn(larger.fixed, name));
+  const lost = smallerNames.filter((name) => !Object.hasOwn(larger.fixed, name));
   if (lost.length > 0) {
     const expected = "a larger fit with every fixed effect of the smaller";
     throw new InputError({ expected, got: `none of ${lost.join(", ")}`, where: "compareFits" });

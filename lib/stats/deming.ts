@@ -6,7 +6,7 @@ import { type Estimate, frozen } from "./estimate.js";
 import { confidenceLevel, namedColumns, numbers, sameLength, shown } from "./input.js";
 import type { NamedMatrix } from "./mixed/inference.js";
 import type { LineColumns } from "./regression.js";
-import { studentEstimate } from "./student.js";
+import { tEstimate } from "./t-estimate.js";
 
 /** A line through points that are measured with error on both axes. */
 export interface DemingLine {
@@ -136,8 +136,8 @@ export function fitDeming(columns: LineColumns, options: DemingOptions = {}): De
     kind: "fitDeming" as const,
     n,
     df: n - 2,
-    intercept: studentEstimate(line.intercept, interceptSe, n - 2, level, method),
-    slope: studentEstimate(line.slope, slopeSe, n - 2, level, method),
+    intercept: tEstimate(line.intercept, interceptSe, n - 2, level, method),
+    slope: tEstimate(line.slope, slopeSe, n - 2, level, method),
     varianceRatio,
     covariance: {
       names: ["intercept", "slope"],

@@ -3,7 +3,7 @@ import { InputError } from "../errors.js";
 import { medianInPlace } from "../num/median.js";
 import { mean, sum, sumOfSquaredDeviations } from "../num/sums.js";
 import { knownOptions } from "../options.js";
-import { frozen, type Numbers, unheld } from "./estimate.js";
+import { frozen, type Numbers, outOfRange } from "./estimate.js";
 import { numbers, shown } from "./input.js";
 
 /** One column in numbers; every one but `n` and `cvPercent` is in the unit of the column. */
@@ -102,7 +102,7 @@ export function meanAndSd(x: Float64Array): { mean: number; sd: number } {
   const average = mean(x);
   if (x.every((value) => value === x[0])) return { mean: realAt(x, 0), sd: 0 };
   const sd = Math.sqrt(sumOfSquaredDeviations(x, average) / (x.length - 1));
-  if (sd === 0) throw unheld(sd, "standard deviation of values that differ");
+  if (sd === 0) throw outOfRange(sd, "standard deviation of values that differ");
   return { mean: average, sd };
 }
 

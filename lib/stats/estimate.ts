@@ -50,7 +50,7 @@ function frozenAt<T>(part: T, path: string): T {
   for (const name of Object.keys(part)) {
     const inside: unknown = part[name as keyof typeof part];
     if (typeof inside === "number") {
-      if (!Number.isFinite(inside)) throw unheld(inside, placeIn(part, path, name));
+      if (!Number.isFinite(inside)) throw outOfRange(inside, placeIn(part, path, name));
     } else if (inside !== null && typeof inside === "object" && !Object.isFrozen(inside)) {
       frozenAt(inside, placeIn(part, path, name));
     }
@@ -76,7 +76,7 @@ function placeIn(part: { kind?: unknown }, path: string, name: string): string {
 }
 
 /** The refusal of numbers whose squares overflow or vanish. */
-export function unheld(got: number, where: string): InputError {
+export function outOfRange(got: number, where: string): InputError {
   const expected = "numbers whose squares a double can hold (differences of about 1e-150 to 1e150)";
   return new InputError({ expected, got: `a result of ${got}`, where });
 }

@@ -22,7 +22,7 @@ import {
 import { mixedKenwardRoger } from "./mixed/kenward-roger.js";
 import type { MixedFit } from "./mixed/mixed.js";
 import { type LineFit, tMethod } from "./regression.js";
-import { studentEstimate } from "./student.js";
+import { tEstimate } from "./t-estimate.js";
 
 /** Any fit with coefficients and their covariance. */
 export type FitWithEffects = LineFit | LinearFit | DemingLine | MixedFit | VarianceFit;
@@ -66,7 +66,7 @@ export function fitEffects(
     estimate: (weights, level) => {
       const value = weights.reduce((sum, weight, j) => sum + weight * realAt(values, j), 0);
       const se = Math.sqrt(Math.max(0, quadratic(fromRows(judge.covariance), weights)));
-      return studentEstimate(value, se, judge.df(weights), level, method);
+      return tEstimate(value, se, judge.df(weights), level, method);
     },
     test: (rows) => {
       const tested = {
@@ -207,9 +207,9 @@ function checkIndependent(
   const q = rows.length;
   const spread = spreadOf(covariance, rows);
   const factor = cholesky(spread, q);
-  const own = (i: number) => (factor ? realAt(factor, i * q + i) ** 2 : 0);
+  const independentVariance = (i: number) => (factor ? realAt(factor, i * q + i) ** 2 : 0);
   for (let i = 0; i < q; i++) {
-    if (own(i) > LEAST_OWN_PART * realAt(spread, i * q + i)) continue;
+    if (independentVariance(i) > LEAST_OWN_PART * realAt(spread, i * q + i)) continue;
     const expected = "terms that no combination of the others repeats, with a variance above 0";
     throw new InputError({ expected, got: `number ${i + 1} of ${q}`, where: `${where}, terms` });
   }
@@ -260,10 +260,12 @@ export function coefficientsOfTerm(
   if (exact >= 0) return [exact];
   const parts = term.split(" × ");
   const found = names.flatMap((name, at) => {
-    const own = name.split(" × ");
+    const nameParts = name.split(" × ");
     const same =
-      own.length === parts.length &&
-      own.every((part, i) => part === itemAt(parts, i) || part.startsWith(`${itemAt(parts, i)}:`));
+      nameParts.length === parts.length &&
+      nameParts.every(
+        (part, i) => part === itemAt(parts, i) || part.startsWith(`${itemAt(parts, i)}:`),
+      );
     return same ? [at] : [];
   });
   if (found.length > 0) return found;

@@ -3,7 +3,7 @@ import { type Description, describe } from "./describe.js";
 import { hedgesFactor, scaledInterval, shiftLimits } from "./effect.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
 import { confidenceLevel, numbers, oneOf } from "./input.js";
-import { studentEstimate } from "./student.js";
+import { tEstimate } from "./t-estimate.js";
 
 /** Two groups of different people compared. */
 export interface GroupComparison {
@@ -68,7 +68,7 @@ export function compareGroups(
     second,
     difference:
       variances === "equal"
-        ? studentEstimate(value, pooledSe, df, level, "t, equal variances")
+        ? tEstimate(value, pooledSe, df, level, "t, equal variances")
         : welch(first, second, level),
     ...(pooledSd === 0 ? {} : { hedgesG: hedges(value, pooledSd, pooledSe, df, level) }),
     pooledSd,
@@ -89,7 +89,7 @@ export function welch(first: Description, second: Description, level: number): E
   const se = Math.hypot(first.se, second.se);
   const [u, v] = se === 0 ? [0.5, 0.5] : [(first.se / se) ** 2, (second.se / se) ** 2];
   const df = 1 / (u ** 2 / (first.n - 1) + v ** 2 / (second.n - 1));
-  return studentEstimate(value, se, df, level, "Welch's t");
+  return tEstimate(value, se, df, level, "Welch's t");
 }
 
 function hedges(value: number, sd: number, se: number, df: number, level: number): Estimate {

@@ -10,7 +10,7 @@ import { type Estimate, frozen, type Numbers } from "./estimate.js";
 import { confidenceLevel, namedColumns, numbers } from "./input.js";
 import { lineColumns } from "./pair-slopes.js";
 import type { LineColumns } from "./regression.js";
-import { studentEstimate } from "./student.js";
+import { tEstimate } from "./t-estimate.js";
 
 /** What a robust fit reports, whatever its columns. */
 export interface RobustReport {
@@ -145,7 +145,7 @@ function huberFit(
   const sd = (spread * kappa) / share;
   const estimates = names.map((name, j) => {
     const se = sd * Math.sqrt(realAt(itemAt(plain.covariance, j), j));
-    return [name, studentEstimate(realAt(fit.coefficients, j), se, df, level, method)];
+    return [name, tEstimate(realAt(fit.coefficients, j), se, df, level, method)];
   });
   return {
     coefficients: Object.fromEntries(estimates),

@@ -88,7 +88,7 @@ export function effectByTrait(
           before: x,
           arm,
           trait: traits,
-          interaction: arm.map((own, i) => own * (realAt(traits, i) - centre)),
+          interaction: arm.map((inArm, i) => inArm * (realAt(traits, i) - centre)),
         },
       },
       { level },
@@ -106,7 +106,7 @@ export function effectByTrait(
     effects: at.map((value) => {
       const here = (_: number, i: number) => !twoValued || traits[i] === value;
       const { value: effect, se, df, interval } = present(fitAt(value).arm);
-      const trained = arm.filter(here).filter((own) => own === 1).length;
+      const trained = arm.filter(here).filter((inArm) => inArm === 1).length;
       return {
         trait: value,
         trained,
@@ -131,8 +131,8 @@ function armColumn(arms: readonly string[], reference: string, traits: Float64Ar
     refuse(`two arms, one of them ${shown(reference)}`, names.map(shown).join(", "), "group");
   }
   for (const name of names) {
-    const own = traits.filter((_, i) => arms[i] === name);
-    if (own.every((value) => value === own[0])) {
+    const traitsInArm = traits.filter((_, i) => arms[i] === name);
+    if (traitsInArm.every((value) => value === traitsInArm[0])) {
       refuse("a trait that differs within each arm", `one value in arm ${shown(name)}`, "trait");
     }
   }
@@ -152,7 +152,7 @@ const fewest = 10;
 
 function smallCells(arm: Float64Array, traits: Float64Array, at: readonly number[]): string[] {
   const counts = at.flatMap((value) =>
-    [0, 1].map((own) => arm.filter((a, i) => a === own && traits[i] === value).length),
+    [0, 1].map((code) => arm.filter((a, i) => a === code && traits[i] === value).length),
   );
   const least = Math.min(...counts);
   return least < fewest

@@ -18,7 +18,7 @@ export interface LeftOut {
   /** Highest value among them. */
   readonly high: number;
   /** Labels without which zero changes sides: inside the interval, above it or below it. */
-  readonly turns: readonly string[];
+  readonly changesConclusion: readonly string[];
   /** The estimate without each, in order of first appearance. */
   readonly without: readonly { readonly label: string; readonly value: number }[];
   /** Those without whom the estimate cannot be made, and why. */
@@ -78,13 +78,13 @@ export function withoutEach(
   estimateWithout: (name: string) => Estimate,
 ): Omit<LeftOut, "leaving"> {
   const without: { label: string; value: number }[] = [];
-  const turns: string[] = [];
+  const changesConclusion: string[] = [];
   const impossible: { label: string; reason: string }[] = [];
   for (const label of names) {
     try {
       const one = estimateWithout(label);
       without.push({ label, value: one.value });
-      if (sideOfZero(one) !== sideOfZero(whole)) turns.push(label);
+      if (sideOfZero(one) !== sideOfZero(whole)) changesConclusion.push(label);
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       impossible.push({ label, reason: error.message });
@@ -92,5 +92,5 @@ export function withoutEach(
   }
   const values = [whole.value, ...without.map(({ value }) => value)];
   const [low, high] = [Math.min(...values), Math.max(...values)];
-  return { n: names.length, low, high, turns, without, impossible };
+  return { n: names.length, low, high, changesConclusion, without, impossible };
 }

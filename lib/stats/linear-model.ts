@@ -22,7 +22,7 @@ import {
   type StandardErrors,
   standardErrorKind,
 } from "./robust.js";
-import { studentEstimate } from "./student.js";
+import { tEstimate } from "./t-estimate.js";
 import { codedTerms, type ModelTerms, type TermColumn, type TermOptions } from "./terms.js";
 
 /** The test that no column matters. */
@@ -124,7 +124,7 @@ export function fitLinear(columns: LinearColumns, options: LinearOptions = {}): 
   const estimates = names.map((name, j) => {
     const se = Math.sqrt(Math.max(0, realAt(errors.matrix, j * names.length + j)));
     const df = errors.dfOf(j);
-    return [name, studentEstimate(realAt(fit.coefficients, j), se, df, level, method)];
+    return [name, tEstimate(realAt(fit.coefficients, j), se, df, level, method)];
   });
   const matrix = rowsOf(errors.matrix, names.length);
   const tested = names.length - (intercept ? 1 : 0);

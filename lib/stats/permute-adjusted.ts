@@ -189,17 +189,17 @@ function counter(test: ReducedTest): { tally: Tally; count: (order: Uint32Array)
 function everyOrder(test: ReducedTest): Tally {
   const { tally, count } = counter(test);
   const order = Uint32Array.from(test.residuals.keys());
-  const turns = new Uint8Array(order.length);
+  const counters = new Uint8Array(order.length);
   count(order);
   for (let i = 1; i < order.length; ) {
-    const turn = wholeAt(turns, i);
-    if (turn < i) {
-      exchange(order, i % 2 === 0 ? 0 : turn, i);
+    const counter = wholeAt(counters, i);
+    if (counter < i) {
+      exchange(order, i % 2 === 0 ? 0 : counter, i);
       count(order);
-      turns[i] = turn + 1;
+      counters[i] = counter + 1;
       i = 1;
     } else {
-      turns[i] = 0;
+      counters[i] = 0;
       i++;
     }
   }

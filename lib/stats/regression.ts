@@ -13,7 +13,7 @@ import { type Estimate, frozen, type Labels, type Numbers } from "./estimate.js"
 import { type Fit, type FitParts, fitReport, squareSums } from "./fit.js";
 import { confidenceLevel, labels, namedColumns, numbers, sameLength } from "./input.js";
 import { rowVariances, type StandardErrors, standardErrorKind } from "./robust.js";
-import { studentEstimate } from "./student.js";
+import { tEstimate } from "./t-estimate.js";
 
 /** A straight line. */
 export interface LineFit extends Fit {
@@ -136,8 +136,8 @@ export function fitLine(columns: LineColumns, options: FitOptions = {}): LineFit
   const method = tMethod(standardErrors);
   return frozen({
     kind: "fitLine" as const,
-    intercept: studentEstimate(intercept, Math.sqrt(interceptVariance), df, level, method),
-    slope: studentEstimate(slope, Math.sqrt(slopeVariance), df, level, method),
+    intercept: tEstimate(intercept, Math.sqrt(interceptVariance), df, level, method),
+    slope: tEstimate(slope, Math.sqrt(slopeVariance), df, level, method),
     centre: { ...centre, variance: height, covariance: both, ...rangeOf(xs) },
     ...fitReport(parts, {
       sums: squareSums(parts, ys, centre.y),

@@ -7,7 +7,7 @@ import { iccOf } from "./icc.js";
 import { confidenceLevel } from "./input.js";
 import { pairColumns, sdOfChanges } from "./pairs.js";
 import { sdInterval } from "./sd-limits.js";
-import { studentEstimate } from "./student.js";
+import { tEstimate } from "./t-estimate.js";
 import { type MeanSquares, type TrialTable, tableOf, trialTable } from "./trials.js";
 
 /** What repeated trials of the same people are worth. */
@@ -171,5 +171,5 @@ function shift(first: Float64Array, last: Float64Array, level: number): Estimate
   const pairs = pairColumns(first, last, "reliability, trials");
   const n = first.length;
   const se = sdOfChanges(pairs) / Math.sqrt(n);
-  return studentEstimate(mean(pairs.changes), se, n - 1, level, "paired t, last − first trial");
+  return tEstimate(mean(pairs.changes), se, n - 1, level, "paired t, last − first trial");
 }

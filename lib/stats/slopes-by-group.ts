@@ -6,7 +6,7 @@ import { type Estimate, frozen, type Labels, type Numbers } from "./estimate.js"
 import { confidenceLevel, labels, numbers, sameLength } from "./input.js";
 import { type LabelledRows, obstacleToLine, rowsByLabel } from "./people.js";
 import { fitLine, type LineFit } from "./regression.js";
-import { studentEstimate } from "./student.js";
+import { tEstimate } from "./t-estimate.js";
 
 /** The line of one group of people. */
 export interface GroupLine {
@@ -24,7 +24,7 @@ export interface GroupLine {
   readonly to: number;
 }
 
-/** Whether the groups' slopes run against the crowd's. */
+/** Whether the groups' slopes run against the overall slope. */
 export type Reversal = "none" | "in the estimates" | "beyond the intervals";
 
 /** One line for everyone, a line for each group, and the slope that the groups share. */
@@ -34,7 +34,7 @@ export interface SlopesByGroup {
   /** Number of rows. */
   readonly n: number;
   /** Everyone in one line, groups ignored. */
-  readonly crowd: LineFit;
+  readonly overall: LineFit;
   /** In order of first appearance. */
   readonly groups: readonly GroupLine[];
   /** The slope common to parallel lines, one a group. */
@@ -50,8 +50,8 @@ export interface SlopesByGroup {
 }
 
 /**
- * Compares the slope over everyone with the slopes inside groups (Simpson's paradox): the crowd's
- * slope mixes what happens inside groups with how the groups differ.
+ * Compares the slope over everyone with the slopes inside groups (Simpson's paradox): the
+ * overall slope mixes what happens inside groups with how the groups differ.
  *
  * Common slope b = Σ Sxy / Σ Sxx, sums over groups of their own sums of products and squares;
  * s² = (Σ Syy − b Σ Sxy) / (N − k − 1) and se = √(s² / Σ Sxx) for N rows of k groups, Student's t.
@@ -81,15 +81,15 @@ export function slopesByGroup(
   sameLength(ys.length, xs.length, `${where}, y`);
   const parts = rowsByLabel(labels(group, `${where}, group`, xs.length), xs, ys);
   const within = commonSlope(parts, xs.length - parts.length - 1, level);
-  const crowd = fitLine({ x: xs, y: ys }, { level });
+  const overall = fitLine({ x: xs, y: ys }, { level });
   const fitted = parts.filter(({ x }) => obstacleToLine(x, 3) === "");
   return frozen({
     kind: "slopesByGroup" as const,
     n: xs.length,
-    crowd,
+    overall,
     groups: fitted.map((part) => groupLine(part, level)),
     within,
-    reversal: reversalOf(crowd.slope, within),
+    reversal: reversalOf(overall.slope, within),
     setAside: parts
       .map(({ label, x }) => ({ group: label, reason: obstacleToLine(x, 3) }))
       .filter(({ reason }) => reason !== ""),
@@ -131,11 +131,11 @@ function commonSlope(parts: readonly LabelledRows[], df: number, level: number):
     );
   });
   const variance = sumOfSquaredDeviations(misses, 0) / df;
-  return studentEstimate(slope, Math.sqrt(variance / xx), df, level, "parallel lines, Student t");
+  return tEstimate(slope, Math.sqrt(variance / xx), df, level, "parallel lines, Student t");
 }
 
-function reversalOf(crowd: Estimate, within: Estimate): Reversal {
-  if (crowd.value * within.value >= 0) return "none";
+function reversalOf(overall: Estimate, within: Estimate): Reversal {
+  if (overall.value * within.value >= 0) return "none";
   const away = ({ interval }: Estimate) => present(interval).low * present(interval).high > 0;
-  return away(crowd) && away(within) ? "beyond the intervals" : "in the estimates";
+  return away(overall) && away(within) ? "beyond the intervals" : "in the estimates";
 }

@@ -2,10 +2,10 @@ import { realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { mean, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
 import { knownOptions } from "../options.js";
-import { type Estimate, frozen, type Labels, type Numbers, unheld } from "./estimate.js";
+import { type Estimate, frozen, type Labels, type Numbers, outOfRange } from "./estimate.js";
 import { confidenceLevel, labels, numbers, sameLength } from "./input.js";
 import { obstacleToLine, rowsByLabel } from "./people.js";
-import { studentEstimate } from "./student.js";
+import { tEstimate } from "./t-estimate.js";
 
 /** One person's own line. */
 export interface SubjectSlope {
@@ -79,10 +79,10 @@ export function subjectSlopes(
 
   const subjects: SubjectSlope[] = [];
   const setAside: { subject: string; reason: string }[] = [];
-  for (const { label, ...own } of people) {
-    const reason = obstacleToLine(own.x, leastRows);
+  for (const { label, ...rows } of people) {
+    const reason = obstacleToLine(rows.x, leastRows);
     if (reason) setAside.push({ subject: label, reason });
-    else subjects.push({ subject: label, ...ownLine(own.x, own.y) });
+    else subjects.push({ subject: label, ...ownLine(rows.x, rows.y) });
   }
   if (subjects.length === 0) {
     throw new InputError({
@@ -116,7 +116,7 @@ function ownLine(x: Float64Array, y: Float64Array) {
   const residuals = x.map((value, i) => realAt(y, i) - centre.y - slope * (value - centre.x));
   const squares = sumOfSquaredDeviations(residuals, 0);
   if (residuals.some((miss) => miss !== 0) && residuals.every((miss) => miss ** 2 === 0))
-    throw unheld(0, "subjectSlopes, residuals that differ");
+    throw outOfRange(0, "subjectSlopes, residuals that differ");
   const n = x.length;
   return {
     n,
@@ -131,5 +131,5 @@ function meanOverPeople(values: readonly number[], level: number): Estimate {
   const m = values.length;
   if (m < 2) return { value };
   const se = Math.sqrt(sumOfSquaredDeviations(values, value) / (m - 1) / m);
-  return studentEstimate(value, se, m - 1, level, "Student t over people");
+  return tEstimate(value, se, m - 1, level, "Student t over people");
 }

@@ -1,6 +1,6 @@
 import { itemAt, realAt, wholeAt } from "../entry.js";
 import { randomStream } from "../num/random.js";
-import { orderedQuantile } from "./describe.js";
+import { medianOf, orderedQuantile } from "./describe.js";
 import type { Interval } from "./estimate.js";
 
 /** One way to make the effect, with its people numbered as in the whole study. */
@@ -67,11 +67,6 @@ export function drawnEffect(
   return { value, interval };
 }
 
-/** Middle of some effects. */
-export function middle(values: ArrayLike<number>): number {
-  return orderedQuantile(Float64Array.from(values).sort(), 0.5, 7);
-}
-
 /**
  * Share of shuffles of the arms whose middle effect lies at least as far from zero as `median`. One
  * shuffle serves every combination, so their agreement is kept.
@@ -99,7 +94,7 @@ export function jointP(
       for (let i = 0; i < arm.length; i++) arm[i] = itemAt(shuffled, wholeAt(people, i));
       effects[s] = effect(itemAt(rows, s), arm);
     });
-    if (Math.abs(middle(effects)) >= Math.abs(median) * (1 - 1e-12)) asFar++;
+    if (Math.abs(medianOf(effects)) >= Math.abs(median) * (1 - 1e-12)) asFar++;
   }
   return (asFar + 1) / (resamples + 1);
 }

@@ -39,19 +39,19 @@ export function summariseSpecifications({
         ...new Set(specifications.map(({ choice }) => present(choice[name]))),
       ].sort();
       return options.map((option) => {
-        const mine = specifications.filter(({ choice }) => choice[name] === option);
-        const values = Float64Array.from(mine, ({ value }) => value).sort();
-        const clear = mine.filter(({ interval }) =>
+        const withOption = specifications.filter(({ choice }) => choice[name] === option);
+        const values = Float64Array.from(withOption, ({ value }) => value).sort();
+        const clear = withOption.filter(({ interval }) =>
           median > 0 ? interval.low > 0 : interval.high < 0,
         );
         return {
           choice: name,
           option,
-          specifications: mine.length,
+          specifications: withOption.length,
           low: realAt(values, 0),
           median: orderedQuantile(values, 0.5, 7),
           high: present(values.at(-1)),
-          excludingZero: clear.length / mine.length,
+          excludingZero: clear.length / withOption.length,
         };
       });
     }),

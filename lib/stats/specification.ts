@@ -2,15 +2,10 @@ import { itemAt, present, wholeAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { knownOptions } from "../options.js";
 import { armEffect, type EffectChoice, effectChoices } from "./arm-effect.js";
+import { medianOf } from "./describe.js";
 import { frozen, type Interval, type Labels, type Numbers } from "./estimate.js";
 import { confidenceLevel, labels, numbers, requiredSeed, sameLength, shown } from "./input.js";
-import {
-  type Combination,
-  type DrawnEffect,
-  drawnEffect,
-  jointP,
-  middle,
-} from "./specification-draws.js";
+import { type Combination, type DrawnEffect, drawnEffect, jointP } from "./specification-draws.js";
 
 /** One person a row: who, in which arm, and both measurements, positive and in one unit. */
 export interface SpecifiedColumns {
@@ -137,7 +132,7 @@ export function specificationCurve(
     .sort((a, b) => a.value - b.value);
   const planned = specifications.findIndex((one) => one.planned);
   if (planned < 0) refuse("one of the combinations", shown(input.planned), "planned");
-  const median = middle(specifications.map(({ value }) => value));
+  const median = medianOf(Float64Array.from(specifications, ({ value }) => value));
   const same = specifications.filter(({ value }) => value * median > 0);
   const clear = same.filter(({ interval }) => interval.low > 0 || interval.high < 0);
   return frozen({

@@ -14,7 +14,7 @@ import type { NamedMatrix } from "./mixed/inference.js";
 import { lineColumns } from "./pair-slopes.js";
 import type { Prediction } from "./prediction.js";
 import type { LineColumns } from "./regression.js";
-import { studentEstimate } from "./student.js";
+import { tEstimate } from "./t-estimate.js";
 
 /** A smooth curve: cubic between the knots, straight beyond the outer ones. */
 export interface SplineFit {
@@ -101,7 +101,7 @@ export function fitSpline(columns: LineColumns, options: SplineOptions = {}): Sp
   const matrix = fit.covariance.map((row) => Array.from(row, (value) => value * variance));
   const estimates = names.map((name, j) => {
     const se = Math.sqrt(itemAt(itemAt(matrix, j), j));
-    return [name, studentEstimate(realAt(fit.coefficients, j), se, fit.df, level, "Student t")];
+    return [name, tEstimate(realAt(fit.coefficients, j), se, fit.df, level, "Student t")];
   });
   const sums = squareSums(fit, y, sum(y) / y.length);
   return frozen({

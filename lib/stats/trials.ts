@@ -1,7 +1,7 @@
 import { itemAt, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { groupSums, mean, sum } from "../num/sums.js";
-import { unheld } from "./estimate.js";
+import { outOfRange } from "./estimate.js";
 import { numbers, shown } from "./input.js";
 
 /** A full table of repeated trials, a row a person, taken apart by two-way analysis of variance. */
@@ -58,7 +58,7 @@ export function trialTable(table: ArrayLike<ArrayLike<number>>, where: string): 
   const { people, within } = made.meanSquares;
   const [first] = itemAt(rows, 0);
   if (people + within === 0 && rows.some((row) => row.some((value) => value !== first)))
-    throw unheld(0, `${where}, mean squares of values that differ`);
+    throw outOfRange(0, `${where}, mean squares of values that differ`);
   return made;
 }
 

@@ -35,8 +35,8 @@ export function splitWithinBetween(subject: Labels, x: Numbers): WithinBetween {
   const people = groupRows(labels(subject, "splitWithinBetween, subject", xs.length));
   const between = new Float64Array(xs.length);
   for (const rows of people.values()) {
-    const own = mean(Float64Array.from(rows, (i) => realAt(xs, i)));
-    for (const i of rows) between[i] = own;
+    const personMean = mean(Float64Array.from(rows, (i) => realAt(xs, i)));
+    for (const i of rows) between[i] = personMean;
   }
   return frozen({
     kind: "splitWithinBetween" as const,

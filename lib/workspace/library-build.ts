@@ -12,15 +12,15 @@ export async function buildLibrary(root: string): Promise<string | undefined> {
   if (scripts?.build === undefined) return undefined;
   const npm = process.platform === "win32" ? "npm.cmd" : "npm";
   const child = spawn(npm, ["run", "build", "--silent"], { cwd: root });
-  let said = "";
+  let output = "";
   child.stdout.on("data", (text) => {
-    said += text;
+    output += text;
   });
   child.stderr.on("data", (text) => {
-    said += text;
+    output += text;
   });
   return await new Promise((resolve) => {
     child.once("error", (error) => resolve(error.message));
-    child.once("close", (code) => resolve(code === 0 ? undefined : said.trim().slice(0, 4000)));
+    child.once("close", (code) => resolve(code === 0 ? undefined : output.trim().slice(0, 4000)));
   });
 }

@@ -18,10 +18,10 @@ interface WithMetadata {
 
 /** A notebook's version and the changes it lists. */
 export function versionOf({ metadata }: WithMetadata): OwnVersion {
-  const own = (metadata.tautline ?? {}) as { version?: unknown; changes?: unknown };
-  const changes = Array.isArray(own.changes) ? own.changes : [];
+  const recorded = (metadata.tautline ?? {}) as { version?: unknown; changes?: unknown };
+  const changes = Array.isArray(recorded.changes) ? recorded.changes : [];
   return {
-    version: typeof own.version === "string" ? own.version : undefined,
+    version: typeof recorded.version === "string" ? recorded.version : undefined,
     changes: changes.filter(
       (change): change is OwnVersion["changes"][number] =>
         typeof change?.version === "string" && typeof change.what === "string",
@@ -56,8 +56,8 @@ export function moveNotice(
   const moved = comparison.judgements
     .filter(({ kind, verdict }) => kind === "finding" && /^(?:different|missing)$/.test(verdict))
     .map(({ id }) => id);
-  const own = versionOf(now);
-  const notice = { versionThen: versionOf(earlier).version, versionNow: own.version, moved };
+  const versionNow = versionOf(now);
+  const notice = { versionThen: versionOf(earlier).version, versionNow: versionNow.version, moved };
   if (moved.length === 0 && cellsMoved.length === 0) return notice;
   const what = moved.length > 0 ? "findings moved" : "cells moved";
   const entry = "add an entry {version, date, what} to metadata.tautline.changes";
@@ -66,9 +66,9 @@ export function moveNotice(
     const advice = `${what}, but the version is still ${version}. If the move is meant, raise metadata.tautline.version and ${entry} that says what changed; then run rebuild.`;
     return { ...notice, advice };
   }
-  if (own.changes.some(({ version }) => version === own.version)) return notice;
+  if (versionNow.changes.some(({ version }) => version === versionNow.version)) return notice;
   return {
     ...notice,
-    advice: `${what} and the version is now ${own.version}, but no change tells why: ${entry}.`,
+    advice: `${what} and the version is now ${versionNow.version}, but no change tells why: ${entry}.`,
   };
 }

@@ -29,7 +29,7 @@ describe("the crowd and its groups, on simulated golfers", () => {
   it("a slope of −0.6 inside women and men is hidden by a crowd that rises", () => {
     const { sex, grip_kgf, speed_mph } = golfers({ speedPerKgfBetween: -0.6, seed: 403 }, "w0");
     const found = slopesByGroup(sex, grip_kgf, speed_mph);
-    expect(found.crowd.slope.interval!.low).toBeGreaterThan(0);
+    expect(found.overall.slope.interval!.low).toBeGreaterThan(0);
     expect(found.within.interval!.low).toBeLessThan(-0.55);
     expect(found.within.interval!.high).toBeGreaterThan(-0.6);
     expect(found.reversal).toBe("beyond the intervals");
@@ -40,7 +40,9 @@ describe("the crowd and its groups, on simulated golfers", () => {
     const woman = sex.map((one) => (one === "female" ? 1 : 0));
     const { coefficients } = fitLinear({ y: speed_mph, terms: { grip: grip_kgf, woman } });
     expect(Math.abs(coefficients.grip!.statistic!)).toBeLessThan(4);
-    expect(slopesByGroup(sex, grip_kgf, speed_mph).crowd.slope.interval!.low).toBeGreaterThan(0.3);
+    expect(slopesByGroup(sex, grip_kgf, speed_mph).overall.slope.interval!.low).toBeGreaterThan(
+      0.3,
+    );
   });
 
   it("the known error of grip undone, the slope is the true one again", () => {

@@ -110,6 +110,6 @@ describe("the ledger of the measurements", () => {
     expect(shifts).toHaveLength(26);
     const found = findings().find(({ id }) => id === "trial-shift-primary")!;
     expectRange(found, meanOf(shifts), withoutEachValue(shifts, meanOf));
-    expect(found.leaveOneOut!.turns.every((one) => people.includes(one))).toBe(true);
+    expect(found.leaveOneOut!.changesConclusion.every((one) => people.includes(one))).toBe(true);
   });
 });

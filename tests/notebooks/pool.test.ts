@@ -88,7 +88,7 @@ describe("the ledger of the pool", () => {
 
   it("is what the printed correlations give without each study, by Fisher's z and weights n − 3", () => {
     const printed = publishedTable("correlations").rows.filter((row) =>
-      one("correlation-pooled").leaveOneOut!.turns.some((label) => {
+      one("correlation-pooled").leaveOneOut!.changesConclusion.some((label) => {
         const [author, year] = label.split(/[ ,]/);
         const same = String(row.study).startsWith(author!) && String(row.year) === year;
         return same && label.endsWith(String(row.outcome)) && /grip/.test(String(row.predictor));

@@ -41,7 +41,7 @@ function outputs(): Record<Kind, Json> {
       setAside: [{ reason: "pain-stop", rows: 1 }],
       participants: ["G01", "G02"],
     },
-    leaveOneOut: { leaving: "person", low: 2.4, high: 2.8, turns: ["G02"] },
+    leaveOneOut: { leaving: "person", low: 2.4, high: 2.8, changesConclusion: ["G02"] },
     versus: [{ says: "worthwhile", value: 1.5 }],
   });
   claim({ says: "Grip rose.", finding: grip, excludesZero: true });

@@ -109,7 +109,7 @@ const lead = () =>
       ],
       participants: codes,
     },
-    leaveOneOut: { low: 2.31, high: 2.88, turns: [] },
+    leaveOneOut: { low: 2.31, high: 2.88, changesConclusion: [] },
     versus: [
       { says: "smallest worthwhile change", value: 1.6 },
       { says: "mdc95", value: 4.1 },

@@ -358,12 +358,17 @@ describe("strips", () => {
 
 describe("the ledger of what a finding hangs on", () => {
   const fragile = (leaving?: "study") => () => {
-    const leaveOneOut = { low: 1, high: 3, turns: ["N07"], ...(leaving && { leaving }) };
+    const leaveOneOut = {
+      low: 1,
+      high: 3,
+      changesConclusion: ["N07"],
+      ...(leaving && { leaving }),
+    };
     const base = { id: `by-${leaving ?? "golfer"}`, says: "Grip: change", value: 2, n: 9 };
     finding({ ...base, low: 0.5, high: 3.5, unit: "kgf", method: "paired t", leaveOneOut });
   };
   const count = () => {
-    const leaveOneOut = { low: 1, high: 2, turns: [] };
+    const leaveOneOut = { low: 1, high: 2, changesConclusion: [] };
     const base = { id: "counted", says: "Golfers in the corner:", value: 2, n: 26 };
     finding({ ...base, unit: "of 26", method: "counting", leaveOneOut });
   };

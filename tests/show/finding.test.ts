@@ -59,7 +59,7 @@ describe("finding", () => {
       setAside: [{ reason: "device fault", rows: 3 }],
       participants: ["G01", "007"],
     };
-    const leaveOneOut = { low: 2.1, high: 3, turns: [] };
+    const leaveOneOut = { low: 2.1, high: 3, changesConclusion: [] };
     const versus = [{ says: "smallest worthwhile change", value: 1.6 }];
     const record = finding({ ...good, source, leaveOneOut, versus, tolerance: 0.01 });
     expect(record).toMatchObject({ source, leaveOneOut, versus, tolerance: 0.01 });
@@ -67,7 +67,12 @@ describe("finding", () => {
   });
 
   it("says when it is studies that were left out, and refuses anything else", () => {
-    const leaveOneOut = { leaving: "study" as const, low: 2.1, high: 3, turns: ["North"] };
+    const leaveOneOut = {
+      leaving: "study" as const,
+      low: 2.1,
+      high: 3,
+      changesConclusion: ["North"],
+    };
     expect(finding({ ...good, leaveOneOut }).leaveOneOut).toEqual(leaveOneOut);
     expect(() =>
       finding({ ...good, leaveOneOut: { ...leaveOneOut, leaving: "club" as never } }),

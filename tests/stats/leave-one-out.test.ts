@@ -36,7 +36,7 @@ describe("without each person", () => {
           rows.map((i) => wide[i]!),
         ).change,
     );
-    expect(found.turns).toEqual(["e"]);
+    expect(found.changesConclusion).toEqual(["e"]);
   });
 
   it("leaves out all rows of a person at once, and tells what cannot be made", () => {
@@ -75,7 +75,13 @@ describe("leaving each study out", () => {
   it("leaves all rows of a study out, names studies and the one that turns the verdict", () => {
     // all three: 8/3, not above zero; without South: 4, above zero; without North: 2
     const found = leaveOneOut(studies, meanOf, { leaving: "study" });
-    expect(found).toMatchObject({ leaving: "study", n: 2, low: 2, high: 4, turns: ["South"] });
+    expect(found).toMatchObject({
+      leaving: "study",
+      n: 2,
+      low: 2,
+      high: 4,
+      changesConclusion: ["South"],
+    });
     expect(found.without).toEqual([
       { label: "North", value: 2 },
       { label: "South", value: 4 },

@@ -16,9 +16,9 @@ describe("slopes by group on Anderson's irises: the crowd's slope has the other 
 
   it("gives R's line over all 150 flowers", () => {
     const { slope, se, p } = iris.computed.crowd!.value;
-    agrees(found.crowd.slope.value, slope, { quantity: "crowd", ...full });
-    agrees(found.crowd.slope.se!, se, { quantity: "crowd se", ...full });
-    agrees(found.crowd.slope.p!, p, { quantity: "crowd p", ...full });
+    agrees(found.overall.slope.value, slope, { quantity: "crowd", ...full });
+    agrees(found.overall.slope.se!, se, { quantity: "crowd se", ...full });
+    agrees(found.overall.slope.p!, p, { quantity: "crowd p", ...full });
   });
 
   it("gives R's common slope of parallel lines on 146 degrees of freedom", () => {

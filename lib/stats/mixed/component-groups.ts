@@ -53,29 +53,29 @@ export function namedGroups(
     }
     return { name, labels, codes };
   });
-  return read.map((own) => {
-    const holders = read.filter((other) => other !== own && holdsWhole(own, other, where));
+  return read.map((group) => {
+    const holders = read.filter((other) => other !== group && holdsWhole(group, other, where));
     return {
-      ...own,
+      ...group,
       within: holders.map(({ name }) => name),
-      interaction: holders.length > 1 && combinations(holders) === own.labels.length,
+      interaction: holders.length > 1 && combinations(holders) === group.labels.length,
     };
   });
 }
 
 /** Whether each level of one group lies in a single level of the other. */
-function holdsWhole(own: ReadGroup, other: ReadGroup, where: string): boolean {
-  const holder = new Int32Array(own.labels.length).fill(-1);
-  for (let row = 0; row < own.codes.length; row++) {
-    const level = wholeAt(own.codes, row);
+function holdsWhole(group: ReadGroup, other: ReadGroup, where: string): boolean {
+  const holder = new Int32Array(group.labels.length).fill(-1);
+  for (let row = 0; row < group.codes.length; row++) {
+    const level = wholeAt(group.codes, row);
     const around = wholeAt(other.codes, row);
     if (holder[level] === -1) holder[level] = around;
     else if (holder[level] !== around) return false;
   }
-  if (own.labels.length === other.labels.length) {
+  if (group.labels.length === other.labels.length) {
     throw new InputError({
       expected: "groups that differ",
-      got: `"${own.name}" and "${other.name}", which group the rows alike`,
+      got: `"${group.name}" and "${other.name}", which group the rows alike`,
       where: `${where}, groups`,
     });
   }

@@ -194,7 +194,7 @@ export function componentInformation(
       variances,
       Array.from(variances, (size, a) => (indexes.includes(a) ? size : 0)),
     );
-  const own = free.map((a) => line([a]));
+  const lines = free.map((a) => line([a]));
   const { p } = problem.system;
   const k = free.length;
   const gradient = new Float64Array(k);
@@ -203,13 +203,13 @@ export function componentInformation(
   const first: Float64Array[] = [];
   const second: Float64Array[][] = free.map(() => []);
   for (const [i, a] of free.entries()) {
-    const one = own[i];
+    const one = lines[i];
     if (!one) return undefined;
     gradient[i] = one.value[1] / itemAt(variances, a);
     first.push(one.fixed[1].map((entry) => -entry / itemAt(variances, a)));
     for (let j = 0; j <= i; j++) {
       const b = itemAt(free, j);
-      const other = own[j];
+      const other = lines[j];
       const both = i === j ? one : line([a, b]);
       if (!both || !other) return undefined;
       const sizes = itemAt(variances, a) * itemAt(variances, b);
@@ -227,7 +227,7 @@ export function componentInformation(
       itemAt(second, j)[i] = middle;
     }
   }
-  const [any] = own;
+  const [any] = lines;
   if (!any) return undefined;
   const { covariance } = any;
   return { value: any.value[0], free, gradient, hessian, covariance, traces, first, second };

@@ -73,8 +73,8 @@ export function componentSystem(
   const size = levels + width;
   // The columns of [Q r] count as a group behind the others.
   const group = new Int32Array(size).fill(groups.length);
-  groups.forEach(({ levels: own }, g) => {
-    group.fill(g, wholeAt(first, g), wholeAt(first, g) + own);
+  groups.forEach(({ levels: count }, g) => {
+    group.fill(g, wholeAt(first, g), wholeAt(first, g) + count);
   });
   const place = groups.map(({ codes }, g) => codes.map((code) => wholeAt(first, g) + code));
   const { counts, sums } = tallies(place, columns, { levels, width, size });
@@ -107,7 +107,7 @@ function kindsOf({ size, starts, rows }: SparsePattern, group: Int32Array, count
     for (let at = wholeAt(starts, j); at < wholeAt(starts, j + 1); at++)
       below[at] = wholeAt(group, j) * count + wholeAt(group, wholeAt(rows, at));
   }
-  return { diagonal: Uint16Array.from(group, (own) => own * count + own), below };
+  return { diagonal: Uint16Array.from(group, (number) => number * count + number), below };
 }
 
 function range(from: number, to: number): number[] {
@@ -141,7 +141,7 @@ function tallies(
       }
     }
   }
-  for (const [a, own] of counts.entries()) own.set(a, own.get(a) ?? 0);
+  for (const [a, neighbours] of counts.entries()) neighbours.set(a, neighbours.get(a) ?? 0);
   return { counts, sums };
 }
 

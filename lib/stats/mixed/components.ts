@@ -312,8 +312,8 @@ function componentsOf(
   const total = variances.reduce((sum, variance) => sum + variance, 0);
   const k = information.free.length;
   const component = (relative: number, a: number): VarianceComponent => {
-    const own = information.free.indexOf(a);
-    const spread = own < 0 || !observed ? undefined : realAt(observed, own * k + own);
+    const place = information.free.indexOf(a);
+    const spread = place < 0 || !observed ? undefined : realAt(observed, place * k + place);
     const variance = relative * unit * unit;
     const df = spread === undefined ? undefined : (2 * relative * relative) / spread;
     const interval = df === undefined ? undefined : varianceInterval(variance, df, level);

@@ -114,11 +114,11 @@ function crossProducts(
       const second = realAt(u, at + width + j);
       const third = realAt(t, 2) * first - realAt(t, 0) * second;
       const fourth = realAt(t, 3) * first - realAt(t, 1) * second;
-      const own = 4 * j;
-      parts[own] = first;
-      parts[own + 1] = second;
-      parts[own + 2] = third;
-      parts[own + 3] = fourth;
+      const base = 4 * j;
+      parts[base] = first;
+      parts[base + 1] = second;
+      parts[base + 2] = third;
+      parts[base + 3] = fourth;
       for (let k = 0; k <= j; k++) {
         const other = 4 * k;
         const reached = first * realAt(parts, other) + second * realAt(parts, other + 1);

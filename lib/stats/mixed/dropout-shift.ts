@@ -3,7 +3,7 @@ import { studentT } from "../../num/distributions.js";
 import { knownOptions } from "../../options.js";
 import { type Estimate, frozen } from "../estimate.js";
 import { shown } from "../input.js";
-import { studentEstimate } from "../student.js";
+import { tEstimate } from "../t-estimate.js";
 import type { VisitsFit } from "./visits.js";
 
 /** What is assumed about people who were not seen at a visit. */
@@ -147,7 +147,7 @@ function moved(
     variance += (delta * delta * share * (1 - share)) / people;
   }
   const method = `${interval?.method ?? "t"}; delta adjustment`;
-  return studentEstimate(shifted, Math.sqrt(variance), df, level, method);
+  return tEstimate(shifted, Math.sqrt(variance), df, level, method);
 }
 
 /** The δ nearest to 0 with |difference + δπ| = t·√(se² + δ²π(1 − π)/n). */

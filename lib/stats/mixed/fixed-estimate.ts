@@ -1,7 +1,7 @@
 import { realAt } from "../../entry.js";
 import { fromRows, quadratic } from "../../num/matrix.js";
 import type { Estimate } from "../estimate.js";
-import { studentEstimate } from "../student.js";
+import { tEstimate } from "../t-estimate.js";
 import { type FixedInference, type MatrixRows, satterthwaiteDf } from "./inference.js";
 
 /** How the degrees of freedom of a combination of fixed effects are found. */
@@ -37,11 +37,11 @@ export function fixedEstimate(
   if (method === "kenward-roger" && kenwardRoger) {
     const se = Math.sqrt(quadratic(fromRows(kenwardRoger.covariance), weights));
     const df = satterthwaiteDf(covariance, kenwardRoger, weights);
-    return studentEstimate(value, se, df, level, "t, Kenward–Roger");
+    return tEstimate(value, se, df, level, "t, Kenward–Roger");
   }
   if (method === "satterthwaite" && satterthwaite) {
     const df = satterthwaiteDf(covariance, satterthwaite, weights);
-    return studentEstimate(value, ordinary, df, level, "t, Satterthwaite df");
+    return tEstimate(value, ordinary, df, level, "t, Satterthwaite df");
   }
-  return studentEstimate(value, ordinary, spareDf, level, "t, df of subjects");
+  return tEstimate(value, ordinary, spareDf, level, "t, df of subjects");
 }

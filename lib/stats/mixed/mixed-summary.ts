@@ -1,8 +1,8 @@
 import { realAt, wholeAt } from "../../entry.js";
 import { multiply, quadratic, sandwich } from "../../num/matrix.js";
 import { subtract } from "../../num/vector.js";
-import { type Estimate, unheld } from "../estimate.js";
-import { studentEstimate } from "../student.js";
+import { type Estimate, outOfRange } from "../estimate.js";
+import { tEstimate } from "../t-estimate.js";
 import type { MixedCriterion, MixedSolution, RelativeFactor } from "./criterion.js";
 import type { MixedDesign } from "./model-matrix.js";
 import type { MixedReduction } from "./reduction.js";
@@ -167,11 +167,11 @@ export function fixedEstimates(
     const at = j * p + j;
     const variance = realAt(covariance, at);
     if (!(variance > 0 && variance < Number.POSITIVE_INFINITY)) {
-      throw unheld(variance, `fitMixed, variance of ${name}`);
+      throw outOfRange(variance, `fitMixed, variance of ${name}`);
     }
     const df = uncertainty ? dfAt(uncertainty, covariance, at) : design.subjects.length - 1;
     const se = Math.sqrt(variance);
-    const estimate = studentEstimate(realAt(effects, j), se, df, level, method);
+    const estimate = tEstimate(realAt(effects, j), se, df, level, method);
     return [name, bounded(name, estimate, warnings)] as const;
   });
   return { fixed: Object.fromEntries(fixed), warnings };

@@ -67,10 +67,10 @@ function cellColumns({ visits, arms, visit, arm }: VisitRows, coding: VisitCodin
   });
   return [
     cells("intercept", () => true),
-    ...later.map(([own, label]) => cells(`visit:${label}`, (v) => v === own)),
+    ...later.map(([place, label]) => cells(`visit:${label}`, (v) => v === place)),
     ...(coding.constrained
       ? []
-      : others.map(([own, label]) => cells(`arm:${label}`, (_, a) => a === own))),
+      : others.map(([place, label]) => cells(`arm:${label}`, (_, a) => a === place))),
     ...others.flatMap(([ownArm, armLabel]) =>
       later.map(([ownVisit, label]) =>
         cells(`arm:${armLabel} × visit:${label}`, (v, a) => v === ownVisit && a === ownArm),

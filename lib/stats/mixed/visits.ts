@@ -314,8 +314,8 @@ function estimatesByVisit(
 function peopleBy({ arms, arm, starts, subjects }: VisitRows) {
   const counts = new Int32Array(arms.length);
   subjects.forEach((_, i) => {
-    const own = wholeAt(arm, wholeAt(starts, i));
-    counts[own] = wholeAt(counts, own) + 1;
+    const subjectArm = wholeAt(arm, wholeAt(starts, i));
+    counts[subjectArm] = wholeAt(counts, subjectArm) + 1;
   });
   return Object.fromEntries(arms.map((name, a) => [name, wholeAt(counts, a)]));
 }

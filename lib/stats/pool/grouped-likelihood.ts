@@ -112,9 +112,9 @@ export function groupedFit(groups: readonly GroupRows[], variances: Float64Array
     }
     for (const [k, z] of group.shared.entries()) {
       const along = columns.map((column) => dot(column, z));
-      const own = spread(along, covariance, itemAt(varianceSlopes, k + 1));
+      const uncertainty = spread(along, covariance, itemAt(varianceSlopes, k + 1));
       slopes[k + 1] =
-        realAt(slopes, k + 1) + dot(z, inverse.solve(z)) - own - dot(z, weighted) ** 2;
+        realAt(slopes, k + 1) + dot(z, inverse.solve(z)) - uncertainty - dot(z, weighted) ** 2;
     }
   }
   const rows = groups.reduce((count, { y }) => count + y.length, 0);

@@ -39,7 +39,7 @@ export interface PoolLeavingOneOut {
   /** Highest pooled value, the whole pool's included. */
   readonly high: number;
   /** Studies without which zero changes sides: inside the interval, above it or below it. */
-  readonly turns: readonly string[];
+  readonly changesConclusion: readonly string[];
   /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
 }
@@ -80,7 +80,7 @@ export function poolLeavingOneOut(
     rows,
     low: Math.min(...values),
     high: Math.max(...values),
-    turns: rows
+    changesConclusion: rows
       .filter(({ estimate }) => sideOfZero(estimate) !== sideOfZero(whole.estimate))
       .map(({ label }) => label),
     method: whole.method,

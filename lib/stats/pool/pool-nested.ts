@@ -7,7 +7,7 @@ import { knownOptions } from "../../options.js";
 import { type Estimate, frozen, type Interval, type Labels, type Numbers } from "../estimate.js";
 import { confidenceLevel, labels, namedColumns } from "../input.js";
 import { groupRows } from "../people.js";
-import { studentEstimate } from "../student.js";
+import { tEstimate } from "../t-estimate.js";
 import { type GroupRows, greatestLikelihood, groupedFit } from "./grouped-likelihood.js";
 import { studyColumns } from "./studies.js";
 
@@ -90,9 +90,9 @@ export function poolNested(
     const expected = "a study with two or more results (otherwise use pool)";
     throw new InputError({ expected, got: "one result per study", where });
   }
-  const groups = Array.from(rows.values(), (own): GroupRows => {
-    const ones = new Float64Array(own.length).fill(1);
-    const pick = (column: Float64Array) => Float64Array.from(own, (i) => realAt(column, i));
+  const groups = Array.from(rows.values(), (studyRows): GroupRows => {
+    const ones = new Float64Array(studyRows.length).fill(1);
+    const pick = (column: Float64Array) => Float64Array.from(studyRows, (i) => realAt(column, i));
     return { y: pick(estimate), design: [ones], known: pick(variance), shared: [ones] };
   });
   const spread = sumOfSquaredDeviations(estimate) / (n - 1);
@@ -125,7 +125,7 @@ export function poolNested(
     kind: "poolNested" as const,
     n,
     studies: rows.size,
-    estimate: studentEstimate(realAt(fit.coefficients, 0), se, df, level, method),
+    estimate: tEstimate(realAt(fit.coefficients, 0), se, df, level, method),
     tau2: { between, within },
     tau2Interval: { between: limits(1), within: limits(0) },
     ...(between + within > 0 && { icc: between / (between + within) }),

@@ -15,7 +15,7 @@ import {
   shown,
 } from "../input.js";
 import { groupRows } from "../people.js";
-import { studentEstimate } from "../student.js";
+import { tEstimate } from "../t-estimate.js";
 import {
   type GroupRows,
   greatestLikelihood,
@@ -129,7 +129,7 @@ export function poolPeople(
     throw new InputError({ expected, got: "a flat likelihood", where });
   }
   const method = `one-stage, ${intercepts} studies, ${effect} effect, REML, Satterthwaite t`;
-  const difference = studentEstimate(realAt(fit.coefficients, 0), se, df, level, method);
+  const difference = tEstimate(realAt(fit.coefficients, 0), se, df, level, method);
   const found = namedVariances(variances, intercepts, effect);
   return frozen({
     kind: "poolPeople" as const,
@@ -172,7 +172,9 @@ function peopleOf(columns: PoolPeopleColumns, where: string): People {
     throw new InputError({ expected: "2 or more studies", got: `${rows.size}`, where });
   }
   const arm = Float64Array.from(group, (name) => (name === columns.reference ? 0 : 1));
-  const both = [...rows.values()].some((own) => new Set(own.map((i) => realAt(arm, i))).size === 2);
+  const both = [...rows.values()].some(
+    (studyRows) => new Set(studyRows.map((i) => realAt(arm, i))).size === 2,
+  );
   if (!both) {
     throw new InputError({ expected: "a study with people in both arms", got: "none", where });
   }
@@ -195,13 +197,15 @@ function modelOf(people: People, intercepts: "fixed" | "random", effect: "random
     const ones = new Float64Array(rows.length).fill(1);
     const zeros = new Float64Array(rows.length);
     const whole = people.x && pick(people.x);
-    const own = centred && pick(centred);
+    const deviations = centred && pick(centred);
     const design =
       intercepts === "fixed"
         ? [
             arm,
             ...studies.map((_, t) => (t === s ? ones : zeros)),
-            ...studies.flatMap((_, t) => (varies[t] && own ? [t === s ? own : zeros] : [])),
+            ...studies.flatMap((_, t) =>
+              varies[t] && deviations ? [t === s ? deviations : zeros] : [],
+            ),
           ]
         : [arm, ones, ...(whole && varies.some(Boolean) ? [whole] : [])];
     const shared = [

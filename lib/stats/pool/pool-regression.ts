@@ -146,11 +146,11 @@ export function poolRegression(
     const se = Math.sqrt(variance);
     const half = t.quantile((1 + level) / 2) * se;
     const interval = { low: value - half, high: value + half, level, method: words };
-    const own = hartungKnapp === false ? {} : { df };
-    if (se === 0) return { value, se, ...own, interval };
+    const freedom = hartungKnapp === false ? {} : { df };
+    if (se === 0) return { value, se, ...freedom, interval };
     const statistic = value / se;
     const probability = Math.min(1, 2 * t.upper(Math.abs(statistic)));
-    return { value, se, ...own, statistic, p: probability, interval };
+    return { value, se, ...freedom, statistic, p: probability, interval };
   };
   const typical = df / traceOf(common);
   const without = method === "common" ? 0 : intercepted(plain, method);

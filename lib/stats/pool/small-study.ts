@@ -4,7 +4,7 @@ import { leastSquares } from "../../num/linear.js";
 import { knownOptions } from "../../options.js";
 import { type Estimate, frozen } from "../estimate.js";
 import { confidenceLevel, namedColumns, oneOf } from "../input.js";
-import { studentEstimate } from "../student.js";
+import { tEstimate } from "../t-estimate.js";
 import { poolRegression } from "./pool-regression.js";
 import { type PoolColumns, studyColumns } from "./studies.js";
 
@@ -96,7 +96,7 @@ export function smallStudyTest(
   const method = "weighted regression (Egger), t";
   const found = [0, 1].map((j) => {
     const spread = (realAt(itemAt(fit.covariance, j), j) * fit.residualSum) / fit.df;
-    return studentEstimate(realAt(fit.coefficients, j), Math.sqrt(spread), fit.df, level, method);
+    return tEstimate(realAt(fit.coefficients, j), Math.sqrt(spread), fit.df, level, method);
   });
   const [limit, slope] = [itemAt(found, 0), itemAt(found, 1)];
   if (slope.statistic === undefined || slope.p === undefined) {

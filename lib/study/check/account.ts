@@ -42,6 +42,6 @@ function whatOf({ rows, kind, hand, place, places, number }: Trials, i: number):
 
 function handText(rows: Rows, hand: number, i: number): string {
   if (hand >= 0) return hand === 0 ? "lead hand" : "trail hand";
-  const said = textAt(rows, "hand", i);
-  return said ? `${said} hand` : "";
+  const written = textAt(rows, "hand", i);
+  return written ? `${written} hand` : "";
 }

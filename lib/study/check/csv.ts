@@ -1,11 +1,8 @@
 import { itemAt, present, wholeAt } from "../../entry.js";
+import { CsvCells, NEWLINE, QUOTE } from "./csv-cells.js";
 import { Interning, longer } from "./interning.js";
 import type { RowFault, Sheet } from "./sheet.js";
 import { textBetween } from "./text.js";
-
-const QUOTE = 34;
-const RETURN = 13;
-const NEWLINE = 10;
 
 /** What one file may hold; more is refused rather than read. */
 export const limits = {
@@ -94,24 +91,10 @@ function findDelimiter(bytes: Uint8Array, headerRow = 1): string {
 }
 
 /** Walks through the records of one file. */
-class Rows {
-  private readonly bytes: Uint8Array;
-  private readonly delimiter: number;
-  private at = 0;
+class Rows extends CsvCells {
   /** Records passed so far, blank ones included. */
   private passed = 0;
-  // The cell read last:
-  private start = 0;
-  private end = 0;
-  private hash = 0;
-  private quoted = false;
-  private unclosed = false;
   private readonly faults: RowFault[] = [];
-
-  constructor(bytes: Uint8Array, delimiter: number) {
-    this.bytes = bytes;
-    this.delimiter = delimiter;
-  }
 
   header(row: number | undefined): string[] | null {
     while (this.at < this.bytes.length) {
@@ -208,66 +191,6 @@ class Rows {
   private fault(index: number, code: RowFault["code"], expected: string): void {
     const end = Math.min(this.end, this.start + 60);
     this.faults.push({ index, code, value: textBetween(this.bytes, this.start, end), expected });
-  }
-
-  /** Reads one cell; true when another of the same row follows. */
-  private cell(): boolean {
-    const { bytes, delimiter } = this;
-    this.unclosed = false;
-    let i = this.at;
-    this.quoted = bytes[i] === QUOTE;
-    if (this.quoted) return this.quotedCell();
-    let hash = 0;
-    this.start = i;
-    for (; i < bytes.length; i++) {
-      const byte = wholeAt(bytes, i);
-      if (byte === delimiter) break;
-      if (byte === NEWLINE || byte === RETURN) break;
-      hash = (Math.imul(hash, 31) + byte) | 0;
-    }
-    this.end = i;
-    this.hash = hash;
-    return this.passEnd(i);
-  }
-
-  private quotedCell(): boolean {
-    const { bytes } = this;
-    let i = this.at + 1;
-    let write = i;
-    let hash = 0;
-    this.start = i;
-    let open = true;
-    for (; i < bytes.length; i++) {
-      const byte = wholeAt(bytes, i);
-      if (open && byte === QUOTE) {
-        if (bytes[i + 1] !== QUOTE) {
-          open = false;
-          continue;
-        }
-        i++;
-      } else if (!open) {
-        if (byte === this.delimiter || byte === NEWLINE || byte === RETURN) break;
-      }
-      bytes[write++] = byte;
-      hash = (Math.imul(hash, 31) + byte) | 0;
-    }
-    this.end = write;
-    this.hash = hash;
-    this.unclosed = open;
-    return this.passEnd(i);
-  }
-
-  /** Steps over the delimiter or line end that stopped a cell. */
-  private passEnd(i: number): boolean {
-    const { bytes } = this;
-    if (i < bytes.length && bytes[i] === this.delimiter) {
-      this.at = i + 1;
-      // A delimiter as the file's last byte is followed by one more, empty, cell.
-      return true;
-    }
-    if (bytes[i] === RETURN && bytes[i + 1] === NEWLINE) i++;
-    this.at = i + 1;
-    return false;
   }
 }
 

@@ -57,20 +57,30 @@ export interface StudyDesign {
   readonly restSeconds?: number;
 }
 
+/** The primary outcome and its comparison, as the plan names them. */
+export interface PrimaryPlan {
+  /** What is measured. */
+  readonly outcome: "grip" | "speed";
+  /** The hand, where the plan names one. */
+  readonly hand?: Hand;
+  /** Id of the position, where the plan names one. */
+  readonly position?: string;
+  /** Id of the occasion before training. */
+  readonly before: string;
+  /** Id of the occasion after it. */
+  readonly after: string;
+  /** The comparison in words. */
+  readonly contrast: string;
+  /** Unit of the outcome, where the plan names one. */
+  readonly unit?: string;
+}
+
 /** What was going to be reported, decided before the data were seen. */
 export interface StudyPlan {
   /** Day on which the plan was decided, ISO. */
   readonly decidedOn?: string;
   /** The one outcome the study stands or falls by. */
-  readonly primary?: {
-    readonly outcome: string;
-    readonly hand?: string;
-    readonly position?: string;
-    readonly before: string;
-    readonly after: string;
-    readonly contrast: string;
-    readonly unit?: string;
-  };
+  readonly primary?: PrimaryPlan;
   /** Summary rule for grip and for speed; by occasion only to say that a rule was changed. */
   readonly summaries: {
     readonly grip: RuleChoice<GripRule>;
@@ -162,7 +172,7 @@ function designOf(from: Json): StudyDesign {
   };
 }
 
-function isHand(text: string): text is Hand {
+function isHand(text: unknown): text is Hand {
   return text === "lead" || text === "trail";
 }
 
@@ -187,9 +197,10 @@ export function designFaults(study: Json): Misfit[] {
 
 function planOf(from: Json): StudyPlan {
   const summaries = isRecord(from.summaries) ? from.summaries : {};
+  const primary = isRecord(from.primary) ? primaryOf(from.primary) : undefined;
   return {
     decidedOn: textOr(from.decidedOn),
-    ...(isRecord(from.primary) ? { primary: primaryOf(from.primary) } : {}),
+    ...(primary && { primary }),
     summaries: {
       grip: ruleOf(summaries.grip, gripRuleIds) ?? "mean3",
       speed: ruleOf(summaries.speed, speedRuleIds) ?? "mean",
@@ -201,15 +212,17 @@ function planOf(from: Json): StudyPlan {
   };
 }
 
-function primaryOf(from: Json): NonNullable<StudyPlan["primary"]> {
+/** What the shape of a plan lets through; what the plan leaves open is left out. */
+function primaryOf({ outcome, hand, position, unit, ...from }: Json): PrimaryPlan | undefined {
+  if (outcome !== "grip" && outcome !== "speed") return undefined;
   return {
-    outcome: textOr(from.outcome),
-    hand: textOr(from.hand),
-    position: textOr(from.position),
+    outcome,
+    ...(isHand(hand) && { hand }),
+    ...(typeof position === "string" && position !== "" && { position }),
     before: textOr(from.before),
     after: textOr(from.after),
     contrast: textOr(from.contrast),
-    unit: textOr(from.unit),
+    ...(typeof unit === "string" && { unit }),
   };
 }
 

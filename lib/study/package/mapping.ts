@@ -17,7 +17,7 @@ export function mapSheet(sheet: Sheet, resource: Resource, log: IssueLog): Mappe
   const { path: file, reading } = resource;
   const named = namedColumns(sheet, file, log);
   const columns = named.map((column) =>
-    renamed(column, own(reading.columns, column.name) ?? column.name),
+    renamed(column, ownValue(reading.columns, column.name) ?? column.name),
   );
   missingSources(named, reading, file, log);
   const tall = reading.wide ? reshaped(sheet, named, columns, reading.wide) : { ...sheet, columns };
@@ -29,7 +29,7 @@ export function mapSheet(sheet: Sheet, resource: Resource, log: IssueLog): Mappe
   return { ...tall, columns: whole, wide: reading.wide !== undefined };
 }
 
-function own<T>(record: Readonly<Record<string, T>> | undefined, key: string): T | undefined {
+function ownValue<T>(record: Readonly<Record<string, T>> | undefined, key: string): T | undefined {
   return record && Object.hasOwn(record, key) ? record[key] : undefined;
 }
 
@@ -73,9 +73,9 @@ function repeatedNames(columns: readonly CodedColumn[], file: string, log: Issue
 
 /** Exchanges their values for ours, text by text. */
 function translated(column: CodedColumn, reading: Reading): CodedColumn {
-  const map = own(reading.values, column.name);
+  const map = ownValue(reading.values, column.name);
   if (!map) return column;
-  return { ...column, levels: column.levels.map((level) => own(map, level.trim()) ?? level) };
+  return { ...column, levels: column.levels.map((level) => ownValue(map, level.trim()) ?? level) };
 }
 
 /** Turns repeats that stand side by side into rows below one another, in the order of the mapping. */
@@ -90,7 +90,7 @@ function reshaped(
   const kept = columns.filter((_, i) => !sources.includes(itemAt(named, i).name));
   const times = Math.max(1, repeats.length);
   const rowCount = sheet.rowCount * times;
-  const labels = sources.map((name) => present(own(wide.columns, name)));
+  const labels = sources.map((name) => present(ownValue(wide.columns, name)));
   const stretched = kept.map((column) => {
     const codes = new Int32Array(rowCount);
     for (let i = 0; i < rowCount; i++) codes[i] = wholeAt(column.codes, Math.floor(i / times));

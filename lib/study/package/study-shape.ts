@@ -47,8 +47,8 @@ const plan = {
       type: "object",
       required: ["outcome", "before", "after"],
       properties: {
-        outcome: text,
-        hand: text,
+        outcome: { enum: ["grip", "speed"], description: '"grip" or "speed"' },
+        hand,
         position: text,
         before: text,
         after: text,

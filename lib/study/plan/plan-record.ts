@@ -3,7 +3,7 @@ import { InputError } from "../../errors.js";
 import { knownOptions } from "../../options.js";
 import { frozen } from "../../stats/estimate.js";
 import { shown } from "../../stats/input.js";
-import type { PlanChange, StudyDesign, StudyPlan } from "../package/design.js";
+import type { PlanChange, PrimaryPlan, StudyDesign, StudyPlan } from "../package/design.js";
 import { isRecord, type Json } from "../package/json.js";
 import { readPackage } from "../package/package.js";
 import { gripRules, ruleOf, speedRules } from "../tables/rules.js";
@@ -129,11 +129,7 @@ function checkPlan(descriptor: Json, where: string): void {
   if (plan.primary) checkPrimary(plan.primary, design, `${where}, plan.primary`);
 }
 
-function checkPrimary(
-  primary: NonNullable<StudyPlan["primary"]>,
-  design: StudyDesign,
-  where: string,
-): void {
+function checkPrimary(primary: PrimaryPlan, design: StudyDesign, where: string): void {
   const occasions = design.occasions.map(({ id }) => id);
   oneOf(primary.before, occasions, `${where}.before`);
   oneOf(primary.after, occasions, `${where}.after`);

@@ -76,11 +76,11 @@ function testerPart(sheets: RecordingSheets, { study }: SheetPageOptions): Marku
       positionsPart(positions),
     );
   if (clubs.length > 0) parts.push(markup`<h2>Swings</h2>`, numbered(swingScript({ swings })));
-  const own =
+  const extra =
     study.cautions.length > 0
       ? [markup`<h2>Cautions of this study</h2>`, list(study.cautions)]
       : [];
-  return joined([...parts, ...own], "\n");
+  return joined([...parts, ...extra], "\n");
 }
 
 function orderNote({ method, seed }: RecordingSheets): string {

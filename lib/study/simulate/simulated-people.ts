@@ -50,11 +50,11 @@ export function inventGolfers(options: SimulationOptions, stream: RandomStream):
   const codes = stream.split("codes").shuffle(slots.map((_, i) => i));
   return slots
     .map((arm, place) => {
-      const own = stream.split(`person ${place}`);
+      const personStream = stream.split(`person ${place}`);
       return golfer(
         { arm, place, code: itemAt(codes, place) + 1, ...itemAt(traits, place) },
         options,
-        own,
+        personStream,
       );
     })
     .sort((a, b) => (a.id < b.id ? -1 : 1));

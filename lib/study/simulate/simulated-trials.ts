@@ -151,13 +151,13 @@ function otherUnit({ place }: Golfer, occasion: string, { otherUnits }: Simulati
 
 /** Empties the trials that did not count: a value not measured is missing, never 0. */
 function withFaults(rows: TrialRow[], { golfer, truth, options }: Session, of: "grip" | "swing") {
-  const mine = options.faults.filter(
+  const visitFaults = options.faults.filter(
     (fault: SimulatedFault) =>
       fault.of === of && fault.person === golfer.place && fault.occasion === truth.occasion,
   );
   const valueName = of === "grip" ? "force" : "speed";
   return rows.map((row, i) => {
-    const fault = mine.find(({ place }) => place === i);
+    const fault = visitFaults.find(({ place }) => place === i);
     return fault ? { ...row, [valueName]: null, status: fault.status, note: fault.note } : row;
   });
 }

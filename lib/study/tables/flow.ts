@@ -66,8 +66,8 @@ export function peopleFlow(study: Study): PeopleFlow {
   const seen = seenBy(study);
   const people = peopleIn(study);
   const arms = study.design.arms.map(({ id, title }) => {
-    const own = people.filter(({ arm }) => arm === id);
-    return armFlow(study, title, own, seen);
+    const peopleInArm = people.filter(({ arm }) => arm === id);
+    return armFlow(study, title, peopleInArm, seen);
   });
   return frozen({ kind: "peopleFlow", enrolled: people.length, arms });
 }

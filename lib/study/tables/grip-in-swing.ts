@@ -93,9 +93,9 @@ function peaksByHand({ swingGrip }: Study): Map<string, number[]> {
   for (let row = 0; row < swingGrip.totalRows(); row++) {
     const get = (name: string) => swingGrip.get(name, row) as unknown;
     const key = JSON.stringify([get("participant"), get("occasion"), get("hand")]);
-    const own = peaks.get(key) ?? [];
-    own.push(Number(get("force_kgf")));
-    peaks.set(key, own);
+    const values = peaks.get(key) ?? [];
+    values.push(Number(get("force_kgf")));
+    peaks.set(key, values);
   }
   return peaks;
 }

@@ -59,7 +59,7 @@ export function sourceOf(study: Study, options: SourceOptions): SourceRecord {
       }
     }
   }
-  const took = new Set(used);
+  const participants = new Set(used);
   const files = study.account
     .filter(({ resource }) => parts.some((part) => resource === `${part}-trials`))
     .map(({ file }) => `${study.name}/${file}`);
@@ -67,6 +67,8 @@ export function sourceOf(study: Study, options: SourceOptions): SourceRecord {
     files,
     rowsUsed: used.length,
     setAside: [...reasons].map(([reason, rows]) => ({ reason, rows })),
-    participants: textColumn(study.participants, "participant").filter((id) => took.has(id)),
+    participants: textColumn(study.participants, "participant").filter((id) =>
+      participants.has(id),
+    ),
   });
 }

@@ -35,21 +35,21 @@ export function trainingByArm({ trainingLog, design }: Study): ArmTraining[] {
   if (trainingLog.totalRows() === 0 || !hasColumn(trainingLog, "completed")) return [];
   const bouts = trainingLog.objects() as Bout[];
   return design.arms.flatMap(({ id, title }) => {
-    const own = bouts.filter(({ arm }) => arm === id);
-    return own.length > 0 ? [armTraining(title, own)] : [];
+    const boutsInArm = bouts.filter(({ arm }) => arm === id);
+    return boutsInArm.length > 0 ? [armTraining(title, boutsInArm)] : [];
   });
 }
 
-function armTraining(title: string, own: readonly Bout[]): ArmTraining {
-  const done = own.filter(({ completed }) => completed === "yes");
+function armTraining(title: string, bouts: readonly Bout[]): ArmTraining {
+  const done = bouts.filter(({ completed }) => completed === "yes");
   const minutes = done.map((bout) => bout.minutes).filter(isNumber);
   return frozen({
     kind: "armTraining",
     title,
-    people: new Set(own.map(({ participant }) => participant)).size,
-    logged: own.length,
+    people: new Set(bouts.map(({ participant }) => participant)).size,
+    logged: bouts.length,
     completed: done.length,
-    discomfort: own.filter(({ discomfort }) => discomfort && discomfort !== "none").length,
+    discomfort: bouts.filter(({ discomfort }) => discomfort && discomfort !== "none").length,
     ...(minutes.length > 0 ? { minutes: quantile(minutes, 0.5) } : {}),
   });
 }

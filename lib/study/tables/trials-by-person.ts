@@ -53,11 +53,11 @@ export function trialsByPerson(study: Study, options: TrialsOptions): TrialsByPe
   const series = new Map<string, number[]>();
   for (let row = 0; row < chosen.totalRows(); row++) {
     const id = String(valueAt(person, row));
-    const own = series.get(id) ?? [];
-    series.set(id, own);
+    const trials = series.get(id) ?? [];
+    series.set(id, trials);
     const place = Number(valueAt(number, row)) - 1;
-    if (own[place] !== undefined) refuseTwo(id, place + 1);
-    own[place] = Number(valueAt(value, row));
+    if (trials[place] !== undefined) refuseTwo(id, place + 1);
+    trials[place] = Number(valueAt(value, row));
   }
   const people = textColumn(study.participants, "participant");
   const arms = textColumn(study.participants, "arm");

@@ -30,7 +30,7 @@ describe("pooling without each of the 13 BCG trials", () => {
       agrees(tau2, wanted.tau2[i], { quantity: `tau2 without ${label}`, ...searched });
       agrees(i2, wanted.I2[i], { quantity: `I2 without ${label}`, ...searched });
     }
-    expect(found.turns).toEqual([]);
+    expect(found.changesConclusion).toEqual([]);
     expect(found.low).toBe(found.rows[7]!.estimate.value);
     expect(found.high).toBe(found.rows[3]!.estimate.value);
   });
@@ -51,6 +51,6 @@ it("names the study that carries the verdict, and refuses two studies", () => {
     { estimate: [5, 0.1, 0.2], se: [1, 1, 1], label: ["A", "B", "C"] },
     { method: "common" },
   );
-  expect(found.turns).toEqual(["A"]);
+  expect(found.changesConclusion).toEqual(["A"]);
   expect(() => poolLeavingOneOut({ estimate: [1, 2], se: [1, 1] })).toThrow(InputError);
 });

@@ -53,7 +53,8 @@ describe("a plan before data are seen", () => {
     [{ ...plan, summaries: { grip: "best", speed: "mean" } }, /summaries\.grip/],
     [{ ...plan, primary: { ...plan.primary, after: "week-9" } }, /week-0, week-6/],
     [{ ...plan, primary: { ...plan.primary, before: "week-6", after: "week-0" } }, /after week-6/],
-    [{ ...plan, primary: { ...plan.primary, hand: "left" } }, /lead, trail/],
+    [{ ...plan, primary: { ...plan.primary, hand: "left" } }, /"lead" or "trail"/],
+    [{ ...plan, primary: { ...plan.primary, outcome: "strength" } }, /"grip" or "speed"/],
     [{ ...plan, primary: { ...plan.primary, position: "lying" } }, /seated, address/],
     [{ ...plan, level: 95 }, /fraction/],
     [{ ...plan, seed: 1.5 }, /whole number/],
@@ -65,6 +66,13 @@ describe("a plan before data are seen", () => {
     expect(() =>
       recordPlan(descriptor(), plan, { decidedOn: decidedOn as string, trialsRecorded: 0 }),
     ).toThrow(/a day such as/);
+  });
+
+  it("leaves out the hand and the position that the plan leaves open", () => {
+    const { hand, position, ...primary } = plan.primary;
+    expect([hand, position]).toEqual(["lead", "address"]);
+    const { package: read } = readPackage(recordPlan(descriptor(), { ...plan, primary }, decision));
+    expect(Object.keys(read!.study.plan.primary!).sort()).toEqual(Object.keys(primary).sort());
   });
 
   it("needs a study to stand in", () => {

@@ -40,7 +40,7 @@ describe("leaveParticipantsOut", () => {
         interval: { low: has ? 1 : -1, high: 3, level: 0.95, method: "made" },
       };
     });
-    expect(left.turns).toEqual([pillar]);
+    expect(left.changesConclusion).toEqual([pillar]);
     expect([left.low, left.high]).toEqual([1, 2]);
   });
 

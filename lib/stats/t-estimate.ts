@@ -1,5 +1,5 @@
 import { studentT } from "../num/distributions.js";
-import { type Estimate, unheld } from "./estimate.js";
+import { type Estimate, outOfRange } from "./estimate.js";
 
 /**
  * An estimate with Student's t interval and two-sided p value of "the true value is 0".
@@ -7,7 +7,7 @@ import { type Estimate, unheld } from "./estimate.js";
  * With a standard error of 0 the t statistic is not a number, so it and p are left out and the
  * interval is the value itself; the caller says so in its warnings.
  */
-export function studentEstimate(
+export function tEstimate(
   value: number,
   se: number,
   df: number,
@@ -17,7 +17,7 @@ export function studentEstimate(
   if (se === 0) return { value, se, df, interval: { low: value, high: value, level, method } };
   const t = studentT(df);
   const statistic = value / se;
-  if (!Number.isFinite(statistic)) throw unheld(statistic, method);
+  if (!Number.isFinite(statistic)) throw outOfRange(statistic, method);
   const half = t.quantile((1 + level) / 2) * se;
   return {
     value,
