@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import type { PrimaryPlan } from "../../../lib/study/package/design.js";
 import { readPackage } from "../../../lib/study/package/package.js";
 import {
   type PlanInput,
@@ -69,7 +70,7 @@ describe("a plan before data are seen", () => {
   });
 
   it("leaves out the hand and the position that the plan leaves open", () => {
-    const { hand, position, ...primary } = plan.primary;
+    const { hand, position, ...primary } = plan.primary as PrimaryPlan;
     expect([hand, position]).toEqual(["lead", "address"]);
     const { package: read } = readPackage(recordPlan(descriptor(), { ...plan, primary }, decision));
     expect(Object.keys(read!.study.plan.primary!).sort()).toEqual(Object.keys(primary).sort());
