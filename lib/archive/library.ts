@@ -1,6 +1,7 @@
-import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { dirname, join } from "node:path";
-import { buildFolder, buildMark, libraryFolder } from "../notebook/build.js";
+import { libraryFolder } from "../notebook/build.js";
+import { unbuiltSources } from "../workspace/library-build.js";
 import { RequestError } from "../workspace/request-error.js";
 import { type Lockfile, lockedFor, type Manifest } from "./lockfile.js";
 
@@ -49,7 +50,7 @@ export function libraryFiles(name: string): ArchivedLibrary {
   files.set("tsconfig.json", readFileSync(join(home, "tsconfig.json")));
   files.set("package.json", jsonFile(manifest));
   files.set("package-lock.json", jsonFile(lockfile));
-  return { version: libraryVersion(), files, unbuilt: unbuiltAmong([...sources.keys()]) };
+  return { version: libraryVersion(), files, unbuilt: unbuiltSources() };
 }
 
 /** Version of the installed library, from its package.json. */
@@ -92,17 +93,4 @@ function manifestFor(study: string, workspaceManifest: Manifest): Manifest {
       tools.filter(([name]) => name === "typescript" || name.startsWith("@types/")),
     ),
   };
-}
-
-/** Sources that were saved after the library was built, or never compiled. */
-function unbuiltAmong(sources: readonly string[]): string[] {
-  const folder = libraryFolder();
-  const built = statSync(buildMark, { throwIfNoEntry: false })?.mtimeMs ?? Number.NEGATIVE_INFINITY;
-  return sources
-    .filter((path) => path.endsWith(".ts") && !path.endsWith(".d.ts"))
-    .filter(
-      (path) =>
-        !existsSync(join(buildFolder, path.replace(/\.ts$/, ".js"))) ||
-        built < statSync(join(folder, path)).mtimeMs,
-    );
 }

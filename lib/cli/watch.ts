@@ -6,7 +6,7 @@ import { outputFolder } from "../report/folder.js";
 import { type PageServer, servePages } from "../report/page-server.js";
 import { slugsOf } from "../report/recorded.js";
 import { FolderWatch } from "../workspace/folder-watch.js";
-import { buildLibrary } from "../workspace/library-build.js";
+import { buildLibrary, unbuiltSources } from "../workspace/library-build.js";
 import { LockedError } from "../workspace/lock.js";
 import { chosenNotebooks, notebookPaths } from "../workspace/notebook-files.js";
 import { studyRoot } from "../workspace/study-root.js";
@@ -118,7 +118,8 @@ class Watching {
     const sources = paths.filter(
       (path) => path.startsWith(join(this.root, "lib") + sep) && /\.tsx?$/.test(path),
     );
-    const problem = sources.length > 0 ? await buildLibrary(this.root) : undefined;
+    const problem =
+      sources.length > 0 || unbuiltSources().length > 0 ? await buildLibrary(this.root) : undefined;
     if (problem !== undefined) {
       this.io.err(`The library does not compile:\n${problem}\n`);
       this.server.tell({ problem, faults: [] });

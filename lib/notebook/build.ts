@@ -15,5 +15,5 @@ export function libraryFolder(): string {
   return realpathSync(dirname(buildFolder));
 }
 
-/** The build ends by writing this file; the compiler leaves files alone that would not change. */
-export const buildMark = join(buildFolder, ".built");
+/** The build ends by writing this file: the SHA-256 of every source that it compiled, by path. */
+export const buildRecord = join(buildFolder, ".built");

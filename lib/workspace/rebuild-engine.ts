@@ -10,6 +10,7 @@ import { writeAtomically } from "../whole-file.js";
 import { dataFolders, statedStudy } from "./data-behind.js";
 import { carryDrawings, completeDrawings, type FigureOutput } from "./drawings.js";
 import { editsAmong, rememberCheck } from "./last-checks.js";
+import { refuseOldBuild } from "./library-build.js";
 import { takeLock } from "./lock.js";
 import { withOwnRecord } from "./own-record.js";
 import { RememberedRuns, reasonsToRun, runKey, surroundings } from "./run-key.js";
@@ -87,13 +88,15 @@ export interface RebuildOptions {
 /**
  * Runs the named notebooks that changed, records their outputs, and makes the report unless a
  * notebook failed. Two rebuilds of one workspace exclude each other by a lock.
- * @throws LockedError when another rebuild is running
+ * @throws LockedError when another rebuild is running; RequestError when the library's build is not
+ *   of its present sources
  */
 export async function rebuildNotebooks(
   root: string,
   names: readonly string[],
   options: RebuildOptions,
 ): Promise<Rebuilt> {
+  refuseOldBuild();
   const release = takeLock(root);
   try {
     return await new Rebuild(root, options).of(names);

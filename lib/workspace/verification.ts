@@ -11,6 +11,7 @@ import { cellMoves } from "./cell-moves.js";
 import { dataFolders, statedStudy } from "./data-behind.js";
 import { carryDrawings, completeDrawings, drawingBuild, type FigureOutput } from "./drawings.js";
 import { commitOf, fileAt, hasHistory } from "./git.js";
+import { refuseOldBuild } from "./library-build.js";
 import { changedData, changedProse } from "./own-record.js";
 import { RequestError } from "./request-error.js";
 import { RememberedRuns } from "./run-key.js";
@@ -82,13 +83,15 @@ export interface VerifyOptions {
 
 /**
  * Runs the named notebooks and compares every result with the record. Writes nothing.
- * @throws RequestError when git does not know the revision, or none of the notebooks at it
+ * @throws RequestError when git does not know the revision, or none of the notebooks at it, or when
+ *   the library's build is not of its present sources
  */
 export async function verifyNotebooks(
   root: string,
   names: readonly string[],
   options: VerifyOptions,
 ): Promise<Verification> {
+  refuseOldBuild();
   const run = new VerifyRun(root, options);
   const verified = await run.of(names);
   return { verified, faults: run.faults, dataBehind: run.dataBehind };
