@@ -36,6 +36,8 @@ export interface StudyFiles {
   readonly files: ReadonlyMap<string, Uint8Array>;
   /** Files that could not be read. */
   readonly faults: readonly FileFault[];
+  /** Files of the folder that the descriptor does not name, by their path. */
+  readonly unread?: readonly string[];
 }
 
 /** Name of the file that describes a study (Data Package v2). */
@@ -57,7 +59,30 @@ export function readStudyFiles(nameOrPath: string): StudyFiles {
   };
   take(descriptorName);
   for (const path of namedPaths(files.get(descriptorName))) if (!files.has(path)) take(path);
-  return { name: basename(folder), files, faults };
+  const named = new Set([...files.keys(), ...faults.map(({ path }) => path)]);
+  const unread = filesBelow(folder).filter((path) => !named.has(path));
+  return { name: basename(folder), files, faults, unread };
+}
+
+/** Folders below a study's that are looked into. */
+const deepestFolder = 3;
+/** Notebooks, and what programs leave behind, are no files of a study. */
+const notOfStudy = /^\.|\.ipynb$|^~\$|^Thumbs\.db$/i;
+/** Folders that the program itself writes, or that hold other programs. */
+const ownFolders = new Set(["sheets", "out", "node_modules", "notebooks"]);
+
+/** The paths of the files in a study's folder, in order. */
+export function filesBelow(folder: string, depth = 0): string[] {
+  const entries = readdirSync(folder, { withFileTypes: true });
+  return entries
+    .filter(({ name }) => !notOfStudy.test(name))
+    .flatMap((entry) => {
+      if (!entry.isDirectory()) return [entry.name];
+      if (depth >= deepestFolder || ownFolders.has(entry.name)) return [];
+      return filesBelow(join(folder, entry.name), depth + 1).map((path) => `${entry.name}/${path}`);
+    })
+    .sort()
+    .slice(0, mostFiles);
 }
 
 /** The folder of a study, by name or path. */
@@ -120,6 +145,9 @@ export function isStudy(descriptor: string): boolean {
   }
 }
 
+/** Files that one study may name: a file per golfer and visit of a large study. */
+const mostFiles = 5_000;
+
 /** Paths that the descriptor names; whether it is sound is judged elsewhere. */
 function namedPaths(descriptor: Uint8Array | undefined): string[] {
   if (!descriptor) return [];
@@ -128,7 +156,7 @@ function namedPaths(descriptor: Uint8Array | undefined): string[] {
     return recordsIn(isRecord(read) ? read.resources : undefined)
       .flatMap((resource) => resource.path ?? [])
       .filter((path): path is string => typeof path === "string" && path !== "")
-      .slice(0, 100);
+      .slice(0, mostFiles);
   } catch {
     return [];
   }

@@ -4,6 +4,7 @@ import { knownOptions } from "../options.js";
 import { accountOf, setAsidesOf } from "./check/account.js";
 import { assembleStudy } from "./check/assemble.js";
 import { IssueLog } from "./check/issue-log.js";
+import { joinedRows } from "./check/joined-rows.js";
 import type { Rows } from "./check/rows.js";
 import { readRows } from "./check/rows.js";
 import { descriptorName, readStudyFiles, type StudyFiles } from "./files.js";
@@ -11,6 +12,7 @@ import type { ResourceName } from "./package/dictionary.js";
 import type { StudyPackage } from "./package/package.js";
 import { readPackage } from "./package/package.js";
 import { readDescriptor } from "./package/read-descriptor.js";
+import { namesElsewhere } from "./package/resource.js";
 import type { Inspection, Study } from "./study.js";
 
 /**
@@ -71,6 +73,7 @@ export function readStudy(files: StudyFiles, options: InspectOptions = {}): Insp
   const { name } = files;
   const described = describedStudy(files, log);
   if (!described) return stopped(name, log, []);
+  sayUnread(files, log);
   const read = readFiles(described, files, log);
   if (log.stopped) return stopped(name, log, [...read.values()]);
   const study = assembleStudy({ name, described, read, today }, log);
@@ -80,7 +83,7 @@ export function readStudy(files: StudyFiles, options: InspectOptions = {}): Insp
 
 function stopped(name: string, log: IssueLog, rows: readonly Rows[]): Inspection {
   const setAside = rows.flatMap((file) => setAsidesOf(file));
-  const account = rows.map(accountOf);
+  const account = rows.flatMap(accountOf);
   return { kind: "inspection", name, study: null, issues: log.all(), setAside, account };
 }
 
@@ -102,10 +105,10 @@ function describedStudy(files: StudyFiles, log: IssueLog): StudyPackage | null {
     return null;
   }
   const result = readPackage(descriptor);
-  for (const { code, where, value, expected } of result.faults)
+  for (const { code, where, value, expected } of [...result.faults, ...result.oddities])
     log.add({ file: descriptorName, column: where, code, value, expected });
-  if (result.package && !result.package.resources.some(({ name }) => name === "participants")) {
-    const expected = "a resource called participants";
+  if (result.package && !result.package.resources.some(({ kind }) => kind === "participants")) {
+    const expected = "a resource of the kind participants";
     log.add({
       file: descriptorName,
       column: "resources",
@@ -118,22 +121,38 @@ function describedStudy(files: StudyFiles, log: IssueLog): StudyPackage | null {
   return result.package;
 }
 
+const dataFile = /\.(csv|tsv|tab|txt|xlsx?|xlsm|ods)$/i;
+
+/** Files of the folder that the descriptor does not name. */
+function sayUnread({ unread = [] }: StudyFiles, log: IssueLog): void {
+  const others = unread.filter((path) => !dataFile.test(path));
+  for (const file of unread) if (dataFile.test(file)) log.add({ file, code: "file-unread" });
+  if (others.length > 0)
+    log.add({ file: descriptorName, code: "files-other", value: others.join(", ") });
+}
+
 function readFiles(
   { resources }: StudyPackage,
   { files, faults }: StudyFiles,
   log: IssueLog,
 ): Map<ResourceName, Rows> {
-  const read = new Map<ResourceName, Rows>();
+  const read = new Map<ResourceName, Rows[]>();
   for (const resource of resources) {
     const bytes = files.get(resource.path);
     if (bytes) {
-      const rows = readRows(resource, bytes, log);
-      if (rows) read.set(resource.name, rows);
+      const rows = readRows(
+        resource,
+        { bytes, elsewhere: namesElsewhere(resource, resources) },
+        log,
+      );
+      const earlier = read.get(resource.kind);
+      if (rows && earlier) earlier.push(rows);
+      else if (rows) read.set(resource.kind, [rows]);
       continue;
     }
     const fault = faults.find(({ path }) => path === resource.path);
     const { code = "file-missing" as const, value = "", expected = "" } = fault ?? {};
     log.add({ file: resource.path, code, value, expected });
   }
-  return read;
+  return new Map([...read].map(([kind, rows]) => [kind, joinedRows(rows)]));
 }

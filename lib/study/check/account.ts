@@ -1,12 +1,14 @@
 import { realAt, wholeAt } from "../../entry.js";
 import type { AccountLine, SetAside } from "./issue.js";
 import type { Rows } from "./rows.js";
-import { textAt } from "./rows.js";
+import { rowPlace, textAt } from "./rows.js";
 import type { Trials } from "./trials.js";
 
-/** Rows in = rows used + rows set aside, for one file. */
-export function accountOf({ file, resource, rowCount, fates }: Rows): AccountLine {
-  return { file, resource: resource.name, rows: rowCount, ...fates.counts() };
+/** Rows in = rows used + rows set aside, for each file. */
+export function accountOf({ kind, parts, fates }: Rows): AccountLine[] {
+  return parts.map(({ file, start, rowCount }) => {
+    return { file, resource: kind, rows: rowCount, ...fates.counts(start, start + rowCount) };
+  });
 }
 
 /** The rows of a file that no analysis uses, each with its reason. */
@@ -17,8 +19,7 @@ export function setAsidesOf(rows: Rows, trials?: Trials): SetAside[] {
     if (!fate) continue;
     const value = trials ? realAt(trials.canonical, i) : Number.NaN;
     found.push({
-      file: rows.file,
-      row: rows.fileRow(i),
+      ...rowPlace(rows, i),
       participant: textAt(rows, "participant", i) ?? "",
       occasion: textAt(rows, "occasion", i) ?? "",
       what: trials ? whatOf(trials, i) : "",

@@ -19,6 +19,7 @@ import { checkCalibration, correctByCalibration } from "./calibration.js";
 import { checkFuture, checkHandWords, checkPeople, checkRules } from "./checks-people.js";
 import { checkProtocol } from "./checks-protocol.js";
 import { checkValues } from "./checks-values.js";
+import { checkCompleteness } from "./completeness.js";
 import type { IssueLog } from "./issue-log.js";
 import type { People } from "./people.js";
 import { readPeople } from "./people.js";
@@ -26,6 +27,7 @@ import { leaveOutRepeats } from "./repeats.js";
 import type { Rows } from "./rows.js";
 import { textAt } from "./rows.js";
 import { applySetAsides } from "./set-aside.js";
+import { StrangeValues } from "./strange-values.js";
 import type { TrialKind, Trials } from "./trials.js";
 import { gripKind, readTrials, swingGripKind, swingKind } from "./trials.js";
 
@@ -80,8 +82,11 @@ export function assembleStudy(material: Material, log: IssueLog): Study {
     allSwingTrials,
     issues: log.all(),
     setAside: frozen(rows.flatMap((one) => setAsidesOf(one, trialsOf(one, trials)))),
-    account: frozen(rows.map(accountOf)),
-    files: frozen([descriptorName, ...rows.map(({ file }) => file)]),
+    account: frozen(rows.flatMap(accountOf)),
+    files: frozen([
+      descriptorName,
+      ...new Set(rows.flatMap(({ parts }) => parts.map(({ resource }) => resource.path))),
+    ]),
   });
 }
 
@@ -126,6 +131,7 @@ function check(
 ): void {
   const { design, plan } = described.study;
   const visits = trials.map((one) => visitsOf(one, people.ids.length, design.occasions.length));
+  checkCompleteness(trials, { people, design }, log);
   for (const one of visits) {
     checkValues(one, people, log);
     checkProtocol(one, design, log);
@@ -137,11 +143,13 @@ function check(
 }
 
 function leaveOutUnknown(rows: Rows, people: People, log: IssueLog): void {
+  const strange = new StrangeValues(rows, present(rows.columns.get("participant")));
   for (let i = 0; i < rows.rowCount; i++) {
     const id = textAt(rows, "participant", i);
     if (id === null || people.placeOf.has(id)) continue;
-    const where = { file: rows.file, row: rows.fileRow(i), column: "participant" };
-    log.add({ ...where, code: "participant-unknown", value: id });
+    if (!people.refused.has(id)) strange.count(i);
     rows.fates.leaveOut(i, "participant unknown", "error");
   }
+  const known = people.ids;
+  strange.report({ code: "participant-unknown", known, expected: "a known code" }, log);
 }

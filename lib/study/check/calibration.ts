@@ -5,7 +5,7 @@ import { convert } from "../../units/convert.js";
 import { readUnit } from "../../units/unit.js";
 import type { IssueLog } from "./issue-log.js";
 import type { Rows } from "./rows.js";
-import { numberAt, textAt } from "./rows.js";
+import { numberAt, rowPlace, textAt } from "./rows.js";
 import type { Trials } from "./trials.js";
 
 /** Largest error of a reading that is accepted, in percent of the load. Common practice, no source. */
@@ -27,13 +27,16 @@ export interface CalibrationLine {
   readonly worstPercent: number;
   /** True when slope and every reading lie within ±5 %. */
   readonly accepted: boolean;
-  /** Row of the file with the largest error. */
+  /** File of the check with the largest error. */
+  readonly worstFile: string;
+  /** Row of the check with the largest error, as a spreadsheet counts. */
   readonly worstRow: number;
 }
 
 interface Check {
   readonly load: number;
   readonly reading: number;
+  readonly file: string;
   readonly row: number;
 }
 
@@ -51,7 +54,11 @@ function checksByDevice(rows: Rows): Map<string, Check[]> {
     if (!rows.fates.used(i) || symbol === null) continue;
     const device = present(textAt(rows, "device", i));
     const inKgf = (name: string) => convert(numberAt(rows, name, i), symbol, "kgf");
-    const check = { load: inKgf("known_load"), reading: inKgf("reading"), row: rows.fileRow(i) };
+    const check = {
+      load: inKgf("known_load"),
+      reading: inKgf("reading"),
+      ...rowPlace(rows, i),
+    };
     const checks = byDevice.get(device);
     if (checks) checks.push(check);
     else byDevice.set(device, [check]);
@@ -82,6 +89,7 @@ function lineOf(device: string, checks: readonly Check[]): CalibrationLine {
     slope,
     worstPercent,
     accepted: !steep && worstPercent <= calibrationLimitPercent,
+    worstFile: worst.file,
     worstRow: worst.row,
   });
 }
@@ -104,18 +112,18 @@ function straightLine(checks: readonly Check[]): [slope: number, intercept: numb
 export function checkCalibration(rows: Rows, log: IssueLog): CalibrationLine[] {
   for (let i = 0; i < rows.rowCount; i++) {
     if (!rows.fates.used(i) || unitAt(rows, i) !== null) continue;
-    const where = { file: rows.file, row: rows.fileRow(i), column: "unit" };
+    const where = { ...rowPlace(rows, i), column: "unit" };
     const value = textAt(rows, "unit", i) ?? "";
     log.add({ ...where, code: "unit-unknown", value, expected: "kgf, N, lbf" });
     rows.fates.leaveOut(i, "unit unknown", "error");
   }
   const lines = calibrationLines(rows);
-  for (const { device, slope, worstPercent, accepted, worstRow } of lines) {
+  for (const { device, slope, worstPercent, accepted, worstFile, worstRow } of lines) {
     if (accepted) continue;
     const value = `Device ${device} reads ${slope.toFixed(3)} times the load; its largest error is ${worstPercent.toFixed(1)} %`;
     const expected = `±${calibrationLimitPercent} %`;
     log.add({
-      file: rows.file,
+      file: worstFile,
       row: worstRow,
       column: "reading",
       code: "calibration-off",
@@ -157,7 +165,7 @@ export function correctByCalibration(
 function sayNoLine(rows: Rows, index: number, log: IssueLog): void {
   if (!rows.fates.used(index)) return;
   const value = textAt(rows, "device", index) ?? "not named";
-  const where = { file: rows.file, row: rows.fileRow(index), column: "device" };
+  const where = { ...rowPlace(rows, index), column: "device" };
   log.add({ ...where, code: "calibration-impossible", value, expected: "no calibration line" });
   rows.fates.leaveOut(index, "device without a calibration line", "error");
 }

@@ -70,6 +70,11 @@ function checkedNumber(text: string, field: Field, decimal: DecimalMark): ReadCe
   if (!Number.isFinite(value)) return fault("not-a-number", "a finite number");
   if (field.type === "integer" && !Number.isInteger(value))
     return fault("not-whole", "a whole number");
+  return withinLimits(value, field);
+}
+
+/** A number within the limits of its field. */
+export function withinLimits(value: number, field: Field): ReadCell {
   const { minimum, maximum } = field.constraints ?? {};
   const unit = field.unit ? ` ${field.unit}` : "";
   if (minimum !== undefined && value < minimum)
@@ -81,15 +86,17 @@ function checkedNumber(text: string, field: Field, decimal: DecimalMark): ReadCe
 
 const parts: Record<string, string> = {
   "%Y": "(?<year>\\d{4})",
+  "%y": "(?<year>\\d{2})",
   "%m": "(?<month>\\d{1,2})",
   "%d": "(?<day>\\d{1,2})",
 };
 
 /** A pattern for dates laid out as a Table Schema format says, such as %d/%m/%Y. */
 function datePattern(format: string): RegExp | null {
-  if (!["%Y", "%m", "%d"].every((part) => format.split(part).length === 2)) return null;
+  const once = (part: string) => format.split(part).length === 2;
+  if (!once("%m") || !once("%d") || once("%Y") === once("%y")) return null;
   const escaped = format.replace(/[.*+?^${}()|[\]\\]/g, "\\$&");
-  return new RegExp(`^${escaped.replace(/%[Ymd]/g, (part) => present(parts[part]))}$`);
+  return new RegExp(`^${escaped.replace(/%[Yymd]/g, (part) => present(parts[part]))}$`);
 }
 
 const isoDate = /^(?<year>\d{4})-(?<month>\d{2})-(?<day>\d{2})(?:[T ]00:00(?::00(?:\.0+)?)?Z?)?$/;
@@ -100,7 +107,13 @@ function readDate(text: string, format = "default"): ReadCell {
   const expected = pattern === isoDate || !pattern ? "a date such as 2025-01-31" : format;
   const groups = pattern?.exec(text)?.groups;
   if (!groups) return fault("not-a-date", expected);
-  const [year, month, day] = [Number(groups.year), Number(groups.month), Number(groups.day)];
+  // POSIX: two digits from 69 are of the twentieth century.
+  const short = groups.year?.length === 2 ? (Number(groups.year) < 69 ? 2000 : 1900) : 0;
+  const [year, month, day] = [
+    short + Number(groups.year),
+    Number(groups.month),
+    Number(groups.day),
+  ];
   const real = new Date(Date.UTC(year, month - 1, day));
   if (real.getUTCMonth() !== month - 1 || real.getUTCDate() !== day || year < 1900)
     return fault("not-a-date", expected);

@@ -6,6 +6,7 @@ import { counted, rowsOfPerson, runsBy, type Visits } from "../tables/visits.js"
 import type { IssueLog } from "./issue-log.js";
 import type { People } from "./people.js";
 import type { Rows } from "./rows.js";
+import { rowPlace } from "./rows.js";
 import type { Trials } from "./trials.js";
 
 /**
@@ -34,8 +35,7 @@ export function checkPeople(
     if (attended.size !== 1 || design.occasions.length < 2) continue;
     const value = itemAt(people.ids, person);
     const where = {
-      file: participants.file,
-      row: present(rowOf.get(value)),
+      ...rowPlace(participants, present(rowOf.get(value))),
       column: "participant",
     };
     log.add({ ...where, code: "one-occasion", value });
@@ -46,7 +46,7 @@ function participantRows(rows: Rows): Map<string, number> {
   const { codes, values } = present(rows.columns.get("participant"));
   const found = new Map<string, number>();
   for (let i = rows.rowCount - 1; i >= 0; i--)
-    if (rows.fates.used(i)) found.set(String(values[wholeAt(codes, i)]), rows.fileRow(i));
+    if (rows.fates.used(i)) found.set(String(values[wholeAt(codes, i)]), i);
   return found;
 }
 
@@ -56,7 +56,7 @@ function checkDates(trials: Trials, rows: Int32Array, left: string | null, log: 
   if (!column) return;
   const dateOf = (row: number) => column.values[wholeAt(column.codes, row)];
   const say = (row: number, code: "dates-out-of-order" | "after-withdrawal", expected: string) => {
-    const where = { file: trials.rows.file, row: trials.rows.fileRow(row), column: "date" };
+    const where = { ...rowPlace(trials.rows, row), column: "date" };
     log.add({ ...where, code, value: String(dateOf(row)), expected });
   };
   let latest = "";
@@ -96,8 +96,7 @@ function checkSides(
     if (before && Math.sign(before.share) !== Math.sign(share)) {
       const name = (place: number) => itemAt(design.occasions, place).id;
       log.add({
-        file: trials.rows.file,
-        row: trials.rows.fileRow(wholeAt(visit, 0)),
+        ...rowPlace(trials.rows, wholeAt(visit, 0)),
         column: "hand",
         code: "side-doubt",
         value: `At ${name(occasion)} the lead hand is ${percent(share)} the trail hand`,
@@ -134,10 +133,10 @@ export function checkHandWords({ rows, kind }: Trials, log: IssueLog): void {
     column.codes.findIndex((code) => itemAt(wanted, code));
   const [side, club] = [firstOf(bySide), firstOf(byClub)];
   if (side < 0 || club < 0) return;
-  const row = rows.fileRow(Math.max(side, club));
+  const where = rowPlace(rows, Math.max(side, club));
   const value = `Hands are named by ${side > club ? "side" : "their place on the club"} from here`;
   const expected = `${side > club ? "lead or trail" : "left or right"}, as above`;
-  log.add({ file: rows.file, row, column: "hand", code: "side-doubt", value, expected });
+  log.add({ ...where, column: "hand", code: "side-doubt", value, expected });
 }
 
 /** Dates after today, in any file; today is given, for nothing here looks at a clock. */
@@ -151,8 +150,7 @@ export function checkFuture(files: readonly Rows[], today: string, log: IssueLog
         if (!future[wholeAt(codes, i)]) continue;
         const value = String(values[wholeAt(codes, i)]);
         log.add({
-          file: rows.file,
-          row: rows.fileRow(i),
+          ...rowPlace(rows, i),
           column: field.name,
           code: "date-in-future",
           value,

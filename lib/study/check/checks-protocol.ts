@@ -1,28 +1,29 @@
 import { itemAt, present, realAt, wholeAt } from "../../entry.js";
 import type { StudyDesign } from "../package/design.js";
 import type { Visits } from "../tables/visits.js";
-import { counted, rowsOfPerson, runsBy } from "../tables/visits.js";
+import { rowsOfPerson, runsBy } from "../tables/visits.js";
+import { FewTrials } from "./few-trials.js";
 import type { IssueCode } from "./issue.js";
 import type { IssueLog } from "./issue-log.js";
 import type { Rows } from "./rows.js";
+import { rowPlace } from "./rows.js";
 import type { Trials } from "./trials.js";
-
-/** Swings below which a mean is not stable: Villarrasa-Sapiña et al. (2022) Sensors 22:9069. */
-const enoughSwings = 7;
 
 /** Compares what was done with what was planned: counts, order, rest, handle and device. */
 export function checkProtocol(visits: Visits, design: StudyDesign, log: IssueLog): void {
   const { trials, personStarts } = visits;
   const seconds = secondsOf(trials.rows);
+  const few = new FewTrials(trials, design);
   const changes = ["handle_mm", "device"].filter((name) => varies(trials.rows, name));
   for (let person = 0; person + 1 < personStarts.length; person++) {
     const rows = rowsOfPerson(visits, person);
     for (const visit of runsBy(rows, (row) => wholeAt(trials.occasion, row))) {
-      checkCount(trials, visit, design, log);
+      few.count(visit);
       if (seconds) checkTimes(trials, visit, { seconds, design }, log);
     }
     for (const name of changes) checkUnchanged(trials, rows, name, log);
   }
+  few.report(log);
 }
 
 function say(
@@ -31,39 +32,7 @@ function say(
   issue: { column: string; code: IssueCode; value?: string | number; expected?: string },
   log: IssueLog,
 ): void {
-  log.add({ file: rows.file, row: rows.fileRow(row), ...issue });
-}
-
-function checkCount(trials: Trials, visit: Int32Array, design: StudyDesign, log: IssueLog): void {
-  const { kind, place } = trials;
-  if (kind.valueName === "force") {
-    const planned = design.gripTrials * design.hands.length * Math.max(1, design.positions.length);
-    const value = counted(trials, visit).length;
-    if (value >= planned) return;
-    say(
-      trials,
-      wholeAt(visit, 0),
-      { column: kind.numberName, code: "trials-few", value, expected: String(planned) },
-      log,
-    );
-    return;
-  }
-  const clubs = new Set(Array.from(visit, (row) => wholeAt(place, row)));
-  for (const club of clubs) {
-    const rows = visit.filter((row) => place[row] === club);
-    const value = counted(trials, rows).length;
-    if (value >= Math.max(enoughSwings, design.swings)) continue;
-    const expected =
-      value < enoughSwings
-        ? `below ${enoughSwings} a mean is not stable`
-        : `planned are ${design.swings}`;
-    say(
-      trials,
-      wholeAt(rows, 0),
-      { column: kind.numberName, code: "swings-few", value, expected },
-      log,
-    );
-  }
+  log.add({ ...rowPlace(rows, row), ...issue });
 }
 
 /** Clock times in seconds by row, or null when the file has none. */

@@ -6,6 +6,7 @@ import { counted, rowsOfPerson, runsBy, type Visits } from "../tables/visits.js"
 import type { IssueLog } from "./issue-log.js";
 import { outlyingLimits, outlyingRule } from "./outlying-rule.js";
 import type { People } from "./people.js";
+import { rowPlace } from "./rows.js";
 import type { Trials } from "./trials.js";
 
 /** Ratios that a mistaken unit leaves behind, and what they would mean. */
@@ -64,7 +65,7 @@ export function checkValues(visits: Visits, people: People, log: IssueLog): void
 }
 
 function at({ rows, kind }: Trials, row: number) {
-  return { file: rows.file, row: rows.fileRow(row), column: kind.valueName };
+  return { ...rowPlace(rows, row), column: kind.valueName };
 }
 
 function shownValue({ canonical, kind }: Trials, row: number): string {

@@ -41,11 +41,11 @@ export class Fates {
     return code === 0 ? null : itemAt(this.reasons, code - 1);
   }
 
-  /** Rows by reason, in order of first appearance. */
-  counts(): { used: number; setAside: { reason: string; rows: number }[] } {
+  /** Rows of a part by reason, in order of first appearance. */
+  counts(from: number, to: number): { used: number; setAside: { reason: string; rows: number }[] } {
     const rows = new Array<number>(this.reasons.length).fill(0);
     let used = 0;
-    for (const code of this.codes) {
+    for (const code of this.codes.subarray(from, to)) {
       if (code === 0) used++;
       else rows[code - 1] = itemAt(rows, code - 1) + 1;
     }

@@ -1,4 +1,3 @@
-import { itemAt, present } from "../../entry.js";
 import { frozen } from "../../stats/estimate.js";
 import type { Issue, IssueCode } from "./issue.js";
 import { severityOf } from "./issue.js";
@@ -18,59 +17,60 @@ export interface IssueParts {
   readonly value?: string | number | null | undefined;
   /** What should be there instead, in words. */
   readonly expected?: string;
+  /** How many rows it is about, where that is more than one. */
+  readonly count?: number;
+  /** A line to paste into the datapackage, and where. */
+  readonly paste?: string;
 }
 
-/** Issues of one kind in one column that are listed one by one; the rest are counted. */
-const listed = 100;
+/** Sentences kept for issues that say the same; a flood of different values is not kept. */
+const keptSentences = 10_000;
 
-/** Collects issues. A flood of one kind is cut short, and said to be. */
+/** Collects issues, every one of them: a count that is cut would be wrong. */
 export class IssueLog {
   private readonly issues: Issue[] = [];
-  private readonly counts = new Map<string, number>();
+  private readonly stops = new Set<string>();
+  private readonly sentences = new Map<string, { value: string; message: string }>();
 
-  add({ file, row = 0, column = "", code, value = "", expected = "" }: IssueParts): void {
-    const kind = `${file}\n${column}\n${code}`;
-    const seen = (this.counts.get(kind) ?? 0) + 1;
-    this.counts.set(kind, seen);
-    if (seen > listed) return;
+  add(parts: IssueParts): void {
+    const { file, row = 0, column = "", code, expected = "", count = row > 0 ? 1 : 0 } = parts;
+    const { value, message } = this.words({ ...parts, column, expected, count });
+    const severity = severityOf[code];
+    if (severity === "stop") this.stops.add(file);
+    this.issues.push({ file, row, column, code, severity, value, expected, message, count });
+  }
+
+  /** A million equal cells share one sentence, so that they need little room. */
+  private words({
+    code,
+    value = "",
+    column = "",
+    expected = "",
+    count = 0,
+    paste = "",
+  }: IssueParts) {
+    const key = [code, value, column, expected, count > 1 ? count : "", paste].join("\n");
+    const known = this.sentences.get(key);
+    if (known) return known;
     const shown = oneLine(value);
-    const message = messageOf(code, { value: shown, expected, column });
-    this.issues.push({
-      file,
-      row,
-      column,
-      code,
-      severity: severityOf[code],
-      value: shown,
-      expected,
-      message,
-    });
+    const message = messageOf(code, { value: shown, expected, column, count, paste });
+    const words = { value: shown, message };
+    if (this.sentences.size < keptSentences) this.sentences.set(key, words);
+    return words;
   }
 
   get stopped(): boolean {
-    return this.issues.some(({ severity }) => severity === "stop");
+    return this.stops.size > 0;
   }
 
   /** Whether something in this file stops the study. */
   stoppedIn(file: string): boolean {
-    return this.issues.some((issue) => issue.severity === "stop" && issue.file === file);
+    return this.stops.has(file);
   }
 
-  /** Every issue by file and row; the last of a flood says how many more there are. */
+  /** Every issue by file and row. */
   all(): readonly Issue[] {
-    const last = new Map<string, number>();
     const issues = [...this.issues];
-    for (const [i, { file, column, code }] of issues.entries())
-      last.set(`${file}\n${column}\n${code}`, i);
-    for (const [kind, seen] of this.counts) {
-      if (seen <= listed) continue;
-      const at = present(last.get(kind));
-      const more = seen - listed;
-      issues[at] = {
-        ...itemAt(issues, at),
-        message: `${itemAt(issues, at).message} (And ${more} more like this.)`,
-      };
-    }
     issues.sort((a, b) => (a.file === b.file ? a.row - b.row : a.file < b.file ? -1 : 1));
     return frozen(issues);
   }

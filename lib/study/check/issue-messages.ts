@@ -8,9 +8,17 @@ export interface IssueFacts {
   readonly expected: string;
   /** Name of the column. */
   readonly column: string;
+  /** How many rows it is about. */
+  readonly count: number;
+  /** A line to paste into the datapackage, and where. */
+  readonly paste: string;
 }
 
 type Sentence = (facts: IssueFacts) => string;
+
+/** "330 rows" beside a value that several rows have. */
+const inRows = ({ count }: IssueFacts) => (count > 1 ? ` (${count} rows)` : "");
+const pasted = ({ paste }: IssueFacts) => (paste === "" ? "" : ` ${paste}`);
 
 const quoted = (value: string) => (value === "" ? "nothing" : `"${value}"`);
 
@@ -36,8 +44,22 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
     `${f.value} looks like personal data (${f.expected}). Take it out of the file: keep codes here, and the list of who is who elsewhere, under lock.`,
   "mapping-wrong": (f) =>
     `The mapping in the datapackage speaks of ${quoted(f.value)}, but ${f.expected}.`,
+  "key-unknown": (f) =>
+    `${quoted(f.value)} in ${f.column} is not a key that is read. Did you mean ${quoted(f.expected)}? Until it is corrected it has no effect.`,
+  "key-unread": (f) =>
+    `${quoted(f.value)} in ${f.column} is not a key that is read; it has no effect. Keys here: ${f.expected}.`,
+  "plan-unknown": (f) =>
+    `The plan names ${quoted(f.value)} in ${f.column}, which the design does not have; expected ${f.expected}.`,
+  "resource-unread": (f) =>
+    `The resource ${quoted(f.value)} is of no kind that a study is read from, so its file is not read. If it holds data of the study, add "kind": one of ${f.expected}.`,
+  "file-unread": () =>
+    "This file is in the study folder, but the datapackage does not name it, so it is not read. Add it to resources, or let tautline map propose how to read it.",
+  "files-other": (f) => `Other files in the folder, not read: ${f.value}.`,
+  "no-trials": (f) => `No trials for ${f.value}, which the design has.`,
   "encoding-said": (f) =>
     `The file is not UTF-8; it was read as ${f.value}. Check accented letters.`,
+  "unit-converted": (f) =>
+    `Values in this column were converted from ${f.value} to ${f.expected}, as the datapackage says.`,
   "decimal-comma": () => "Numbers in this column were read with a decimal comma.",
   "column-unknown": (f) =>
     `The column ${quoted(f.value)} is not described in the datapackage; it was not read.`,
@@ -62,22 +84,26 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
     `${quoted(f.value)} begins with a dash. Is it a range, or a minus sign? Write it again.`,
   "not-a-date": (f) => `${quoted(f.value)} is not a date written as expected (${f.expected}).`,
   "not-a-time": (f) => `${quoted(f.value)} is not a clock time; expected ${f.expected}.`,
-  "not-listed": (f) => `${quoted(f.value)} is not one of: ${f.expected}.`,
+  "not-listed": (f) => `${quoted(f.value)}${inRows(f)} is not one of: ${f.expected}.${pasted(f)}`,
   "below-least": (f) => `${f.value} is too small; expected ${f.expected}.`,
   "above-most": (f) => `${f.value} is too large; expected ${f.expected}.`,
   "pattern-missed": (f) => `${quoted(f.value)} does not have the form ${f.expected}.`,
   "thousands-or-decimals": (f) =>
     `${quoted(f.value)} may mean thousands or decimals. Set decimalChar for this field in the datapackage.`,
-  "unit-unknown": (f) => `The unit ${quoted(f.value)} is not known here; expected ${f.expected}.`,
+  "unit-unknown": (f) =>
+    `The unit ${quoted(f.value)}${inRows(f)} is not known here; expected ${f.expected}.${pasted(f)}`,
   "participant-unknown": (f) =>
-    `${quoted(f.value)} is not in the participants file. Is the code mistyped?`,
+    `${quoted(f.value)}${inRows(f)} is not in the participants file. Is the code mistyped?${pasted(f)}`,
   "participant-repeated": (f) =>
     `${quoted(f.value)} stands twice in the participants file. Only the first row is used.`,
   "arm-changed": (f) =>
     `The participant has a second row with another arm (${f.value}); expected ${f.expected}.`,
-  "occasion-unknown": (f) => `${quoted(f.value)} is not an occasion of the design (${f.expected}).`,
-  "position-unknown": (f) => `${quoted(f.value)} is not a position of the design (${f.expected}).`,
-  "arm-unknown": (f) => `${quoted(f.value)} is not an arm of the design (${f.expected}).`,
+  "occasion-unknown": (f) =>
+    `${quoted(f.value)}${inRows(f)} is not an occasion of the design (${f.expected}).${pasted(f)}`,
+  "position-unknown": (f) =>
+    `${quoted(f.value)}${inRows(f)} is not a ${f.column} of the design (${f.expected}).${pasted(f)}`,
+  "arm-unknown": (f) =>
+    `${quoted(f.value)}${inRows(f)} is not an arm of the design (${f.expected}).${pasted(f)}`,
   "trial-repeated": (f) =>
     `This trial is already in ${f.expected}, with ${f.value}. Which one is right?`,
   "set-aside-unmatched": (f) =>
@@ -100,8 +126,10 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
     `Only ${f.value} s of rest since the last trial of this hand; planned are ${f.expected} s.`,
   "hands-not-alternated": (f) =>
     `${f.value} trials of one hand follow each other; the hands were to alternate.`,
-  "trials-few": (f) => `${f.value} valid trials; planned are ${f.expected}.`,
-  "swings-few": (f) => `${f.value} valid swings; ${f.expected}.`,
+  "trials-few": (f) => `${f.value}; planned are ${f.expected}.`,
+  "swings-few": (f) => `${f.value}; planned are ${f.expected}.`,
+  "swings-planned-few": (f) =>
+    `The design plans ${f.value} swings; the mean of fewer than ${f.expected} is not stable.`,
   "one-occasion": (f) => `${f.value} has trials on one occasion only, so no change can be told.`,
   "dates-out-of-order": (f) => `${f.value} is not after the earlier occasion (${f.expected}).`,
   "date-in-future": (f) => `${f.value} lies in the future.`,

@@ -19,6 +19,8 @@ export interface Issue {
   readonly expected: string;
   /** What is wrong and what to do, in a sentence. */
   readonly message: string;
+  /** How many rows it is about; 0 where it is about no single row. */
+  readonly count: number;
 }
 
 /** Every kind of issue, with how much it stops. The words are made in issue-messages.ts. */
@@ -36,8 +38,16 @@ export const severityOf = {
   "column-refused": "stop",
   "personal-data": "stop",
   "mapping-wrong": "stop",
+  "key-unknown": "error",
+  "key-unread": "note",
+  "plan-unknown": "error",
+  "resource-unread": "ask",
+  "file-unread": "ask",
+  "files-other": "note",
+  "no-trials": "note",
   "encoding-said": "note",
   "decimal-comma": "note",
+  "unit-converted": "note",
   "column-unknown": "note",
   "rows-empty": "note",
   "hidden-rows": "note",
@@ -82,6 +92,7 @@ export const severityOf = {
   "hands-not-alternated": "ask",
   "trials-few": "note",
   "swings-few": "note",
+  "swings-planned-few": "note",
   "one-occasion": "note",
   "dates-out-of-order": "ask",
   "date-in-future": "ask",
@@ -114,8 +125,11 @@ export interface SetAside {
   readonly unit: string;
   /** Why no analysis uses the row, in a clause. */
   readonly reason: string;
-  /** "set-aside" for a line of the set-aside file, "status" for a trial not valid, else "error". */
-  readonly by: "set-aside" | "status" | "error";
+  /**
+   * "set-aside" for a line of the set-aside file, "status" for a trial not valid, "mapping" for a
+   * row that the datapackage says is no trial, else "error".
+   */
+  readonly by: "set-aside" | "status" | "mapping" | "error";
 }
 
 /** Rows of one file: `rows` = `used` + the sum of `setAside`. */

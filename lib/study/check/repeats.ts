@@ -1,5 +1,7 @@
 import { wholeAt } from "../../entry.js";
 import type { IssueLog } from "./issue-log.js";
+import type { Rows } from "./rows.js";
+import { rowPlace } from "./rows.js";
 import type { Trials } from "./trials.js";
 
 /** Remembers for each whole-number key the first row that had it. */
@@ -55,17 +57,21 @@ export function leaveOutRepeats(trials: Trials, people: number, log: IssueLog): 
   for (const i of doubtful) rows.fates.leaveOut(i, "trial given twice, with two values", "error");
 }
 
+function earlierPlace(rows: Rows, index: number, earlier: number): string {
+  const [here, there] = [rowPlace(rows, index), rowPlace(rows, earlier)];
+  return here.file === there.file ? `row ${there.row}` : `${there.file}, row ${there.row}`;
+}
+
 function sayRepeated(
   { rows, kind, canonical }: Trials,
   { index, earlier, same }: { index: number; earlier: number; same: boolean },
   log: IssueLog,
 ): void {
   log.add({
-    file: rows.file,
-    row: rows.fileRow(index),
+    ...rowPlace(rows, index),
     column: kind.numberName,
     code: "trial-repeated",
     value: same ? "the same value" : `another value (${canonical[earlier]} ${kind.unit})`,
-    expected: `row ${rows.fileRow(earlier)}`,
+    expected: earlierPlace(rows, index, earlier),
   });
 }

@@ -1,18 +1,18 @@
 import { itemAt, wholeAt } from "../../entry.js";
-import type { Field } from "../package/dictionary.js";
+import type { Field, ResourceName } from "../package/dictionary.js";
 import { requiredColumns } from "../package/dictionary.js";
 import type { MappedSheet } from "../package/mapping.js";
-import { mapSheet } from "../package/mapping.js";
+import { leftOutReasons, mapSheet } from "../package/mapping.js";
 import type { Resource } from "../package/resource.js";
-import type { CellFault, CellValue, DecimalMark, ReadCell } from "./cells.js";
-import { decimalMark, readCell } from "./cells.js";
-import { readCsv } from "./csv.js";
+import { fileLabel } from "../package/resource.js";
+import { levelOf, markOf, missingCell } from "./cell-levels.js";
+import type { CellFault, CellValue } from "./cells.js";
 import { Fates } from "./fates.js";
+import { readSheet } from "./file-sheet.js";
 import type { IssueLog } from "./issue-log.js";
 import { findPersonalData } from "./privacy.js";
 import type { CodedColumn, Sheet } from "./sheet.js";
-import { decodeText, knownEncoding } from "./text.js";
-import { isOldWorkbook, isWorkbook, readWorkbook } from "./workbook.js";
+import { StrangeValues } from "./strange-values.js";
 
 /** One column after reading: what each different text means, and which of them each row holds. */
 export interface ReadColumn {
@@ -26,89 +26,108 @@ export interface ReadColumn {
   readonly texts: readonly string[];
 }
 
-/** The rows of one file, read and checked cell by cell. */
-export interface Rows {
+/** One file among those that a kind of rows is read from. */
+export interface RowsPart {
   /** The resource that the file belongs to. */
   readonly resource: Resource;
-  /** Path of the file inside the study folder. */
+  /** File inside the study folder, with the sheet where one is named. */
   readonly file: string;
+  /** Index of the file's first row. */
+  readonly start: number;
   /** Rows of the file, the header not counted. */
   readonly rowCount: number;
-  /** Row that a spreadsheet shows, for an index from 0. */
+  /** Row that a spreadsheet shows, for an index from 0 within the file. */
   readonly fileRow: (index: number) => number;
   /** Whether the sheet has one column per trial instead of one row per trial. */
   readonly wide: boolean;
+}
+
+/** The rows of one kind, from one file or several, read and checked cell by cell. */
+export interface Rows {
+  /** What the rows are: participants, grip trials … */
+  readonly kind: ResourceName;
+  /** The file, or the files in words, for an issue about the rows as a whole. */
+  readonly file: string;
+  /** The files, in the order of the rows. */
+  readonly parts: readonly RowsPart[];
+  /** Rows of all files, the headers not counted. */
+  readonly rowCount: number;
+  /** The columns that the files may have. */
+  readonly fields: readonly Field[];
   /** The columns by name. */
   readonly columns: ReadonlyMap<string, ReadColumn>;
   /** Which rows are used, and why the others are not. */
   readonly fates: Fates;
 }
 
+/** The bytes of a file, and the columns that other resources read from it. */
+export interface RawFile {
+  /** Content of the file. */
+  readonly bytes: Uint8Array;
+  /** Names of columns that other resources read from the same file. */
+  readonly elsewhere: ReadonlySet<string>;
+}
+
 /** Reads one file of a study. Null when it cannot be used; the log says why. */
-export function readRows(resource: Resource, bytes: Uint8Array, log: IssueLog): Rows | null {
+export function readRows(
+  resource: Resource,
+  { bytes, elsewhere }: RawFile,
+  log: IssueLog,
+): Rows | null {
+  const file = fileLabel(resource);
   const sheet = readSheet(resource, bytes, log);
   if (!sheet) return null;
-  findPersonalData(sheet, resource.path, log);
+  findPersonalData(sheet, file, log);
   const mapped = mapSheet(sheet, resource, log);
-  const missing = requiredColumns(resource.name).filter(
+  const missing = requiredColumns(resource.kind).filter(
     (name) => !mapped.columns.some((column) => column.name === name),
   );
   for (const expected of missing)
-    log.add({ file: resource.path, row: 1, column: expected, code: "column-missing", expected });
-  if (log.stoppedIn(resource.path)) return null;
-  return checkedRows(resource, mapped, log);
+    log.add({ file, row: 1, column: expected, code: "column-missing", expected });
+  if (log.stoppedIn(file)) return null;
+  return checkedRows(resource, { sheet: mapped, elsewhere }, log);
 }
 
-function readSheet(resource: Resource, bytes: Uint8Array, log: IssueLog): Sheet | null {
-  const { path: file, dialect = {} } = resource;
-  if (isWorkbook(bytes)) return readWorkbook(bytes, { file, dialect }, log);
-  if (isOldWorkbook(bytes)) {
-    log.add({ file, code: "file-unreadable", value: "an old workbook", expected: "CSV or .xlsx" });
-    return null;
-  }
-  const { encoding: declared } = resource;
-  if (declared !== undefined && knownEncoding(declared) === undefined) {
-    const expected = "utf-8, utf-16 or windows-1252";
-    log.add({ file, code: "file-unreadable", value: `declared as ${declared}`, expected });
-    return null;
-  }
-  const text = decodeText(bytes, declared);
-  if (text.guessed) log.add({ file, code: "encoding-said", value: text.encoding });
-  const { delimiter, headerRows } = dialect;
-  const result = readCsv(text.bytes, { delimiter, headerRow: headerRows?.[0] });
-  if (result.kind === "refused") {
-    const { code, expected, got } = result.refusal;
-    log.add({ file, code, expected, value: code === "header-missing" ? "" : got });
-    return null;
-  }
-  return result.sheet;
+/** A file under our column names. */
+interface NamedFile {
+  readonly sheet: MappedSheet;
+  readonly elsewhere: ReadonlySet<string>;
 }
 
-function checkedRows(resource: Resource, sheet: MappedSheet, log: IssueLog): Rows {
-  const { path: file } = resource;
-  const rows: Rows = {
-    resource,
-    file,
-    rowCount: sheet.rowCount,
-    fileRow: sheet.fileRow,
-    wide: sheet.wide,
-    columns: new Map(),
-    fates: new Fates(sheet.rowCount),
-  };
+function checkedRows(resource: Resource, { sheet, elsewhere }: NamedFile, log: IssueLog): Rows {
+  const { kind, fields, reading } = resource;
+  const file = fileLabel(resource);
+  const { rowCount, fileRow, wide } = sheet;
+  const columns = new Map<string, ReadColumn>();
+  const part = { resource, file, start: 0, rowCount, fileRow, wide };
+  const fates = new Fates(rowCount);
+  const rows: Rows = { kind, file, parts: [part], rowCount, fields, columns, fates };
   sayOddities(sheet, file, log);
-  leaveOutFaultyRows(rows, sheet, log);
   const broken = new Set(sheet.faults.map(({ index }) => index));
-  const columns = rows.columns as Map<string, ReadColumn>;
+  leaveOutUnread(rows, sheet, broken);
+  leaveOutFaultyRows(rows, sheet, log);
   for (const column of sheet.columns) {
-    const field = resource.fields.find(({ name }) => name === column.name);
+    const { name } = column;
+    const field = fields.find((one) => one.name === name);
     if (field)
       columns.set(
-        field.name,
+        name,
         readColumn(rows, { column, field, broken, typed: sheet.typed === true }, log),
       );
-    else log.add({ file, row: 1, column: column.name, code: "column-unknown", value: column.name });
+    else if (!elsewhere.has(name) && !reading.only[name] && !reading.leaveOut[name])
+      log.add({ file, row: 1, column: name, code: "column-unknown", value: name });
   }
   return rows;
+}
+
+/** Rows that the mapping leaves out are not looked at further. */
+function leaveOutUnread(rows: Rows, { leftOut }: MappedSheet, broken: Set<number>): void {
+  for (let i = 0; i < leftOut.length; i++) {
+    const reason = leftOutReasons[wholeAt(leftOut, i) - 1];
+    if (reason === undefined) continue;
+    rows.fates.leaveOut(i, reason, "mapping");
+    broken.add(i);
+  }
 }
 
 function sayOddities(sheet: Sheet, file: string, log: IssueLog): void {
@@ -119,9 +138,10 @@ function sayOddities(sheet: Sheet, file: string, log: IssueLog): void {
     log.add({ file, code: "merged-cells", value: sheet.mergedCells.slice(0, 10).join(", ") });
 }
 
-function leaveOutFaultyRows(rows: Rows, sheet: Sheet, log: IssueLog): void {
+function leaveOutFaultyRows(rows: Rows, sheet: MappedSheet, log: IssueLog): void {
   for (const { index, code, value, expected } of sheet.faults) {
-    log.add({ file: rows.file, row: rows.fileRow(index), code, value, expected });
+    if (sheet.leftOut[index] !== 0) continue;
+    log.add({ ...rowPlace(rows, index), code, value, expected });
     rows.fates.leaveOut(index, reasonOf(code), "error");
   }
 }
@@ -147,17 +167,26 @@ interface ColumnTask {
 function readColumn(rows: Rows, task: ColumnTask, log: IssueLog): ReadColumn {
   const { column, field } = task;
   const texts = column.levels.map((level) => level.trim());
-  const { missingValues } = rows.resource;
+  const { missingValues } = itemAt(rows.parts, 0).resource;
   const isNumber = field.type === "number" || field.type === "integer";
   const mark = isNumber ? markOf(field, texts) : ".";
   const values: CellValue[] = [];
   const faults = new Map<number, CellFault>();
   for (const [level, text] of texts.entries()) {
     const plain = task.typed && !text.includes(",") ? "." : mark;
-    const cell = missingValues.includes(text) ? missingCell(field) : readLevel(text, field, plain);
+    const cell = missingValues.includes(text) ? missingCell(field) : levelOf(text, field, plain);
     values.push(cell.value);
     if (cell.fault) faults.set(level, cell.fault);
   }
+  if (field.fileUnit !== undefined)
+    log.add({
+      file: rows.file,
+      row: 1,
+      column: field.name,
+      code: "unit-converted",
+      value: field.fileUnit,
+      expected: field.unit ?? "",
+    });
   if (mark === "," && field.decimalChar === undefined)
     log.add({ file: rows.file, row: 1, column: field.name, code: "decimal-comma" });
   const read = { field, codes: column.codes, values, texts };
@@ -165,38 +194,44 @@ function readColumn(rows: Rows, task: ColumnTask, log: IssueLog): ReadColumn {
   return read;
 }
 
-function markOf(field: Field, texts: readonly string[]): DecimalMark | "unclear" {
-  if (field.decimalChar === ",") return ",";
-  return field.decimalChar === "." ? "." : decimalMark(texts);
-}
-
-function readLevel(text: string, field: Field, mark: DecimalMark | "unclear"): ReadCell {
-  if (mark !== "unclear") return readCell(text, field, mark);
-  if (!text.includes(",")) return readCell(text, field, ".");
-  const expected = "decimalChar in the datapackage";
-  return { value: null, fault: { code: "thousands-or-decimals", expected } };
-}
-
-function missingCell(field: Field): ReadCell {
-  if (!field.constraints?.required) return { value: null, fault: null };
-  return { value: null, fault: { code: "value-needed", expected: "a value" } };
-}
-
 /** Names every row that holds a faulty text; asked only where there is one. */
 function reportFaults(
   rows: Rows,
-  { field, codes, texts }: ReadColumn,
+  column: ReadColumn,
   { faults, broken }: { faults: ReadonlyMap<number, CellFault>; broken: ReadonlySet<number> },
   log: IssueLog,
 ): void {
-  const needed = requiredColumns(rows.resource.name).includes(field.name);
+  const { field, codes, texts } = column;
+  const needed = requiredColumns(rows.kind).includes(field.name);
+  const strange = new StrangeValues(rows, column);
   for (let i = 0; i < rows.rowCount; i++) {
     const fault = faults.get(wholeAt(codes, i));
     if (!fault || broken.has(i)) continue;
     const value = itemAt(texts, wholeAt(codes, i));
-    log.add({ file: rows.file, row: rows.fileRow(i), column: field.name, value, ...fault });
+    if (fault.code === "not-listed") strange.count(i);
+    else log.add({ ...rowPlace(rows, i), column: field.name, value, ...fault });
     if (needed) rows.fates.leaveOut(i, reasonOf(fault.code, field.name), "error");
   }
+  const known = field.constraints?.enum ?? [];
+  strange.report({ code: "not-listed", known, expected: known.join(", ") }, log);
+}
+
+/** The file that a row stands in. */
+export function partAt({ parts }: Rows, index: number): RowsPart {
+  let low = 0;
+  let high = parts.length - 1;
+  while (low < high) {
+    const middle = (low + high + 1) >> 1;
+    if (itemAt(parts, middle).start <= index) low = middle;
+    else high = middle - 1;
+  }
+  return itemAt(parts, low);
+}
+
+/** Where a row stands: its file, and its row as a spreadsheet counts. */
+export function rowPlace(rows: Rows, index: number): { file: string; row: number } {
+  const { file, start, fileRow } = partAt(rows, index);
+  return { file, row: fileRow(index - start) };
 }
 
 /** A text cell, or null when it is empty or could not be read. */

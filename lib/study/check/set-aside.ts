@@ -1,8 +1,8 @@
 import { itemAt, present, wholeAt } from "../../entry.js";
 import type { IssueLog } from "./issue-log.js";
 import type { People } from "./people.js";
-import type { Rows } from "./rows.js";
-import { textAt } from "./rows.js";
+import type { Rows, RowsPart } from "./rows.js";
+import { partAt, rowPlace, textAt } from "./rows.js";
 import type { Trials } from "./trials.js";
 
 /** A file of more lines than this does not name single trials. */
@@ -11,6 +11,8 @@ const mostLines = 2_000;
 /** One line of the set-aside file: the trials it names and the reason. */
 interface SetAsideLine {
   readonly trials: Trials;
+  /** Resource or file that the line names. */
+  readonly file: string;
   readonly person: number;
   readonly occasion: string;
   /** 0 lead, 1 trail, −1 either. */
@@ -50,7 +52,7 @@ export function applySetAsides(rows: Rows, study: SetAsideStudy, log: IssueLog):
     const line = lineOf(rows, i, study, log);
     if (!line) continue;
     const { trials, reason, ...key } = line;
-    const text = JSON.stringify([trials.rows.file, key]);
+    const text = JSON.stringify([trials.rows.kind, key]);
     if (done.has(text)) continue;
     done.add(text);
     follow(rows, i, line, { index: present(index.get(trials)), study }, log);
@@ -64,7 +66,7 @@ interface Wrong {
 }
 
 function reportWrong(rows: Rows, index: number, wrong: Wrong, log: IssueLog): void {
-  log.add({ file: rows.file, row: rows.fileRow(index), code: "set-aside-wrong", ...wrong });
+  log.add({ ...rowPlace(rows, index), code: "set-aside-wrong", ...wrong });
   rows.fates.leaveOut(index, "line cannot be followed", "error");
 }
 
@@ -76,10 +78,8 @@ function lineOf(
 ): SetAsideLine | null {
   const text = (name: string) => textAt(rows, name, i) ?? "";
   const file = text("file");
-  const meant = trials.find(
-    ({ rows: { file: path, resource } }) => file === path || file === resource.name,
-  );
-  const files = trials.map(({ rows: { resource } }) => resource.name).join(" or ");
+  const meant = trials.find(({ rows }) => file === rows.kind || partsNamed(rows, file).length > 0);
+  const files = trials.map(({ rows: { kind } }) => kind).join(" or ");
   if (!meant) {
     reportWrong(rows, i, { column: "file", value: file, expected: files }, log);
     return null;
@@ -106,7 +106,14 @@ function lineOf(
   }
   const place = text(meant.kind.placeName);
   const reason = text("reason");
-  return { trials: meant, person, occasion: text("occasion"), hand, place, number, reason };
+  return { trials: meant, file, person, occasion: text("occasion"), hand, place, number, reason };
+}
+
+/** The files that a line means by a resource's name or a path. */
+function partsNamed({ parts }: Rows, file: string): RowsPart[] {
+  return parts.filter(
+    (part) => file === part.file || file === part.resource.path || file === part.resource.name,
+  );
 }
 
 /** 0 lead, 1 trail, −1 either, null when the text is no hand. */
@@ -141,7 +148,7 @@ function follow(
   const found = (index.get(person) ?? []).filter(matches);
   for (const i of found) trials.rows.fates.leaveOut(i, reason, "set-aside");
   if (found.length > 0) return;
-  const where = { file: rows.file, row: rows.fileRow(at), column: "number" };
+  const where = { ...rowPlace(rows, at), column: "number" };
   const value = [codeOf(study, person), line.occasion, line.place, line.number]
     .filter((part) => part !== "")
     .join(", ");
@@ -154,17 +161,19 @@ function codeOf({ people: { ids } }: SetAsideStudy, person: number): string {
 }
 
 function matcher(
-  { trials, occasion, hand, place, number }: SetAsideLine,
+  { trials, file, occasion, hand, place, number }: SetAsideLine,
   occasions: readonly string[],
 ): (i: number) => boolean {
   const wanted = occasions.indexOf(occasion);
   const placeWanted = trials.places.indexOf(place);
   const row = number.startsWith("row ") ? Number(number.slice(4)) : 0;
+  const parts = partsNamed(trials.rows, file);
   const trial = number === "all" || row > 0 ? -1 : Number(number);
   return (i) =>
     trials.occasion[i] === wanted &&
     (hand < 0 || trials.hand[i] === hand) &&
     (place === "" || trials.place[i] === placeWanted) &&
-    (row === 0 || trials.rows.fileRow(i) === row) &&
+    (row === 0 || rowPlace(trials.rows, i).row === row) &&
+    (file === trials.rows.kind || parts.includes(partAt(trials.rows, i))) &&
     (trial < 0 || trials.number[i] === trial);
 }

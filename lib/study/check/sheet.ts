@@ -82,6 +82,15 @@ export function constantColumn(name: string, text: string, rowCount: number): Co
   return { name, codes: new Int32Array(rowCount), levels: [text] };
 }
 
+/** A column in which an empty cell repeats the cell above it, as merged cells are meant. */
+export function filledDown(column: CodedColumn): CodedColumn {
+  const empty = column.levels.map((level) => level.trim() === "");
+  const codes = column.codes.slice();
+  for (let i = 1; i < codes.length; i++)
+    if (itemAt(empty, wholeAt(codes, i))) codes[i] = wholeAt(codes, i - 1);
+  return { ...column, codes };
+}
+
 /** A new column from another's levels. */
 export function renamed(column: CodedColumn, name: string): CodedColumn {
   return { ...column, name };

@@ -86,5 +86,5 @@ function warning({ shares, people }: SmallCell): string {
   const value = `${people === 1 ? "One person" : `${people} people`} with ${what}`;
   const expected =
     "Think of wider groups, or of leaving the column out, before the study is shared.";
-  return messageOf("cells-small", { value, expected, column: "" });
+  return messageOf("cells-small", { value, expected, column: "", count: people, paste: "" });
 }

@@ -1,8 +1,9 @@
-import { itemAt, present, realAt, wholeAt } from "../../entry.js";
+import { present, realAt, wholeAt } from "../../entry.js";
 import { convert } from "../../units/convert.js";
 import { readUnit, type UnitSymbol } from "../../units/unit.js";
 import type { IssueLog } from "./issue-log.js";
 import type { ReadColumn, Rows } from "./rows.js";
+import { StrangeValues } from "./strange-values.js";
 import type { TrialKind } from "./trials.js";
 
 /** Units of a column by level; undefined where the text is no unit of the quantity. */
@@ -29,11 +30,15 @@ export function canonicalValues(rows: Rows, kind: TrialKind, log: IssueLog): Flo
     return symbol === undefined ? null : new Float64Array(value.values.length).fill(Number.NaN);
   });
   const canonical = new Float64Array(rows.rowCount).fill(Number.NaN);
+  const unknown = new StrangeValues(rows, unit);
   for (let i = 0; i < canonical.length; i++) {
     const unitCode = wholeAt(unit.codes, i);
     const known = memo[unitCode];
     if (!known) {
-      if (unit.values[unitCode] !== null) sayUnknownUnit(rows, i, kind, log);
+      if (unit.values[unitCode] !== null && rows.fates.of(i)?.by !== "mapping") {
+        unknown.count(i);
+        rows.fates.leaveOut(i, "unit unknown", "error");
+      }
       continue;
     }
     const level = wholeAt(value.codes, i);
@@ -43,20 +48,9 @@ export function canonicalValues(rows: Rows, kind: TrialKind, log: IssueLog): Flo
       known[level] = convert(raw, present(symbols[unitCode]), kind.unit);
     canonical[i] = realAt(known, level);
   }
+  const expected = unitsExpected[kind.valueName];
+  unknown.report({ code: "unit-unknown", known: expected.split(", "), expected }, log);
   return canonical;
-}
-
-function sayUnknownUnit(rows: Rows, index: number, kind: TrialKind, log: IssueLog): void {
-  const { texts, codes } = present(rows.columns.get("unit"));
-  log.add({
-    file: rows.file,
-    row: rows.fileRow(index),
-    column: "unit",
-    code: "unit-unknown",
-    value: itemAt(texts, wholeAt(codes, index)),
-    expected: unitsExpected[kind.valueName],
-  });
-  rows.fates.leaveOut(index, "unit unknown", "error");
 }
 
 function sayMixedUnits(

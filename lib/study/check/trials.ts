@@ -5,6 +5,8 @@ import type { IssueLog } from "./issue-log.js";
 import { statusReasons } from "./issue-messages.js";
 import type { People } from "./people.js";
 import type { Rows } from "./rows.js";
+import { partAt, rowPlace } from "./rows.js";
+import { StrangeValues } from "./strange-values.js";
 import { canonicalValues } from "./trial-values.js";
 
 /** What a trial measures, by the names of its file. */
@@ -70,7 +72,17 @@ export function readTrials(
   const places = planned.length > 0 ? planned : textsOf(rows, placeName);
   const resolve = (name: string, known: readonly string[], code: IssueCode, reason: string) =>
     resolved(rows, { name, known, code, reason }, log);
-  const person = resolve("participant", people.ids, "participant-unknown", "participant unknown");
+  const person = resolved(
+    rows,
+    {
+      name: "participant",
+      known: people.ids,
+      code: "participant-unknown",
+      reason: "participant unknown",
+      settled: people.refused,
+    },
+    log,
+  );
   const trials: Trials = {
     kind,
     rows,
@@ -96,12 +108,14 @@ interface Resolution {
   readonly known: readonly string[];
   readonly code: IssueCode;
   readonly reason: string;
+  /** Values that are reported elsewhere. */
+  readonly settled?: ReadonlySet<string>;
 }
 
 /** Looks each different text up once, then gives every row its place. */
 function resolved(
   rows: Rows,
-  { name, known, code, reason }: Resolution,
+  { name, known, code, reason, settled }: Resolution,
   log: IssueLog,
 ): Int32Array {
   const places = new Int32Array(rows.rowCount).fill(-1);
@@ -109,17 +123,26 @@ function resolved(
   if (!column) return places;
   const placeOf = new Map(known.map((id, i) => [id, i]));
   const byLevel = column.values.map((value) => placeOf.get(value as string) ?? -1);
-  const { codes, values, texts } = column;
+  const { codes, values } = column;
+  const unknown = new StrangeValues(rows, column);
   for (let i = 0; i < places.length; i++) {
     const place = itemAt(byLevel, wholeAt(codes, i));
     places[i] = place;
-    if (place >= 0 || values[wholeAt(codes, i)] === null) continue;
-    const expected = known.slice(0, 12).join(", ");
-    const value = itemAt(texts, wholeAt(codes, i));
-    log.add({ file: rows.file, row: rows.fileRow(i), column: name, code, value, expected });
-    rows.fates.leaveOut(i, reason, "error");
+    if (place >= 0 || values[wholeAt(codes, i)] === null || broughtOut(rows, i)) continue;
+    if (settled?.has(String(values[wholeAt(codes, i)])))
+      rows.fates.leaveOut(i, "golfer\u2019s own row cannot be used", "error");
+    else {
+      unknown.count(i);
+      rows.fates.leaveOut(i, reason, "error");
+    }
   }
+  unknown.report({ code, known, expected: known.slice(0, 12).join(", ") }, log);
   return places;
+}
+
+/** A row that the mapping leaves out is not looked at. */
+function broughtOut(rows: Rows, index: number): boolean {
+  return rows.fates.of(index)?.by === "mapping";
 }
 
 /** The hand's place on the club: a right-sided player's lead hand is the left. */
@@ -161,13 +184,13 @@ function applyStatus({ rows, canonical, kind }: Trials, log: IssueLog): void {
 }
 
 function sayNoValue(rows: Rows, index: number, kind: TrialKind, log: IssueLog): void {
-  if (rows.wide) {
+  if (partAt(rows, index).wide) {
     rows.fates.leaveOut(index, "no trial: the cell is empty", "status");
     return;
   }
   const unit = present(rows.columns.get("unit"));
   const column = unit.values[wholeAt(unit.codes, index)] === null ? "unit" : kind.valueName;
-  const where = { file: rows.file, row: rows.fileRow(index), column };
+  const where = { ...rowPlace(rows, index), column };
   log.add({ ...where, code: "value-needed", expected: "a value for a valid trial" });
   rows.fates.leaveOut(index, `${column} missing`, "error");
 }

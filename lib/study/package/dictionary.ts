@@ -13,6 +13,8 @@ export interface Field {
   readonly description?: string;
   /** Unit of the values where the column has one unit only. */
   readonly unit?: string;
+  /** Unit that a file has the column in where it differs from `unit`; values are converted. */
+  readonly fileUnit?: string;
   /** How a date or time is written, by Table Schema. */
   readonly format?: string;
   /** Decimal mark of the numbers in the file; a point unless given. */

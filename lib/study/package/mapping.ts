@@ -1,8 +1,10 @@
-import { itemAt, present, wholeAt } from "../../entry.js";
 import type { IssueLog } from "../check/issue-log.js";
 import type { CodedColumn, Sheet } from "../check/sheet.js";
-import { constantColumn, renamed } from "../check/sheet.js";
-import type { Reading, Resource } from "./resource.js";
+import { constantColumn, filledDown, renamed } from "../check/sheet.js";
+import type { Reading } from "./file-reading.js";
+import type { Resource } from "./resource.js";
+import { fileLabel } from "./resource.js";
+import { reshaped } from "./wide.js";
 
 const forbidden = new Set(["__proto__", "constructor", "prototype"]);
 
@@ -10,23 +12,41 @@ const forbidden = new Set(["__proto__", "constructor", "prototype"]);
 export interface MappedSheet extends Sheet {
   /** True when repeats stood side by side, so that an empty cell is no trial rather than a fault. */
   readonly wide: boolean;
+  /** For each row 0, or 1 + the place in `leftOutReasons` of why the mapping leaves it out. */
+  readonly leftOut: Uint8Array;
 }
+
+/** Why a mapping leaves a row out. */
+export const leftOutReasons = [
+  "belongs to another part of the study",
+  "no data row, as the datapackage says",
+] as const;
 
 /** Gives a sheet our column names by the mapping that the datapackage states; guesses nothing. */
 export function mapSheet(sheet: Sheet, resource: Resource, log: IssueLog): MappedSheet {
-  const { path: file, reading } = resource;
-  const named = namedColumns(sheet, file, log);
-  const columns = named.map((column) =>
-    renamed(column, ownValue(reading.columns, column.name) ?? column.name),
+  const { reading } = resource;
+  const file = fileLabel(resource);
+  const named = namedColumns(sheet, file, log).map((column) =>
+    reading.fillDown.includes(column.name) ? filledDown(column) : column,
   );
   missingSources(named, reading, file, log);
-  const tall = reading.wide ? reshaped(sheet, named, columns, reading.wide) : { ...sheet, columns };
-  const constants = Object.entries(reading.constants ?? {}).map(([name, text]) =>
-    constantColumn(name, text, tall.rowCount),
+  const read = named.filter(({ name }) => !reading.ignore.includes(name));
+  const tall = reshaped(
+    { ...sheet, columns: read },
+    (name) => ownValue(reading.columns, name) ?? name,
+    reading.wide,
   );
+  const constants = Object.entries(reading.constants)
+    .filter(([name]) => !tall.columns.some((column) => column.name === name))
+    .map(([name, text]) => constantColumn(name, text, tall.rowCount));
   const whole = [...tall.columns, ...constants].map((column) => translated(column, reading));
   repeatedNames(whole, file, log);
-  return { ...tall, columns: whole, wide: reading.wide !== undefined };
+  const leftOut = leftOutRows(named, reading, { rows: sheet.rowCount, times: tall.times });
+  const columns =
+    reading.numberRows === undefined
+      ? whole
+      : [...whole, numbering(reading.numberRows, whole, leftOut)];
+  return { ...tall, columns, wide: reading.wide !== undefined, leftOut };
 }
 
 function ownValue<T>(record: Readonly<Record<string, T>> | undefined, key: string): T | undefined {
@@ -50,14 +70,22 @@ function namedColumns(sheet: Sheet, file: string, log: IssueLog): CodedColumn[] 
 
 function missingSources(
   columns: readonly CodedColumn[],
-  { columns: map = {}, wide }: Reading,
+  reading: Reading,
   file: string,
   log: IssueLog,
 ): void {
-  const present = new Set(columns.map(({ name }) => name));
-  for (const source of [...Object.keys(map), ...Object.keys(wide?.columns ?? {})]) {
+  const names = columns.map(({ name }) => name);
+  const present = new Set(names);
+  const sources = [
+    ...Object.keys(reading.columns),
+    ...Object.keys(reading.wide?.columns ?? {}),
+    ...Object.keys(reading.only),
+    ...Object.keys(reading.leaveOut),
+    ...reading.fillDown,
+  ];
+  for (const source of new Set(sources)) {
     if (present.has(source)) continue;
-    const expected = "the file has no such column";
+    const expected = `the file has no such column; it has ${names.slice(0, 30).join(", ")}`;
     log.add({ file, code: "mapping-wrong", value: source, expected });
   }
 }
@@ -78,46 +106,46 @@ function translated(column: CodedColumn, reading: Reading): CodedColumn {
   return { ...column, levels: column.levels.map((level) => ownValue(map, level.trim()) ?? level) };
 }
 
-/** Turns repeats that stand side by side into rows below one another, in the order of the mapping. */
-function reshaped(
-  sheet: Sheet,
-  named: readonly CodedColumn[],
+/** Rows that the mapping gives to another resource, and rows that hold no data. */
+function leftOutRows(
   columns: readonly CodedColumn[],
-  wide: NonNullable<Reading["wide"]>,
-): Sheet {
-  const sources = Object.keys(wide.columns).filter((name) => named.some((c) => c.name === name));
-  const repeats = sources.map((name) => present(named.find((column) => column.name === name)));
-  const kept = columns.filter((_, i) => !sources.includes(itemAt(named, i).name));
-  const times = Math.max(1, repeats.length);
-  const rowCount = sheet.rowCount * times;
-  const labels = sources.map((name) => present(ownValue(wide.columns, name)));
-  const stretched = kept.map((column) => {
-    const codes = new Int32Array(rowCount);
-    for (let i = 0; i < rowCount; i++) codes[i] = wholeAt(column.codes, Math.floor(i / times));
-    return { ...column, codes };
-  });
-  const numbering: CodedColumn = {
-    name: wide.nameColumn,
-    codes: Int32Array.from({ length: rowCount }, (_, i) => i % times),
-    levels: labels,
-  };
-  return {
-    ...sheet,
-    columns: [...stretched, numbering, joined(repeats, wide.valueColumn, sheet.rowCount)],
-    rowCount,
-    fileRow: (index) => sheet.fileRow(Math.floor(index / times)),
-    faults: sheet.faults.map((fault) => ({ ...fault, index: fault.index * times })),
-  };
+  { only, leaveOut }: Reading,
+  { rows, times }: { rows: number; times: number },
+): Uint8Array {
+  const out = new Uint8Array(rows);
+  for (const column of columns) {
+    const wanted = ownValue(only, column.name);
+    const unwanted = ownValue(leaveOut, column.name);
+    if (!wanted && !unwanted) continue;
+    const byLevel = column.levels.map((level) => {
+      if (unwanted?.includes(level.trim())) return 2;
+      return wanted && !wanted.includes(level.trim()) ? 1 : 0;
+    });
+    for (let i = 0; i < rows; i++) out[i] ||= byLevel[column.codes[i] ?? 0] ?? 0;
+  }
+  if (times === 1) return out;
+  return Uint8Array.from({ length: rows * times }, (_, i) => out[Math.floor(i / times)] ?? 0);
 }
 
-function joined(repeats: readonly CodedColumn[], name: string, rows: number): CodedColumn {
-  const times = Math.max(1, repeats.length);
-  const codes = new Int32Array(rows * times);
-  const levels: string[] = [];
-  for (const [k, { codes: from, levels: texts }] of repeats.entries()) {
-    const offset = levels.length;
-    for (let i = 0; i < rows; i++) codes[i * times + k] = offset + wholeAt(from, i);
-    for (const text of texts) levels.push(text);
+const seriesColumns = ["participant", "occasion", "hand", "position", "club"];
+
+/** Numbers the trials of one golfer, visit, hand and position (or club) in the order of the file. */
+function numbering(
+  name: string,
+  columns: readonly CodedColumn[],
+  leftOut: Uint8Array,
+): CodedColumn {
+  const keys = columns.filter((column) => seriesColumns.includes(column.name));
+  const counts = new Map<string, number>();
+  const codes = new Int32Array(leftOut.length);
+  let most = 1;
+  for (let i = 0; i < codes.length; i++) {
+    if (leftOut[i] !== 0) continue;
+    const key = keys.map((column) => column.levels[column.codes[i] ?? 0]?.trim()).join("\n");
+    const count = (counts.get(key) ?? 0) + 1;
+    counts.set(key, count);
+    codes[i] = count - 1;
+    if (count > most) most = count;
   }
-  return { name, codes, levels };
+  return { name, codes, levels: Array.from({ length: most }, (_, i) => String(i + 1)) };
 }

@@ -1,6 +1,10 @@
+import { nearestName } from "../../options.js";
 import type { IssueCode } from "../check/issue.js";
 import { designFaults, readStudyRecord, type StudyRecord } from "./design.js";
+import { resourceNames } from "./dictionary.js";
 import { isRecord, recordsIn, textOr } from "./json.js";
+import { unknownKeys, unreadResources } from "./known-keys.js";
+import { planFaults } from "./plan-references.js";
 import { checkPackage } from "./profile.js";
 import { type Resource, readResources, resourceFaults } from "./resource.js";
 import { studyShape } from "./study-shape.js";
@@ -36,6 +40,8 @@ export interface PackageResult {
   readonly package: StudyPackage | null;
   /** Everything that is wrong with it. */
   readonly faults: readonly PackageFault[];
+  /** Keys, resources and entries of the plan that mean nothing here; the rest can be read. */
+  readonly oddities: readonly PackageFault[];
 }
 
 const studyMisfits = validatorOf(studyShape);
@@ -46,12 +52,17 @@ const studyMisfits = validatorOf(studyShape);
  */
 export function readPackage(descriptor: unknown): PackageResult {
   const faults = validates ? faultsOf(descriptor) : [];
-  if (faults.length > 0 || !isRecord(descriptor)) return { package: null, faults };
+  if (faults.length > 0 || !isRecord(descriptor)) return { package: null, faults, oddities: [] };
   const name = textOr(descriptor.name) || "study";
   const title = textOr(descriptor.title) || name;
   const study = readStudyRecord(isRecord(descriptor.study) ? descriptor.study : {}, title);
   const resources = readResources(recordsIn(descriptor.resources));
-  return { package: { name, title, study, resources }, faults };
+  const oddities = [
+    ...unknownKeys(descriptor),
+    ...unreadResources(descriptor, resourceNames),
+    ...planFaults(study),
+  ];
+  return { package: { name, title, study, resources }, faults, oddities };
 }
 
 /** What is wrong by our own schema, then breaches of the standard at places not yet named. */
@@ -77,5 +88,12 @@ const code = "package-incomplete" as const;
 
 function faultAt({ where, value, expected }: Misfit): PackageFault {
   const shown = value === undefined ? "nothing" : String(JSON.stringify(value)).slice(0, 60);
-  return { code, where, value: shown, expected };
+  return { code, where, value: shown, expected: suggestion(value, expected) };
+}
+
+/** Where a text is one of a list, misspelt, the expected one is named. */
+function suggestion(value: unknown, expected: string): string {
+  const list = /: ([a-z0-9-]+(?:, [a-z0-9-]+)+)$/.exec(expected)?.[1];
+  const near = list && typeof value === "string" ? nearestName(value, list.split(", ")) : undefined;
+  return near === undefined ? expected : `${expected} (did you mean "${near}"?)`;
 }

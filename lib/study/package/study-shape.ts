@@ -1,4 +1,5 @@
 import { gripRuleIds, speedRuleIds } from "../tables/rules.js";
+import { resourceNames } from "./dictionary.js";
 
 /**
  * What we ask of a descriptor beyond the standard, as JSON Schema (draft 7): the `study` property,
@@ -13,6 +14,12 @@ const textRecord = {
   type: "object",
   additionalProperties: text,
   description: "a record of texts",
+} as const;
+
+const textLists = {
+  type: "object",
+  additionalProperties: texts,
+  description: "a record of lists of texts",
 } as const;
 
 function recordsOf(properties: object, required: readonly string[]) {
@@ -114,9 +121,9 @@ export const studyShape = {
 const path = {
   anyOf: [
     { type: "string", minLength: 1 },
-    { type: "array", items: text, minItems: 1, maxItems: 1 },
+    { type: "array", items: id, minItems: 1 },
   ],
-  description: "a file path",
+  description: "a file path, or a list of paths",
 } as const;
 
 const reading = {
@@ -129,14 +136,31 @@ const reading = {
       description: "a record of records of texts",
     },
     constants: textRecord,
+    format: textRecord,
+    units: textRecord,
+    sheet: text,
+    fileName: text,
+    ignore: texts,
+    only: textLists,
+    leaveOut: textLists,
+    fillDown: texts,
+    numberRows: { enum: ["trial", "swing"], description: '"trial" or "swing"' },
+    onePerGolfer: flag,
     wide: {
       type: "object",
-      required: ["columns", "nameColumn", "valueColumn"],
-      properties: { columns: textRecord, nameColumn: text, valueColumn: text },
-      description: "a record with columns, nameColumn and valueColumn",
+      required: ["columns", "valueColumn"],
+      properties: {
+        columns: {
+          type: "object",
+          additionalProperties: textRecord,
+          description: "a record of records of texts",
+        },
+        valueColumn: text,
+      },
+      description: "a record with columns and valueColumn",
     },
   },
-  description: "a record of columns, values, constants or wide",
+  description: "a record of columns, values, constants, format, sheet and the like",
 } as const;
 
 /** What is said of a pattern that could take for ever on a hostile cell. */
@@ -159,6 +183,10 @@ export const resourceShape = {
   required: ["path"],
   properties: {
     path,
+    kind: {
+      enum: resourceNames,
+      description: `a kind of file: ${resourceNames.join(", ")}`,
+    },
     // A dialect or a schema may also be the path of a file that holds it.
     dialect: {
       properties: {
@@ -171,8 +199,7 @@ export const resourceShape = {
           type: "array",
           items: { type: "integer", minimum: 1, description: "a row number, counted from 1" },
           minItems: 1,
-          maxItems: 1,
-          description: "the number of one row, such as [1]",
+          description: "the numbers of the heading rows, such as [1]",
         },
       },
       description: "a record of table dialect properties",

@@ -84,8 +84,13 @@ function without<T extends ColumnTable>(table: T, rows: ReadonlySet<number>): T 
 
 function fileRows(table: ColumnTable, rows: ReadonlySet<number>): Set<unknown> {
   if (rows.size === 0) return new Set();
-  const places = columnOf(table, "file_row");
-  return new Set([...rows].map((row) => valueAt(places, row)));
+  return new Set([...rows].map(placeIn(table)));
+}
+
+/** The file and row of a trial, which no other trial has. */
+function placeIn(table: ColumnTable): (row: number) => string {
+  const [files, places] = [columnOf(table, "file"), columnOf(table, "file_row")];
+  return (row) => `${valueAt(places, row)} ${valueAt(files, row)}`;
 }
 
 /** The table of every trial, with these no longer used. */
@@ -95,11 +100,8 @@ function marked<Row>(
   reason: string,
 ): StudyTable<Row> {
   if (rows.size === 0) return all;
-  const places = columnOf(all, "file_row");
-  const out = Uint8Array.from(
-    { length: all.totalRows() },
-    (_, row) => +rows.has(valueAt(places, row)),
-  );
+  const placeOf = placeIn(all);
+  const out = Uint8Array.from({ length: all.totalRows() }, (_, row) => +rows.has(placeOf(row)));
   const column = (name: string, put: unknown) => {
     const old = columnOf(all, name);
     return Array.from(out, (is, row) => (is ? put : valueAt(old, row)));
@@ -120,9 +122,8 @@ function asSetAsides(
 ): SetAside[] {
   const table = of === "grip" ? study.gripTrials : study.swingTrials;
   const text = (name: string, row: number) => String(valueAt(columnOf(table, name), row));
-  const file = study.account.find(({ resource }) => resource === `${of}-trials`)?.file ?? "";
   return [...rows].map((row) => ({
-    file,
+    file: text("file", row),
     row: Number(valueAt(columnOf(table, "file_row"), row)),
     participant: text("participant", row),
     occasion: text("occasion", row),

@@ -10,7 +10,7 @@ export type Side = "left" | "right";
 export type TrialStatus = "valid" | "pain-stop" | "refused" | "device";
 
 /** What leaves a row out: a line of the set-aside file, the trial's status, or an error in the row. */
-export type LeftOutBy = "set-aside" | "status" | "error";
+export type LeftOutBy = "set-aside" | "status" | "mapping" | "error";
 
 /** One participant. Columns marked optional may be missing from a study's file. */
 export type ParticipantRow = {
@@ -60,6 +60,8 @@ export type TrialRow = {
   readonly status: TrialStatus;
   /** Remark of the person who recorded it. */
   readonly note?: string | null;
+  /** File that the trial stands in, with the sheet where one is named. */
+  readonly file: string;
   /** Row of the file, as a spreadsheet counts: the header is row 1. */
   readonly file_row: number;
 };

@@ -31,6 +31,7 @@ export function trialColumns(
     ...canonicalColumns(kind, canonical),
     status: text("status"),
     note: text("note"),
+    file: fileNames(rows),
     file_row: fileRows(rows),
   };
   return Object.fromEntries(
@@ -43,9 +44,19 @@ function canonicalColumns(kind: TrialKind, canonical: Float64Array): Record<stri
   return { speed_mps: canonical, speed_mph: mph(canonical) };
 }
 
-function fileRows({ rowCount, fileRow }: Rows): Int32Array {
+function fileNames({ rowCount, parts }: Rows): Column {
+  const codes = new Int32Array(rowCount);
+  for (const [k, { start, rowCount: rows }] of parts.entries()) codes.fill(k, start, start + rows);
+  return new CodedValues(
+    codes,
+    parts.map(({ file }) => file),
+  );
+}
+
+function fileRows({ rowCount, parts }: Rows): Int32Array {
   const numbers = new Int32Array(rowCount);
-  for (let i = 0; i < rowCount; i++) numbers[i] = fileRow(i);
+  for (const { start, rowCount: rows, fileRow } of parts)
+    for (let i = 0; i < rows; i++) numbers[start + i] = fileRow(i);
   return numbers;
 }
 

@@ -64,7 +64,7 @@ export function recordTable<Row>(
 ): StudyTable<Row> {
   if (!rows) return tableOf(emptyColumns(resource));
   const kept = Array.from({ length: rows.rowCount }, (_, i) => i).filter((i) => rows.fates.used(i));
-  const columns: [string, Column][] = rows.resource.fields
+  const columns: [string, Column][] = rows.fields
     .filter(({ name }) => rows.columns.has(name))
     .map(({ name, type }) => {
       if (type !== "number" && type !== "integer")

@@ -19,7 +19,7 @@ export interface Visits {
 /** Sorts the trials that took place by person, occasion, hand and place. */
 export function visitsOf(trials: Trials, people: number, occasions: number): Visits {
   const { rows, person, occasion, hand, place, places } = trials;
-  const errors = rows.fates.reasons.map(({ by }) => by === "error");
+  const errors = rows.fates.reasons.map(({ by }) => by === "error" || by === "mapping");
   const { codes } = rows.fates;
   const happened: Int32Array = errors.includes(true)
     ? Int32Array.from(

@@ -233,10 +233,16 @@ describe("protocol", () => {
 
   it("fewer trials or swings than planned, and fewer than seven swings", () => {
     const fewer = { gripTrials: gripTrials.replace(/^007,w6.*left.*,2,.*\n/m, "") };
-    expect(only(fewer, "trials-few")).toMatchObject([{ row: 6, value: "3", expected: "4" }]);
+    expect(only(fewer, "trials-few")).toMatchObject([
+      { row: 6, value: "3 valid trials on one visit", expected: "4", count: 1 },
+    ]);
     const swings = { swingTrials: swingTrials.replace(/^007,w0.*,driver,7,.*\n/m, "") };
     expect(only(swings, "swings-few")).toMatchObject([
-      { row: 2, value: "6", expected: "below 7 a mean is not stable" },
+      {
+        row: 2,
+        value: "6 valid swings on one visit",
+        expected: "7; the mean of fewer than 7 is not stable",
+      },
     ]);
   });
 
