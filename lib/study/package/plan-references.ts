@@ -2,11 +2,8 @@ import { nearestName } from "../../options.js";
 import type { StudyDesign, StudyPlan, StudyRecord } from "./design.js";
 import type { PackageFault } from "./package.js";
 
-/** What a plan may name as its outcome. */
-export const outcomes = ["grip", "speed"] as const;
-
 /** Outcomes that a smallest worthwhile change may be stated for, each with its unit. */
-export const worthwhileOutcomes = ["grip_kgf", "speed_mph"] as const;
+const worthwhileOutcomes = ["grip_kgf", "speed_mph"] as const;
 
 /** Entries of the plan that the design does not have, each with what may have been meant. */
 export function planFaults({ design, plan }: StudyRecord): PackageFault[] {
@@ -32,7 +29,6 @@ function primaryFaults(primary: StudyPlan["primary"], design: StudyDesign): Pack
   const positions = design.positions.map(({ id }) => id);
   const where = "study.plan.primary";
   return [
-    ...known(primary.outcome, outcomes, `${where}.outcome`),
     ...known(primary.before, occasions, `${where}.before`),
     ...known(primary.after, occasions, `${where}.after`),
     ...(primary.hand ? known(primary.hand, design.hands, `${where}.hand`) : []),

@@ -10,7 +10,7 @@ describe("fates of rows", () => {
     for (let row = 0; row < count; row++) {
       if (fates.used(row)) expect.fail(`row ${row} is used, although a reason leaves it out`);
     }
-    const { used, setAside } = fates.counts();
+    const { used, setAside } = fates.counts(0, fates.codes.length);
     expect(used).toBe(0);
     expect(setAside.length).toBe(65_000);
     expect(setAside.at(-1)).toEqual({ reason: "reason 64999", rows: 5_001 });
@@ -28,6 +28,6 @@ describe("fates of rows", () => {
       { reason: "slipped", by: "error" },
       null,
     ]);
-    expect(fates.counts().used).toBe(1);
+    expect(fates.counts(0, fates.codes.length).used).toBe(1);
   });
 });

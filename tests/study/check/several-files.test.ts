@@ -8,7 +8,7 @@ import {
   withResource,
 } from "../small-study.js";
 
-const [header, ...lines] = gripTrials.trim().split("\n");
+const [header = "", ...lines] = gripTrials.trim().split("\n");
 const visit = (id: string) =>
   `${[header, ...lines.filter((line) => line.includes(id))].join("\n")}\n`;
 const trialFiles = (resources: Record<string, unknown>[]) => ({
@@ -136,7 +136,7 @@ describe("nothing is passed over silently", () => {
   it("an entry of the plan that the design does not have", () => {
     const primary = {
       outcome: "grip",
-      hand: "led",
+      hand: "trail",
       position: "adress",
       before: "w0",
       after: "w12",
@@ -144,9 +144,9 @@ describe("nothing is passed over silently", () => {
     };
     const plan = { primary, summaries: { grip: "mean2", speed: "mean" }, level: 0.95, seed: 1 };
     const where = "study.plan.primary";
-    expect(found(parts({ plan }).issues)).toEqual([
+    expect(found(parts({ plan, hands: ["lead"] }).issues)).toEqual([
       ["plan-unknown", `${where}.after`, "w12", '"w0"'],
-      ["plan-unknown", `${where}.hand`, "led", '"lead"'],
+      ["plan-unknown", `${where}.hand`, "trail", "one of lead"],
       ["plan-unknown", `${where}.position`, "adress", '"address"'],
       ["plan-unknown", `${where}.contrast`, "swng", '"swing"'],
     ]);
