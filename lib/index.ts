@@ -25,25 +25,24 @@ export {
 export { openStudy, type StudyOutcomes } from "./analysis/study-outcomes.js";
 export { type CsvValue, csvText } from "./csv-writing.js";
 export * from "./errors.js";
-export {
-  type Claim,
-  type ClaimInput,
-  claim,
-  type HeldAgainstName,
-  type Support,
-} from "./show/claim.js";
+export { type ClaimInput, claim } from "./show/claim.js";
+export type { Claim, ClaimRelation, ClaimWords, Support } from "./show/claim-record.js";
 export { type DisplayBundle, type DisplaySink, onDisplay } from "./show/display.js";
 export { boxPlot, type HistogramInput, histogram, type ValueGroup } from "./show/distribution.js";
 export { type Figure, type FigureInput, figure } from "./show/figure.js";
 export type { FindingBase, FindingByEstimate, FindingByValue } from "./show/finding.js";
-export {
-  type Finding,
-  type FindingInput,
-  finding,
-  type HeldAgainst,
-  type LeaveOneOut,
-  type Source,
-} from "./show/finding.js";
+export { type FindingInput, finding } from "./show/finding.js";
+export type {
+  Finding,
+  FindingCount,
+  FindingSubject,
+  LeaveOneOut,
+  RecordedFinding,
+  Reference,
+  Source,
+  UnansweredFinding,
+} from "./show/finding-record.js";
+export { findings } from "./show/findings.js";
 export { type SummarisedFit, summaryText } from "./show/fit-summary.js";
 export { type ForestPlotInput, type ForestRow, forestPlot } from "./show/forest.js";
 export { glossary, type Term } from "./show/glossary.js";

@@ -30,9 +30,19 @@ function place(node, name) {
   return { at: `lib/${file.fileName}:${line + 1}`, name };
 }
 
+/** The body of an overloaded function: its signatures are what a reader sees. */
+function isBehindOverloads(statement, file) {
+  if (!ts.isFunctionDeclaration(statement) || !statement.body) return false;
+  return file.statements.some(
+    (other) =>
+      ts.isFunctionDeclaration(other) && !other.body && other.name?.text === statement.name?.text,
+  );
+}
+
 /** Everything that a file declares by name, at its top. */
 function declarations(file) {
   return file.statements.flatMap((statement) => {
+    if (isBehindOverloads(statement, file)) return [];
     if (ts.isVariableStatement(statement)) return [...statement.declarationList.declarations];
     return statement.name ? [statement] : [];
   });

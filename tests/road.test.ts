@@ -216,10 +216,10 @@ const all = beforeAfter(study, grip, { before: "week-0", after: "week-6", where 
 const change = pairedChange(inArm(all.before), inArm(all.after), { level: study.plan.level });
 finding({
   id: "grip-change",
-  says: "Lead-hand grip, seated: change",
+  title: "Lead-hand grip, seated: change",
   estimate: change.change,
   unit: "kgf",
-  n: change.n,
+  count: { n: change.n, of: "golfers" },
   method: "paired t",
   source: sourceOf(study, { trials: "grip", where }),
 });`,
@@ -267,7 +267,7 @@ it("records a notebook of its own, with the number that the sheets give", async 
   const wanted = mean(arm.map((one) => meanOf(one, "week-6") - meanOf(one, "week-0")));
   const shown = JSON.parse(read("notebooks/change.ipynb")).cells[2].outputs[0].data;
   const finding = shown["application/vnd.tautline.finding+json"];
-  expect(finding.n).toBe(6);
+  expect(finding.count.n).toBe(6);
   expect(finding.level).toBe(0.9);
   expect(finding.value).toBeCloseTo(wanted, 10);
 });

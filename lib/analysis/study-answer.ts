@@ -6,7 +6,15 @@ import type { SourceRecord } from "../study/tables/source.js";
 export type AnswerQuantity = "change" | "difference" | "size" | "relation" | "share" | "test";
 
 /** What the number counts: the noun of n. */
-export type Counted = "golfers" | "trials" | "swings" | "visits" | "studies" | "inputs";
+export type Counted =
+  | "golfers"
+  | "trials"
+  | "swings"
+  | "visits"
+  | "studies"
+  | "inputs"
+  | "results"
+  | "simulated studies";
 
 /** The outcome that an answer is about. */
 export interface MeasureName {
@@ -60,6 +68,10 @@ export interface Answer {
   readonly kind: string;
   /** What kind of number the estimate is. */
   readonly quantity: AnswerQuantity;
+  /** Short name among the answers beside it, for ids: "grip", "w6-grip"; left out when it is alone. */
+  readonly part?: string;
+  /** Closing words of the title, where the other fields do not tell two answers apart: "BCa bootstrap". */
+  readonly aspect?: string;
   /** The outcome that the answer is about. */
   readonly measure: MeasureName;
   /** The outcome that a relation sets beside it: `measure` is predicted from `on`. */
@@ -78,12 +90,23 @@ export interface Answer {
   readonly count: { readonly n: number; readonly of: Counted };
   /** True when the plan named this outcome, these visits and this comparison before the data were seen. */
   readonly planned: boolean;
+  /** True when the study records a random allocation to the arms: only then may a difference be called an effect. */
+  readonly randomised?: boolean;
   /** How several trials became one value, in words. */
   readonly rule: string;
   /** How the estimate was computed, in a phrase. */
   readonly method: string;
   /** The rows that the estimate rests on. */
   readonly source: SourceRecord;
+  /** The p value adjusted for the answers beside it: the method, and how many p values it covers. */
+  readonly adjustedP?: {
+    /** Between 0 and 1. */
+    readonly p: number;
+    /** "Holm". */
+    readonly method: string;
+    /** Size of the family. */
+    readonly comparisons: number;
+  };
   /** Range of the estimate when one is left out at a time. */
   readonly leaveOneOut?: LeaveOneOutRange;
   /** Values that a reader compares the estimate with. */

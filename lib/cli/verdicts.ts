@@ -83,9 +83,9 @@ function toleranceText({ tolerance, rerun }: Judgement): string {
 }
 
 function named({ kind, id, recorded, rerun }: Judgement): string {
-  const says = ((recorded ?? rerun) as Json | undefined)?.says;
+  const title = ((recorded ?? rerun) as Json | undefined)?.title;
   return printable(
-    kind === "finding" && typeof says === "string" ? `finding ${id} (${says})` : `${kind} ${id}`,
+    kind === "finding" && typeof title === "string" ? `finding ${id} (${title})` : `${kind} ${id}`,
   );
 }
 
@@ -93,12 +93,12 @@ function findingMove({ id, recorded, rerun, difference, crossing }: Judgement): 
   const [before, after] = [recorded, rerun] as [Json, Json];
   const unit = typeof after.unit === "string" && after.unit ? ` ${after.unit}` : "";
   const [then, now] = apart(before.value, after.value);
-  const says = typeof after.says === "string" ? after.says : id;
+  const title = typeof after.title === "string" ? after.title : id;
   const limits = intervalMove(before, after);
   const moved = then === now ? `${now}${unit}` : `${then} → ${now}${unit}`;
   const other = then === now && !limits && difference ? `; ${difference}` : "";
   const called = crossing ? `; its interval ${crossing}` : "";
-  return printable(`${says} ${moved}${limits}${other}${called}`);
+  return printable(`${title}: ${moved}${limits}${other}${called}`);
 }
 
 function intervalMove(before: Json, after: Json): string {

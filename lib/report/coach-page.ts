@@ -1,35 +1,34 @@
 import { type Markup, markup, nothing, proseHtml } from "../markup.js";
-import type { Claim } from "../show/claim.js";
-import type { Finding } from "../show/finding.js";
+import { countWords, directionOf } from "../show/answer-words.js";
+import { supportHeads } from "../show/claim.js";
+import type { Claim } from "../show/claim-record.js";
+import type { Finding } from "../show/finding-record.js";
 import { companionText, valueText } from "../show/wording.js";
 import type { StudyAccount } from "../study/study-account.js";
 import { cautionsHtml, handoutHtml } from "./handout-frame.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 import { soloStrip } from "./strip.js";
 
-/** Whether the direction of the value is a question: changes, differences, slopes, correlations. */
-function hasDirection({ says, low = 0, high = 0 }: Finding): boolean {
-  return (
-    low < 0 || high < 0 || /chang|differ|less\b|more\b|slope|correlat|shift|gain|effect/i.test(says)
-  );
-}
-
 function valueWords(finding: Finding): string {
   const other = companionText(finding, finding.unit);
   return `about ${valueText(finding, finding.unit)}${other ? ` (${other})` : ""}`;
 }
 
-/** A finding in the words of the practice ground: how much, what else fits, and whether zero does. */
+const zeroWords = {
+  above: " Zero is excluded.",
+  below: " Zero is excluded.",
+  unclear: " Zero is included: no direction is shown.",
+} as const;
+
+/** A finding in plain words: how much, the plausible range, and whether it includes zero. */
 export function plainWords(finding: Finding): string {
-  const { low, high, unit, n } = finding;
-  const says = finding.says.trim().replace(/:$/, "");
-  const start = `${says}: ${valueWords(finding)}, from ${n} golfers.`;
+  const { low, high, unit, title, count } = finding;
+  const start = `${title}: ${valueWords(finding)}, from ${countWords(count)}.`;
   if (low === undefined || high === undefined) return start;
   const end = (value: number) => valueText({ value, low, high }, unit);
-  const range = ` Anything from ${end(low)} to ${end(high)} would fit these data.`;
-  if (!hasDirection(finding)) return start + range;
-  if (low > 0 || high < 0) return `${start}${range} No change at all would not fit.`;
-  return `${start}${range} No change at all would fit too: no direction is shown.`;
+  const range = ` Plausible range: ${end(low)} to ${end(high)}.`;
+  const direction = directionOf(finding);
+  return direction === undefined ? start + range : start + range + zeroWords[direction];
 }
 
 function findingItem(finding: Finding): Markup {
@@ -55,13 +54,8 @@ function groupHtml(notebook: RecordedNotebook, claimed: ReadonlySet<string>): Ma
   return markup`<h2>${notebook.title}</h2><ul class="plain">${findings.map(findingItem)}</ul>`;
 }
 
-function claimWords({ says, support, strongest }: Claim): string {
-  const heads = {
-    supported: "May be said",
-    contradicted: "Must not be said",
-    "not settled": "Not settled",
-  };
-  return `${heads[support] ?? support}: “${says}” ${strongest}`;
+function claimWords({ statement, support, strongest, reason }: Claim): string {
+  return `${supportHeads[support]}: “${statement}” ${reason ?? strongest}`;
 }
 
 /** What the design cannot carry, whatever the numbers are. */

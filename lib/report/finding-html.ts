@@ -1,6 +1,9 @@
 import { type Insert, type Markup, markup, nothing, proseHtml } from "../markup.js";
-import type { Claim } from "../show/claim.js";
-import type { Finding } from "../show/finding.js";
+import { supportHeads } from "../show/claim.js";
+import type { Claim } from "../show/claim-record.js";
+import { boundText } from "../show/claim-words.js";
+import type { Finding, UnansweredFinding } from "../show/finding-record.js";
+import { findingValueText, plannedWords } from "../show/finding-words.js";
 import {
   companionText,
   countedOf,
@@ -61,7 +64,7 @@ export function verdictBadge(judged: Judged | undefined): Markup {
 export function valueHtml(finding: Finding): Markup {
   const other = companionText(finding, finding.unit);
   const beside = other ? markup` <small data-shown="companion">${proseHtml(other)}</small>` : "";
-  return markup`<b data-shown="value">${proseHtml(valueText(finding, finding.unit))}</b>${beside}`;
+  return markup`<b data-shown="value">${proseHtml(findingValueText(finding))}</b>${beside}`;
 }
 
 function listed(items: readonly string[]): string {
@@ -97,16 +100,17 @@ function leaveOneOutEntry(finding: Finding): Markup {
       : markup`the count lies between ${Number(leaveOneOut.low)} and ${Number(leaveOneOut.high)}, out of ${total - 1} when one is left out`;
   return entry(
     `Leaving one ${leftOut(finding)} out`,
-    markup`${range} (now ${write(value)}); ${turnsWords(finding)}.`,
+    markup`${range} (now ${write(value)}); ${conclusionWords(finding)}.`,
   );
 }
 
 /** Whether the conclusion stays: that zero lies inside the interval, above or below it. */
-function turnsWords(finding: Finding): string {
-  const turns = finding.leaveOneOut?.changesConclusion ?? [];
+function conclusionWords(finding: Finding): string {
+  const without = finding.leaveOneOut?.changesConclusion ?? [];
   // A study's label may hold commas of its own.
-  const between = turns.some((name) => name.includes(",")) ? "; " : ", ";
-  if (turns.length > 0) return `the conclusion changes without ${turns.join(between)}`;
+  const between = without.some((name) => name.includes(",")) ? "; " : ", ";
+  if (without.length > 0)
+    return `the conclusion changes if one of these is left out: ${without.join(between)}`;
   return finding.low === undefined
     ? "without an interval there is no conclusion to change"
     : `no single ${leftOut(finding)} changes the conclusion`;
@@ -121,28 +125,34 @@ export function leaveOneOutHtml(finding: Finding): Markup {
   const { leaveOneOut, low, high, value } = finding;
   if (!leaveOneOut) return nothing;
   const write = rounderFor({ value, low, high });
-  const turns = leaveOneOut.changesConclusion.length > 0 ? `; ${turnsWords(finding)}` : "";
-  return markup`<small class="leave-one-out">one ${leftOut(finding)} left out: ${proseHtml(`${write(leaveOneOut.low)} to ${write(leaveOneOut.high)}`)}${turns}</small>`;
+  const changes = leaveOneOut.changesConclusion.length > 0 ? `; ${conclusionWords(finding)}` : "";
+  return markup`<small class="leave-one-out">one ${leftOut(finding)} left out: ${proseHtml(`${write(leaveOneOut.low)} to ${write(leaveOneOut.high)}`)}${changes}</small>`;
 }
 
-function yardstickEntry({ versus, unit }: Finding): Markup[] {
-  if (!versus?.length) return [];
-  const items = versus.map(
-    ({ says, value }) => markup`<li>${says}: ${proseHtml(valueText({ value }, unit))}</li>`,
+function referenceEntry({ references, unit }: Finding): Markup[] {
+  if (!references?.length) return [];
+  const items = references.map(
+    ({ name, value }) => markup`<li>${name}: ${proseHtml(valueText({ value }, unit))}</li>`,
   );
-  return [entry("Read against", markup`<ul>${items}</ul>`)];
+  return [entry("Reference values", markup`<ul>${items}</ul>`)];
 }
 
-/** From a number to its rows, its cell, and what it hangs on. */
+function planEntry(finding: Finding): Markup[] {
+  const words = plannedWords(finding);
+  return words === undefined ? [] : [entry("In the plan", words)];
+}
+
+/** From a number to its rows, its cell, and what it depends on. */
 function traceHtml(context: PageContext, { notebook, cell, finding }: Stated): Markup {
   const judged = judgementOf(context, notebook.path, "finding", finding.id);
   const home = linkTo(context, notebook.slug, anchorOf(notebook, "cell", String(cell.number)));
   const entries = [
     entry("Made by", markup`<a href="${home}">cell ${cell.number}</a> of ${notebook.path}`),
     entry("Method", finding.method),
+    ...planEntry(finding),
     ...sourceEntries(finding),
     leaveOneOutEntry(finding),
-    ...yardstickEntry(finding),
+    ...referenceEntry(finding),
     markup`<div data-run><dt>Last re-run</dt><dd>${judged?.difference ? judged.difference : verdictBadge(judged)}</dd></div>`,
     entry("Recorded value", markup`<code data-shown="exact">${finding.value}</code>`),
   ];
@@ -169,6 +179,15 @@ export function findingHtml(context: PageContext, stated: Stated): Markup {
   return markup`<section class="finding" id="${id}" ${ofAttributes(notebook, "finding", finding.id)} aria-label="Finding ${finding.id}"><p><span data-shown="sentence">${proseHtml(finding.sentence)}</span>${beside} <span class="recomputed"></span></p>${soloStrip(finding)}${traceHtml(context, stated)}</section>`;
 }
 
+/** A question without an answer, in the text of its notebook: the reason stands in its sentence. */
+export function unansweredHtml(
+  notebook: Pick<RecordedNotebook, "slug">,
+  finding: UnansweredFinding,
+): Markup {
+  const id = anchorOf(notebook, "finding", finding.id);
+  return markup`<section class="finding" id="${id}" ${ofAttributes(notebook, "finding", finding.id)} aria-label="Finding ${finding.id}"><p><span data-shown="sentence">${proseHtml(finding.sentence)}</span> <span class="recomputed"></span></p></section>`;
+}
+
 /**
  * A claim with the evidence's answer to it.
  * @param place the claim's own anchor, left out where a page repeats it
@@ -179,21 +198,19 @@ export function claimHtml(
   claim: Claim,
   place: Markup = markup` id="${anchorOf(notebook, "claim", claim.id)}"`,
 ): Markup {
-  const heads = {
-    supported: "Supported",
-    contradicted: "Contradicted",
-    "not settled": "Not settled",
-  } as Record<string, string>;
   const target = linkTo(
     context,
     notebook.slug,
     anchorOf(notebook, "finding", String(claim.finding)),
   );
   const mood = String(claim.support).replace(/\s/g, "-");
-  const needs = (claim.conditions ?? []).map(
-    ({ needs, support }) => markup`<li>${proseHtml(String(needs))}: ${support}</li>`,
-  );
-  return markup`<section class="claim ${mood}"${place} ${ofAttributes(notebook, "claim", claim.id)}><p><b><span data-shown="support">${heads[claim.support] ?? claim.support}</span>.</b> <q>${proseHtml(String(claim.says))}</q></p><ul>${needs}</ul><p>What the <a href="${target}">finding</a> supports: <span data-shown="strongest">${proseHtml(String(claim.strongest))}</span></p></section>`;
+  const words = plannedWords(claim);
+  const plan = words === undefined ? "" : markup` <small>${words}</small>`;
+  const checked =
+    claim.reason === undefined
+      ? markup`What the <a href="${target}">finding</a> supports: <span data-shown="strongest">${proseHtml(claim.strongest)}</span>`
+      : markup`The <a href="${target}">finding</a> gives no number: ${proseHtml(claim.reason)}`;
+  return markup`<section class="claim ${mood}"${place} ${ofAttributes(notebook, "claim", claim.id)}><p><b><span data-shown="support">${supportHeads[claim.support]}</span>.</b> <q>${proseHtml(claim.statement)}</q>${plan}</p><ul><li>${claim.relation} ${proseHtml(boundText(claim.bound))}</li></ul><p>${checked}</p></section>`;
 }
 
 /** The interval in words, with its level, for the ledger. */
@@ -201,5 +218,5 @@ export function intervalHtml(finding: Finding): Markup {
   if (finding.low === undefined) return markup`no interval`;
   const words = intervalText(finding);
   const level = percentLevel(finding.level ?? 0.95);
-  return markup`<span data-shown="interval">${proseHtml(words.replace(`${level} interval `, ""))}</span> <small>${proseHtml(level)}</small>`;
+  return markup`<span data-shown="interval">${proseHtml(words.replace(`${level} CI `, ""))}</span> <small>${proseHtml(level)}</small>`;
 }

@@ -1,5 +1,7 @@
 import { itemAt } from "../entry.js";
 import { type Markup, markup } from "../markup.js";
+import { countWords } from "../show/answer-words.js";
+import { plannedWords } from "../show/finding-words.js";
 import { anchorOf, judgementOf, linkTo, type PageContext } from "./context.js";
 import {
   intervalHtml,
@@ -23,8 +25,12 @@ function row(context: PageContext, stated: Stated, scale: StripScale | undefined
   const link = linkTo(context, notebook.slug, anchorOf(notebook, "finding", finding.id));
   const judged = judgementOf(context, notebook.path, "finding", finding.id);
   const check = context.verdict ? markup`<td class="check">${verdictBadge(judged)}</td>` : "";
-  const { n, method } = finding;
-  return markup`<tr ${ofAttributes(notebook, "finding", finding.id)}><th scope="row"><a href="${link}">${String(finding.says).replace(/:\s*$/, "")}</a><small>n = ${n}, ${method}</small><span class="recomputed"></span></th><td class="value">${valueHtml(finding)}</td><td class="limits">${intervalHtml(finding)}${leaveOneOutHtml(finding)}</td><td class="picture">${scale ? stripSvg(finding, scale) : ""}</td>${check}</tr>`;
+  const { count, method } = finding;
+  const plan = plannedWords(finding);
+  const small = [`n = ${countWords(count)}`, method, ...(plan === undefined ? [] : [plan])].join(
+    ", ",
+  );
+  return markup`<tr ${ofAttributes(notebook, "finding", finding.id)}><th scope="row"><a href="${link}">${finding.title}</a><small>${small}</small><span class="recomputed"></span></th><td class="value">${valueHtml(finding)}</td><td class="limits">${intervalHtml(finding)}${leaveOneOutHtml(finding)}</td><td class="picture">${scale ? stripSvg(finding, scale) : ""}</td>${check}</tr>`;
 }
 
 function unitName(unit: string): string {

@@ -5,7 +5,7 @@ import { tableHtml } from "../show/table.js";
 import type { Terms } from "../show/terms.js";
 import { anchorOf, linkTo, type SiteContext, type SitePage } from "./context.js";
 import { figureSection } from "./figure-html.js";
-import { claimHtml, findingHtml } from "./finding-html.js";
+import { claimHtml, findingHtml, unansweredHtml } from "./finding-html.js";
 import { withFirstUses } from "./first-use.js";
 import { exerciseHtml, learnerHtml, practiceHtml, termsListHtml } from "./lesson-html.js";
 import { markdownHtml } from "./markdown.js";
@@ -23,6 +23,8 @@ function shownHtml(
   switch (shown.kind) {
     case "finding":
       return findingHtml(context, { notebook, cell, finding: shown.finding });
+    case "unanswered":
+      return unansweredHtml(notebook, shown.finding);
     case "claim":
       return claimHtml(context, notebook, shown.claim);
     case "figure": {

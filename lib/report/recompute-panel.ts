@@ -14,6 +14,7 @@ function outputOf(notebook: RecordedNotebook, shown: Shown, kinds: readonly Kind
     kinds.includes(kind) ? [{ output_type: "display_data", data: { [mime(kind)]: content } }] : [];
   switch (shown.kind) {
     case "finding":
+    case "unanswered":
       return display("finding", shown.finding);
     case "claim":
       return display("claim", shown.claim);

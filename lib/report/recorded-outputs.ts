@@ -1,8 +1,8 @@
 import type { GenericSchema } from "valibot";
-import type { Claim } from "../show/claim.js";
+import type { Claim } from "../show/claim-record.js";
 import { mimeTypes } from "../show/display.js";
 import type { Figure } from "../show/figure.js";
-import type { Finding } from "../show/finding.js";
+import { type Finding, isAnswered, type UnansweredFinding } from "../show/finding-record.js";
 import type { Exercise, Learner, Practice, Simulation } from "../show/lesson-outputs.js";
 import { outputSchemas } from "../show/output-schemas.js";
 import type { Prose } from "../show/prose.js";
@@ -18,6 +18,7 @@ export type OutputKind = keyof typeof outputSchemas;
 /** One thing that a cell showed. */
 export type Shown =
   | { readonly kind: "finding"; readonly finding: Finding }
+  | { readonly kind: "unanswered"; readonly finding: UnansweredFinding }
   | { readonly kind: "claim"; readonly claim: Claim }
   | { readonly kind: "figure"; readonly figure: Figure; readonly svg?: string | undefined }
   | { readonly kind: "table"; readonly table: Table }
@@ -68,7 +69,9 @@ function ourContent(data: Json): Shown | undefined {
   const schemas = outputSchemas;
   const svg = joinedText(data[mimeTypes.svg]) || undefined;
   return (
-    shownAs(data, "finding", schemas.finding, (finding) => ({ kind: "finding", finding })) ??
+    shownAs(data, "finding", schemas.finding, (finding) =>
+      isAnswered(finding) ? { kind: "finding", finding } : { kind: "unanswered", finding },
+    ) ??
     shownAs(data, "claim", schemas.claim, (claim) => ({ kind: "claim", claim })) ??
     shownAs(data, "table", schemas.table, (table) => ({ kind: "table", table })) ??
     shownAs(data, "figure", schemas.figure, (figure) => ({ kind: "figure", figure, svg })) ??

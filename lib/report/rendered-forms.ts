@@ -2,7 +2,8 @@ import type { Notebook, Output } from "../notebook/nbformat.js";
 import { claimForms } from "../show/claim.js";
 import { mimeTypes, type ReadableForms } from "../show/display.js";
 import { figureForms, figureHtml } from "../show/figure.js";
-import { findingForms, findingSentence } from "../show/finding.js";
+import { findingForms } from "../show/finding.js";
+import { findingSentence } from "../show/finding-words.js";
 import { paragraphsHtml } from "../show/prose.js";
 import { tableForms } from "../show/table.js";
 import { termsForms } from "../show/terms.js";
@@ -32,7 +33,8 @@ function rendered(output: Output): Output {
 /** The forms of our own kinds of output, by media type. */
 function formsOf(shown: Shown, data: Data): Data | undefined {
   switch (shown.kind) {
-    case "finding": {
+    case "finding":
+    case "unanswered": {
       const { sentence: _, ...finding } = shown.finding;
       const record = { ...finding, sentence: findingSentence(finding) };
       return { ...readable(findingForms(record)), [mimeTypes.finding]: record };

@@ -1,6 +1,7 @@
 import { itemAt, present } from "../entry.js";
 import { type Markup, markup, nothing } from "../markup.js";
-import type { Finding } from "../show/finding.js";
+import { answerRole } from "../show/answer-words.js";
+import type { Finding } from "../show/finding-record.js";
 import { markPath, type Role } from "../show/look.js";
 import { countedOf, fixedText } from "../show/wording.js";
 
@@ -25,13 +26,13 @@ function stepFor(span: number): number {
 }
 
 function ends(finding: Finding): number[] {
-  const { value, low = value, high = value, versus = [] } = finding;
-  return [value, low, high, ...versus.map((mark) => mark.value)];
+  const { value, low = value, high = value, references = [] } = finding;
+  return [value, low, high, ...references.map((mark) => mark.value)];
 }
 
-/** Whether a picture tells more than the number: an interval, yardsticks, or a share of a count. */
-export function isDrawable({ low, versus, unit }: Finding): boolean {
-  return low !== undefined || Boolean(versus?.length) || Boolean(countedOf(unit));
+/** Whether a picture tells more than the number: an interval, reference values, or a share of a count. */
+export function isDrawable({ low, references, unit }: Finding): boolean {
+  return low !== undefined || Boolean(references?.length) || Boolean(countedOf(unit));
 }
 
 /** From none to all of those counted. */
@@ -98,20 +99,16 @@ function placeOn(scale: StripScale) {
     );
 }
 
-/** The colour and shape of a finding, from the hand or quantity that its words name. */
+/** The colour and shape of a finding, from what it is about. */
 export function roleOf(finding: Finding): Role {
-  const words = String(finding.says);
-  if (/\btrail\b/i.test(words)) return "trail";
-  if (/\blead\b/i.test(words)) return "lead";
-  if (/^(mph|m\/s|km\/h)$/.test(finding.unit) || /\bspeed\b/i.test(words)) return "speed";
-  return /\bcontrol\b/i.test(words) ? "control" : "lead";
+  return answerRole(finding) ?? (finding.unit === "mph" ? "speed" : "lead");
 }
 
 function markAt(role: Role, x: number, y: number): Markup {
   return markup`<g class="mark ${role}"><path d="${markPath(role, x, y, 5)}"/></g>`;
 }
 
-/** One finding as a strip: interval, mark, zero and yardsticks. Its words stand beside it. */
+/** One finding as a strip: interval, mark, zero and reference values. Its words stand beside it. */
 export function stripSvg(finding: Finding, scale: StripScale): Markup {
   const at = placeOn(scale);
   const middle = size.height / 2;
@@ -120,16 +117,16 @@ export function stripSvg(finding: Finding, scale: StripScale): Markup {
     scale.from <= 0 && scale.to >= 0
       ? markup`<path class="zero" d="M${at(0)} 0v${size.height}"/>`
       : "";
-  const yardsticks = (finding.versus ?? []).map(
+  const references = (finding.references ?? []).map(
     (mark) =>
-      markup`<path class="yardstick" d="M${at(mark.value)} 2v${size.height - 4}"><title>${mark.says}</title></path>`,
+      markup`<path class="reference" d="M${at(mark.value)} 2v${size.height - 4}"><title>${mark.name}</title></path>`,
   );
   const interval =
     low === undefined || high === undefined
       ? ""
       : markup`<path class="interval" d="M${at(low)} ${middle}H${at(high)}M${at(low)} ${middle - 5}v10M${at(high)} ${middle - 5}v10"/>`;
   const mark = markAt(roleOf(finding), at(value), middle);
-  return markup`<svg class="strip" viewBox="0 0 ${size.width} ${size.height}" aria-hidden="true">${zero}${yardsticks}${interval}${mark}</svg>`;
+  return markup`<svg class="strip" viewBox="0 0 ${size.width} ${size.height}" aria-hidden="true">${zero}${references}${interval}${mark}</svg>`;
 }
 
 /** The axis under strips that share a scale. */
@@ -165,7 +162,7 @@ export function stripKey(): Markup {
     keyEntry(markAt("speed", 12, 9), "club speed"),
     keyEntry(markup`<path class="interval" d="M2 9H22M2 4v10M22 4v10"/>`, "interval"),
     keyEntry(markup`<path class="zero" d="M12 1v16"/>`, "zero"),
-    keyEntry(markup`<path class="yardstick" d="M12 1v16"/>`, "what the finding is read against"),
+    keyEntry(markup`<path class="reference" d="M12 1v16"/>`, "reference value"),
   ];
   return markup`<ul class="key">${entries}</ul>`;
 }

@@ -72,7 +72,7 @@ td.number{text-align:right;padding-right:1.2rem}
 .strip,.scale{display:block;width:16.25rem;max-width:100%;height:auto;overflow:visible}
 .strip path{fill:none}
 .strip .zero{stroke:var(--soft);stroke-width:1}
-.strip .yardstick{stroke:var(--speed);stroke-width:1.4;stroke-dasharray:3 2.5}
+.strip .reference{stroke:var(--speed);stroke-width:1.4;stroke-dasharray:3 2.5}
 .strip .interval{stroke:var(--ink);stroke-width:2}
 .strip .mark *{stroke-width:2}
 .mark.lead *{fill:var(--lead);stroke:var(--lead)}.mark.trail path{fill:var(--paper);stroke:var(--trail)}

@@ -40,13 +40,14 @@ function tableSheet(table: Table): Sheet {
 
 const findingHeads = [
   "id",
-  "says",
+  "title",
   "value",
   "low",
   "high",
   "level",
   "unit",
   "n",
+  "n counts",
   "method",
   "sentence",
   "cell",
@@ -56,17 +57,30 @@ function findingsSheet(notebook: RecordedNotebook): Sheet[] {
   const rows = shownOf(notebook, "finding").map(({ cell, shown: { finding } }): SheetCell[] => {
     const {
       id,
-      says,
+      title,
       value,
       low = null,
       high = null,
       level = null,
       unit,
-      n,
+      count,
       method,
       sentence,
     } = finding;
-    return [id, says, value, low, high, level, unit, n, method, sentence, cell.number];
+    return [
+      id,
+      title,
+      value,
+      low,
+      high,
+      level,
+      unit,
+      count.n,
+      count.of,
+      method,
+      sentence,
+      cell.number,
+    ];
   });
   if (rows.length === 0) return [];
   return [{ name: "Findings", rows: [findingHeads.map((head) => ({ head })), ...rows], frozen: 1 }];

@@ -4,9 +4,19 @@ import type { Role } from "./look.js";
 /**
  * The title of an answer: a noun phrase that stands alone, outcome first.
  */
-export function answerTitle(
-  answer: Pick<Answer, "quantity" | "measure" | "on" | "arms" | "visits" | "adjustedFor">,
-): string {
+export function answerTitle(answer: TitledAnswer): string {
+  return answer.aspect === undefined
+    ? subjectTitle(answer)
+    : `${subjectTitle(answer)}, ${answer.aspect}`;
+}
+
+/** What a title is made from. */
+export type TitledAnswer = Pick<
+  Answer,
+  "quantity" | "measure" | "on" | "arms" | "visits" | "adjustedFor" | "aspect"
+>;
+
+function subjectTitle(answer: TitledAnswer): string {
   const { quantity, measure, on } = answer;
   if (quantity === "relation" && on) {
     return `${measure.name} and ${lowerFirst(on.name)}${atVisit(answer)}${adjustedWords(answer)}`;
@@ -57,6 +67,7 @@ export function lowerFirst(title: string): string {
   return isAcronym ? title : title.charAt(0).toLowerCase() + title.slice(1);
 }
 
+/** The nouns that n may have, with their singular. */
 const singular: Readonly<Record<Counted, string>> = {
   golfers: "golfer",
   trials: "trial",
@@ -64,7 +75,12 @@ const singular: Readonly<Record<Counted, string>> = {
   visits: "visit",
   studies: "study",
   inputs: "input",
+  results: "result",
+  "simulated studies": "simulated study",
 };
+
+/** Every noun that n may have. */
+export const countedNouns = Object.keys(singular) as readonly Counted[];
 
 /**
  * What n counts, with its number.
@@ -73,18 +89,34 @@ export function countWords({ n, of }: Answer["count"]): string {
   return `${n} ${n === 1 ? singular[of] : of}`;
 }
 
-/** The mark family of an answer: the hand of a grip outcome, the speed of the club, else none. */
-export function answerRole({ measure, on }: Pick<Answer, "measure" | "on">): Role | undefined {
-  if (on !== undefined) return undefined;
+/** The fields that decide a mark. */
+export interface Marked {
+  /** The outcome that a number is about. */
+  readonly measure?: Answer["measure"];
+  /** The outcome that a relation sets beside it. */
+  readonly on?: Answer["measure"];
+}
+
+/** The mark family of a number: the hand of a grip outcome, the speed of the club, else none. */
+export function answerRole({ measure, on }: Marked): Role | undefined {
+  if (on !== undefined || measure === undefined) return undefined;
   return measure.outcome === "speed" ? "speed" : measure.hand;
 }
 
-/** How the value stands to zero, from its interval: words are made from this, never from prose. */
-export function answerDirection({
-  estimate,
-}: Pick<Answer, "estimate">): "above" | "below" | "unclear" {
-  const interval = estimate?.interval;
-  if (!interval) return "unclear";
-  if (interval.low > 0) return "above";
-  return interval.high < 0 ? "below" : "unclear";
+/** Numbers for which the side of zero is a question; sizes, shares and p values have no side. */
+const sided: readonly unknown[] = ["change", "difference", "relation"];
+
+/**
+ * How a number stands to zero, from its kind and its interval: words are made from this, never from
+ * prose. Undefined where the side of zero is no question.
+ */
+export function directionOf(finding: {
+  readonly quantity?: Answer["quantity"];
+  readonly low?: number;
+  readonly high?: number;
+}): "above" | "below" | "unclear" | undefined {
+  const { quantity, low, high } = finding;
+  if (!sided.includes(quantity) || low === undefined || high === undefined) return undefined;
+  if (low > 0) return "above";
+  return high < 0 ? "below" : "unclear";
 }

@@ -1,57 +1,36 @@
-import { present } from "../entry.js";
+import type { Answer } from "../analysis/study-answer.js";
+import { itemAt } from "../entry.js";
 import { type Markup, markup, proseHtml } from "../markup.js";
 import { knownOptions } from "../options.js";
+import { anAnswer, findingOfAnswer, idsOf, singlesOf } from "./answer-finding.js";
+import {
+  boundWords,
+  type Claim,
+  type ClaimRelation,
+  type ClaimWords,
+  claimRelations,
+  type Support,
+} from "./claim-record.js";
+import { boundText, claimStatement, strongestStatement } from "./claim-words.js";
 import { display, mimeTypes, type ReadableForms } from "./display.js";
-import type { Finding } from "./finding.js";
+import { type Finding, isAnswered, type RecordedFinding } from "./finding-record.js";
 import { claimSchema } from "./output-schemas.js";
 import { finite, identifier, refuse } from "./record.js";
 import { outputRecord } from "./schema.js";
-import { decimalsFor, percentLevel, rounderFor, withUnit } from "./wording.js";
+import { percentLevel } from "./wording.js";
 
-/** The yardsticks a change is held against; a finding carries their values in `versus`. */
-const heldAgainstNames = ["typical error", "mdc95", "worthwhile"] as const;
-/** Reference values that a claim may name, beside zero. */
-export type HeldAgainstName = (typeof heldAgainstNames)[number];
-
-/** A sentence, the finding behind it, and what the sentence needs of the finding. */
+/** A statement, the finding behind it, and what the statement says of the finding. */
 export interface ClaimInput {
-  /** The sentence a person wants to write. */
-  readonly says: string;
-  /** The finding that is to carry it. */
+  /** The conclusion as a sentence. */
+  readonly statement: string;
+  /** The finding that it rests on. */
   readonly finding: Finding;
   /** Names the claim in the record; the finding's id with "-claim" unless given. */
   readonly id?: string | undefined;
-  /** The sentence needs the value to be at least this, in the finding's unit. */
-  readonly atLeast?: number | undefined;
-  /** The sentence needs the value to be at most this. */
-  readonly atMost?: number | undefined;
-  /** The sentence needs the value to differ from zero. */
-  readonly excludesZero?: boolean | undefined;
-  /** The sentence needs the size of the value to exceed this yardstick of the finding. */
-  readonly exceeds?: HeldAgainstName | undefined;
-}
-
-/** Whether every value, no value, or only some values in the interval agree with the sentence. */
-export type Support = "supported" | "contradicted" | "not settled";
-
-/** A candidate conclusion with what the finding supports. */
-export interface Claim {
-  /** Kind of the output. */
-  readonly kind: "claim";
-  /** Names the claim in the record. */
-  readonly id: string;
-  /** The sentence as given. */
-  readonly says: string;
-  /** Id of the finding behind it. */
-  readonly finding: string;
-  /** Whether the finding supports the whole sentence. */
-  readonly support: Support;
-  /** Each condition of the sentence with its own verdict. */
-  readonly conditions: readonly { readonly needs: string; readonly support: Support }[];
-  /** The strongest sentence of this form that the interval does support. */
-  readonly strongest: string;
-  /** How the conditions were judged, in a phrase. */
-  readonly method: string;
+  /** How the statement relates the finding to the bound. */
+  readonly relation: ClaimRelation;
+  /** A number in the unit of the finding, or the name of one of its reference values. */
+  readonly bound: number | string;
 }
 
 interface Limits {
@@ -59,142 +38,62 @@ interface Limits {
   readonly high: number;
 }
 
-/** A region of the number line: the union of one or two half-lines. */
-interface Condition {
-  readonly needs: string;
-  readonly from?: number;
-  readonly to?: number;
+/** Whether all, none or some of the values between the limits agree; the bound itself does not. */
+function supportOf({ low, high }: Limits, relation: ClaimRelation, bound: number): Support {
+  const agrees = {
+    "is above": { all: low > bound, none: high <= bound },
+    "is below": { all: high < bound, none: low >= bound },
+    "differs from": { all: low > bound || high < bound, none: low === bound && high === bound },
+    "is within": { all: low > -bound && high < bound, none: low >= bound || high <= -bound },
+  }[relation];
+  if (agrees.all) return "supported";
+  return agrees.none ? "contradicted" : "not settled";
 }
 
-function judged(limits: Limits, parts: readonly Condition[]): Support {
-  const inside = ({ from = -Infinity, to = Infinity }: Condition) =>
-    limits.low >= from && limits.high <= to;
-  const apart = ({ from = -Infinity, to = Infinity }: Condition) =>
-    limits.high < from || limits.low > to;
-  if (parts.some(inside)) return "supported";
-  return parts.every(apart) ? "contradicted" : "not settled";
+function boundValue(finding: Finding, bound: number | string, where: string): number {
+  if (typeof bound === "number") return finite(bound, `${where}, bound`);
+  const found = finding.references?.find(({ name }) => name === bound);
+  if (found) return found.value;
+  const names = finding.references?.map(({ name }) => name).join(", ");
+  return refuse(`a reference value of finding ${finding.id}`, names ?? "none", `${where}, bound`);
 }
 
-/** Away from zero by more than `size` on either side; the ends themselves do not count. */
-function beyond(size: number): Condition[] {
-  const after = size === 0 ? Number.MIN_VALUE : size * (1 + Number.EPSILON);
-  return [
-    { needs: "", from: after },
-    { needs: "", to: -after },
-  ];
-}
+type Conclusion = Pick<Claim, "id" | "statement" | "relation" | "bound">;
 
-function yardstick(finding: Finding, name: HeldAgainstName, where: string): number {
-  const found = finding.versus?.find((item) => item.says === name);
-  if (!found) {
-    refuse(
-      `a finding whose versus holds "${name}"`,
-      finding.versus?.map((v) => v.says),
-      where,
-    );
-  }
-  return Math.abs(present(found).value);
-}
-
-interface Asked {
-  readonly needs: string;
-  readonly parts: readonly Condition[];
-}
-
-function asked(input: ClaimInput, write: (value: number) => string, where: string): Asked[] {
-  const { finding, atLeast, atMost, excludesZero, exceeds } = input;
-  const wanted: Asked[] = [];
-  if (atLeast !== undefined) {
-    const from = finite(atLeast, `${where}, atLeast`);
-    wanted.push({ needs: `at least ${write(from)}`, parts: [{ needs: "", from }] });
-  }
-  if (atMost !== undefined) {
-    const to = finite(atMost, `${where}, atMost`);
-    wanted.push({ needs: `at most ${write(to)}`, parts: [{ needs: "", to }] });
-  }
-  if (excludesZero) wanted.push({ needs: "different from zero", parts: beyond(0) });
-  if (exceeds !== undefined) {
-    const size = yardstick(finding, exceeds, `${where}, exceeds`);
-    wanted.push({ needs: `larger than the ${exceeds} of ${write(size)}`, parts: beyond(size) });
-  }
-  if (wanted.length === 0) {
-    refuse("a condition: atLeast, atMost, excludesZero or exceeds", "none", where);
-  }
-  return wanted;
-}
-
-function overall(conditions: readonly { support: Support }[]): Support {
-  if (conditions.some((item) => item.support === "contradicted")) return "contradicted";
-  return conditions.every((item) => item.support === "supported") ? "supported" : "not settled";
-}
-
-/** A bound that a sentence leans on is rounded down, so that the words never say more than the data. */
-function towardsZero(size: number, error: number): number {
-  if (error === 0) return size;
-  const step = 10 ** -decimalsFor(error);
-  const kept = Math.floor(size / step + 1e-9) * step;
-  return kept > 0 ? kept : size;
-}
-
-/** The bound nearest zero is the most a sentence about size may say. */
-function strongestSentence(finding: Finding, { low, high }: Limits): string {
-  const write = (value: number) => withUnit(rounderFor(finding)(value), finding.unit);
-  const least = (size: number) => write(towardsZero(size, (high - low) / 2));
-  const level = percentLevel(finding.level ?? 0.95);
-  const name = finding.says.trim().replace(/:$/, "");
-  if (low > 0) return `${name} is above zero, by at least ${least(low)} (${level} interval).`;
-  if (high < 0) return `${name} is below zero, by at least ${least(-high)} (${level} interval).`;
-  return `${name} may lie anywhere from ${write(low)} to ${write(high)}; its direction is not shown (${level} interval).`;
-}
-
-const heads: Readonly<Record<Support, string>> = {
-  supported: "The evidence supports",
-  contradicted: "The evidence speaks against",
-  "not settled": "The evidence does not settle",
-};
-
-/**
- * Holds a sentence that somebody wants to write against a finding: supported when the whole
- * interval agrees with it, contradicted when none of it does, otherwise not settled. It also gives
- * the strongest sentence of that kind which the interval does support.
- *
- * The judgement is about this interval at its level only: it knows nothing of bias, of how the
- * finding was chosen, or of the cause.
- * @throws InputError when the finding has no interval, no condition is given, or `exceeds` names a
- *   yardstick that the finding's `versus` does not hold
- * @example claim({ says: "Grip rose by 3 kgf or more.", atLeast: 3, finding: finding({ id: "g", says: "Change of grip", value: 2.6, low: 1.9, high: 3.4, unit: "kgf", n: 24, method: "paired t" }) }).support // "not settled"
- */
-export function claim(input: ClaimInput): Claim {
-  if (input === null || typeof input !== "object") refuse("a record", input, "claim");
-  knownOptions(
-    input,
-    ["says", "finding", "id", "atLeast", "atMost", "excludesZero", "exceeds"],
-    "claim",
-  );
-  const { finding } = input;
-  if (finding?.kind !== "finding") refuse("a finding", finding, "claim, finding");
-  const id = identifier(input.id ?? `${finding.id}-claim`, "claim, id");
-  const where = `claim ${id}`;
-  if (finding.low === undefined || finding.high === undefined) {
-    refuse("a finding with an interval", finding.id, `${where}, finding`);
-  }
-  const limits = { low: present(finding.low), high: present(finding.high) };
-  const write = (value: number) => withUnit(rounderFor(finding)(value), finding.unit);
-  const conditions = asked(input, write, where).map(({ needs, parts }) => ({
-    needs,
-    support: judged(limits, parts),
-  }));
-  const claimRecord = {
+/** The claim checked against the interval of its finding. */
+function checkedClaim(claim: Conclusion, finding: Finding & Limits, where: string): Claim {
+  const bound = boundValue(finding, claim.bound, where);
+  return {
     kind: "claim",
-    id,
-    says: input.says,
+    ...claim,
     finding: finding.id,
-    support: overall(conditions),
-    conditions,
-    strongest: strongestSentence(finding, limits),
-    method: `the ${percentLevel(finding.level ?? 0.95)} interval of ${finding.id} against each condition`,
+    ...(finding.planned !== undefined && { planned: finding.planned }),
+    support: supportOf(finding, claim.relation, bound),
+    strongest: strongestStatement(finding),
+    method: `the ${percentLevel(finding.level ?? 0.95)} CI ${claim.relation} ${boundText(bound, finding.unit)}`,
   };
-  const record = outputRecord(claimSchema, claimRecord, where);
+}
+
+/** A claim on a result without an interval: it stays open, and says why. */
+function openClaim(claim: Conclusion, finding: RecordedFinding, reason: string): Claim {
+  return {
+    kind: "claim",
+    ...claim,
+    finding: finding.id,
+    ...(finding.planned !== undefined && { planned: finding.planned }),
+    support: "not settled",
+    reason,
+    strongest: `${finding.title}: no conclusion.`,
+    method: "no interval to check",
+  };
+}
+
+function hasInterval(finding: Finding): finding is Finding & Limits {
+  return finding.low !== undefined && finding.high !== undefined;
+}
+
+function shown(claim: Claim, where: string): Claim {
+  const record = outputRecord(claimSchema, claim, where);
   const forms = claimForms(record);
   display({
     [mimeTypes.claim]: record,
@@ -204,14 +103,104 @@ export function claim(input: ClaimInput): Claim {
   return record;
 }
 
+const claimFields = ["statement", "finding", "id", "relation", "bound"];
+
+function typedClaim(input: ClaimInput): Claim {
+  if (input === null || typeof input !== "object") refuse("a record", input, "claim");
+  knownOptions(input, claimFields, "claim");
+  const { finding, statement, relation, bound } = input;
+  if (finding?.kind !== "finding") refuse("a finding", finding, "claim, finding");
+  const id = identifier(input.id ?? `${finding.id}-claim`, "claim, id");
+  const where = `claim ${id}`;
+  if (!claimRelations.includes(relation)) {
+    refuse(`one of ${claimRelations.join(", ")}`, relation, `${where}, relation`);
+  }
+  if (!hasInterval(finding)) {
+    return refuse("a finding with an interval", finding.id, `${where}, finding`);
+  }
+  return shown(checkedClaim({ id, statement, relation, bound }, finding, where), where);
+}
+
+function partsOf(words: ClaimWords): Pick<Claim, "relation" | "bound"> {
+  for (const relation of claimRelations) {
+    for (const [name, bound] of Object.entries(boundWords)) {
+      if (words === `${relation} ${name}` && !(relation === "is within" && bound === 0)) {
+        return { relation, bound };
+      }
+    }
+  }
+  return refuse(
+    'words such as "is above 0" or "is above the smallest worthwhile change"',
+    words,
+    "claim",
+  );
+}
+
+function claimOn(id: string, answer: Answer, words: ClaimWords): Claim {
+  const where = `claim ${identifier(id, "claim, id")}`;
+  const { relation, bound } = partsOf(words);
+  const finding =
+    findingOfAnswer(answer) ??
+    refuse("an answer that finding or findings shows above the claim", "one not shown", where);
+  const claim = { id, statement: claimStatement(answer, relation, bound), relation, bound };
+  if (!isAnswered(finding)) return shown(openClaim(claim, finding, finding.unanswered), where);
+  if (!hasInterval(finding)) {
+    return shown(openClaim(claim, finding, "The result has no interval."), where);
+  }
+  const lacks = typeof bound === "string" && !finding.references?.some((one) => one.name === bound);
+  if (lacks) return shown(openClaim(claim, finding, `The study names no ${bound}.`), where);
+  return shown(checkedClaim(claim, finding, where), where);
+}
+
+/**
+ * Checks a conclusion against a result: supported when the whole interval agrees with it,
+ * contradicted when none of it does, otherwise not settled. It also states what the interval does
+ * support.
+ *
+ * Give an id, an answer that a finding shows, and what is claimed of it: "is above 0", "is within
+ * the smallest worthwhile change". The statement is made from the answer, one claim per comparison;
+ * a claim on a question without an answer is not settled, with the reason. For a number that is not
+ * from a study give a record with the finding, a statement, a relation and a bound.
+ *
+ * The check is about this interval at its level only: it knows nothing of bias, of how the finding
+ * was chosen, or of the cause.
+ * @throws InputError when the answer was not shown as a finding, the words are not known, or a
+ *   finding given as a record has no interval or no reference value of that name
+ * @example claim({ statement: "Grip rose by more than 3 kgf.", relation: "is above", bound: 3, finding: finding({ id: "g", title: "Change of grip", value: 2.6, low: 1.9, high: 3.4, unit: "kgf", count: { n: 24, of: "golfers" }, method: "paired t" }) }).support // "not settled"
+ */
+export function claim(input: ClaimInput): Claim;
+/** One claim per single answer, under an id. */
+export function claim(id: string, answer: Answer, words: ClaimWords): readonly Claim[];
+export function claim(
+  input: ClaimInput | string,
+  answer?: Answer,
+  words?: ClaimWords,
+): Claim | readonly Claim[] {
+  if (typeof input !== "string") return typedClaim(input);
+  const singles = singlesOf(anAnswer(answer, "claim"));
+  const said = words ?? refuse('words such as "is above 0"', words, "claim");
+  const ids = idsOf(input, singles);
+  return singles.map((single, i) => claimOn(itemAt(ids, i), single, said));
+}
+
 /** How a reader meets a claim, from the record alone. */
 export function claimForms(record: Claim): ReadableForms {
   return { html: String(claimHtml(record)), plain: claimText(record) };
 }
 
-function claimText(record: Claim): string {
-  const reasons = record.conditions.map(({ needs, support }) => `${needs}: ${support}`).join("; ");
-  return `${heads[record.support]} “${record.says}” (${reasons}). What it supports: ${record.strongest}`;
+/** The state of a claim as a heading. */
+export const supportHeads: Readonly<Record<Support, string>> = {
+  supported: "Supported",
+  contradicted: "Contradicted",
+  "not settled": "Not settled",
+};
+
+function claimText({ support, statement, reason, strongest, planned }: Claim): string {
+  const plan = planned === undefined ? "" : planned ? " (planned)" : " (not planned)";
+  const head = `${supportHeads[support]}${plan}: “${statement}”`;
+  return reason === undefined
+    ? `${head} The result supports: ${strongest}`
+    : `${head} It cannot be checked: ${reason}`;
 }
 
 function claimHtml(record: Claim): Markup {

@@ -65,7 +65,16 @@ export function figureForms(record: Figure): ReadableForms & { readonly chart: o
  *   or when a number is not finite
  * @example figure({ id: "f", data: [{ x: [1, 2], y: [3, 4] }], layout: { xaxis: { title: "Time (week)" }, yaxis: { title: "Grip force (kgf)" } }, caption: "Grip rises.", alt: "A line that rises." }).kind // "figure"
  */
-export function figure(input: FigureInput): Figure {
+export function figure(input: FigureInput): Figure;
+/** A drawing made from an answer or an outcome, under an id. */
+export function figure(id: string, content: Omit<FigureInput, "id">): Figure;
+export function figure(input: FigureInput | string, content?: Omit<FigureInput, "id">): Figure {
+  if (typeof input === "string") {
+    if (content === undefined)
+      return refuse("a figure to show, such as everyPerson(change)", content, "figure");
+    const { data, layout, caption, alt } = content;
+    return figure({ id: input, data, layout, caption, alt });
+  }
   if (input === null || typeof input !== "object") refuse("a record", input, "figure");
   knownOptions(input, ["id", "data", "layout", "caption", "alt"], "figure");
   const id = identifier(input.id, "figure, id");

@@ -1,54 +1,37 @@
+import type { Answer } from "../analysis/study-answer.js";
 import { type Markup, markup, proseHtml } from "../markup.js";
 import { knownOptions } from "../options.js";
 import type { Estimate } from "../stats/estimate.js";
+import { answerFinding, rememberAnswer, singleOf } from "./answer-finding.js";
 import { display, mimeTypes, type ReadableForms } from "./display.js";
-import { findingSchema } from "./output-schemas.js";
-import { count, finite, identifier, refuse, text } from "./record.js";
+import {
+  type Finding,
+  type FindingCount,
+  type FindingSubject,
+  isAnswered,
+  type LeaveOneOut,
+  type RecordedFinding,
+  type Reference,
+  type Source,
+} from "./finding-record.js";
+import { findingSentence } from "./finding-words.js";
+import { recordedFindingSchema } from "./output-schemas.js";
+import { finite, identifier, refuse, text } from "./record.js";
 import { outputRecord } from "./schema.js";
-import { companionText, intervalText, valueText } from "./wording.js";
-
-/** The rows a finding came from. */
-export interface Source {
-  /** Files by their paths in the study folder. */
-  readonly files: readonly string[];
-  /** Rows that the number rests on. */
-  readonly rowsUsed: number;
-  /** Rows that no analysis uses, by reason. */
-  readonly setAside: readonly { readonly reason: string; readonly rows: number }[];
-  /** Codes of the golfers it is about. */
-  readonly participants: readonly string[];
-}
-
-/** How far the value moves when one is left out at a time, and whose absence changes the conclusion. */
-export interface LeaveOneOut {
-  /** What is left out: a person unless it says otherwise. */
-  readonly leaving?: "person" | "study" | undefined;
-  /** Lowest value when one is left out, in the unit of the finding. */
-  readonly low: number;
-  /** Highest value when one is left out, in the unit of the finding. */
-  readonly high: number;
-  /** Those without whom the conclusion about zero changes. */
-  readonly changesConclusion: readonly string[];
-}
-
-/** A value to read a finding against: a smallest worthwhile change, a published result. */
-export interface HeldAgainst {
-  /** Name of the reference value, such as "mdc95". */
-  readonly says: string;
-  /** The reference value, in the unit of the finding. */
-  readonly value: number;
-}
+import { companionText } from "./wording.js";
 
 /** What every finding states, however its numbers are given. */
-export interface FindingBase {
+export interface FindingBase extends FindingSubject {
   /** Unique in the study; names the finding in the record, the page and a re-run. */
   readonly id: string;
-  /** The quantity in words, as the sentence begins: "Lead-hand grip at address: change". */
-  readonly says: string;
+  /** Noun phrase that stands alone, outcome first: "Lead-hand grip at address: change". */
+  readonly title: string;
   /** Unit of value and limits; "" for a pure number. */
   readonly unit: string;
-  /** Participants (or pairs, or trials) the value rests on. */
-  readonly n: number;
+  /** How many the value rests on, and what is counted: {n: 24, of: "golfers"}. */
+  readonly count: FindingCount;
+  /** Two-sided p value of the test against zero, where one was made. */
+  readonly p?: number | undefined;
   /**
    * Largest absolute difference, in `unit`, that a re-run may show and still count as agreeing; at
    * most a tenth of the interval.
@@ -58,8 +41,10 @@ export interface FindingBase {
   readonly source?: Source | undefined;
   /** Range of the value when one is left out at a time. */
   readonly leaveOneOut?: LeaveOneOut | undefined;
-  /** Reference values to compare it with. */
-  readonly versus?: readonly HeldAgainst[] | undefined;
+  /** Values to compare it with. */
+  readonly references?: readonly Reference[] | undefined;
+  /** What a reader must know before leaning on the number, as sentences. */
+  readonly warnings?: readonly string[] | undefined;
 }
 
 /** A finding in typed-out numbers. */
@@ -86,40 +71,6 @@ export interface FindingByEstimate extends FindingBase {
 
 /** A finding, its numbers typed out or taken from an estimate. */
 export type FindingInput = FindingByValue | FindingByEstimate;
-
-/** A result as it is recorded: value, limits, and where they come from. */
-export interface Finding {
-  /** Kind of the output. */
-  readonly kind: "finding";
-  /** Unique in the study; names the output in the record, the page and a re-run. */
-  readonly id: string;
-  /** The quantity in words, as the sentence begins. */
-  readonly says: string;
-  /** The value, in `unit`. */
-  readonly value: number;
-  /** Lower confidence limit, in `unit`. */
-  readonly low?: number;
-  /** Upper confidence limit, in `unit`. */
-  readonly high?: number;
-  /** Confidence level of the limits as a fraction. */
-  readonly level?: number;
-  /** Unit of value and limits; "" for a pure number. */
-  readonly unit: string;
-  /** Golfers (or pairs, or trials) that the value rests on. */
-  readonly n: number;
-  /** How the value was computed, in a phrase. */
-  readonly method: string;
-  /** Largest difference, in `unit`, that a re-run may show and still agree. */
-  readonly tolerance?: number;
-  /** The whole finding as a sentence, rounded to what the interval justifies. */
-  readonly sentence: string;
-  /** The rows that the value rests on. */
-  readonly source?: Source;
-  /** Range of the value when one is left out at a time. */
-  readonly leaveOneOut?: LeaveOneOut;
-  /** Reference values to compare it with. */
-  readonly versus?: readonly HeldAgainst[];
-}
 
 type Values = Pick<Finding, "value" | "low" | "high" | "level">;
 
@@ -160,10 +111,15 @@ function methodOf(input: FindingInput, where: string): string {
   return text(own, `${where}, method`);
 }
 
+const subjectFields = [
+  ...["quantity", "measure", "on", "arms", "visits", "adjustedFor", "planned", "rule"],
+  ...["p", "tolerance", "source", "leaveOneOut", "references", "warnings"],
+] as const;
+
 /** An estimate and a value exclude each other: `valuesOf` says so where both are given. */
 const findingFields = [
-  ...["id", "says", "unit", "n", "method", "tolerance", "source", "leaveOneOut", "versus"],
-  ...["value", "low", "high", "level", "estimate"],
+  ...["id", "title", "unit", "count", "method", "value", "low", "high", "level", "estimate"],
+  ...subjectFields,
 ];
 
 /**
@@ -178,63 +134,47 @@ function checkTolerance(tolerance: number | undefined, { low, high }: Values, wh
   refuse(`a tolerance of at most ${most}, ${width}`, tolerance, `${where}, tolerance`);
 }
 
-/** The sentence of a finding: words, value with unit, interval with level, n, method. */
-export function findingSentence(finding: Omit<Finding, "kind" | "id" | "sentence">): string {
-  const { says, unit, n, method } = finding;
-  const range = finding.low === undefined ? "" : ` (${intervalText(finding)})`;
-  return `${says.trim()} ${valueText(finding, unit)}${range}, n = ${n}, ${method.replace(/\.$/, "")}.`;
-}
-
-function findingHtml(finding: Finding): Markup {
-  const other = companionText(finding, finding.unit);
+function findingHtml(finding: RecordedFinding): Markup {
+  const other = isAnswered(finding) ? companionText(finding, finding.unit) : undefined;
   const beside = other ? markup` <small>(${proseHtml(other)})</small>` : "";
   return markup`<p data-finding="${finding.id}">${proseHtml(finding.sentence)}${beside}</p>`;
 }
 
 /** How a reader meets a finding, from the record alone. */
-export function findingForms(record: Finding): ReadableForms {
+export function findingForms(record: RecordedFinding): ReadableForms {
   return { html: String(findingHtml(record)), plain: record.sentence };
 }
 
-/**
- * States one result: a value with its interval, unit, n and method. It returns the frozen record,
- * whose `sentence` is ready to read, and shows it as one output of the cell.
- *
- * Give `value` with `low` and `high`, or an `estimate` as a statistic returned it; then `level`, the
- * limits and, unless you give one, `method` come from the estimate.
- * @throws InputError when a field is missing or unknown, a number is not finite, the limits are
- *   crossed, an estimate and a value are both given, or the tolerance is wider than a tenth of the
- *   interval
- * @example finding({ id: "lead", says: "Lead-hand grip: change", value: 2.641, low: 1.881, high: 3.377, unit: "kgf", n: 24, method: "paired t" }).sentence // "Lead-hand grip: change 2.6 kgf (95 % interval 1.9 to 3.4), n = 24, paired t."
- */
-export function finding(input: FindingInput): Finding {
-  if (input === null || typeof input !== "object") refuse("a record", input, "finding");
-  knownOptions(input, findingFields, "finding");
-  const id = identifier(input.id, "finding, id");
-  const where = `finding ${id}`;
+/** The record of a finding in typed-out numbers, before it is checked against its schema. */
+function typedFinding(input: FindingInput, where: string): Omit<Finding, "sentence"> {
   if (typeof input.unit !== "string")
     refuse('a unit, "" for a pure number', input.unit, `${where}, unit`);
-  const base = {
-    says: text(input.says, `${where}, says`),
-    ...valuesOf(input, where),
+  const values = valuesOf(input, where);
+  checkTolerance(input.tolerance, values, where);
+  const given = Object.entries(input).filter(
+    ([name, value]) => subjectFields.some((one) => one === name) && value !== undefined,
+  );
+  return {
+    kind: "finding",
+    id: input.id,
+    title: text(input.title, `${where}, title`).trim(),
+    ...values,
     unit: input.unit,
-    n: count(input.n, `${where}, n`),
+    count: input.count,
     method: methodOf(input, where),
+    ...Object.fromEntries(given),
   };
-  const { tolerance, source, leaveOneOut, versus } = input;
-  checkTolerance(tolerance, base, where);
+}
+
+/**
+ * Checks the record of a finding against its schema, shows it and returns it frozen. The sentence is
+ * made last: it is made of fields that the schema has found to be there.
+ */
+function shown(draft: Omit<RecordedFinding, "sentence">, where: string): RecordedFinding {
+  const checked = outputRecord(recordedFindingSchema, { ...draft, sentence: "–" }, where);
   const record = outputRecord(
-    findingSchema,
-    {
-      kind: "finding",
-      id,
-      ...base,
-      ...(tolerance !== undefined && { tolerance }),
-      sentence: findingSentence(base),
-      ...(source !== undefined && { source }),
-      ...(leaveOneOut !== undefined && { leaveOneOut }),
-      ...(versus !== undefined && { versus }),
-    },
+    recordedFindingSchema,
+    { ...checked, sentence: findingSentence(checked) },
     where,
   );
   const forms = findingForms(record);
@@ -243,5 +183,37 @@ export function finding(input: FindingInput): Finding {
     [mimeTypes.html]: forms.html,
     [mimeTypes.plain]: forms.plain,
   });
+  return record;
+}
+
+/**
+ * States one result: a value with its interval, unit, count and method. It returns the frozen
+ * record, whose `sentence` is ready to read, and shows it as one output of the cell.
+ *
+ * Give an id and the answer to a question; everything else comes from the answer. A question that
+ * the data cannot answer is shown with the reason. For a number that is not from a study, give a
+ * record: `value` with `low` and `high`, or an `estimate` as a statistic returned it; then `level`,
+ * the limits and, unless you give one, `method` come from the estimate.
+ * @throws InputError when an answer consists of several (see `findings`), a field is missing or
+ *   unknown, a number is not finite, the limits are crossed, an estimate and a value are both given,
+ *   or the tolerance is wider than a tenth of the interval
+ * @example finding({ id: "lead", title: "Lead-hand grip: change", value: 2.641, low: 1.881, high: 3.377, unit: "kgf", count: { n: 24, of: "golfers" }, method: "paired t" }).sentence // "Lead-hand grip: change: 2.6 kgf (95 % CI 1.9 to 3.4), n = 24 golfers, paired t."
+ */
+export function finding(input: FindingInput): Finding;
+/** The answer to a question under an id. */
+export function finding(id: string, answer: Answer): RecordedFinding;
+export function finding(input: FindingInput | string, answer?: Answer): RecordedFinding {
+  if (typeof input === "string") return answerShown(input, singleOf(answer, "finding"));
+  if (input === null || typeof input !== "object") refuse("a record", input, "finding");
+  knownOptions(input, findingFields, "finding");
+  const where = `finding ${identifier(input.id, "finding, id")}`;
+  return shown(typedFinding(input, where), where);
+}
+
+/** Shows one single answer as a finding. */
+export function answerShown(id: string, answer: Answer): RecordedFinding {
+  const where = `finding ${identifier(id, "finding, id")}`;
+  const record = shown(answerFinding(id, answer), where);
+  rememberAnswer(answer, record);
   return record;
 }

@@ -63,6 +63,8 @@ export const glossary: readonly Term[] = deepFrozen([
     "confidence interval",
     "A range that would hold the true value in 95 of 100 studies made like this one. It tells how surely something is known, not where people lie.",
     "95 % interval",
+    "95 % CI",
+    "CI",
     "interval",
     "intervals",
   ),

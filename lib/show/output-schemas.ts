@@ -1,7 +1,8 @@
 import * as v from "valibot";
-import type { Claim } from "./claim.js";
+import { countedNouns } from "./answer-words.js";
+import { type Claim, claimRelations } from "./claim-record.js";
 import type { Figure } from "./figure.js";
-import type { Finding } from "./finding.js";
+import type { Finding, RecordedFinding, UnansweredFinding } from "./finding-record.js";
 import {
   type Control,
   type Exercise,
@@ -42,24 +43,60 @@ const leaveOneOut = v.object({
   changesConclusion: texts,
 });
 
+const countOf = schemaOf<Finding["count"]>()(
+  v.strictObject({ n: count, of: v.picklist(countedNouns, `one of ${countedNouns.join(", ")}`) }),
+);
+
+const measure = v.strictObject({
+  outcome: v.picklist(["grip", "speed"], '"grip" or "speed"'),
+  name: text,
+  hand: left(v.picklist(["lead", "trail"], '"lead" or "trail"')),
+  position: left(text),
+  club: left(text),
+});
+const visit = v.strictObject({ title: text, week: finite });
+const quantities = ["change", "difference", "size", "relation", "share", "test"] as const;
+
+/** What a number is about: the same fields with a number and without one. */
+const subject = {
+  kind: v.literal("finding"),
+  id: identifier,
+  title: text,
+  quantity: left(v.picklist(quantities, `one of ${quantities.join(", ")}`)),
+  measure: left(measure),
+  on: left(measure),
+  arms: left(v.strictObject({ first: text, second: left(text) })),
+  visits: left(v.strictObject({ before: left(visit), at: visit })),
+  adjustedFor: left(texts),
+  unit,
+  count: countOf,
+  planned: left(v.boolean("true or false")),
+  rule: left(text),
+  method: text,
+  sentence: text,
+} as const;
+
+const reference = v.object({
+  name: text,
+  value: finite,
+  low: v.optional(finite),
+  high: v.optional(finite),
+});
+
 export const findingSchema = schemaOf<Finding>()(
   v.pipe(
     v.strictObject({
-      kind: v.literal("finding"),
-      id: identifier,
-      says: text,
+      ...subject,
       value: finite,
       low: left(finite),
       high: left(finite),
       level: left(finite),
-      unit,
-      n: count,
-      method: text,
+      p: left(v.pipe(finite, v.minValue(0, "0 to 1"), v.maxValue(1, "0 to 1"))),
       tolerance: left(v.pipe(finite, v.minValue(0, "a tolerance of 0 or more"))),
-      sentence: text,
       source: left(source),
       leaveOneOut: left(leaveOneOut),
-      versus: left(v.array(v.object({ says: text, value: finite }), "a list {says, value}")),
+      references: left(v.array(reference, "a list {name, value}")),
+      warnings: left(texts),
     }),
     v.check(({ low, high }) => (low === undefined) === (high === undefined), "both limits or none"),
     v.check(({ low = 0, high = low }) => low <= high, "low no greater than high"),
@@ -68,6 +105,17 @@ export const findingSchema = schemaOf<Finding>()(
       "a level between 0 and 1 with its limits",
     ),
   ),
+);
+
+const unansweredFindingSchema = schemaOf<UnansweredFinding>()(
+  v.strictObject({ ...subject, unanswered: sentence }),
+);
+
+/** A finding with its number, or with the reason why there is none. */
+export const recordedFindingSchema: v.GenericSchema<unknown, RecordedFinding> = v.lazy((output) =>
+  output !== null && typeof output === "object" && "unanswered" in output
+    ? unansweredFindingSchema
+    : findingSchema,
 );
 
 /** What every version recorded of a finding; fields of earlier or later versions are left out. */
@@ -90,14 +138,20 @@ const support = v.picklist(
   '"supported", "contradicted" or "not settled"',
 );
 
+/** A name begins with a letter, so that a number written as text is not taken for one. */
+const referenceName = v.pipe(v.string(), v.regex(/^\p{L}/u));
+
 export const claimSchema = schemaOf<Claim>()(
   v.strictObject({
     kind: v.literal("claim"),
     id: identifier,
-    says: text,
+    statement: sentence,
     finding: identifier,
+    relation: v.picklist(claimRelations, `one of ${claimRelations.join(", ")}`),
+    bound: v.union([finite, referenceName], "a number or the name of a reference value"),
+    planned: left(v.boolean("true or false")),
     support,
-    conditions: v.array(v.strictObject({ needs: text, support }), "a list {needs, support}"),
+    reason: left(sentence),
     strongest: text,
     method: text,
   }),
@@ -273,7 +327,7 @@ export const simulationSchema = schemaOf<Simulation>()(
 
 /** The schema of every kind of output that a record holds as JSON, by kind. */
 export const outputSchemas = {
-  finding: findingSchema,
+  finding: recordedFindingSchema,
   claim: claimSchema,
   figure: figureSchema,
   table: tableSchema,

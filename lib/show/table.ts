@@ -1,6 +1,9 @@
+import type { Answer } from "../analysis/study-answer.js";
 import { itemAt } from "../entry.js";
 import { type Markup, markup, nothing } from "../markup.js";
 import { knownOptions } from "../options.js";
+import { anAnswer } from "./answer-finding.js";
+import { answerTable } from "./answer-table.js";
 import { display, mimeTypes, type ReadableForms } from "./display.js";
 import { columns as columnsSchema, tableSchema } from "./output-schemas.js";
 import { identifier, refuse } from "./record.js";
@@ -129,11 +132,25 @@ export function tableForms(record: Table): ReadableForms {
 /**
  * Shows a table: the named columns of each row, with a caption. Values stay as they are in the
  * record and are rounded only to be read.
+ *
+ * Give an id and an answer for a row per result, or an id and rows with columns of their own, such
+ * as `change.missing`.
  * @throws InputError when the caption is missing, a column is missing from a row, or a value is
  *   no text, finite number, boolean or null
  * @example table({ id: "t", rows: [{ golfer: "G01", grip: 41.25 }], columns: [{ name: "golfer", label: "Golfer" }, { name: "grip", label: "Grip", unit: "kgf", digits: 1 }], caption: "Grip by golfer." }).rows[0].grip // 41.25
  */
-export function table(input: TableInput): Table {
+export function table(input: TableInput): Table;
+/** An answer, or rows with their columns, under an id. */
+export function table(id: string, content: Answer | Omit<TableInput, "id">): Table;
+export function table(
+  input: TableInput | string,
+  content?: Answer | Omit<TableInput, "id">,
+): Table {
+  if (typeof input === "string") {
+    const hasRows = content !== null && typeof content === "object" && "rows" in content;
+    const { rows, columns, caption } = hasRows ? content : answerTable(anAnswer(content, "table"));
+    return table({ id: input, rows, columns, caption });
+  }
   if (input === null || typeof input !== "object") refuse("a record", input, "table");
   knownOptions(input, ["id", "rows", "columns", "caption"], "table");
   const id = identifier(input.id, "table, id");

@@ -79,7 +79,8 @@ export interface Measured {
   readonly level?: number | undefined;
 }
 
-function places(measured: Measured): number | undefined {
+/** The decimal places that the interval of a result justifies; undefined without an interval. */
+export function decimalsOf(measured: Measured): number | undefined {
   if (measured.low === undefined || measured.high === undefined) return undefined;
   const half = (measured.high - measured.low) / 2;
   return half > 0 ? tellingSides(decimalsFor(half), [measured.low, measured.high]) : undefined;
@@ -101,7 +102,7 @@ function crowded(measured: Measured, decimals: number): boolean {
 
 /** A writer of numbers that rounds to what the interval of `measured` justifies. */
 export function rounderFor(measured: Measured): (value: number) => string {
-  const decimals = places(measured);
+  const decimals = decimalsOf(measured);
   return decimals === undefined || crowded(measured, decimals)
     ? (value) => significantText(value)
     : (value) => fixedText(value, decimals);
@@ -117,13 +118,13 @@ export function valueText(measured: Measured, unit: string): string {
 
 /**
  * The limits in words, with the level they were made for.
- * @example intervalText({ value: 2.6, low: 1.881, high: 3.377, level: 0.95 }) // "95 % interval 1.9 to 3.4"
+ * @example intervalText({ value: 2.6, low: 1.881, high: 3.377, level: 0.95 }) // "95 % CI 1.9 to 3.4"
  */
 export function intervalText(measured: Measured): string {
   const { low, high, level = 0.95 } = measured;
   if (low === undefined || high === undefined) return "no interval";
   const write = rounderFor(measured);
-  return `${percentLevel(level)} interval ${write(low)} to ${write(high)}`;
+  return `${percentLevel(level)} CI ${write(low)} to ${write(high)}`;
 }
 
 /** A confidence level as a reader says it: 0.95 is 95 %. */

@@ -17,8 +17,8 @@ const study = openStudy("coach-nine");
 const grip = summariseGrip(study, { rule: "mean3" }).filter((row) => op.is_finite(row.grip_kgf));
 const values = grip.array("grip_kgf") as number[];
 const { mean, n, min, max, sd, se } = describe(values);`,
-  `finding({ id: "mean-grip", says: "Mean grip", value: mean, low: mean - 2 * se, high: mean + 2 * se, unit: "kgf", n, method: "mean of means" });
-finding({ id: "spread", says: "SD of grip", value: sd, unit: "kgf", n, method: "SD" });`,
+  `finding({ id: "mean-grip", title: "Mean grip", value: mean, low: mean - 2 * se, high: mean + 2 * se, unit: "kgf", count: { n, of: "golfers" }, method: "mean of means" });
+finding({ id: "spread", title: "SD of grip", value: sd, unit: "kgf", count: { n, of: "golfers" }, method: "SD" });`,
   `figure({ id: "grip", data: [{ type: "bar", x: ["lowest", "highest"], y: [min, max] }], layout: { xaxis: { title: "Value" }, yaxis: { title: "Grip (kgf)" } }, caption: "Lowest and highest grip.", alt: "Two bars." });`,
   `table({ id: "grip", rows: values.slice(0, 6).map((kgf, i) => ({ place: i + 1, kgf })), columns: [{ name: "place", label: "Place" }, { name: "kgf", label: "Grip", unit: "kgf", digits: 1 }], caption: "Grip by place." });
 prose(\`The mean of \${n} values is \${mean.toFixed(1)} kgf.\`);`,

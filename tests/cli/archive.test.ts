@@ -27,13 +27,13 @@ import { describe } from "tautline/stats";
 const study = openStudy("coach-nine");
 const grip = summariseGrip(study, { rule: "mean3" }).filter((row) => op.is_finite(row.grip_kgf));
 const { mean, n } = describe(grip.array("grip_kgf") as number[]);
-finding({ id: "mean-grip", says: "Mean grip", value: mean, unit: "kgf", n, method: "mean of means" });`;
+finding({ id: "mean-grip", title: "Mean grip", value: mean, unit: "kgf", count: { n, of: "golfers" }, method: "mean of means" });`;
 
 /** A notebook that names no study and reads the data of this one only. */
 const counting = `import { finding, openStudy } from "tautline";
 const { participants } = openStudy("coach-nine");
 const n = participants.numRows();
-finding({ id: "golfers", says: "Golfers", value: n, unit: "golfers", n, method: "count" });`;
+finding({ id: "golfers", title: "Golfers", value: n, unit: "golfers", count: { n, of: "golfers" }, method: "count" });`;
 const elsewhere = counting.replace('"coach-nine"', '"winter-block"');
 
 type Files = Map<string, Uint8Array>;

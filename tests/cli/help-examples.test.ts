@@ -50,7 +50,7 @@ function workspaceOfExamples(): TemporaryStudy {
       `import { figure, finding, openStudy, table } from "tautline";
 const { participants } = openStudy("winter-block");
 const n = participants.numRows();`,
-      `finding({ id: "primary", says: "Golfers", value: n, unit: "golfers", n, method: "count" });`,
+      `finding({ id: "primary", title: "Golfers", value: n, unit: "golfers", count: { n, of: "golfers" }, method: "count" });`,
       `figure({ id: "golfers", data: [{ type: "bar", x: ["all"], y: [n] }], layout: { xaxis: { title: "Group" }, yaxis: { title: "Golfers (count)" } }, caption: "Golfers.", alt: "One bar." });`,
       `table({ id: "golfers", rows: [{ n }], columns: [{ name: "n", label: "Golfers" }], caption: "Golfers." });`,
     ),

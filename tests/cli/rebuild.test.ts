@@ -29,7 +29,7 @@ describe("tautline rebuild", () => {
   it("records, makes the page, and ends with the findings as sentences", () => {
     expect(first.code).toBe(0);
     expect(first.out).toContain(
-      "new  Mean grip 41.6 kgf (95 % interval 40.6 to 42.6), n = 3, mean.",
+      "new  Mean grip: 41.6 kgf (95 % CI 40.6 to 42.6), n = 3 golfers, mean.",
     );
     expect(first.out).toContain("The report: out/index.html");
     expect(first.err).toContain(`${findings}: running (not run on this machine yet)`);

@@ -180,7 +180,7 @@ describe("tautline verify --twice", () => {
     study.write(
       "notebooks/luck.ipynb",
       notebookOf(
-        'import { finding } from "tautline";\nfinding({ id: "luck", says: "Luck", value: 1 + Math.random(), unit: "", n: 1, method: "a throw", tolerance: 2 });',
+        'import { finding } from "tautline";\nfinding({ id: "luck", title: "Luck", value: 1 + Math.random(), unit: "", count: { n: 1, of: "results" }, method: "a throw", tolerance: 2 });',
       ),
     );
     await tautline(study, "rebuild", "--no-report");

@@ -17,7 +17,7 @@ const forms = {
       value: 2.4,
       low: 0.5,
       high: 4.2,
-      n: 24,
+      count: { n: 24, of: "golfers" },
       unit: "kgf",
       sentence: "Grip 2.4 kgf (0.5 to 4.2), n = 24.",
     },

@@ -26,12 +26,12 @@ function prints(...texts: string[]) {
 const finding = {
   kind: "finding",
   id: "lead",
-  says: "Lead-hand change",
+  title: "Lead-hand change",
   value: 2.61,
   low: 1.9,
   high: 3.4,
   unit: "kgf",
-  n: 24,
+  count: { n: 24, of: "golfers" },
   method: "paired t",
   sentence: "a sentence",
 };
@@ -71,7 +71,9 @@ describe("the judge", () => {
     const loose = { ...finding, tolerance: 0.1 };
     expect(judged(loose, { ...loose, value: 2.71 }).verdict).toBe("within tolerance");
     expect(judged(loose, { ...loose, value: 2.7101 }).verdict).toBe("different");
-    expect(judged(loose, { ...loose, n: 24.05 }).verdict).toBe("different");
+    expect(judged(loose, { ...loose, count: { n: 24.05, of: "golfers" } }).verdict).toBe(
+      "different",
+    );
   });
 
   it("does not let a re-run widen the tolerance of the record", () => {
@@ -82,8 +84,8 @@ describe("the judge", () => {
   it.each([
     ["unit", "lbf"],
     ["method", "signed rank"],
-    ["n", 23],
-    ["says", "Trail-hand change"],
+    ["count", { n: 23, of: "golfers" }],
+    ["title", "Trail-hand change"],
     ["level", 0.9],
   ])("calls a changed %s a difference", (field, value) => {
     expect(judged(finding, { ...finding, [field]: value }).difference).toContain(field);

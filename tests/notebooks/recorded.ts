@@ -2,7 +2,7 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { expect } from "vitest";
-import type { Finding } from "../../lib/show/finding.js";
+import type { Finding } from "../../lib/show/finding-record.js";
 import { agrees } from "../reference/agree.js";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));

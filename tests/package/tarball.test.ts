@@ -145,7 +145,7 @@ export const made: [number, typeof exercise, typeof inventStudy] = [convert(chan
 export type { Exercise };
 `;
     const studies = `import { type Finding, finding, InputError, openStudy } from "tautline";
-const stated: Finding = finding({ id: "a", says: "A value", value: 1, unit: "kgf", n: 3, method: "mean" });
+const stated: Finding = finding({ id: "a", title: "A value", value: 1, unit: "kgf", count: { n: 3, of: "golfers" }, method: "mean" });
 export const rows: number = openStudy(".").gripTrials.numRows();
 export const refused = (error: unknown) => error instanceof InputError && error.expected + stated.id;
 `;

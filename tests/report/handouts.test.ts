@@ -83,26 +83,27 @@ describe("a golfer's sheet", () => {
 
 describe("the coach's page", () => {
   const notebook = recordedNotebook("notebooks/1-change.ipynb", JSON.stringify(changeNotebook()));
-  const say = (low: number, high: number, says = "Grip: change") =>
+  const say = (low: number, high: number, quantity?: "change") =>
     plainWords(
       finding({
         id: "x",
-        says,
+        title: "Grip",
+        ...(quantity && { quantity }),
         value: (low + high) / 2,
         low,
         high,
         unit: "kgf",
-        n: 12,
+        count: { n: 12, of: "golfers" },
         method: "t",
       }),
     );
 
-  it("says what fits the data, and whether no change does", () => {
-    expect(say(1.9, 3.4)).toBe(
-      "Grip: change: about 2.6 kgf (26 N), from 12 golfers. Anything from 1.9 kgf to 3.4 kgf would fit these data. No change at all would not fit.",
+  it("states the plausible range, and whether it includes zero", () => {
+    expect(say(1.9, 3.4, "change")).toBe(
+      "Grip: about 2.6 kgf (26 N), from 12 golfers. Plausible range: 1.9 kgf to 3.4 kgf. Zero is excluded.",
     );
-    expect(say(-0.6, 1.5)).toContain("No change at all would fit too: no direction is shown.");
-    expect(say(1.4, 2.2, "Typical error of one trial")).not.toContain("No change");
+    expect(say(-0.6, 1.5, "change")).toContain("Zero is included: no direction is shown.");
+    expect(say(1.4, 2.2)).not.toContain("Zero");
   });
 
   it("tells what may not be concluded from this design", () => {
@@ -113,7 +114,7 @@ describe("the coach's page", () => {
 
   it("carries the claims with their verdicts and the study's cautions", () => {
     const page = coachPage(sampleAccount, [notebook]);
-    expect(page).toContain("May be said: “The lead hand gained 1&nbsp;kgf or more.”");
+    expect(page).toContain("Supported: “The lead hand gained 1&nbsp;kgf or more.”");
     expect(page).toContain("Not settled: “The lead hand gained 3&nbsp;kgf or more.”");
     expect(page).toContain("smaller handle");
     expect(page).toContain("Local rules");

@@ -51,15 +51,15 @@ const pairs = beforeAfter(study, grip, { before: "before", after: "after", where
 const result = pairedChange(pairs.before, pairs.after);
 const everyRow = study.gripTrials.objects(); // rows of a table, without compiling anything
 if (everyRow.length === 0) throw new Error("no rows");
-finding({ id: "change", says: "Lead hand: change", estimate: result.change, method: "paired t", unit: "kgf", n: result.n });`,
+finding({ id: "change", title: "Lead hand: change", estimate: result.change, method: "paired t", unit: "kgf", count: { n: result.n, of: "golfers" } });`,
       shows: () => {
         finding({
           id: "change",
-          says: "Lead hand: change",
+          title: "Lead hand: change",
           estimate: result.change,
           method: "paired t",
           unit: "kgf",
-          n: result.n,
+          count: { n: result.n, of: "golfers" },
         });
       },
     },
@@ -157,7 +157,8 @@ async function recomputed(page: Page): Promise<string> {
   return (await status.textContent()) ?? "";
 }
 
-const words = /^(says|method|caption|alt|label|reason|sentence|strongest|unit|name|source)$/;
+const words =
+  /^(title|statement|method|caption|alt|label|reason|sentence|strongest|unit|name|source)$/;
 
 /** The record with markup in every text that a page shows. */
 function planted(value: unknown, markup: string, key = ""): object {

@@ -27,12 +27,12 @@ function outputs(): Record<Kind, Json> {
   const restore = onDisplay((bundle) => bundles.push(bundle));
   const grip = finding({
     id: "grip",
-    says: "Change of grip",
+    title: "Change of grip",
     value: 2.6,
     low: 1.9,
     high: 3.4,
     unit: "kgf",
-    n: 24,
+    count: { n: 24, of: "golfers" },
     method: "paired t",
     tolerance: 0.1,
     source: {
@@ -42,9 +42,9 @@ function outputs(): Record<Kind, Json> {
       participants: ["G01", "G02"],
     },
     leaveOneOut: { leaving: "person", low: 2.4, high: 2.8, changesConclusion: ["G02"] },
-    versus: [{ says: "worthwhile", value: 1.5 }],
+    references: [{ name: "smallest worthwhile change", value: 1.5 }],
   });
-  claim({ says: "Grip rose.", finding: grip, excludesZero: true });
+  claim({ statement: "Grip rose.", finding: grip, relation: "differs from", bound: 0 });
   figure({
     id: "f",
     data: [{ x: [1, 2], y: [3, 4], name: "lead", text: ["a", "b"] }],

@@ -93,12 +93,12 @@ const codes = Array.from({ length: 13 }, (_, i) => `G${String(i + 1).padStart(2,
 const lead = () =>
   finding({
     id: "lead-address-change",
-    says: "Lead-hand grip at address: change",
+    title: "Lead-hand grip at address: change",
     value: 2.641,
     low: 1.881,
     high: 3.377,
     unit: "kgf",
-    n: 12,
+    count: { n: 12, of: "golfers" },
     method: "paired t",
     source: {
       files: ["grip-trials.csv", "participants.csv"],
@@ -110,14 +110,23 @@ const lead = () =>
       participants: codes,
     },
     leaveOneOut: { low: 2.31, high: 2.88, changesConclusion: [] },
-    versus: [
-      { says: "smallest worthwhile change", value: 1.6 },
-      { says: "mdc95", value: 4.1 },
+    references: [
+      { name: "smallest worthwhile change", value: 1.6 },
+      { name: "minimal detectable change", value: 4.1 },
     ],
   });
 
 const value = (id: string, says: string, v: number, low: number, high: number, unit: string) =>
-  finding({ id, says, value: v, low, high, unit, n: 24, method: "Welch t, trained − control" });
+  finding({
+    id,
+    title: says,
+    value: v,
+    low,
+    high,
+    unit,
+    count: { n: 24, of: "golfers" },
+    method: "Welch t, trained − control",
+  });
 
 const figureCells: SampleCell[] = [
   () =>
@@ -225,15 +234,21 @@ const changeCells: SampleCell[] = [
       "# What changed over the block\n\nThe question is whether *six weeks* of grip work change grip force more than swing practice does.\n\n## Lead hand\n\n- trained against control\n- every golfer drawn",
   },
   {
-    code: 'const study = openStudy("winter-block");\nconst grip = summariseGrip(study, { rule: "mean3" });\nfinding({ id: "lead-address-change", says: "Lead-hand grip at address: change", estimate, unit: "kgf", n });',
+    code: 'const study = openStudy("winter-block");\nconst grip = summariseGrip(study, { rule: "mean3" });\nfinding({ id: "lead-address-change", title: "Lead-hand grip at address: change", estimate, unit: "kgf", count: { n, of: "golfers" } });',
     shows: () => {
       const found = lead();
-      claim({ says: "The lead hand gained 1 kgf or more.", atLeast: 1, finding: found });
+      claim({
+        statement: "The lead hand gained 1 kgf or more.",
+        finding: found,
+        relation: "is above",
+        bound: 1,
+      });
       claim({
         id: "three",
-        says: "The lead hand gained 3 kgf or more.",
-        atLeast: 3,
+        statement: "The lead hand gained 3 kgf or more.",
         finding: found,
+        relation: "is above",
+        bound: 3,
       });
     },
   },

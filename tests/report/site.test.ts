@@ -241,7 +241,7 @@ describe("what no page may carry", () => {
 
   it("shows markup from every field of a record as text", async () => {
     const keys =
-      "says|method|caption|alt|label|name|reason|sentence|strongest|needs|title|text|unit|what|date";
+      "statement|method|caption|alt|label|name|reason|sentence|strongest|title|text|unit|what|date";
     const whole = withMarkup(changeNotebook(), keys);
     const hostile = sampleRoot({ "1 <b>.ipynb": whole });
     const folder = mkdtempSync(join(tmpdir(), "hostile-"));
@@ -324,7 +324,16 @@ describe("what no page may carry", () => {
 
 describe("strips", () => {
   const of = (id: string, value: number, low: number, high: number, unit = "kgf") => ({
-    finding: finding({ id, says: "x", value, low, high, unit, n: 9, method: "t" }),
+    finding: finding({
+      id,
+      title: "x",
+      value,
+      low,
+      high,
+      unit,
+      count: { n: 9, of: "golfers" },
+      method: "t",
+    }),
   });
 
   it("share a scale only with findings of their unit and size", () => {
@@ -348,7 +357,8 @@ describe("strips", () => {
   });
 
   it("show a count against all who were counted, and nothing where there is no interval", () => {
-    const bare = { says: "Golfers", value: 2, n: 26, method: "counting" };
+    const count = { n: 26, of: "golfers" } as const;
+    const bare = { title: "Golfers", value: 2, count, method: "counting" };
     const counted = finding({ ...bare, id: "count", unit: "of 26" });
     expect(scaleFor([counted])).toEqual({ from: 0, to: 26, ticks: [0, 10, 20, 26] });
     expect(String(soloStrip(counted))).toContain(">26</text>");
@@ -356,7 +366,7 @@ describe("strips", () => {
   });
 });
 
-describe("the ledger of what a finding hangs on", () => {
+describe("the ledger of what a finding depends on", () => {
   const fragile = (leaving?: "study") => () => {
     const leaveOneOut = {
       low: 1,
@@ -364,12 +374,22 @@ describe("the ledger of what a finding hangs on", () => {
       changesConclusion: ["N07"],
       ...(leaving && { leaving }),
     };
-    const base = { id: `by-${leaving ?? "golfer"}`, says: "Grip: change", value: 2, n: 9 };
+    const base = {
+      id: `by-${leaving ?? "golfer"}`,
+      title: "Grip: change",
+      value: 2,
+      count: { n: 9, of: "golfers" },
+    } as const;
     finding({ ...base, low: 0.5, high: 3.5, unit: "kgf", method: "paired t", leaveOneOut });
   };
   const count = () => {
     const leaveOneOut = { low: 1, high: 2, changesConclusion: [] };
-    const base = { id: "counted", says: "Golfers in the corner:", value: 2, n: 26 };
+    const base = {
+      id: "counted",
+      title: "Golfers in the corner",
+      value: 2,
+      count: { n: 26, of: "golfers" },
+    } as const;
     finding({ ...base, unit: "of 26", method: "counting", leaveOneOut });
   };
 

@@ -1,127 +1,74 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { claim } from "../../lib/show/claim.js";
+import { type ClaimInput, claim } from "../../lib/show/claim.js";
+import type { Claim } from "../../lib/show/claim-record.js";
 import { finding } from "../../lib/show/finding.js";
 
+const common = { unit: "kgf", count: { n: 24, of: "golfers" }, method: "paired t" } as const;
 const change = finding({
+  ...common,
   id: "lead",
-  says: "Change of lead-hand grip",
+  title: "Change of lead-hand grip",
   value: 2.6,
   low: 1.9,
   high: 3.4,
-  unit: "kgf",
-  n: 24,
-  method: "paired t",
-  versus: [
-    { says: "typical error", value: 1.4 },
-    { says: "mdc95", value: 3.9 },
-    { says: "worthwhile", value: 2.2 },
+  references: [
+    { name: "typical error", value: 1.4 },
+    { name: "minimal detectable change", value: 3.9 },
+    { name: "smallest worthwhile change", value: 2.2 },
   ],
 });
 
+function said(relation: Claim["relation"], bound: ClaimInput["bound"], of = change): Claim {
+  return claim({ statement: "A statement.", finding: of, relation, bound });
+}
+
 describe("claim", () => {
-  it("supports a sentence only when the whole interval agrees with it", () => {
-    expect(claim({ says: "Up by 1.5 or more.", finding: change, atLeast: 1.5 }).support).toBe(
-      "supported",
-    );
-    expect(claim({ says: "Up by 2.5 or more.", finding: change, atLeast: 2.5 }).support).toBe(
-      "not settled",
-    );
-    expect(claim({ says: "Up by 4 or more.", finding: change, atLeast: 4 }).support).toBe(
-      "contradicted",
-    );
-    expect(claim({ says: "Below 4.", finding: change, atMost: 4 }).support).toBe("supported");
-    expect(claim({ says: "It changed.", finding: change, excludesZero: true }).support).toBe(
-      "supported",
-    );
+  it("supports a statement only when the whole interval agrees with it", () => {
+    expect(said("is above", 1.5).support).toBe("supported");
+    expect(said("is above", 2.5).support).toBe("not settled");
+    expect(said("is above", 4).support).toBe("contradicted");
+    expect(said("is below", 4).support).toBe("supported");
+    expect(said("is below", 1).support).toBe("contradicted");
+    expect(said("differs from", 0).support).toBe("supported");
+    expect(said("is within", 4).support).toBe("supported");
+    expect(said("is within", 3).support).toBe("not settled");
+    expect(said("is within", 1).support).toBe("contradicted");
   });
 
-  it("holds the size against the yardsticks the finding carries, in either direction", () => {
-    const exceeds = (name: "typical error" | "mdc95" | "worthwhile") =>
-      claim({ says: "Larger.", finding: change, exceeds: name }).support;
-    expect(exceeds("typical error")).toBe("supported");
-    expect(exceeds("worthwhile")).toBe("not settled");
-    expect(exceeds("mdc95")).toBe("contradicted");
-    const fall = finding({
-      id: "f",
-      says: "Change",
-      value: -2.6,
-      low: -3.4,
-      high: -1.9,
-      unit: "kgf",
-      n: 9,
-      method: "t",
-      versus: [{ says: "typical error", value: 1.4 }],
-    });
-    expect(claim({ says: "Larger.", finding: fall, exceeds: "typical error" }).support).toBe(
-      "supported",
-    );
-  });
-
-  it("needs every condition, and one broken condition speaks against the sentence", () => {
-    const both = claim({ says: "Between 2 and 4.", finding: change, atLeast: 2, atMost: 4 });
-    expect(both.conditions.map((c) => c.support)).toEqual(["not settled", "supported"]);
-    expect(both.support).toBe("not settled");
-    expect(claim({ says: "x", finding: change, atLeast: 1, atMost: 1.5 }).support).toBe(
-      "contradicted",
-    );
+  it("takes a bound from the finding's reference values by name", () => {
+    expect(said("is above", "typical error").support).toBe("supported");
+    expect(said("is above", "smallest worthwhile change").support).toBe("not settled");
+    expect(said("is above", "minimal detectable change").support).toBe("contradicted");
   });
 
   it("does not call an interval that ends at zero different from zero", () => {
-    const touching = finding({
-      id: "t",
-      says: "Change",
-      value: 1,
-      low: 0,
-      high: 2,
-      unit: "kgf",
-      n: 9,
-      method: "t",
-    });
-    const made = claim({ says: "It changed.", finding: touching, excludesZero: true });
+    const touching = finding({ ...common, id: "t", title: "Change", value: 1, low: 0, high: 2 });
+    const made = said("differs from", 0, touching);
     expect(made.support).toBe("not settled");
-    expect(made.strongest).toContain("direction is not shown");
+    expect(made.strongest).toContain("the direction is not shown");
   });
 
-  it("says the strongest sentence the interval carries", () => {
-    expect(claim({ says: "x", finding: change, atLeast: 3 }).strongest).toBe(
-      "Change of lead-hand grip is above zero, by at least 1.9 kgf (95 % interval).",
+  it("states a bound as the limit is printed, once rounded", () => {
+    expect(said("is above", 3).strongest).toBe(
+      "Change of lead-hand grip: above 0 by at least 1.9 kgf (95 % CI 1.9 to 3.4).",
     );
+    const near = finding({ ...common, id: "r", title: "Change", value: 2.6, low: 1.88, high: 3.4 });
+    expect(said("is above", 3, near).strongest).toContain("at least 1.9 kgf (95 % CI 1.9 to 3.4)");
   });
 
-  it("rounds the bound it leans on towards zero, never up", () => {
-    const near = finding({
-      id: "r",
-      says: "Change",
-      value: 2.6,
-      low: 1.88,
-      high: 3.4,
-      unit: "kgf",
-      n: 9,
-      method: "t",
-    });
-    expect(claim({ says: "x", finding: near, atLeast: 3 }).strongest).toContain("at least 1.8 kgf");
+  it("carries whether the result was planned", () => {
+    const input = { ...common, id: "q", title: "Change", value: 2, low: 1, high: 3 };
+    expect(said("is above", 0, finding({ ...input, planned: false })).planned).toBe(false);
+    expect(said("is above", 0, finding(input))).not.toHaveProperty("planned");
   });
 
-  it("refuses a finding without interval, a missing yardstick, and no condition", () => {
-    const bare = finding({ id: "b", says: "Count", value: 3, unit: "", n: 3, method: "counting" });
-    expect(() => claim({ says: "x", finding: bare, atLeast: 1 })).toThrow(
-      /a finding with an interval/,
-    );
-    const noYard = finding({
-      id: "c",
-      says: "Change",
-      value: 1,
-      low: 0,
-      high: 2,
-      unit: "",
-      n: 3,
-      method: "t",
-    });
-    expect(() => claim({ says: "x", finding: noYard, exceeds: "mdc95" })).toThrow(
-      /versus holds "mdc95"/,
-    );
-    expect(() => claim({ says: "x", finding: change })).toThrow(/a condition/);
+  it("refuses a finding without interval, a reference value that is not there, and other relations", () => {
+    const bare = finding({ ...common, id: "b", title: "Count", value: 3 });
+    expect(() => said("is above", 1, bare)).toThrow(/a finding with an interval/);
+    const without = finding({ ...common, id: "c", title: "Change", value: 1, low: 0, high: 2 });
+    expect(() => said("is above", "typical error", without)).toThrow(/a reference value/);
+    expect(() => said("exceeds" as Claim["relation"], 1)).toThrow(/one of is above/);
   });
 
   it("never supports a claim that its own interval contradicts", () => {
@@ -130,20 +77,12 @@ describe("claim", () => {
         fc.double({ min: -50, max: 50, noNaN: true }),
         fc.double({ min: 0.01, max: 20, noNaN: true }),
         fc.double({ min: -80, max: 80, noNaN: true }),
-        (value, half, atLeast) => {
-          const made = finding({
-            id: "p",
-            says: "V",
-            value,
-            low: value - half,
-            high: value + half,
-            unit: "",
-            n: 5,
-            method: "m",
-          });
-          const { support } = claim({ says: "s", finding: made, atLeast });
-          expect(support === "supported").toBe(made.low! >= atLeast);
-          expect(support === "contradicted").toBe(made.high! < atLeast);
+        (value, half, bound) => {
+          const [low, high] = [value - half, value + half];
+          const made = finding({ ...common, id: "p", title: "V", value, low, high });
+          const { support } = said("is above", bound, made);
+          expect(support === "supported").toBe(low > bound);
+          expect(support === "contradicted").toBe(high <= bound);
         },
       ),
       { seed: 11, numRuns: 200 },

@@ -12,22 +12,22 @@ afterEach(() => {
 
 const good = {
   id: "lead-address",
-  says: "Lead-hand grip at address: change",
+  title: "Lead-hand grip at address: change",
   value: 2.6412,
   low: 1.881,
   high: 3.377,
   unit: "kgf",
-  n: 24,
+  count: { n: 24, of: "golfers" },
   method: "paired t",
-};
+} as const;
 
 describe("finding", () => {
   it("returns a frozen record with its sentence", () => {
     const record = finding(good);
     expect(record.sentence).toBe(
-      "Lead-hand grip at address: change 2.6 kgf (95 % interval 1.9 to 3.4), n = 24, paired t.",
+      "Lead-hand grip at address: change: 2.6 kgf (95 % CI 1.9 to 3.4), n = 24 golfers, paired t.",
     );
-    expect(record).toMatchObject({ kind: "finding", value: 2.6412, level: 0.95, n: 24 });
+    expect(record).toMatchObject({ kind: "finding", value: 2.6412, level: 0.95, count: { n: 24 } });
     expect(Object.isFrozen(record)).toBe(true);
     expect(JSON.parse(JSON.stringify(record))).toEqual(record);
   });
@@ -52,7 +52,7 @@ describe("finding", () => {
     expect(finding({ ...rest, estimate, method: "BCa" }).method).toBe("BCa");
   });
 
-  it("carries source, leaveOneOut and yardsticks", () => {
+  it("carries source, leaveOneOut and reference values", () => {
     const source = {
       files: ["grip-trials.csv"],
       rowsUsed: 144,
@@ -60,9 +60,9 @@ describe("finding", () => {
       participants: ["G01", "007"],
     };
     const leaveOneOut = { low: 2.1, high: 3, changesConclusion: [] };
-    const versus = [{ says: "smallest worthwhile change", value: 1.6 }];
-    const record = finding({ ...good, source, leaveOneOut, versus, tolerance: 0.01 });
-    expect(record).toMatchObject({ source, leaveOneOut, versus, tolerance: 0.01 });
+    const references = [{ name: "smallest worthwhile change", value: 1.6 }];
+    const record = finding({ ...good, source, leaveOneOut, references, tolerance: 0.01 });
+    expect(record).toMatchObject({ source, leaveOneOut, references, tolerance: 0.01 });
     expect(Object.isFrozen(record.source?.setAside)).toBe(true);
   });
 
@@ -86,7 +86,8 @@ describe("finding", () => {
     ["crossed limits", { low: 4, high: 3 }, "finding lead-address"],
     ["one limit", { low: undefined }, "finding lead-address, low"],
     ["a level in percent", { level: 95 }, "finding lead-address, level"],
-    ["part of a person", { n: 2.5 }, "finding lead-address, n"],
+    ["part of a person", { count: { n: 2.5, of: "golfers" } }, "finding lead-address, count.n"],
+    ["a noun it does not know", { count: { n: 2, of: "balls" } }, "finding lead-address, count.of"],
     ["no method", { method: " " }, "finding lead-address, method"],
     ["no unit", { unit: undefined }, "finding lead-address, unit"],
     ["a negative tolerance", { tolerance: -1 }, "finding lead-address, tolerance"],
@@ -121,7 +122,7 @@ describe("finding", () => {
   });
 
   it("escapes markup in every text of its HTML form", () => {
-    finding({ ...good, says: "<img src=x onerror=alert(1)>", method: "<script>" });
+    finding({ ...good, title: "<img src=x onerror=alert(1)>", method: "<script>" });
     expect(shown[0]!.data["text/html"]).not.toMatch(/<(img|script)/);
   });
 

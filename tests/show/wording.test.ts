@@ -48,17 +48,17 @@ describe("numbers in words", () => {
   it("rounds value and limits to the same place", () => {
     const change = { value: 2.6412, low: 1.881, high: 3.377, level: 0.9 };
     expect(valueText(change, "kgf")).toBe("2.6 kgf");
-    expect(intervalText(change)).toBe("90 % interval 1.9 to 3.4");
-    expect(intervalText({ value: -0.2, low: -1.31, high: 0.92 })).toBe("95 % interval −1.3 to 0.9");
+    expect(intervalText(change)).toBe("90 % CI 1.9 to 3.4");
+    expect(intervalText({ value: -0.2, low: -1.31, high: 0.92 })).toBe("95 % CI −1.3 to 0.9");
     expect(intervalText({ value: 1, low: 0, high: 2, level: 0.999 })).toContain("99.9 %");
   });
 
   it("never lets a limit beside zero read as zero", () => {
     const near = { value: -1, low: -2.02, high: 0.03 };
-    expect(intervalText(near)).toBe("95 % interval −2.02 to 0.03");
-    expect(intervalText({ ...near, high: -0.004 })).toBe("95 % interval −2.020 to −0.004");
-    expect(intervalText({ ...near, high: 1e-9 })).toBe("95 % interval −2.0 to 0.0");
-    expect(intervalText({ ...near, low: -2, high: 0 })).toBe("95 % interval −2.0 to 0.0");
+    expect(intervalText(near)).toBe("95 % CI −2.02 to 0.03");
+    expect(intervalText({ ...near, high: -0.004 })).toBe("95 % CI −2.020 to −0.004");
+    expect(intervalText({ ...near, high: 1e-9 })).toBe("95 % CI −2.0 to 0.0");
+    expect(intervalText({ ...near, low: -2, high: 0 })).toBe("95 % CI −2.0 to 0.0");
   });
 
   it("puts one space before a unit, none before degrees (SI brochure 5.3.3)", () => {

@@ -25,7 +25,7 @@ describe("without each person", () => {
     expect(found.n).toBe(6);
   });
 
-  it("names those without whom the verdict turns", () => {
+  it("names those without whom the verdict changesConclusion", () => {
     // 9 alone widens the interval to include 0: t = 2.7 with it, 5 df
     const wide = [0.2, 0.1, 0.3, 0.15, 9, 0.25];
     const found = leaveOneOut(
@@ -72,7 +72,7 @@ describe("leaving each study out", () => {
     return { value, interval: { low: value - 3, high: value + 3, level: 0.95, method: "made" } };
   };
 
-  it("leaves all rows of a study out, names studies and the one that turns the verdict", () => {
+  it("leaves all rows of a study out, names studies and the one that changesConclusion the verdict", () => {
     // all three: 8/3, not above zero; without South: 4, above zero; without North: 2
     const found = leaveOneOut(studies, meanOf, { leaving: "study" });
     expect(found).toMatchObject({

@@ -1,13 +1,13 @@
 import { markup } from "../../markup.js";
 import type { Judgement } from "../../notebook/judgement.js";
-import type { Claim } from "../../show/claim.js";
+import type { Claim } from "../../show/claim-record.js";
 import type { Figure } from "../../show/figure.js";
-import type { Finding } from "../../show/finding.js";
+import { isAnswered, type RecordedFinding } from "../../show/finding-record.js";
 import { type Prose, paragraphsHtml } from "../../show/prose.js";
 import { type Table, tableHtml } from "../../show/table.js";
 import { anchorOf, type PageContext } from "../context.js";
 import { figureData, figureTable } from "../figure-data.js";
-import { claimHtml, findingHtml } from "../finding-html.js";
+import { claimHtml, findingHtml, unansweredHtml } from "../finding-html.js";
 import { ledgerRows } from "../ledger-rows.js";
 import { elementFrom, firstApart } from "./page-reading.js";
 
@@ -53,7 +53,9 @@ function pairsOf(
   switch (kind) {
     case "finding": {
       const { cell } = judgement;
-      const stated = { notebook, cell, finding: recorded as Finding };
+      const finding = recorded as RecordedFinding;
+      if (!isAnswered(finding)) return [[place, elementFrom(unansweredHtml(notebook, finding))]];
+      const stated = { notebook, cell, finding };
       return [
         [place, elementFrom(findingHtml(context, stated))],
         ...ledgerPairs(notebook, id, all),
@@ -85,7 +87,10 @@ function ledgerPairs(notebook: NotebookOnPage, id: string, all: readonly Judgeme
   if (shown.length === 0) return [];
   const stated = all
     .filter(({ kind, recorded }) => kind === "finding" && recorded !== undefined)
-    .map(({ cell, recorded }) => ({ notebook, cell, finding: recorded as Finding }));
+    .flatMap(({ cell, recorded }) => {
+      const finding = recorded as RecordedFinding;
+      return isAnswered(finding) ? [{ notebook, cell, finding }] : [];
+    });
   const ledger = elementFrom(markup`<table>${ledgerRows(context, stated)}</table>`);
   const rows = [...(ledger?.querySelectorAll<HTMLElement>("[data-of-id]") ?? [])];
   const expected = rows.find(({ dataset }) => dataset.ofId === id);

@@ -1,7 +1,7 @@
 import { present } from "../../entry.js";
 import type { Comparison } from "../../notebook/compare.js";
 import type { Judgement } from "../../notebook/judgement.js";
-import type { Finding } from "../../show/finding.js";
+import type { Finding } from "../../show/finding-record.js";
 import { misprint, type NotebookOnPage } from "./page-judge.js";
 import { workerText } from "./programs.js";
 import type { PageCell, PageOutput, RecomputeNews, RecomputeOrder } from "./recompute-worker.js";

@@ -1,0 +1,55 @@
+import type { Answer } from "../analysis/study-answer.js";
+import { answerTitle, lowerFirst } from "./answer-words.js";
+import type { ClaimRelation } from "./claim-record.js";
+import type { Finding } from "./finding-record.js";
+import { intervalText, rounderFor, withUnit } from "./wording.js";
+
+/**
+ * A claim on an answer as a sentence. Only where golfers were allocated at random does a difference
+ * between arms read as an effect; elsewhere one arm ended higher than the other.
+ */
+export function claimStatement(
+  answer: Answer,
+  relation: ClaimRelation,
+  bound: number | string,
+): string {
+  const plain = `${answerTitle(answer)}: the value ${relation} ${boundText(bound)}.`;
+  if (relation !== "is above" && relation !== "is below") return plain;
+  const { quantity, arms, measure, visits } = answer;
+  const outcome = lowerFirst(measure.name);
+  if (quantity === "difference" && arms?.second !== undefined && answer.aspect === undefined) {
+    const [first, second] = [arms.first, lowerFirst(arms.second)];
+    if (bound === 0) {
+      const [raised, higher] =
+        relation === "is above" ? ["raised", "higher"] : ["lowered", "lower"];
+      return answer.randomised
+        ? `${first} ${raised} ${outcome} more than ${second}.`
+        : `${measure.name} ended ${higher} with ${lowerFirst(first)} than with ${second}.`;
+    }
+    const noun = answer.randomised ? "effect" : "difference";
+    return `The ${noun} of ${lowerFirst(first)} − ${second} in ${outcome} ${relation} ${boundText(bound)}.`;
+  }
+  if (quantity === "change" && bound === 0 && visits?.before && answer.aspect === undefined) {
+    const higher = relation === "is above" ? "higher" : "lower";
+    const where = arms ? ` in ${lowerFirst(arms.first)}` : "";
+    return `${measure.name} was ${higher} in week ${visits.at.week} than in week ${visits.before.week}${where}.`;
+  }
+  return plain;
+}
+
+/** A bound in words: "0", "3 kgf" or "the smallest worthwhile change". */
+export function boundText(bound: number | string, unit = ""): string {
+  return typeof bound === "number"
+    ? withUnit(String(bound), bound === 0 ? "" : unit)
+    : `the ${bound}`;
+}
+
+/** What the interval supports about the side of zero; its bound is the limit as it is printed. */
+export function strongestStatement(finding: Finding & { low: number; high: number }): string {
+  const { title, unit, low, high } = finding;
+  const write = (limit: number) => withUnit(rounderFor(finding)(limit), unit);
+  const interval = intervalText(finding);
+  if (low > 0) return `${title}: above 0 by at least ${write(low)} (${interval}).`;
+  if (high < 0) return `${title}: below 0 by at least ${write(-high)} (${interval}).`;
+  return `${title}: the direction is not shown; plausible values are ${write(low)} to ${write(high)} (${interval}).`;
+}
