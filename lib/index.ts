@@ -26,7 +26,7 @@ export { openStudy, type StudyOutcomes } from "./analysis/study-outcomes.js";
 export { type CsvValue, csvText } from "./csv-writing.js";
 export * from "./errors.js";
 export { type ClaimInput, claim } from "./show/claim.js";
-export type { Claim, ClaimRelation, ClaimWords, Support } from "./show/claim-record.js";
+export type { Claim, ClaimBound, ClaimRelation, ClaimWords, Support } from "./show/claim-record.js";
 export { type DisplayBundle, type DisplaySink, onDisplay } from "./show/display.js";
 export { boxPlot, type HistogramInput, histogram, type ValueGroup } from "./show/distribution.js";
 export { type Figure, type FigureInput, figure } from "./show/figure.js";

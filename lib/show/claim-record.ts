@@ -15,12 +15,13 @@ export const boundWords = {
   "the minimal detectable change": "minimal detectable change",
 } as const;
 
-type BoundWords = keyof typeof boundWords;
+/** What a claim on an answer may compare it with. */
+export type ClaimBound = keyof typeof boundWords;
 
 /** What a claim says of an answer: "is above 0", "is within the smallest worthwhile change". */
 export type ClaimWords =
-  | `${Exclude<ClaimRelation, "is within">} ${BoundWords}`
-  | `is within ${Exclude<BoundWords, "0">}`;
+  | `${Exclude<ClaimRelation, "is within">} ${ClaimBound}`
+  | `is within ${Exclude<ClaimBound, "0">}`;
 
 /** Whether every value, no value, or only some values in the interval agree with the claim. */
 export type Support = "supported" | "contradicted" | "not settled";

@@ -180,7 +180,7 @@ export function claim(
   const singles = singlesOf(anAnswer(answer, "claim"));
   const said = words ?? refuse('words such as "is above 0"', words, "claim");
   const ids = idsOf(input, singles);
-  return singles.map((single, i) => claimOn(itemAt(ids, i), single, said));
+  return Object.freeze(singles.map((single, i) => claimOn(itemAt(ids, i), single, said)));
 }
 
 /** How a reader meets a claim, from the record alone. */

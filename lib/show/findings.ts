@@ -16,5 +16,5 @@ import type { RecordedFinding } from "./finding-record.js";
 export function findings(id: string, answer: Answer): readonly RecordedFinding[] {
   const singles = singlesOf(anAnswer(answer, "findings"));
   const ids = idsOf(id, singles);
-  return singles.map((single, i) => answerShown(itemAt(ids, i), single));
+  return Object.freeze(singles.map((single, i) => answerShown(itemAt(ids, i), single)));
 }
