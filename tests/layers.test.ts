@@ -31,10 +31,12 @@ const mayImport: Record<string, { folders: string[]; packages: string[]; typesFr
     packages: ["*"],
     typesFrom: ["study"],
   },
+  // The form runs the checks of the study's files at entry, so it stands beside the report.
+  form: { folders: ["study", "num"], packages: [] },
   report: {
     folders: ["show", "whole-file", "sealed-file"],
     packages: ["*"],
-    typesFrom: ["notebook", "learn", "study", "analysis"],
+    typesFrom: ["notebook", "learn", "study", "analysis", "form"],
   },
   archive: {
     folders: ["notebook", "report", "workspace", "whole-file"],
@@ -77,6 +79,7 @@ const sharedNames: Record<string, string> = {
   "answers.ts": "answers to the exercises: computed in learn/, listed by the command",
   "exercise.ts": "an exercise: in learn/, and its controls in the page",
   "flow.ts": "the flow of participants: counted in study/, drawn in report/",
+  "form.ts": "the recording form: the program in its page, and the command that writes it",
   "groups.ts": "groups of people: selected in study/, compared in stats/",
   "kernel.ts": "the kernel: in notebook/, and the command that registers it",
   "leave-one-out.ts": "leaving each person out: rows in study/, estimates in stats/",
@@ -106,6 +109,7 @@ function linesOfCode(text: string): number {
 
 /** Files of more than 250 lines, each with the reason. */
 const longFiles: Record<string, string> = {
+  "form/page/trial-form.ts": "one trial, from the typed value to the stored row",
   "notebook/kernel.ts": "one conversation with a kernel process",
   "notebook/nbformat.ts": "the rules of one file format",
   "notebook/run.ts": "one run of a notebook, from start to record",

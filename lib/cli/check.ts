@@ -2,14 +2,19 @@ import type { Issue } from "../study/check/issue.js";
 import { inspectStudy } from "../study/open.js";
 import type { Inspection } from "../study/study.js";
 import { readOptions, UsageError } from "./arguments.js";
+import { addFiles } from "./check-add.js";
 import { type Counts, checkText } from "./check-text.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { namedStudy } from "./study-word.js";
 
 export const help: Help = {
   usage: "tautline check <study> [options]",
-  what: "Checks the raw files of a study: what was read, what is wrong, what to do. Writes nothing.",
+  what: "Checks the raw files of a study: what was read, what is wrong, what to do. Writes only with --add.",
   options: [
+    {
+      name: "--add <file>",
+      what: "add the rows of an exported file to the study's files; may be repeated",
+    },
     { name: "--all", what: "list every issue, without grouping similar ones" },
     {
       name: "--today <date>",
@@ -28,7 +33,14 @@ export const help: Help = {
 
 /** Reads a study, lists what was found, and ends with 1 when something must be corrected. */
 export async function run(args: string[], io: Io): Promise<number> {
-  const { options, words } = readOptions(args, { all: "flag", today: "text", json: "flag" });
+  const { options, words } = readOptions(args, {
+    add: "list",
+    all: "flag",
+    today: "text",
+    json: "flag",
+  });
+  if (options.add.length > 0)
+    return addFiles(namedStudy(words, io.cwd), options.add, io, options.json);
   const inspection = inspectStudy(namedStudy(words, io.cwd), { today: dayOf(options.today) });
   const counts = countsOf(inspection.issues);
   if (options.json) io.out(`${JSON.stringify(documentOf(inspection, counts))}\n`);

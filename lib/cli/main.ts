@@ -50,6 +50,10 @@ export const commands: Readonly<Record<string, Entry>> = {
     what: "write recording sheets in a balanced random order, to print or to fill in",
     load: () => import("./sheets.js"),
   },
+  form: {
+    what: "write a recording form for the tablet, or the golfer's training diary",
+    load: () => import("./form.js"),
+  },
   check: {
     what: "check the raw files of a study: what was read, what is wrong, what to do",
     load: () => import("./check.js"),

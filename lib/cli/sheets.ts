@@ -1,8 +1,7 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join, relative, resolve } from "node:path";
-import { csvText, looksLikeFormula } from "../csv-writing.js";
+import { csvText } from "../csv-writing.js";
 import { itemAt } from "../entry.js";
-import { InputError } from "../errors.js";
 import { fileNames } from "../report/file-name.js";
 import { outputFolder, writeFiles } from "../report/folder.js";
 import { openStudy } from "../study/open.js";
@@ -15,10 +14,10 @@ import {
 } from "../study/plan/sheets.js";
 import { sheetPage } from "../study/plan/sheets-page.js";
 import type { Study } from "../study/study.js";
-import { readUnit } from "../units/unit.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { namedStudy } from "./study-word.js";
+import { occasionsOf, peopleOf, type Units, unitsOf } from "./tested-people.js";
 
 export const help: Help = {
   usage: "tautline sheets <study> [options]",
@@ -54,7 +53,7 @@ export async function run(args: string[], io: Io): Promise<number> {
   });
   const folder = namedStudy(words, io.cwd);
   const study = openStudy(folder);
-  const people = peopleOf(study, options.people);
+  const people = peopleOf(study, options.people, "sheets");
   const units = unitsOf(options["force-unit"], options["speed-unit"]);
   const seed = options.seed ?? study.plan.seed;
   const known = study.design.occasions.map(({ id }) => id);
@@ -71,60 +70,6 @@ export async function run(args: string[], io: Io): Promise<number> {
   const paths = written.map(([path]) => path);
   report(io, relative(io.cwd, out) || ".", paths, options.json);
   return exitCodes.fine;
-}
-
-function occasionsOf(known: readonly string[], wanted: string | undefined): readonly string[] {
-  if (wanted === undefined) return known;
-  if (known.includes(wanted)) return [wanted];
-  throw new UsageError(`--occasion is one of ${known.join(", ")}`);
-}
-
-/** The golfers of the participants file, or codes to be given out. */
-function peopleOf(study: Study, count: number | undefined): SheetPerson[] {
-  if (count !== undefined) return codesFor(count);
-  const rows = study.participants.objects() as {
-    participant: string;
-    plays?: unknown;
-    withdrew_on?: unknown;
-  }[];
-  const people = rows
-    .filter(({ withdrew_on }) => !withdrew_on)
-    .map(({ participant, plays }): SheetPerson => {
-      return plays === "right" || plays === "left" ? { participant, plays } : { participant };
-    });
-  const odd = people.find(({ participant }) => looksLikeFormula(participant));
-  if (odd) {
-    const where = "tautline sheets, participants";
-    const expected = "codes that a spreadsheet does not take for formulas";
-    throw new InputError({ expected, got: JSON.stringify(odd.participant), where });
-  }
-  if (people.length > 0) return people;
-  throw new UsageError("participants.csv is still empty; use --people 12 for twelve codes");
-}
-
-function codesFor(count: number): SheetPerson[] {
-  if (!Number.isInteger(count) || count > 999)
-    throw new UsageError("--people is a whole number from 1 to 999");
-  const width = Math.max(2, String(count).length);
-  return Array.from({ length: count }, (_, i) => {
-    return { participant: `G${String(i + 1).padStart(width, "0")}` };
-  });
-}
-
-interface Units {
-  readonly forceUnit: string;
-  readonly speedUnit: string;
-}
-
-function unitsOf(force = "kgf", speed = "mph"): Units {
-  try {
-    return {
-      forceUnit: readUnit(force, { quantity: "force", where: "--force-unit" }).symbol,
-      speedUnit: readUnit(speed, { quantity: "speed", where: "--speed-unit" }).symbol,
-    };
-  } catch (error) {
-    throw new UsageError((error as Error).message);
-  }
 }
 
 function filesOf(
