@@ -10,7 +10,9 @@ import { type JournalStore, NotStored } from "./store.js";
 
 /** A golfer at a visit. */
 export interface Visit {
+  /** Code of the golfer. */
   readonly participant: string;
+  /** Id of the visit in the design. */
   readonly occasion: string;
 }
 
