@@ -1,13 +1,13 @@
 import { readFileSync } from "node:fs";
 import { basename, join, resolve } from "node:path";
-import type { FormFile } from "../form/form-content.js";
 import {
-  type JoinedRows,
-  joinedRows,
+  type AddedRows,
+  addedRows,
   type MetRow,
   type RowFile,
   resourceOfFile,
-} from "../form/joined-rows.js";
+} from "../form/added-rows.js";
+import type { FormFile } from "../form/form-content.js";
 import { outputFolder, placeFile } from "../report/folder.js";
 import { openStudy } from "../study/open.js";
 import { UsageError } from "./arguments.js";
@@ -33,14 +33,14 @@ export function addFiles(folder: string, paths: readonly string[], io: Io, json:
     const resource = resourceOfFile(file);
     byFile.set(resource, [...(byFile.get(resource) ?? []), file]);
   }
-  const results = [...byFile].map(([resource, files]): [string, JoinedRows] => {
+  const results = [...byFile].map(([resource, files]): [string, AddedRows] => {
     const path = `${resource}.csv`;
     if (!study.files.includes(path))
       throw new UsageError(
         `the study has no ${path} in the plain layout; name the exported file as a resource of its own in datapackage.json`,
       );
     const present = { name: path, bytes: bytesOf(join(folder, path)) };
-    return [path, joinedRows(present, files, sided)];
+    return [path, addedRows(present, files, sided)];
   });
   const contradicted = results.some(([, { contradictions }]) => contradictions.length > 0);
   if (!contradicted) {
@@ -63,7 +63,7 @@ function bytesOf(path: string): Uint8Array {
   }
 }
 
-function addedText(results: readonly [string, JoinedRows][], contradicted: boolean): string {
+function addedText(results: readonly [string, AddedRows][], contradicted: boolean): string {
   const lines = results.flatMap(([path, { read, added, duplicates, contradictions }]) => [
     `${path}: ${read} rows read, ${contradicted ? 0 : added} added, ${duplicates.length} there already, ${contradictions.length} contradict.`,
     ...contradictions.map(contradictionText),

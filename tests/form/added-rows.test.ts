@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../lib/errors.js";
-import { joinedRows } from "../../lib/form/joined-rows.js";
+import { addedRows } from "../../lib/form/added-rows.js";
 
 const header =
   "participant,occasion,date,time,hand,position,handle_mm,device,trial,force,unit,status,note";
@@ -15,7 +15,7 @@ const left = (trial: number, force: string, hand = "left") =>
 describe("adding the rows of exports", () => {
   it("adds what is new after the study's own rows and keeps these byte for byte", () => {
     const own = file("grip-trials.csv", left(1, "25"));
-    const joined = joinedRows(
+    const joined = addedRows(
       own,
       [file("a.csv", left(2, "26")), file("b.csv", left(3, "27"))],
       people,
@@ -26,7 +26,7 @@ describe("adding the rows of exports", () => {
   });
 
   it("reports a duplicate with both rows and does not add it", () => {
-    const joined = joinedRows(
+    const joined = addedRows(
       file("grip-trials.csv", left(1, "25")),
       [file("a.csv", left(1, "25"))],
       people,
@@ -38,7 +38,7 @@ describe("adding the rows of exports", () => {
   });
 
   it("reports a contradiction with the columns that differ", () => {
-    const joined = joinedRows(
+    const joined = addedRows(
       file("grip-trials.csv", left(1, "25")),
       [file("a.csv", left(1, "52"))],
       people,
@@ -50,7 +50,7 @@ describe("adding the rows of exports", () => {
   });
 
   it("knows that the left hand of a right-sided player is the lead hand", () => {
-    const joined = joinedRows(
+    const joined = addedRows(
       file("grip-trials.csv", left(1, "25", "lead")),
       [file("a.csv", left(1, "25"))],
       people,
@@ -59,7 +59,7 @@ describe("adding the rows of exports", () => {
   });
 
   it("finds contradictions between two exports", () => {
-    const joined = joinedRows(
+    const joined = addedRows(
       file("grip-trials.csv"),
       [file("a.csv", left(1, "25")), file("b.csv", left(1, "26"))],
       people,
@@ -70,7 +70,7 @@ describe("adding the rows of exports", () => {
 
   it("keeps line ends and a missing last line end of the study's file in order", () => {
     const bytes = new TextEncoder().encode(`${header}\r\n${left(1, "25")}`);
-    const { text } = joinedRows(
+    const { text } = addedRows(
       { name: "grip-trials.csv", bytes },
       [file("a.csv", left(2, "26"))],
       people,
@@ -80,8 +80,8 @@ describe("adding the rows of exports", () => {
 
   it("refuses a file of other columns or with an open quotation mark", () => {
     const other = { name: "x.csv", bytes: new TextEncoder().encode("a,b\n1,2\n") };
-    expect(() => joinedRows(file("grip-trials.csv"), [other], people)).toThrow(InputError);
+    expect(() => addedRows(file("grip-trials.csv"), [other], people)).toThrow(InputError);
     const open = file("x.csv", `001,w0,2025-01-08,,left,seated,,,1,25,kgf,valid,"open`);
-    expect(() => joinedRows(file("grip-trials.csv"), [open], people)).toThrow(/x\.csv, row 2/);
+    expect(() => addedRows(file("grip-trials.csv"), [open], people)).toThrow(/x\.csv, row 2/);
   });
 });

@@ -38,7 +38,7 @@ export interface MetRow {
 }
 
 /** The rows of several files joined into one of the study's files. */
-export interface JoinedRows {
+export interface AddedRows {
   /** The study's file that the rows belong to. */
   readonly resource: FormFile;
   /** The study's file with the new rows after its own; its own text is kept as it is. */
@@ -67,11 +67,11 @@ interface PlacedRow {
  * @param people golfers with their playing side: "left" and "lead" can be the same hand
  * @throws InputError when a file is no CSV file with the study's columns
  */
-export function joinedRows(
+export function addedRows(
   present: RowFile,
   added: readonly RowFile[],
   people: readonly SheetPerson[],
-): JoinedRows {
+): AddedRows {
   const own = rowsOf(present);
   const resource = resourceOf(own.columns, present.name);
   const plays = new Map(people.map((person) => [person.participant, person.plays]));
