@@ -9,9 +9,47 @@
 export type { ColumnTable } from "arquero";
 export { changeWithin } from "./analysis/change-within.js";
 export { type CompareArmsOptions, compareArms } from "./analysis/compare-arms.js";
+export {
+  type DoseAnswer,
+  type DoseOptions,
+  type DosePoint,
+  doseOf,
+} from "./analysis/dose-of.js";
+export { type ErrorsInRelation, errorInRelation } from "./analysis/error-in-relation.js";
 export type { Outcome, OutcomeParts, OutcomeRow } from "./analysis/outcome.js";
 export type { Change, ChangeRow } from "./analysis/outcome-change.js";
 export type { OutcomeChoice } from "./analysis/outcome-choice.js";
+export { poolGolfers } from "./analysis/pool-golfers.js";
+export { type PublishedPool, poolPublished } from "./analysis/pool-published.js";
+export {
+  type PoolAnswer,
+  type PooledRow,
+  type PoolStudiesOptions,
+  poolStudies,
+} from "./analysis/pool-studies.js";
+export { type RelateOptions, type RelationAnswer, relate } from "./analysis/relate.js";
+export {
+  type GroupedRelation,
+  type GroupOptions,
+  type RelationGroup,
+  relateInGroups,
+} from "./analysis/relate-in-groups.js";
+export { type GolferLine, relateWithin, type WithinRelation } from "./analysis/relate-within.js";
+export type { Related, RelatedPoint } from "./analysis/related-rows.js";
+export type { RelationBand, RelationUnits } from "./analysis/relation-tables.js";
+export {
+  type ReliabilityAnswer,
+  type ReliabilityOptions,
+  reliabilityOf,
+} from "./analysis/reliability-of.js";
+export type { RepeatedValues } from "./analysis/repeated-values.js";
+export type { ResultColumn, ResultRow, ResultTable } from "./analysis/result-table.js";
+export type { Alternatives } from "./analysis/specification-choices.js";
+export {
+  type EffectSpecification,
+  type SpecificationsAnswer,
+  specifications,
+} from "./analysis/specifications.js";
 export {
   type Answer,
   type AnswerQuantity,
@@ -116,6 +154,7 @@ export {
 export type { Estimate, Interval, Labels, Numbers } from "./stats/estimate.js";
 export type { Leaving, LeftOut } from "./stats/leave-one-out.js";
 export type { Choice, Specification } from "./stats/specification.js";
+export type { RepeatedValue } from "./stats/two-way-error.js";
 export type { CalibrationLine } from "./study/check/calibration.js";
 export type { AccountLine, Issue, IssueCode, SetAside, Severity } from "./study/check/issue.js";
 export { type SmallCell, type SmallCells, smallCells } from "./study/check/small-cells.js";

@@ -41,7 +41,13 @@ export interface VisitName {
 /** A value that a reader compares the estimate with. */
 export interface ReferenceValue {
   /** What the estimate is compared with. */
-  readonly name: "smallest worthwhile change" | "typical error" | "minimal detectable change";
+  readonly name:
+    | "smallest worthwhile change"
+    | "typical error"
+    | "minimal detectable change"
+    | "gain in proportion to the dose"
+    | "published minimal detectable change, healthy adults"
+    | "published minimal detectable change, a year apart";
   /** The reference value, in the unit of the estimate. */
   readonly value: number;
   /** Limits of the reference value itself, where it was estimated. */

@@ -25,8 +25,13 @@ export {
   apparentResponders,
   type ResponderWorld,
 } from "../stats/apparent-responders.js";
-export type { ArmEffect } from "../stats/arm-effect.js";
-export { armEffect, type EffectChoice, effectChoices } from "../stats/arm-effect.js";
+export {
+  type ArmEffects,
+  armEffects,
+  type EffectChoice,
+  effectChoices,
+  effectCombinations,
+} from "../stats/arm-effect.js";
 export { type Attenuation, attenuation } from "../stats/attenuation.js";
 export {
   type AdjustedGroup,

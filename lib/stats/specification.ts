@@ -1,11 +1,18 @@
 import { itemAt, present, wholeAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { knownOptions } from "../options.js";
-import { armEffect, type EffectChoice, effectChoices } from "./arm-effect.js";
+import { armEffects, effectCombinations } from "./arm-effect.js";
 import { medianOf } from "./describe.js";
 import { frozen, type Interval, type Labels, type Numbers } from "./estimate.js";
 import { confidenceLevel, labels, numbers, requiredSeed, sameLength, shown } from "./input.js";
-import { type Combination, type DrawnEffect, drawnEffect, jointP } from "./specification-draws.js";
+import {
+  type DataVariant,
+  type DrawnEffect,
+  drawnEffects,
+  effectsOf,
+  jointP,
+  mediansWithoutEach,
+} from "./specification-draws.js";
 
 /** One person a row: who, in which arm, and both measurements, positive and in one unit. */
 export interface SpecifiedColumns {
@@ -94,7 +101,8 @@ const where = "specificationCurve";
 /**
  * Specification curve of a two-arm comparison: the effect in percent under every combination of
  * the data choices given and of scale (raw, log), adjustment (change, baseline) and centre (mean,
- * trimmed mean, median), each with a percentile bootstrap interval drawn within arms, the planned
+ * trimmed mean, median), each with a percentile bootstrap interval drawn within arms (one set of
+ * draws per combination of the data choices), the planned
  * one marked. All combinations are tried again on arms shuffled between people to ask how often
  * chance alone moves their median this far.
  *
@@ -116,19 +124,25 @@ export function specificationCurve(
   if (!Number.isSafeInteger(resamples) || resamples < 20) {
     refuse("20 resamples or more", shown(resamples), "resamples");
   }
-  const { prepared, arms } = prepare(input);
-  const drawn: DrawnEffect[] = [];
-  for (const one of prepared) {
+  const { variants, arms } = prepare(input);
+  const drawn: DrawnEffect[][] = [];
+  for (const one of variants) {
     // A choice that touches no value of this outcome repeats a result; it is not drawn anew.
-    drawn.push(drawn[one.like] ?? drawnEffect(one, { resamples, seed, level }));
+    drawn.push(drawn[one.like] ?? drawnEffects(one, { resamples, seed, level }));
   }
-  const specifications = prepared
-    .map(({ choice, trained }, place) => ({
-      choice,
-      ...itemAt(drawn, place),
-      n: trained.length,
-      planned: sameChoice(choice, input.planned),
-    }))
+  const specifications = variants
+    .flatMap(({ choice: data, trained }, v) =>
+      effectCombinations.map((effects, k) => {
+        const choice: Choice = { ...data, ...effects };
+        const n = trained.length;
+        return {
+          choice,
+          ...itemAt(itemAt(drawn, v), k),
+          n,
+          planned: sameChoice(choice, input.planned),
+        };
+      }),
+    )
     .sort((a, b) => a.value - b.value);
   const planned = specifications.findIndex((one) => one.planned);
   if (planned < 0) refuse("one of the combinations", shown(input.planned), "planned");
@@ -140,10 +154,10 @@ export function specificationCurve(
     specifications,
     planned,
     median,
-    distinct: prepared.filter(({ like }, place) => like === place).length,
+    distinct: effectCombinations.length * variants.filter(({ like }, v) => like === v).length,
     sameSign: same.length / specifications.length,
     excludingZero: clear.length / specifications.length,
-    jointP: jointP(prepared, arms, median, { resamples, seed }),
+    jointP: jointP(variants, arms, median, { resamples, seed }),
     n: arms.length,
     resamples,
     seed,
@@ -166,19 +180,43 @@ function combinations(choices: Readonly<Record<string, readonly string[]>>): Cho
   );
 }
 
-const effectCombinations: readonly (EffectChoice & Choice)[] = effectChoices.scale.flatMap(
-  (scale) =>
-    effectChoices.adjust.flatMap((adjust) =>
-      effectChoices.centre.map((centre) => ({ scale, adjust, centre })),
-    ),
-);
+/** What leaving each person out does to the median effect. */
+export interface MedianWithoutEach {
+  /** Lowest median, the one from everybody included, in percent. */
+  readonly low: number;
+  /** Highest median, in percent. */
+  readonly high: number;
+  /** People without whom the median is on the other side of zero. */
+  readonly changesConclusion: readonly string[];
+}
 
-function prepare(input: SpecificationInput): { prepared: Combination[]; arms: Uint8Array } {
+/**
+ * The median effect of all specifications without each person in turn, from the columns made once
+ * for everybody.
+ */
+export function medianWithoutEach(input: SpecificationInput): MedianWithoutEach {
+  const { variants, names } = prepare(input);
+  const whole = medianOf(
+    Float64Array.from(variants.flatMap((one) => [...effectsOf(variants[one.like] ?? one)])),
+  );
+  const medians = mediansWithoutEach(variants, names.length);
+  const known = medians.filter(Number.isFinite);
+  return {
+    low: Math.min(whole, ...known),
+    high: Math.max(whole, ...known),
+    changesConclusion: names.filter((_, i) => !(itemAt(medians, i) * whole > 0)),
+  };
+}
+
+function prepare(input: SpecificationInput): {
+  variants: DataVariant[];
+  arms: Uint8Array;
+  names: string[];
+} {
   const places = new Map<string, number>();
   const armOf: number[] = [];
   const firsts = new Map<string, number>();
-  const prepared: Combination[] = [];
-  for (const choice of combinations(input.data)) {
+  const variants = combinations(input.data).map((choice, v): DataVariant => {
     const columns = checkedColumns(input.columns(choice), input.reference, choice);
     const people = columns.participant.map((name, i) => {
       if (!places.has(name)) {
@@ -189,20 +227,17 @@ function prepare(input: SpecificationInput): { prepared: Combination[]; arms: Ui
       if (armOf[place] !== columns.trained[i]) refuse("one arm for a person", name, "arm");
       return place;
     });
-    const values = JSON.stringify([people, [...columns.before], [...columns.after]]);
-    for (const effects of effectCombinations) {
-      const key = `${values} ${Object.values(effects).join(" ")}`;
-      if (!firsts.has(key)) firsts.set(key, prepared.length);
-      prepared.push({
-        choice: { ...choice, ...effects },
-        like: present(firsts.get(key)),
-        people: Int32Array.from(people),
-        trained: columns.trained,
-        effect: armEffect(columns.before, columns.after, effects).effect,
-      });
-    }
-  }
-  return { prepared, arms: Uint8Array.from(armOf) };
+    const key = JSON.stringify([people, [...columns.before], [...columns.after]]);
+    if (!firsts.has(key)) firsts.set(key, v);
+    return {
+      choice,
+      like: present(firsts.get(key)),
+      people: Int32Array.from(people),
+      trained: columns.trained,
+      effects: armEffects(columns.before, columns.after),
+    };
+  });
+  return { variants, arms: Uint8Array.from(armOf), names: [...places.keys()] };
 }
 
 function checkedColumns(columns: SpecifiedColumns, reference: string, choice: Choice) {

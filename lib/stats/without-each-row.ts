@@ -17,7 +17,7 @@ const leverageOfAll = 1 - 1e-9;
  * @param y the outcome, any unit
  * @param weights one weight per coefficient
  * @returns the estimate without each row, in the unit of y; null where the row alone holds up a
- *   coefficient, or where no degree of freedom is left
+ *   coefficient that the sum includes, or where no degree of freedom is left
  * @see Cook & Weisberg (1982) Residuals and Influence in Regression, section 2.2 and appendix A.2
  */
 export function withoutEachRow(
@@ -41,10 +41,16 @@ export function withoutEachRow(
   const variance = dotProduct(weights, spread);
   return Array.from({ length: y.length }, (_, row) => {
     const leverage = realAt(fit.leverage, row);
-    if (df < 1 || leverage >= leverageOfAll) return null;
-    const residual = realAt(fit.residuals, row);
     let reach = 0;
     for (const [j, column] of columns.entries()) reach += itemAt(spread, j) * itemAt(column, row);
+    if (leverage >= leverageOfAll) {
+      // The row has a coefficient of its own; the sum is as it was unless it includes that one.
+      return reach ** 2 <= 1e-18 * variance
+        ? estimated(whole, variance, fit.residualSum, fit.df, level)
+        : null;
+    }
+    if (df < 1) return null;
+    const residual = realAt(fit.residuals, row);
     const value = whole - (reach * residual) / (1 - leverage);
     const rest = Math.max(0, fit.residualSum - residual ** 2 / (1 - leverage));
     const se = Math.sqrt((rest / df) * (variance + reach ** 2 / (1 - leverage)));
@@ -52,6 +58,20 @@ export function withoutEachRow(
     const interval = { low: value - half, high: value + half, level, method: "t" };
     return { value, se, df, interval };
   });
+}
+
+function estimated(
+  value: number,
+  variance: number,
+  residualSum: number,
+  df: number,
+  level: number,
+): Estimate | null {
+  if (df < 1) return null;
+  const se = Math.sqrt((residualSum / df) * variance);
+  const half = studentT(df).quantile((1 + level) / 2) * se;
+  const interval = { low: value - half, high: value + half, level, method: "t" };
+  return { value, se, df, interval };
 }
 
 function dotProduct(a: ArrayLike<number>, b: ArrayLike<number>): number {

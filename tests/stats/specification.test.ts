@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { randomStream } from "../../lib/num/random.js";
-import { armEffect } from "../../lib/stats/arm-effect.js";
+import { armEffects, type EffectChoice, effectCombinations } from "../../lib/stats/arm-effect.js";
 import { adjustForBaseline } from "../../lib/stats/baseline.js";
 import { pairedChange } from "../../lib/stats/change.js";
 import { specificationCurve } from "../../lib/stats/specification.js";
@@ -35,12 +35,27 @@ const input = (columns: ReturnType<typeof study>) => ({
   },
 });
 
-describe("armEffect", () => {
+/** The effect under one choice, everybody counted once. */
+function effectUnder(
+  before: Float64Array,
+  after: Float64Array,
+  choice: EffectChoice,
+  trained: Uint8Array,
+): number {
+  const place = effectCombinations.findIndex(
+    (one) =>
+      one.scale === choice.scale && one.adjust === choice.adjust && one.centre === choice.centre,
+  );
+  const into = new Float64Array(effectCombinations.length);
+  armEffects(before, after).fill(new Int32Array(before.length).fill(1), trained, into);
+  return into[place]!;
+}
+
+describe("armEffects", () => {
   const columns = study(0.06);
   const before = Float64Array.from(columns.before);
   const after = Float64Array.from(columns.after);
   const trained = Uint8Array.from(columns.arm, (g) => +(g === "grip"));
-  const rows = Int32Array.from(before, (_, i) => i);
 
   it("adjusted raw mean is the analysis of covariance over the mean baseline", () => {
     const ancova = adjustForBaseline({
@@ -50,9 +65,9 @@ describe("armEffect", () => {
       reference: "swing",
     });
     const mean = columns.before.reduce((a, b) => a + b) / columns.before.length;
-    const got = armEffect(before, after, { scale: "raw", adjust: "baseline", centre: "mean" });
+    const choice = { scale: "raw", adjust: "baseline", centre: "mean" } as const;
     agrees(
-      got.effect(rows, trained),
+      effectUnder(before, after, choice, trained),
       (100 * ancova.difference!.value) / mean,
       exact("adjusted difference"),
     );
@@ -63,9 +78,9 @@ describe("armEffect", () => {
       const keep = (_: number, i: number) => columns.arm[i] === arm;
       return pairedChange(columns.before.filter(keep), columns.after.filter(keep)).percent!.value;
     };
-    const got = armEffect(before, after, { scale: "log", adjust: "change", centre: "mean" });
+    const choice = { scale: "log", adjust: "change", centre: "mean" } as const;
     const expected = 100 * ((1 + of("grip") / 100) / (1 + of("swing") / 100) - 1);
-    agrees(got.effect(rows, trained), expected, exact("log difference"));
+    agrees(effectUnder(before, after, choice, trained), expected, exact("log difference"));
   });
 
   it("trims a fifth from each end and takes the middle of an even count", () => {
@@ -73,10 +88,7 @@ describe("armEffect", () => {
     const y = Float64Array.from([100, 100, 100, 100, 100, 101, 102, 103, 104, 200]);
     const arm = Uint8Array.of(0, 0, 0, 0, 0, 1, 1, 1, 1, 1);
     const of = (centre: "trimmed mean" | "median" | "mean") =>
-      armEffect(x, y, { scale: "raw", adjust: "change", centre }).effect(
-        Int32Array.from(x, (_, i) => i),
-        arm,
-      );
+      effectUnder(x, y, { scale: "raw", adjust: "change", centre }, arm);
     expect(of("trimmed mean")).toBeCloseTo(3, 12);
     expect(of("median")).toBeCloseTo(3, 12);
     expect(of("mean")).toBeCloseTo(22, 12);
@@ -88,11 +100,10 @@ describe("armEffect", () => {
     const x = new Float64Array(14).fill(100);
     const y = Float64Array.of(...reference, ...trainedAfter);
     const arm = Uint8Array.from(y, (_, i) => (i < 7 ? 0 : 1));
-    const everyone = Int32Array.from(y, (_, i) => i);
     const inner = (values: number[]) => values.slice(1, 6).reduce((total, one) => total + one) / 5;
     const choice = { scale: "raw", adjust: "change", centre: "trimmed mean" } as const;
     agrees(
-      armEffect(x, y, choice).effect(everyone, arm),
+      effectUnder(x, y, choice, arm),
       inner(trainedAfter) - inner(reference),
       exact("difference of trimmed means"),
     );

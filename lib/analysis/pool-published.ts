@@ -1,0 +1,257 @@
+import { itemAt, present } from "../entry.js";
+import { knownOptions } from "../options.js";
+import { type Estimate, frozen, type Interval } from "../stats/estimate.js";
+import { poolCorrelations } from "../stats/pool/pool-correlations.js";
+import { leaveOneOutOf } from "./leave-one-out.js";
+import type { PooledRow } from "./pool-studies.js";
+import { type PublishedCorrelation, publishedCorrelations } from "./published-correlations.js";
+import { column, type ResultTable, resultTable } from "./result-table.js";
+import { type Answer, type AnswerFields, answer } from "./study-answer.js";
+
+/** The pool of published correlations of grip with speed. */
+export interface PublishedPool extends Answer {
+  /** Name of the function that was asked. */
+  readonly kind: "poolPublished";
+  /**
+   * The pool with the study whose correlation was not printed put in at the value least favourable to
+   * a relation; a conclusion rests on this one.
+   */
+  readonly leastFavourable: Answer;
+  /** The pool without each study, and with each value put in for the unknown one. */
+  readonly sensitivity: ResultTable;
+  /** Who the golfers were. */
+  readonly golfers: ResultTable;
+  /** Studies that print no correlation, and what their significance says of it. */
+  readonly notPrinted: ResultTable;
+  /** The studies with their weights. */
+  readonly rows: readonly PooledRow[];
+  /** Where the true correlation of a new study may lie. */
+  readonly prediction?: Interval;
+  /** Names and unit of the axis. */
+  readonly axis: { readonly quantity: string; readonly unit: string };
+}
+
+interface Entry {
+  readonly label: string;
+  readonly n: number;
+  readonly r: number;
+}
+
+/**
+ * Pools the published correlations of grip with the speed of club or ball, or with carry, by one
+ * method: Fisher z, random effects (REML), modified Hartung–Knapp interval. Beside the pool stands
+ * the pool without each study, and with −bound, 0 and +bound put in for the study that printed no
+ * correlation because it was not significant: leaving it out favours a relation.
+ *
+ * @returns the pooled correlation between golfers; `leastFavourable` is what a conclusion rests on
+ * @throws InputError when the published table cannot be read
+ */
+export function poolPublished(options: Record<string, never> = {}): PublishedPool {
+  knownOptions(options, [], "poolPublished");
+  const { known, unknown, significant, rows } = publishedCorrelations();
+  const entries = known.map(({ label, n, r }): Entry => ({ label, n, r: present(r) }));
+  const whole = poolOf(entries);
+  const without = entries.map((_, i) => poolOf(entries.filter((_one, j) => j !== i)));
+  const put = unknown.flatMap((one) => putIn(entries, one));
+  const fields = fieldsOf(entries, rows);
+  const lowest = [...put].sort((a, b) => low(a.estimate) - low(b.estimate))[0];
+  return frozen({
+    ...answer({
+      ...fields,
+      estimate: estimateOf(whole.estimate),
+      leaveOneOut: {
+        ...leaveOneOutOf(
+          whole.estimate,
+          entries.map(({ label }) => label),
+          without.map(({ estimate }) => estimate),
+        ),
+        leaving: "study",
+      },
+      warnings: [...ageWarning(known), ...unknownWarning(put)],
+    }),
+    kind: "poolPublished" as const,
+    leastFavourable: leastFavourable(fields, lowest),
+    sensitivity: sensitivityTable(entries, whole.estimate, without, put),
+    golfers: golfersTable(known),
+    notPrinted: notPrintedTable([...unknown, ...significant]),
+    rows: whole.studies.map(({ label, estimate: value, interval, weight }, i) => ({
+      label,
+      n: itemAt(entries, i).n,
+      value,
+      low: interval.low,
+      high: interval.high,
+      weight,
+    })),
+    ...(whole.prediction && { prediction: whole.prediction }),
+    axis: { quantity: "Correlation of grip and speed between golfers", unit: "r" },
+  });
+}
+
+function poolOf(entries: readonly Entry[]) {
+  return poolCorrelations({
+    r: entries.map(({ r }) => r),
+    n: entries.map(({ n }) => n),
+    label: entries.map(({ label }) => label),
+  });
+}
+
+/** An estimate without fields that belong to the scale of z. */
+function estimateOf({ value, df, p, interval }: Estimate): Estimate {
+  return {
+    value,
+    ...(df !== undefined && { df }),
+    ...(p !== undefined && { p }),
+    ...(interval && { interval }),
+  };
+}
+
+function low({ interval }: Estimate): number {
+  return interval?.low ?? Number.NEGATIVE_INFINITY;
+}
+
+/** The pool with a value put in for an unknown correlation. */
+interface PutIn {
+  readonly label: string;
+  readonly r: number;
+  readonly n: number;
+  readonly estimate: Estimate;
+}
+
+function putIn(entries: readonly Entry[], { label, n, bound = 0 }: PublishedCorrelation): PutIn[] {
+  return [-bound, 0, bound].map((r) => {
+    const { estimate } = poolOf([...entries, { label, n, r }]);
+    return { label, r, n, estimate };
+  });
+}
+
+function fieldsOf(entries: readonly Entry[], rows: number): AnswerFields {
+  return {
+    kind: "poolPublished",
+    quantity: "relation",
+    aspect: "correlation between golfers, published studies pooled",
+    measure: { outcome: "speed", name: "Speed of club or ball, or carry" },
+    on: { outcome: "grip", name: "Grip" },
+    unit: "",
+    count: { n: entries.reduce((sum, { n }) => sum + n, 0), of: "golfers" },
+    rule: "as published",
+    method: `${poolOf(entries).method}, ${entries.length} studies`,
+    source: {
+      files: ["published/correlations.csv"],
+      rowsUsed: entries.length,
+      setAside: [
+        {
+          reason: "no grip dynamometer, or no correlation printed",
+          rows: rows - entries.length,
+        },
+      ],
+      participants: [],
+    },
+  };
+}
+
+function leastFavourable(fields: AnswerFields, lowest: PutIn | undefined): Answer {
+  if (!lowest) {
+    return answer({ ...fields, unanswered: "Every study prints its correlation." });
+  }
+  return answer({
+    ...fields,
+    aspect: `${fields.aspect}, with ${lowest.r.toFixed(3).replace("-", "−")} for ${lowest.label}`,
+    count: { n: fields.count.n + lowest.n, of: "golfers" },
+    method: fields.method
+      .replace(/\d+ studies/, (words) => `${Number.parseInt(words, 10) + 1} studies`)
+      .replace(/t\(\d+\)/, (t) => `t(${Number.parseInt(t.slice(2), 10) + 1})`),
+    estimate: estimateOf(lowest.estimate),
+  });
+}
+
+function ageWarning(known: readonly PublishedCorrelation[]): string[] {
+  const total = known.reduce((sum, { n }) => sum + n, 0);
+  const young = known.filter(({ age }) => /^\d+-\d+$/.test(age) && Number(age.split("-")[1]) <= 18);
+  if (young.length === 0) return [];
+  const golfers = young.reduce((sum, { n }) => sum + n, 0);
+  const ages = [...new Set(young.map(({ age }) => age.replace("-", " to ")))].join(", ");
+  return [`${golfers} of the ${total} golfers are ${ages} years old.`];
+}
+
+function unknownWarning(put: readonly PutIn[]): string[] {
+  const open = put.filter(({ estimate }) => low(estimate) <= 0);
+  if (open.length === 0) return [];
+  const values = open.map(({ r }) =>
+    r
+      .toFixed(3)
+      .replace("-", "−")
+      .replace(/^0\.000$/, "0"),
+  );
+  return [
+    `${itemAt(open, 0).label} printed no correlation because it was not significant; with ${values.join(" or ")} put in for it the interval includes zero.`,
+  ];
+}
+
+function sensitivityTable(
+  entries: readonly Entry[],
+  whole: Estimate,
+  without: readonly { readonly estimate: Estimate }[],
+  put: readonly PutIn[],
+): ResultTable {
+  const row = (what: string, studies: number, { value, interval }: Estimate) => ({
+    what,
+    studies,
+    value,
+    low: interval?.low ?? null,
+    high: interval?.high ?? null,
+  });
+  const count = entries.length;
+  return resultTable(
+    "The pooled correlation of all studies, without each study, and with each value put in for a correlation that was not printed; one method throughout.",
+    [
+      column("what", "Studies"),
+      column("studies", "Number", "", 0),
+      column("value", "Pooled r", "", 2),
+      column("low", "Lower limit", "", 2),
+      column("high", "Upper limit", "", 2),
+    ],
+    [
+      row("all with a printed correlation", count, whole),
+      ...without.map(({ estimate }, i) =>
+        row(`without ${itemAt(entries, i).label}`, count - 1, estimate),
+      ),
+      ...put.map(({ label, r, estimate }) =>
+        row(`with ${r.toFixed(3).replace("-", "−")} for ${label}`, count + 1, estimate),
+      ),
+    ],
+  );
+}
+
+function golfersTable(known: readonly PublishedCorrelation[]): ResultTable {
+  return resultTable(
+    "Who the golfers of the pooled studies were.",
+    [
+      column("label", "Study"),
+      column("n", "Golfers", "", 0),
+      column("age", "Age (years)"),
+      column("predictor", "Grip measure"),
+      column("r", "Printed r", "", 2),
+    ],
+    known.map(({ label, n, age, predictor, r }) => ({ label, n, age, predictor, r: r ?? null })),
+  );
+}
+
+function notPrintedTable(bounded: readonly PublishedCorrelation[]): ResultTable {
+  return resultTable(
+    "Studies of grip that print no correlation: what the printed significance says of it.",
+    [
+      column("label", "Study"),
+      column("predictor", "Grip measure"),
+      column("n", "Golfers", "", 0),
+      column("printed", "Printed p"),
+      column("critical", "Critical |r|", "", 3),
+    ],
+    bounded.map(({ label, predictor, n, printed, bound }) => ({
+      label,
+      predictor,
+      n,
+      printed,
+      critical: bound ?? null,
+    })),
+  );
+}

@@ -1,0 +1,75 @@
+import { InputError } from "../errors.js";
+import { criticalCorrelation } from "../stats/consistency.js";
+import { publishedTable } from "../study/package/published.js";
+
+/** A published correlation of grip with speed, or a bound of one. */
+export interface PublishedCorrelation {
+  /** First author, year and outcome. */
+  readonly label: string;
+  /** Golfers of the study. */
+  readonly n: number;
+  /** The printed correlation; left out where only its significance was printed. */
+  readonly r?: number;
+  /** What was printed of it. */
+  readonly printed: string;
+  /** What predicts: the hand. */
+  readonly predictor: string;
+  /** Largest size that the printed lack of significance allows. */
+  readonly bound?: number;
+  /** Age as printed. */
+  readonly age: string;
+}
+
+type Row = Readonly<Record<string, string | number | null>>;
+
+/**
+ * The published correlations of grip dynamometry with the speed of club or ball, or with carry: those
+ * with a printed r, and those of which only the significance was printed.
+ * @throws InputError when the table cannot be read
+ */
+export function publishedCorrelations(): {
+  /** One per sample, with a printed r. */
+  readonly known: readonly PublishedCorrelation[];
+  /** Not significant, so that |r| is below a bound; one per sample. */
+  readonly unknown: readonly PublishedCorrelation[];
+  /** Significant without a printed r; listed, not pooled. */
+  readonly significant: readonly PublishedCorrelation[];
+  /** Rows of the file. */
+  readonly rows: number;
+} {
+  const { rows } = publishedTable("correlations");
+  const grip = rows.filter(
+    (row) => /grip/.test(String(row.predictor)) && row.use_for_grip_chs_pool !== "no",
+  );
+  const known = grip.filter((row) => row.r !== null).map(entryOf);
+  const bounded = grip.filter((row) => row.seen === "bound").map(entryOf);
+  const isSignificant = ({ printed }: PublishedCorrelation) => /^[<=]/.test(printed);
+  if (known.length === 0) {
+    const expected = "published correlations of grip";
+    throw new InputError({ expected, got: "none", where: "publishedCorrelations" });
+  }
+  return {
+    known,
+    unknown: bounded.filter((one) => !isSignificant(one)),
+    significant: bounded.filter(isSignificant),
+    rows: rows.length,
+  };
+}
+
+function entryOf(row: Row): PublishedCorrelation {
+  const n = Number(row.n);
+  const author = String(row.study).split(" ")[0] ?? "";
+  return {
+    label: `${author} ${row.year}, ${outcomeWords(String(row.outcome))}`,
+    n,
+    ...(row.r !== null && row.r !== undefined && { r: Number(row.r) }),
+    printed: String(row.p_printed ?? ""),
+    predictor: String(row.predictor),
+    ...(row.seen === "bound" && { bound: criticalCorrelation(n) }),
+    age: row.age_y === null ? "not printed" : String(row.age_y),
+  };
+}
+
+function outcomeWords(outcome: string): string {
+  return outcome === "CHS" ? "club speed" : outcome;
+}

@@ -1,0 +1,47 @@
+import { frozen } from "../stats/estimate.js";
+
+/** A column of a table that belongs to an answer. */
+export interface ResultColumn {
+  /** The key of the column in each row. */
+  readonly name: string;
+  /** The heading a reader sees. */
+  readonly label: string;
+  /** Unit of the values, shown in the heading. */
+  readonly unit?: string;
+  /** Decimal places; without it three significant digits. */
+  readonly digits?: number;
+}
+
+/** A row of such a table, by column name; null where there is no value. */
+export type ResultRow = Readonly<Record<string, string | number | null>>;
+
+/** What an answer says in more than one number: rows and columns, ready to be shown. */
+export interface ResultTable {
+  /** Name of this record. */
+  readonly kind: "resultTable";
+  /** A sentence that stands above the table. */
+  readonly caption: string;
+  /** The columns from left to right. */
+  readonly columns: readonly ResultColumn[];
+  /** The rows from top to bottom. */
+  readonly rows: readonly ResultRow[];
+}
+
+/** A column of text, or of numbers where digits or a unit are given. */
+export function column(name: string, label: string, unit?: string, digits?: number): ResultColumn {
+  return {
+    name,
+    label,
+    ...(unit !== undefined && unit !== "" && { unit }),
+    ...(digits !== undefined && { digits }),
+  };
+}
+
+/** A table of an answer, frozen. */
+export function resultTable(
+  caption: string,
+  columns: readonly ResultColumn[],
+  rows: readonly ResultRow[],
+): ResultTable {
+  return frozen({ kind: "resultTable", caption, columns, rows });
+}
