@@ -7,8 +7,14 @@
 
 // Tables are named through this package: a study's own folder need not have arquero.
 export type { ColumnTable } from "arquero";
+export {
+  amongNorms,
+  type GolferAmongNorms,
+  type NormsAnswer,
+} from "./analysis/among-norms.js";
 export { changeWithin } from "./analysis/change-within.js";
 export { type CompareArmsOptions, compareArms } from "./analysis/compare-arms.js";
+export { type DemandAnswer, type DemandOptions, demandOf } from "./analysis/demand-of.js";
 export {
   type DoseAnswer,
   type DoseOptions,
@@ -61,6 +67,7 @@ export {
   type VisitName,
 } from "./analysis/study-answer.js";
 export { openStudy, type StudyOutcomes } from "./analysis/study-outcomes.js";
+export type { PlaneGolfer } from "./analysis/swing-pull.js";
 export { type CsvValue, csvText } from "./csv-writing.js";
 export * from "./errors.js";
 export { type ClaimInput, claim } from "./show/claim.js";
