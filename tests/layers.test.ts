@@ -39,6 +39,7 @@ const mayImport: Record<string, { folders: string[]; packages: string[]; typesFr
     packages: ["*"],
     typesFrom: ["notebook", "learn", "study", "analysis", "form"],
   },
+  manuscript: { folders: ["show", "whole-file"], packages: ["saxes"] },
   archive: {
     folders: ["notebook", "report", "workspace", "whole-file"],
     packages: ["*"],

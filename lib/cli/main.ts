@@ -74,6 +74,10 @@ export const commands: Readonly<Record<string, Entry>> = {
     what: "write a page with each golfer's results, and one for the coach",
     load: () => import("./handouts.js"),
   },
+  manuscript: {
+    what: "write a manuscript from the record: Word document, Markdown, figures",
+    load: () => import("./manuscript.js"),
+  },
   archive: {
     what: "make one zip file of a study to deposit, run again and check",
     load: () => import("./archive.js"),

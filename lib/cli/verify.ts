@@ -27,6 +27,18 @@ export const help: Help = {
       name: "--run",
       what: "with --archive: also run its notebooks, which are programs and have your rights",
     },
+    {
+      name: "--manuscript <file>",
+      what: "check a returned manuscript (.docx) against the record; runs nothing",
+    },
+    {
+      name: "--update",
+      what: "with --manuscript: also write a new file with its numbers corrected as tracked changes",
+    },
+    {
+      name: "--text <file> <study>",
+      what: "list the numbers with units of a text and the findings that they may come from",
+    },
     ...runHelp,
     { name: "--quiet", what: "report only differences and failures" },
     { name: "--json", what: "one JSON document on the standard output" },
@@ -54,6 +66,9 @@ const shapes = {
   twice: "flag",
   from: "text",
   archive: "text",
+  manuscript: "text",
+  update: "flag",
+  text: "text",
   run: "flag",
   ...runShapes,
   quiet: "flag",
@@ -65,6 +80,17 @@ export async function run(args: string[], io: Io): Promise<number> {
   if (options.archive !== undefined) {
     const { verifyArchive } = await import("./verify-archive.js");
     return await verifyArchive(args, { ...options, archive: options.archive, words }, io, run);
+  }
+  if (options.manuscript !== undefined) {
+    refuseBeside(options, "--manuscript");
+    const { verifyManuscript } = await import("./verify-manuscript.js");
+    return await verifyManuscript(options.manuscript, { ...options, words }, io);
+  }
+  if (options.update) throw new UsageError("--update needs --manuscript");
+  if (options.text !== undefined) {
+    refuseBeside(options, "--text");
+    const { verifyText } = await import("./verify-manuscript.js");
+    return verifyText(options.text, { ...options, words }, io);
   }
   if (options.run) throw new UsageError("--run needs --archive; without it, verify always runs");
   const root = studyRoot(io.cwd);
@@ -88,6 +114,16 @@ export async function run(args: string[], io: Io): Promise<number> {
   else io.out(verdictText(verified, options));
   if (faults.length > 0) return exitCodes.failed;
   return fine ? exitCodes.fine : exitCodes.differences;
+}
+
+/** A check that runs nothing takes no option about runs. */
+function refuseBeside(
+  options: Readonly<{ twice: boolean; run: boolean; from: string | undefined }>,
+  name: string,
+): void {
+  for (const option of ["twice", "run", "from"] as const) {
+    if (options[option]) throw new UsageError(`${name} runs nothing: use it without --${option}`);
+  }
 }
 
 function document(

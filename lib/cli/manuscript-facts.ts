@@ -1,0 +1,213 @@
+import { existsSync, readFileSync } from "node:fs";
+import { basename, join } from "node:path";
+import { itemAt } from "../entry.js";
+import { drawingHash, figureStamp, stampedFigure } from "../manuscript/figure-stamp.js";
+import type {
+  ClaimFacts,
+  FigureFacts,
+  ManuscriptFacts,
+  QuestionFacts,
+  ResultFacts,
+} from "../manuscript/study-facts.js";
+import { figureWidthMm } from "../manuscript/word-draft.js";
+import { drawFigures } from "../report/drawing.js";
+import { fileNames } from "../report/file-name.js";
+import { paintedPngs } from "../report/painting.js";
+import { partsUsed } from "../report/parts.js";
+import { type RecordedNotebook, readNotebooks, shownOf } from "../report/recorded.js";
+import { certItems, consortItems } from "../report/reporting-items.js";
+import type { Claim } from "../show/claim.js";
+import type { Finding } from "../show/finding.js";
+import { readStudyFiles } from "../study/files.js";
+import { openStudy } from "../study/open.js";
+import { studyAccounts } from "../study/study-account.js";
+import { baselineByArm } from "../study/tables/baseline-by-arm.js";
+import { notebookPaths } from "../workspace/notebook-files.js";
+import { UsageError } from "./arguments.js";
+
+const dpi = 600;
+const programsNamed = ["tautline", "Node.js"];
+
+/** The record of a study, before its figures are painted. */
+export interface StudyRecordForText {
+  /** Everything but the figures. */
+  readonly facts: ManuscriptFacts;
+  /** The recorded notebooks of the study. */
+  readonly notebooks: readonly RecordedNotebook[];
+}
+
+/**
+ * Gathers what a manuscript of a study is written from: its files, its plan and its recorded notebooks.
+ * @param folder of the study, below root/data
+ * @throws UsageError when no recorded notebook is about the study
+ */
+export function manuscriptRecord(root: string, folder: string): StudyRecordForText {
+  const name = basename(folder);
+  const notebooks = readNotebooks(root, notebookPaths(root)).filter(
+    ({ study, lesson }) => study === name && lesson === undefined,
+  );
+  if (notebooks.length === 0) {
+    throw new UsageError(
+      `no recorded notebook is about the study ${name}: run tautline rebuild first`,
+    );
+  }
+  const checklist = [
+    ...consortItems.map(({ id, matter }) => ({ guideline: "consort", id, matter })),
+    ...certItems.map(({ id, matter }) => ({ guideline: "cert", id, matter })),
+  ];
+  const days = notebooks.flatMap(({ changes }) => changes.map(({ date }) => date)).sort();
+  const facts: ManuscriptFacts = {
+    study: studyFacts(root, folder),
+    questions: questionsOf(notebooks),
+    checklist,
+    programs: partsUsed().filter((part) => programsNamed.includes(part.name)),
+    day: days.at(-1) ?? "1980-01-01",
+  };
+  return { facts, notebooks };
+}
+
+function studyFacts(root: string, folder: string): ManuscriptFacts["study"] {
+  const name = basename(folder);
+  const study = openStudy(folder);
+  const [account] = studyAccounts(root, [name]);
+  if (account === undefined) throw new UsageError(`the study ${name} cannot be read`);
+  const counts = new Map<string, number>();
+  for (const { reason } of account.setAside) counts.set(reason, (counts.get(reason) ?? 0) + 1);
+  return {
+    ...account,
+    version: packageVersion(folder),
+    plan: { ...account.plan, correctsCalibration: study.plan.calibration === "correct" },
+    devices: study.calibrationLines,
+    baseline: baselineByArm(study).rows,
+    setAside: [...counts].map(([reason, rows]) => ({ reason, rows })),
+  };
+}
+
+function packageVersion(folder: string): string {
+  const bytes = readStudyFiles(folder).files.get("datapackage.json");
+  const { version } = JSON.parse(Buffer.from(bytes ?? "{}").toString("utf8"));
+  return typeof version === "string" && version !== "" ? version : "0";
+}
+
+/** Notebooks in which a plan could have named a finding, so no checks of programs; all where no finding says. */
+function questionsOf(notebooks: readonly RecordedNotebook[]): QuestionFacts[] {
+  const questions = notebooks.map(questionOf);
+  const isOfPlan = ({ results }: QuestionFacts) =>
+    results.some(({ planned }) => planned !== undefined);
+  return questions.some(isOfPlan) ? questions.filter(isOfPlan) : questions;
+}
+
+function questionOf(notebook: RecordedNotebook): QuestionFacts {
+  const results = shownOf(notebook, "finding").map(({ shown }) => resultFacts(shown.finding));
+  const planned = new Set(results.flatMap(({ id, planned }) => (planned ? [id] : [])));
+  const { path, title, version, changes } = notebook;
+  return {
+    notebook: path,
+    title,
+    version,
+    versions: [...new Set([...changes.map((change) => change.version), version])],
+    results,
+    claims: shownOf(notebook, "claim").map(({ shown }) => claimFacts(shown.claim, planned)),
+    figures: [],
+  };
+}
+
+function resultFacts(finding: Finding): ResultFacts {
+  const { id, says, value, low, high, level, unit, n, method, leaveOneOut, versus } = finding;
+  return {
+    id,
+    title: says,
+    value,
+    low,
+    high,
+    level,
+    unit,
+    count: { n, of: "golfers" },
+    method,
+    planned: id === "primary",
+    warnings: [],
+    changesConclusion: leaveOneOut?.turns ?? [],
+    leaving: leaveOneOut?.leaving ?? "person",
+    references: (versus ?? []).map(({ says: name, value }) => ({ name, value })),
+  };
+}
+
+function claimFacts(claim: Claim, planned: ReadonlySet<string>): ClaimFacts {
+  const { id, says, finding, support } = claim;
+  return { id, statement: says, finding, support, planned: planned.has(finding) };
+}
+
+/** The drawing of one figure of a notebook. */
+interface Drawing {
+  readonly id: string;
+  /** Name of its files, without extension. */
+  readonly file: string;
+  readonly caption: string;
+  readonly alt: string;
+  readonly svg: string;
+}
+
+/** The first figure of each notebook, drawn as it is recorded. */
+export async function mainDrawings(
+  notebooks: readonly RecordedNotebook[],
+): Promise<Map<string, Drawing>> {
+  const main = notebooks.flatMap((notebook) => {
+    const [first] = shownOf(notebook, "figure");
+    return first ? [{ path: notebook.path, ...first.shown }] : [];
+  });
+  const files = fileNames(main.map(({ figure }) => figure.id));
+  const drawings = new Map<string, Drawing>();
+  for (const [i, { path, figure, svg: recorded }] of main.entries()) {
+    const { id, caption, alt } = figure;
+    const svg = recorded ?? (await drawFigures([figure])).get(id);
+    if (svg !== undefined) drawings.set(path, { id, file: itemAt(files, i), caption, alt, svg });
+  }
+  return drawings;
+}
+
+/**
+ * The facts with the main figure of each question painted at 600 dpi. A picture that an earlier run
+ * left, made from the same drawing, is used again.
+ * @param earlier folder in which an earlier run left its figures
+ */
+export async function withFigures(
+  { facts, notebooks }: StudyRecordForText,
+  earlier: string,
+): Promise<ManuscriptFacts> {
+  const drawings = await mainDrawings(notebooks);
+  const study = facts.study.name;
+  const shown = facts.questions.flatMap(({ notebook }) => drawings.get(notebook) ?? []);
+  const missing = shown.filter((drawing) => earlierPicture(earlier, study, drawing) === undefined);
+  const width = Math.round((figureWidthMm / 25.4) * dpi);
+  const painted = await paintedPngs(
+    missing.map(({ svg }) => svg),
+    { width, dpi },
+  );
+  const figureOf = (drawing: Drawing): FigureFacts[] => {
+    const fresh = painted[missing.indexOf(drawing)];
+    const png =
+      fresh === undefined
+        ? earlierPicture(earlier, study, drawing)
+        : stampedFigure(fresh, { study, ...drawing });
+    return png === undefined ? [] : [{ ...drawing, png }];
+  };
+  const questions = facts.questions.map((question) => {
+    const drawing = drawings.get(question.notebook);
+    return { ...question, figures: drawing ? figureOf(drawing) : [] };
+  });
+  return { ...facts, questions };
+}
+
+/** The picture that an earlier run painted from this drawing. */
+function earlierPicture(
+  folder: string,
+  study: string,
+  { id, file, svg }: Drawing,
+): Uint8Array | undefined {
+  const path = join(folder, `${file}.png`);
+  if (!existsSync(path)) return undefined;
+  const png = readFileSync(path);
+  const stamp = figureStamp(png);
+  const isSame = stamp?.study === study && stamp.id === id && stamp.drawing === drawingHash(svg);
+  return isSame ? png : undefined;
+}

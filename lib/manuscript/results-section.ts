@@ -1,0 +1,235 @@
+import {
+  type Block,
+  type DraftFigure,
+  type DraftTable,
+  heading,
+  type Inline,
+  type Numbering,
+  paragraph,
+  words,
+} from "./draft.js";
+import { baselineNumbers, claimWord, flowNumbers } from "./recorded-numbers.js";
+import { methodWords, QuotedResult, resultSentences } from "./result-words.js";
+import type { BaselineRow, ClaimFacts, ManuscriptFacts, QuestionFacts } from "./study-facts.js";
+
+/** Results: who took part, then question by question, planned comparisons first. */
+export function resultsSection(facts: ManuscriptFacts, numbering: Numbering): Block[] {
+  const isPlanned = ({ results }: QuestionFacts) => results.some(({ planned }) => planned);
+  const questions = [
+    ...facts.questions.filter(isPlanned),
+    ...facts.questions.filter((question) => !isPlanned(question)),
+  ];
+  return [
+    heading(1, "Results"),
+    heading(2, "Participants"),
+    ...participants(facts, numbering),
+    ...questions.flatMap((question) => questionBlocks(facts, question, numbering)),
+    heading(2, "Harms"),
+    paragraph(...harmSentences(facts)),
+  ];
+}
+
+function text(said: string): Inline[] {
+  return [{ kind: "text", text: said }];
+}
+
+function participants(facts: ManuscriptFacts, numbering: Numbering): Block[] {
+  const { study } = facts;
+  const flow = flowTable(facts, numbering.nextTable());
+  const baseline =
+    study.baseline.length > 0 ? baselineTable(facts, numbering.nextTable()) : undefined;
+  const dates = study.dates
+    ? words`Tests took place from ${study.dates.first} to ${study.dates.last}.`
+    : [];
+  const sentences = study.flow.arms.map((arm, i) => {
+    const numbers = flowNumbers(study, arm, i);
+    const part = (name: string): Inline[] => {
+      const number = numbers.get(name);
+      return number ? [{ kind: "number", number }] : [];
+    };
+    const reasons = arm.withdrew.flatMap(
+      ({ reason }, j) => words`${j === 0 ? "" : "; "}${reason}, ${part(`left-${j + 1}`)}`,
+    );
+    const left = arm.withdrew.length > 0 ? words`; ${part("withdrew")} withdrew (${reasons})` : [];
+    return words`${arm.title}: ${part("enrolled")} golfers enrolled, ${part("analysed")} with a first and a last visit${left}.`;
+  });
+  const seeBaseline = baseline
+    ? ` Table ${baseline.number} describes them at the first visit.`
+    : "";
+  return [
+    paragraph(
+      dates,
+      ...sentences,
+      words`Table ${flow.number} shows the flow of participants.${seeBaseline}`,
+    ),
+    flow,
+    ...(baseline ? [baseline] : []),
+  ];
+}
+
+function flowTable({ study }: ManuscriptFacts, number: number): DraftTable {
+  const arms = study.flow.arms;
+  const lines: [string, (i: number) => string][] = [
+    ["Enrolled", () => "enrolled"],
+    ...(arms[0]?.seen ?? []).map(({ occasion }, j): [string, () => string] => [
+      `Tested: ${occasion}`,
+      () => `seen-${j + 1}`,
+    ]),
+    ["Withdrew", () => "withdrew"],
+    ["First and last visit", () => "analysed"],
+  ];
+  const numbers = arms.map((arm, i) => flowNumbers(study, arm, i));
+  return {
+    kind: "table",
+    number,
+    caption: text("Flow of participants by arm."),
+    head: ["", ...arms.map(({ title }) => title)],
+    rows: lines.map(([label, part]) => [
+      text(label),
+      ...numbers.map((own, i): Inline[] => {
+        const found = own.get(part(i));
+        return found ? [{ kind: "number", number: found }] : text("–");
+      }),
+    ]),
+    notes: text("Values are numbers of golfers. Tested: at least one valid trial."),
+  };
+}
+
+function baselineTable({ study }: ManuscriptFacts, number: number): DraftTable {
+  return {
+    kind: "table",
+    number,
+    caption: text("Participants at the first visit, by arm."),
+    head: ["", ...study.flow.arms.map(({ title }) => title)],
+    rows: study.baseline.map((row, i) => [
+      text(row.unit === "" ? row.label : `${row.label}, ${row.unit}`),
+      ...row.cells.map((cell, arm) => baselineCell(study, cell, { row: i, arm })),
+    ]),
+    notes: text(
+      "Values are mean (standard deviation), n, or numbers of golfers. No test compares the arms at baseline. 1 kgf = 9.80665 N; 1 mph = 0.44704 m/s.",
+    ),
+  };
+}
+
+function baselineCell(
+  study: ManuscriptFacts["study"],
+  cell: BaselineRow["cells"][number],
+  place: { readonly row: number; readonly arm: number },
+): Inline[] {
+  const numbers = baselineNumbers(study, cell, place);
+  const part = (name: string): Inline[] => {
+    const number = numbers.get(name);
+    return number ? [{ kind: "number", number }] : [];
+  };
+  if (cell === null) return text("–");
+  if ("count" in cell) return part("count");
+  const spread = numbers.has("sd") ? words` (${part("sd")})` : [];
+  return words`${part("mean")}${spread}, n = ${part("n")}`;
+}
+
+function questionBlocks(
+  facts: ManuscriptFacts,
+  question: QuestionFacts,
+  numbering: Numbering,
+): Block[] {
+  const { name } = facts.study;
+  const planned = question.results.filter((result) => result.planned);
+  const others = question.results.filter((result) => !result.planned);
+  const figures = question.figures.map((figure) => figureBlock(question, figure, numbering));
+  const table =
+    others.length > 0 ? resultsTable(facts, question, others, numbering.nextTable()) : undefined;
+  const seen = [
+    ...(table ? [`Table ${table.number} lists the findings that were not planned.`] : []),
+    ...figures.map((figure) => `See Figure ${figure.number}.`),
+  ];
+  return [
+    heading(2, question.title),
+    ...planned.map((result) =>
+      paragraph(
+        words`Planned comparison.`,
+        ...resultSentences(new QuotedResult(name, question, result)),
+      ),
+    ),
+    ...claimParagraph(name, question),
+    ...(seen.length > 0 ? [paragraph(...seen.map(text))] : []),
+    ...figures,
+    ...(table ? [table] : []),
+  ];
+}
+
+/** Planned conclusions first, and within these in the order of the notebook. */
+function claimParagraph(study: string, question: QuestionFacts): Block[] {
+  if (question.claims.length === 0) return [];
+  const ofPlan = new Set(question.results.flatMap(({ id, planned }) => (planned ? [id] : [])));
+  const first = ({ planned, finding }: ClaimFacts) => planned || ofPlan.has(finding);
+  const sorted = [
+    ...question.claims.filter(first),
+    ...question.claims.filter((claim) => !first(claim)),
+  ];
+  return [paragraph(...sorted.map((claim) => claimSentence(study, question, claim)))];
+}
+
+/** A candidate conclusion with its state. Only a supported one is asserted. */
+export function claimSentence(
+  study: string,
+  question: Pick<QuestionFacts, "version">,
+  claim: ClaimFacts,
+): Inline[] {
+  const statement = claim.statement.replace(/\.\s*$/, "");
+  const state = (said: string) => claimWord(study, question, claim, said);
+  if (claim.support === "supported")
+    return words`${statement} (${state("supported")} by these data).`;
+  if (claim.support === "contradicted") {
+    return words`These data ${state("contradict")} the statement “${statement}”.`;
+  }
+  return words`${state("Not settled")} by these data: “${statement}”.`;
+}
+
+function figureBlock(
+  question: QuestionFacts,
+  { id, file, caption, alt, png }: QuestionFacts["figures"][number],
+  numbering: Numbering,
+): DraftFigure {
+  const number = numbering.nextFigure();
+  const { version } = question;
+  return { kind: "figure", number, id, version, caption, alt, png, file };
+}
+
+function resultsTable(
+  { study }: ManuscriptFacts,
+  question: QuestionFacts,
+  results: QuestionFacts["results"],
+  number: number,
+): DraftTable {
+  const hasP = results.some(({ p }) => p !== undefined);
+  const methods = [...new Set(results.map(({ method }) => method))];
+  const mark = (method: string) => String.fromCodePoint(97 + (methods.indexOf(method) % 26));
+  return {
+    kind: "table",
+    number,
+    caption: text(`${question.title.replace(/[?.]$/, "")}: findings that were not planned.`),
+    head: ["Finding", "Estimate", "95 % CI", ...(hasP ? ["p"] : []), "n"],
+    rows: results.map((result) => {
+      const quoted = new QuotedResult(study.name, question, result);
+      const title = words`${result.title.replace(/[:.]\s*$/, "")} (${mark(result.method)})`;
+      const answer =
+        result.value === undefined ? text(result.unanswered ?? "not answered") : quoted.value();
+      return [title, answer, quoted.limits(), ...(hasP ? [quoted.part("p")] : []), quoted.count()];
+    }),
+    notes: words`CI, confidence interval. Methods: ${methods.flatMap((method, i) => words`${i === 0 ? "" : "; "}(${mark(method)}) ${methodWords(method)}`)}.`,
+    widths: hasP ? [44, 16, 17, 9, 14] : [48, 18, 19, 15],
+  };
+}
+
+function harmSentences({ study }: ManuscriptFacts): Inline[][] {
+  const stopped = study.setAside
+    .filter(({ reason }) => /pain|discomfort/i.test(reason))
+    .reduce((sum, { rows }) => sum + rows, 0);
+  return [
+    words`Trials stopped for pain or discomfort: ${stopped}.`,
+    ...study.training.map(
+      ({ title, discomfort, logged }) =>
+        words`${title}: discomfort was noted in ${discomfort} of ${logged} logged sessions.`,
+    ),
+  ];
+}
