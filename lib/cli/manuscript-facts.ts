@@ -16,8 +16,8 @@ import { paintedPngs } from "../report/painting.js";
 import { partsUsed } from "../report/parts.js";
 import { type RecordedNotebook, readNotebooks, shownOf } from "../report/recorded.js";
 import { certItems, consortItems } from "../report/reporting-items.js";
-import type { Claim } from "../show/claim.js";
-import type { Finding } from "../show/finding.js";
+import type { Claim } from "../show/claim-record.js";
+import { isAnswered, type RecordedFinding } from "../show/finding-record.js";
 import { readStudyFiles } from "../study/files.js";
 import { openStudy } from "../study/open.js";
 import { studyAccounts } from "../study/study-account.js";
@@ -26,6 +26,8 @@ import { notebookPaths } from "../workspace/notebook-files.js";
 import { UsageError } from "./arguments.js";
 
 const dpi = 600;
+/** Lessons, checks of the library, and series of studies are not a study's own results. */
+const notOfOneStudy = /^notebooks\/(?:learn|checks|series)\//;
 const programsNamed = ["tautline", "Node.js"];
 
 /** The record of a study, before its figures are painted. */
@@ -44,7 +46,7 @@ export interface StudyRecordForText {
 export function manuscriptRecord(root: string, folder: string): StudyRecordForText {
   const name = basename(folder);
   const notebooks = readNotebooks(root, notebookPaths(root)).filter(
-    ({ study, lesson }) => study === name && lesson === undefined,
+    ({ study, path }) => study === name && !notOfOneStudy.test(path),
   );
   if (notebooks.length === 0) {
     throw new UsageError(
@@ -58,7 +60,7 @@ export function manuscriptRecord(root: string, folder: string): StudyRecordForTe
   const days = notebooks.flatMap(({ changes }) => changes.map(({ date }) => date)).sort();
   const facts: ManuscriptFacts = {
     study: studyFacts(root, folder),
-    questions: questionsOf(notebooks),
+    questions: notebooks.map(questionOf),
     checklist,
     programs: partsUsed().filter((part) => programsNamed.includes(part.name)),
     day: days.at(-1) ?? "1980-01-01",
@@ -89,14 +91,6 @@ function packageVersion(folder: string): string {
   return typeof version === "string" && version !== "" ? version : "0";
 }
 
-/** Notebooks in which a plan could have named a finding, so no checks of programs; all where no finding says. */
-function questionsOf(notebooks: readonly RecordedNotebook[]): QuestionFacts[] {
-  const questions = notebooks.map(questionOf);
-  const isOfPlan = ({ results }: QuestionFacts) =>
-    results.some(({ planned }) => planned !== undefined);
-  return questions.some(isOfPlan) ? questions.filter(isOfPlan) : questions;
-}
-
 function questionOf(notebook: RecordedNotebook): QuestionFacts {
   const results = shownOf(notebook, "finding").map(({ shown }) => resultFacts(shown.finding));
   const planned = new Set(results.flatMap(({ id, planned }) => (planned ? [id] : [])));
@@ -112,29 +106,32 @@ function questionOf(notebook: RecordedNotebook): QuestionFacts {
   };
 }
 
-function resultFacts(finding: Finding): ResultFacts {
-  const { id, says, value, low, high, level, unit, n, method, leaveOneOut, versus } = finding;
+/** By the contract of ids, `primary` is the plan's own finding also where a cell does not say so. */
+function isPlanned({ id, planned }: Pick<RecordedFinding, "id" | "planned">): boolean | undefined {
+  return planned ?? (id === "primary" ? true : undefined);
+}
+
+function resultFacts(finding: RecordedFinding): ResultFacts {
+  const { id, title, unit, count, method, quantity } = finding;
+  const common = { id, title, unit, count, method, quantity, planned: isPlanned(finding) };
+  if (!isAnswered(finding)) {
+    const { unanswered } = finding;
+    return { ...common, unanswered, ...none };
+  }
+  const { value, low, high, level, p, warnings = [], references = [], leaveOneOut } = finding;
   return {
-    id,
-    title: says,
-    value,
-    low,
-    high,
-    level,
-    unit,
-    count: { n, of: "golfers" },
-    method,
-    planned: id === "primary",
-    warnings: [],
-    changesConclusion: leaveOneOut?.turns ?? [],
+    ...common,
+    ...{ value, low, high, level, p, warnings, references },
+    changesConclusion: leaveOneOut?.changesConclusion ?? [],
     leaving: leaveOneOut?.leaving ?? "person",
-    references: (versus ?? []).map(({ says: name, value }) => ({ name, value })),
   };
 }
 
+const none = { warnings: [], references: [], changesConclusion: [], leaving: "person" };
+
 function claimFacts(claim: Claim, planned: ReadonlySet<string>): ClaimFacts {
-  const { id, says, finding, support } = claim;
-  return { id, statement: says, finding, support, planned: planned.has(finding) };
+  const { id, statement, finding, support } = claim;
+  return { id, statement, finding, support, planned: claim.planned ?? planned.has(finding) };
 }
 
 /** The drawing of one figure of a notebook. */

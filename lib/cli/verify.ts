@@ -36,8 +36,8 @@ export const help: Help = {
       what: "with --manuscript: also write a new file with its numbers corrected as tracked changes",
     },
     {
-      name: "--text <file> <study>",
-      what: "list the numbers with units of a text and the findings that they may come from",
+      name: "--text <file>",
+      what: "with the name of a study: list the numbers with units of a text and the findings that they may come from",
     },
     ...runHelp,
     { name: "--quiet", what: "report only differences and failures" },

@@ -105,6 +105,6 @@ function abstractConclusions(facts: ManuscriptFacts): Inline[][] {
   return facts.questions.flatMap((question) =>
     question.claims
       .filter(({ planned, finding }) => planned || ofPlan.has(finding))
-      .map((claim) => claimSentence(facts.study.name, question, claim)),
+      .map((claim) => claimSentence(facts.study.name, question, claim, true)),
   );
 }

@@ -28,9 +28,10 @@ export function numbersOf(
 ): ReadonlyMap<string, RecordedNumber> {
   const { id, value, low, high, level, p, unit, count, references } = result;
   const write = value === undefined ? String : rounderFor({ value, low, high });
+  const writeValue = result.quantity === "test" ? probabilityText : write;
   const side = sideOf(result);
   const parts: Record<string, { text: string; unit?: string; isWord?: boolean } | undefined> = {
-    value: value === undefined ? undefined : { text: write(value), unit },
+    value: value === undefined ? undefined : { text: writeValue(value), unit },
     low: low === undefined ? undefined : { text: write(low) },
     high: high === undefined ? undefined : { text: write(high), unit },
     level: low === undefined ? undefined : { text: percentLevel(level ?? 0.95) },

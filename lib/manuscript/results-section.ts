@@ -1,3 +1,4 @@
+import { percentLevel } from "../show/wording.js";
 import {
   type Block,
   type DraftFigure,
@@ -166,7 +167,7 @@ function claimParagraph(study: string, question: QuestionFacts): Block[] {
     ...question.claims.filter(first),
     ...question.claims.filter((claim) => !first(claim)),
   ];
-  return [paragraph(...sorted.map((claim) => claimSentence(study, question, claim)))];
+  return [paragraph(...sorted.map((claim) => claimSentence(study, question, claim, first(claim))))];
 }
 
 /** A candidate conclusion with its state. Only a supported one is asserted. */
@@ -174,15 +175,19 @@ export function claimSentence(
   study: string,
   question: Pick<QuestionFacts, "version">,
   claim: ClaimFacts,
+  isPlanned: boolean,
 ): Inline[] {
   const statement = claim.statement.replace(/\.\s*$/, "");
   const state = (said: string) => claimWord(study, question, claim, said);
-  if (claim.support === "supported")
-    return words`${statement} (${state("supported")} by these data).`;
-  if (claim.support === "contradicted") {
-    return words`These data ${state("contradict")} the statement “${statement}”.`;
+  const unplanned = isPlanned ? "" : ", not planned";
+  if (claim.support === "supported") {
+    return words`${statement} (${state("supported")} by these data${unplanned}).`;
   }
-  return words`${state("Not settled")} by these data: “${statement}”.`;
+  const note = isPlanned ? "" : " (not planned)";
+  if (claim.support === "contradicted") {
+    return words`These data ${state("contradict")} the statement “${statement}”${note}.`;
+  }
+  return words`${state("Not settled")} by these data: “${statement}”${note}.`;
 }
 
 function figureBlock(
@@ -201,6 +206,7 @@ function resultsTable(
   results: QuestionFacts["results"],
   number: number,
 ): DraftTable {
+  const { level } = study.plan;
   const hasP = results.some(({ p }) => p !== undefined);
   const methods = [...new Set(results.map(({ method }) => method))];
   const mark = (method: string) => String.fromCodePoint(97 + (methods.indexOf(method) % 26));
@@ -208,7 +214,7 @@ function resultsTable(
     kind: "table",
     number,
     caption: text(`${question.title.replace(/[?.]$/, "")}: findings that were not planned.`),
-    head: ["Finding", "Estimate", "95 % CI", ...(hasP ? ["p"] : []), "n"],
+    head: ["Finding", "Estimate", `${percentLevel(level)} CI`, ...(hasP ? ["p"] : []), "n"],
     rows: results.map((result) => {
       const quoted = new QuotedResult(study.name, question, result);
       const title = words`${result.title.replace(/[:.]\s*$/, "")} (${mark(result.method)})`;

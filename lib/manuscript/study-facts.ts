@@ -149,6 +149,8 @@ export interface ResultFacts {
   readonly p?: number | undefined;
   /** Unit of value and limits; "" for a pure number. */
   readonly unit: string;
+  /** Kind of number; the value of a "test" is a p value. */
+  readonly quantity?: string | undefined;
   /** How many the value rests on, and the noun. */
   readonly count: { readonly n: number; readonly of: string };
   /** How it was computed. */

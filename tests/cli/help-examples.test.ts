@@ -59,6 +59,7 @@ const n = participants.numRows();`,
   notebook.metadata.tautline = { version: "1.0.0", study: "winter-block", changes };
   study.write("notebooks/winter-block/3-change.ipynb", JSON.stringify(notebook));
   study.write("codes.txt", "heron\nplover\n");
+  study.write("mail.txt", "All 26 golfers came.\n");
   study.write("plan.json", JSON.stringify({ level: 0.9 }));
   study.write(".gitignore", "node_modules\nout\n.tautline\n");
   return study;
@@ -78,11 +79,13 @@ function commit(study: TemporaryStudy, message: string): void {
 }
 
 /** Earlier commands make what later ones need, as they do for a person. */
-const order = "rebuild verify history figures tables report archive new plan sheets".split(" ");
+const order =
+  "rebuild verify history figures tables report manuscript archive new plan sheets".split(" ");
 
 function rank(line: string): number {
   const [, name = ""] = wordsOf(line);
   if (/--archive/.test(line)) return order.indexOf("archive") + 0.5;
+  if (/--manuscript/.test(line)) return order.indexOf("manuscript") + 0.5;
   return order.includes(name) ? order.indexOf(name) : order.length;
 }
 
