@@ -9,6 +9,7 @@ import {
   archiveAccount,
   fileFaults,
   sha256,
+  timeFaults,
 } from "./hashes.js";
 import { librarySources, libraryVersion } from "./library.js";
 import { programsNow } from "./program-list.js";
@@ -64,7 +65,7 @@ export function checkArchive(path: string): CheckedArchive {
     sha256: sha256(bytes),
     files,
     listed: account.listed,
-    faults: fileFaults(files, account),
+    faults: [...fileFaults(files, account), ...timeFaults(bytes, account)],
     notebooks: inNotebookOrder(
       account.listed.filter((name) => name.endsWith(".ipynb") && neededToRun.test(name)),
     ),

@@ -1,14 +1,14 @@
 import { createHash } from "node:crypto";
 import { crateName, type Entity } from "./crate.js";
-import { ArchiveFault } from "./reading.js";
-import type { ArchiveFiles } from "./zip.js";
+import { ArchiveFault, entryTimes } from "./reading.js";
+import { type ArchiveFiles, zipDay } from "./zip.js";
 
 /** A file that differs from the archive's own list of files. */
 export interface ArchivedFileFault {
   /** Path in the archive. */
   readonly path: string;
   /** How it differs from the list. */
-  readonly fault: "missing" | "not listed" | "changed" | "no hash";
+  readonly fault: "missing" | "not listed" | "changed" | "no hash" | "another time";
 }
 
 /** What an archive states about itself. */
@@ -84,10 +84,22 @@ export function fileFaults(files: ArchiveFiles, account: ArchiveAccount): Archiv
   return [...faults, ...others.map((path) => ({ path, fault: "not listed" as const }))];
 }
 
+/**
+ * Files that carry another time than midnight of the archive's day: an archive is written with the
+ * day of its record, and nothing in it is older or newer.
+ */
+export function timeFaults(bytes: Uint8Array, { entities }: ArchiveAccount): ArchivedFileFault[] {
+  const day = zipDay(String(entities.get("./")?.datePublished ?? ""));
+  return entryTimes(bytes)
+    .filter(({ times }) => times.some((time) => time !== `${day} 00:00:00`))
+    .map(({ name: path }) => ({ path, fault: "another time" }));
+}
+
 /** A fault in words. */
 export function fileFaultText({ path, fault }: ArchivedFileFault): string {
   if (fault === "missing") return `${path} is listed and missing`;
   if (fault === "not listed") return `${path} is not listed`;
   if (fault === "no hash") return `${path} is listed without its SHA-256, so it cannot be checked`;
+  if (fault === "another time") return `${path} carries another time than the archive's day`;
   return `${path} was changed after the archive was made: its SHA-256 differs`;
 }

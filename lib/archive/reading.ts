@@ -37,6 +37,7 @@ interface Entry {
   readonly packed: number;
   readonly size: number;
   readonly offset: number;
+  readonly time: number;
 }
 
 /**
@@ -70,6 +71,23 @@ export function readArchive(bytes: Uint8Array, limits = archiveLimits): ArchiveF
 
 function megabytes(bytes: number): string {
   return bytes < 2 ** 20 ? `${bytes} bytes` : `${Math.floor(bytes / 2 ** 20)} MB`;
+}
+
+/** Date and time of every file, as the archive's directory and the file's own head give them. */
+export function entryTimes(bytes: Uint8Array): { name: string; times: readonly string[] }[] {
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  return entriesOf(bytes, view, archiveLimits).map(({ name, offset, time }) => ({
+    name,
+    times: [time, view.getUint32(offset + 10, true)].map(timeText),
+  }));
+}
+
+/** A zip's time of two 16-bit words (section 4.4.6): day of the year 1980 on, and steps of 2 s. */
+function timeText(time: number): string {
+  const [day, clock] = [time >>> 16, time & 0xffff];
+  const two = (value: number) => String(value).padStart(2, "0");
+  const date = [1980 + (day >> 9), two((day >> 5) & 15), two(day & 31)].join("-");
+  return `${date} ${[clock >> 11, (clock >> 5) & 63, 2 * (clock & 31)].map(two).join(":")}`;
 }
 
 function entriesOf(bytes: Uint8Array, view: DataView, limits: ArchiveLimits): Entry[] {
@@ -115,6 +133,7 @@ function entryAt(bytes: Uint8Array, view: DataView, at: number, length: number):
     packed: view.getUint32(at + 20, true),
     size: view.getUint32(at + 24, true),
     offset: view.getUint32(at + 42, true),
+    time: view.getUint32(at + 12, true),
   };
   return name.endsWith("/") ? undefined : entry;
 }

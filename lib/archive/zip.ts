@@ -16,9 +16,14 @@ export function writeArchive(files: ArchiveFiles, day: string): Uint8Array {
   return zipSync(Object.fromEntries(entries) as Zippable, { mtime: zipTime(day), level: 6 });
 }
 
-/** A zip holds local times between 1980 and 2099; a day outside becomes the nearest it can hold. */
+/** A zip holds days between 1980 and 2099; a day outside becomes the nearest it can hold. */
+export function zipDay(day: string): string {
+  if (day < "1980") return "1980-01-01";
+  return day > "2100" ? "2099-12-31" : day;
+}
+
+/** Midnight of the day in local time, which is what a zip holds. */
 function zipTime(day: string): Date {
-  const [year = 1980, month = 1, date = 1] = day.split("-").map(Number);
-  if (year < 1980) return new Date(1980, 0, 1);
-  return year > 2099 ? new Date(2099, 11, 31) : new Date(year, month - 1, date);
+  const [year = 1980, month = 1, date = 1] = zipDay(day).split("-").map(Number);
+  return new Date(year, month - 1, date);
 }

@@ -10,8 +10,9 @@ import {
 import { basename, dirname, join, relative, resolve } from "node:path";
 import { itemAt } from "../entry.js";
 import { InputError } from "../errors.js";
+import { outputFolder } from "../report/folder.js";
 import { emptyStudy, type StarterOptions } from "../study/plan/starter.js";
-import { installing } from "../workspace/study-root.js";
+import { installing, rootAbove } from "../workspace/study-root.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 
@@ -34,7 +35,10 @@ export const help: Help = {
   ],
 };
 
-/** Makes the folder of a new study; an existing folder must be empty. */
+/**
+ * Makes the folder of a new study; an existing folder must be empty, and no part of the way to it
+ * from the workspace is a link.
+ */
 export async function run(args: string[], io: Io): Promise<number> {
   const { options, words } = readOptions(args, {
     title: "text",
@@ -44,7 +48,7 @@ export async function run(args: string[], io: Io): Promise<number> {
     json: "flag",
   });
   if (words.length !== 1) throw new UsageError("name one folder for the study");
-  const folder = resolve(io.cwd, itemAt(words, 0));
+  const folder = outputFolder(rootAbove(io.cwd) ?? io.cwd, resolve(io.cwd, itemAt(words, 0)));
   const files = filesFor({
     name: basename(folder),
     title: options.title,

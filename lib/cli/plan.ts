@@ -1,11 +1,13 @@
 import { readFileSync } from "node:fs";
 import { join, relative, resolve } from "node:path";
 import { InputError } from "../errors.js";
+import { outputFolder } from "../report/folder.js";
 import { descriptorName } from "../study/files.js";
 import { inspectStudy } from "../study/open.js";
 import { readDescriptor } from "../study/package/read-descriptor.js";
 import { type PlanInput, recordPlan, recordPlanChange } from "../study/plan/plan-record.js";
 import { writeAtomically } from "../whole-file.js";
+import { rootAbove } from "../workspace/study-root.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { namedStudy } from "./study-word.js";
@@ -45,7 +47,7 @@ export async function run(args: string[], io: Io): Promise<number> {
   const { from, on, change, why } = options;
   if (on === undefined) throw new UsageError("give the day of the decision with --on");
   if (from === undefined && change === undefined) throw new UsageError("give --from or --change");
-  const path = join(folder, descriptorName);
+  const path = outputFolder(rootAbove(folder) ?? io.cwd, join(folder, descriptorName));
   const descriptor = readJson(path);
   const plan = from === undefined ? {} : planIn(readJson(resolve(io.cwd, from)), from);
   const written =

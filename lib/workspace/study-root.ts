@@ -10,12 +10,17 @@ export function installing(): string {
 
 /** The workspace that a folder belongs to: the nearest one above with package.json and data/. */
 export function studyRoot(from: string): string {
+  const root = rootAbove(from);
+  if (root !== undefined) return root;
+  throw new RequestError(
+    `${from} is not in a workspace of studies: no folder above it has a package.json and a data folder. In the folder that contains data/, run ${installing()} once`,
+  );
+}
+
+/** The same, or nothing where no folder above is a workspace. */
+export function rootAbove(from: string): string | undefined {
   for (let folder = resolve(from); ; folder = dirname(folder)) {
     if (existsSync(join(folder, "package.json")) && existsSync(join(folder, "data"))) return folder;
-    if (dirname(folder) === folder) {
-      throw new RequestError(
-        `${from} is not in a workspace of studies: no folder above it has a package.json and a data folder. In the folder that contains data/, run ${installing()} once`,
-      );
-    }
+    if (dirname(folder) === folder) return undefined;
   }
 }

@@ -253,6 +253,27 @@ describe("tautline archive and verify --archive", () => {
     expect([modified("./"), modified(notebook)]).toEqual(["2026-02-01", "2026-02-01"]);
   });
 
+  it("carries that day in every file, and is refused where one has another time in either place", async () => {
+    const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+    const directory = view.getUint32(bytes.length - 22 + 16, true);
+    const day = view.getUint32(directory + 12, true);
+    const heads: number[] = [];
+    for (let at = directory; view.getUint32(at, true) === 0x02014b50; ) {
+      const head = view.getUint32(at + 42, true);
+      expect([view.getUint32(at + 12, true), view.getUint32(head + 10, true)]).toEqual([day, day]);
+      heads.push(head);
+      at += 46 + [28, 30, 32].reduce((sum, field) => sum + view.getUint16(at + field, true), 0);
+    }
+    expect(heads).toHaveLength(files.size);
+    for (const place of [directory + 12, heads.at(-1)! + 10, directory + 14]) {
+      const forged = new Uint8Array(bytes);
+      forged[place]! ^= 1; // two seconds, or a day
+      const { code, err } = await verified(forged);
+      expect(code).toBe(1);
+      expect(err).toMatch(/\S+ carries another time than the archive's day/);
+    }
+  });
+
   it("holds every notebook whose data are in it, in whatever folder, and no other", () => {
     expect([...files.keys()].filter((path) => path.endsWith(".ipynb")).sort()).toEqual([
       "notebooks/learn/counting.ipynb",

@@ -1,4 +1,13 @@
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
+import {
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from "node:fs";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { afterAll, beforeAll, expect, it } from "vitest";
@@ -71,3 +80,28 @@ it("the first notebook of a new study runs on the empty study, and once there ar
   expect(recorded.code, recorded.said).toBe(0);
   expect(tableOf("grip")![0]).toMatchObject({ n: 2, mean: 40.5 });
 }, 240_000);
+
+it("new and plan write through no link, and say which", async () => {
+  const outside = mkdtempSync(join(tmpdir(), "tautline-outside-"));
+  symlinkSync(outside, join(root, "data/linked"));
+  for (const folder of ["data/linked", "data/linked/autumn"]) {
+    const made = await called("new", folder);
+    expect(made.code).toBe(1);
+    expect(made.said).toContain(`got the link ${join(root, "data/linked")}`);
+  }
+  await called("new", "data/winter");
+  const descriptor = join(root, "data/winter/datapackage.json");
+  const plan = ["plan", "winter", "--on", "2026-01-05", "--from", "plan.json"];
+  writeFileSync(join(root, "plan.json"), '{"level": 0.9}');
+  renameSync(descriptor, join(outside, "datapackage.json"));
+  symlinkSync(join(outside, "datapackage.json"), descriptor);
+  const before = readFileSync(join(outside, "datapackage.json"), "utf8");
+  const refused = await called(...plan);
+  expect(refused.code).toBe(1);
+  expect(refused.said).toContain(`got the link ${descriptor}`);
+  expect(readFileSync(join(outside, "datapackage.json"), "utf8")).toBe(before);
+  expect(readdirSync(outside)).toEqual(["datapackage.json"]);
+  renameSync(join(outside, "datapackage.json"), descriptor);
+  expect((await called(...plan)).code).toBe(0);
+  rmSync(outside, { recursive: true });
+});
