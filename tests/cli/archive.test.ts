@@ -199,7 +199,7 @@ describe("tautline archive and verify --archive", () => {
   it("reproduces itself with --run, after saying what that means", async () => {
     const { code, out, err } = await verified(bytes, "--run");
     expect(out).toBe(
-      `${head()}notebooks/learn/counting.ipynb: 1 reproduced\n${notebook}: 1 reproduced\nEverything agrees with the record.\nThe archive agrees with its records.\n`,
+      `${head()}${notebook}: 1 reproduced\nnotebooks/learn/counting.ipynb: 1 reproduced\nEverything agrees with the record.\nThe archive agrees with its records.\n`,
     );
     expect(code).toBe(0);
     expect(err).toMatch(/^The notebooks of the archive are programs\. They run with your rights/);
@@ -302,7 +302,7 @@ describe("tautline archive and verify --archive", () => {
     expect(ran).toMatchObject({
       agrees: true,
       ran: true,
-      notebooks: [{ agrees: true }, { notebook, agrees: true }],
+      notebooks: [{ notebook, agrees: true }, { agrees: true }],
     });
   });
 
