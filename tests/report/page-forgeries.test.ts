@@ -23,7 +23,7 @@ const at = (column: ArrayLike<number>, rows: number[]) => rows.map((row) => Numb
 const left = leaveOneOut(pairs.participant, (rows) => pairedChange(at(pairs.before, rows), at(pairs.after, rows)).change);
 const { leaving, low, high, changesConclusion } = left;
 finding({
-  id: "change", says: "Lead hand: change", estimate: result.change, method: "paired t", unit: "kgf", n: result.n,
+  id: "change", title: "Lead hand: change", estimate: result.change, method: "paired t", unit: "kgf", count: { n: result.n, of: "golfers" },
   source: sourceOf(study, { trials: "grip" }), leaveOneOut: { leaving, low, high, changesConclusion },
 });
 const changes: number[] = Array.from(pairs.before, (value, i) => Number(pairs.after[i]) - value);
@@ -77,7 +77,7 @@ const forgeries: readonly Forgery[] = [
     what: "the value of the finding",
     kind: "finding",
     id: "change",
-    text: /Lead hand: change \d+\.\d/,
+    text: /Lead hand: change:? \d+\.\d/,
   },
   {
     what: "the end of the drawn interval",
