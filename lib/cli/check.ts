@@ -7,6 +7,30 @@ import { type Counts, checkText } from "./check-text.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 import { namedStudy } from "./study-word.js";
 
+/** The keys of a mapping, as a person types them. */
+const mappingKeys = [
+  { name: "columns", what: 'their column → ours: {"Player": "participant"}' },
+  { name: "values", what: 'our column → their value → ours: {"hand": {"L": "left"}}' },
+  { name: "constants", what: 'our column → a text for every row: {"unit": "kgf"}' },
+  { name: "format", what: 'how a date is written: {"date": "%d.%m.%Y"}' },
+  { name: "units", what: 'unit of a column of one unit: {"mass_kg": "lb"}' },
+  { name: "sheet", what: 'sheet of a workbook: "Pre"' },
+  {
+    name: "wide",
+    what: 'trials side by side: {"valueColumn": "force", "columns": {"Lead 1": {"hand": "lead", "trial": "1"}}}',
+  },
+  {
+    name: "fileName",
+    what: 'facts in the name: "golfers/{participant}.csv", with a list of files as path',
+  },
+  { name: "numberRows", what: 'number the trials in the order of the file: "trial"' },
+  { name: "fillDown", what: 'columns of merged cells: ["Player"]' },
+  { name: "only", what: 'rows that belong to this resource: {"Test": ["Grip"]}' },
+  { name: "leaveOut", what: 'lines that hold no data: {"Player": ["Mean"]}' },
+  { name: "ignore", what: 'columns that are not read, on purpose: ["Ball speed"]' },
+  { name: "onePerGolfer", what: "true when a golfer's facts stand in several rows" },
+];
+
 export const help: Help = {
   usage: "tautline check <study> [options]",
   what: "Checks the raw files of a study: what was read, what is wrong, what to do. Writes only with --add.",
@@ -22,6 +46,11 @@ export const help: Help = {
     },
     { name: "--json", what: "one JSON document on the standard output" },
   ],
+  more: {
+    title:
+      'Keys of "reading" of a resource in datapackage.json, for a file with headings of its own',
+    rows: mappingKeys,
+  },
   examples: [
     { line: "tautline check winter-block", what: "the study in data/winter-block" },
     {

@@ -10,6 +10,7 @@ function columns(rows: readonly { name: string; what: string }[]): string[] {
 export function commandHelp(help: Help): string {
   const lines = [help.what, "", `Usage: ${help.usage}`];
   if (help.options.length > 0) lines.push("", "Options:", ...columns(help.options));
+  if (help.more) lines.push("", `${help.more.title}:`, ...columns(help.more.rows));
   lines.push("", "Examples:");
   lines.push(...columns(help.examples.map(({ line, what }) => ({ name: line, what }))));
   return `${lines.join("\n")}\n`;

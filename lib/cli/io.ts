@@ -6,6 +6,10 @@ export interface Io {
   err(text: string): void;
   /** Asks a person to agree, on a terminal; left out where nobody can answer. */
   readonly agreed?: ((question: string) => Promise<boolean>) | undefined;
+  /** Asks a question with a few answers, on a terminal; left out where nobody can answer. */
+  readonly chosen?:
+    | ((question: string, choices: readonly string[]) => Promise<string | undefined>)
+    | undefined;
   /** Folder in which the command was started. */
   readonly cwd: string;
   /** The standard error is a terminal, so that a line may be redrawn. */
@@ -35,6 +39,11 @@ export interface Help {
   readonly what: string;
   /** Options with their meaning. */
   readonly options: readonly { readonly name: string; readonly what: string }[];
+  /** A further list, such as the keys of a file, with its heading. */
+  readonly more?: {
+    readonly title: string;
+    readonly rows: readonly { readonly name: string; readonly what: string }[];
+  };
   /** Calls that work as written, with what they do. */
   readonly examples: readonly { readonly line: string; readonly what: string }[];
 }

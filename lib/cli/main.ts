@@ -58,6 +58,10 @@ export const commands: Readonly<Record<string, Entry>> = {
     what: "check the raw files of a study: what was read, what is wrong, what to do",
     load: () => import("./check.js"),
   },
+  map: {
+    what: "propose how a lab's own files are read: columns, units, dates, codes",
+    load: () => import("./map.js"),
+  },
   report: {
     what: "make the report from the recorded notebooks; --one-file makes a single page to send",
     load: () => import("./report.js"),
@@ -141,6 +145,22 @@ async function agreedOnTerminal(question: string): Promise<boolean> {
   }
 }
 
+async function chosenOnTerminal(
+  question: string,
+  choices: readonly string[],
+): Promise<string | undefined> {
+  const terminal = createInterface({ input: process.stdin, output: process.stderr });
+  const list = choices.map((choice, i) => `  ${i + 1}  ${choice}\n`).join("");
+  try {
+    const given = (
+      await terminal.question(`${question}\n${list}Number, or nothing to leave it open: `)
+    ).trim();
+    return choices[Number(given) - 1] ?? choices.find((choice) => choice === given);
+  } finally {
+    terminal.close();
+  }
+}
+
 /** The terminal that the program was started in. */
 export function terminal(): Io {
   return {
@@ -148,6 +168,7 @@ export function terminal(): Io {
     err: (text) => void process.stderr.write(text),
     cwd: process.cwd(),
     agreed: process.stdin.isTTY && process.stderr.isTTY ? agreedOnTerminal : undefined,
+    chosen: process.stdin.isTTY && process.stderr.isTTY ? chosenOnTerminal : undefined,
     isTerminal: process.stderr.isTTY === true,
     columns: process.stderr.columns,
     colour: process.stdout.isTTY === true && !process.env.NO_COLOR,

@@ -64,6 +64,23 @@ export function readStudyFiles(nameOrPath: string): StudyFiles {
   return { name: basename(folder), files, faults, unread };
 }
 
+/** A study with every data file of its folder, named by the descriptor or not. */
+export function readFolder(folder: string): StudyFiles {
+  const study = readStudyFiles(folder);
+  const files = new Map(study.files);
+  const faults = [...study.faults];
+  for (const path of study.unread ?? []) {
+    if (!dataFile.test(path)) continue;
+    const got = readInside(folder, path);
+    if (got instanceof Uint8Array) files.set(path, got);
+    else faults.push(got);
+  }
+  return { ...study, files, faults };
+}
+
+/** Names of files that may hold rows. */
+export const dataFile: RegExp = /\.(csv|tsv|tab|txt|dat|xlsx?|xlsm|ods)$/i;
+
 /** Folders below a study's that are looked into. */
 const deepestFolder = 3;
 /** Notebooks, and what programs leave behind, are no files of a study. */

@@ -7,7 +7,7 @@ import { IssueLog } from "./check/issue-log.js";
 import { joinedRows } from "./check/joined-rows.js";
 import type { Rows } from "./check/rows.js";
 import { readRows } from "./check/rows.js";
-import { descriptorName, readStudyFiles, type StudyFiles } from "./files.js";
+import { dataFile, descriptorName, readStudyFiles, type StudyFiles } from "./files.js";
 import type { ResourceName } from "./package/dictionary.js";
 import type { StudyPackage } from "./package/package.js";
 import { readPackage } from "./package/package.js";
@@ -120,8 +120,6 @@ function describedStudy(files: StudyFiles, log: IssueLog): StudyPackage | null {
   }
   return result.package;
 }
-
-const dataFile = /\.(csv|tsv|tab|txt|xlsx?|xlsm|ods)$/i;
 
 /** Files of the folder that the descriptor does not name. */
 function sayUnread({ unread = [] }: StudyFiles, log: IssueLog): void {

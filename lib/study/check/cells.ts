@@ -89,6 +89,9 @@ const parts: Record<string, string> = {
   "%y": "(?<year>\\d{2})",
   "%m": "(?<month>\\d{1,2})",
   "%d": "(?<day>\\d{1,2})",
+  "%H": "\\d{1,2}",
+  "%M": "\\d{2}",
+  "%S": "\\d{2}",
 };
 
 /** A pattern for dates laid out as a Table Schema format says, such as %d/%m/%Y. */
@@ -96,7 +99,7 @@ function datePattern(format: string): RegExp | null {
   const once = (part: string) => format.split(part).length === 2;
   if (!once("%m") || !once("%d") || once("%Y") === once("%y")) return null;
   const escaped = format.replace(/[.*+?^${}()|[\]\\]/g, "\\$&");
-  return new RegExp(`^${escaped.replace(/%[Yymd]/g, (part) => present(parts[part]))}$`);
+  return new RegExp(`^${escaped.replace(/%[YymdHMS]/g, (part) => present(parts[part]))}$`);
 }
 
 const isoDate = /^(?<year>\d{4})-(?<month>\d{2})-(?<day>\d{2})(?:[T ]00:00(?::00(?:\.0+)?)?Z?)?$/;

@@ -16,8 +16,11 @@ export const limits = {
 export interface CsvOptions {
   /** The character between cells; found from the header when left out. */
   readonly delimiter?: string | undefined;
-  /** Which row holds the column names, counted from 1; the first that is not blank when left out. */
-  readonly headerRow?: number | undefined;
+  /**
+   * Which rows hold the column names, counted from 1; the first that is not blank when left out. Of
+   * several, the upper ones are merged headings that reach over the columns to their right.
+   */
+  readonly headerRows?: readonly number[] | undefined;
 }
 
 /** A file that cannot be read as rows at all. */
@@ -49,9 +52,9 @@ export function readCsv(source: Uint8Array, options: CsvOptions = {}): CsvResult
     );
   // Doubled quotes are undone in place, so a file with quotes is copied first.
   const bytes = source.includes(QUOTE) ? source.slice() : source;
-  const delimiter = options.delimiter ?? findDelimiter(bytes, options.headerRow);
+  const delimiter = options.delimiter ?? findDelimiter(bytes, options.headerRows?.at(-1));
   const reader = new Rows(bytes, delimiter.charCodeAt(0));
-  const names = reader.header(options.headerRow);
+  const names = reader.header(options.headerRows);
   if (names === null) return refused("header-missing", "a row of column names", "no such row");
   if (names.length > limits.columns)
     return refused(
@@ -90,13 +93,33 @@ function findDelimiter(bytes: Uint8Array, headerRow = 1): string {
   return [...counts].reduce((best, one) => (one[1] > best[1] ? one : best))[0];
 }
 
+/** Headings of two rows as one: a merged upper heading reaches over the empty cells to its right. */
+export function joinedHeadings(
+  upper: readonly (readonly string[])[],
+  last: readonly string[],
+): string[] {
+  const reached = upper.map((row) => {
+    let above = "";
+    return last.map((_, c) => {
+      const own = row[c]?.trim() ?? "";
+      if (own !== "") above = own;
+      return above;
+    });
+  });
+  return last.map((name, c) =>
+    [...reached.map((row) => row[c] ?? ""), name.trim()].filter((part) => part !== "").join(" "),
+  );
+}
+
 /** Walks through the records of one file. */
 class Rows extends CsvCells {
   /** Records passed so far, blank ones included. */
   private passed = 0;
   private readonly faults: RowFault[] = [];
 
-  header(row: number | undefined): string[] | null {
+  header(rows: readonly number[] | undefined): string[] | null {
+    const last = rows?.at(-1);
+    const upper: string[][] = [];
     while (this.at < this.bytes.length) {
       const names: string[] = [];
       let more = true;
@@ -107,7 +130,9 @@ class Rows extends CsvCells {
       }
       this.passed++;
       const blank = names.every((name) => name.trim() === "");
-      if (row === undefined ? !blank : this.passed === row) return blank ? null : names;
+      if (last === undefined ? !blank : this.passed === last)
+        return blank ? null : joinedHeadings(upper, names);
+      if (rows?.includes(this.passed)) upper.push(names);
     }
     return null;
   }

@@ -24,7 +24,7 @@ export function readSheet(resource: Resource, bytes: Uint8Array, log: IssueLog):
   const text = decodeText(bytes, declared);
   if (text.guessed) log.add({ file, code: "encoding-said", value: text.encoding });
   const { delimiter, headerRows } = dialect;
-  const result = readCsv(text.bytes, { delimiter, headerRow: headerRows?.[0] });
+  const result = readCsv(text.bytes, { delimiter, headerRows });
   if (result.kind === "refused") {
     const { code, expected, got } = result.refusal;
     log.add({ file, code, expected, value: code === "header-missing" ? "" : got });

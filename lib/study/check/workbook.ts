@@ -1,7 +1,7 @@
 import { itemAt } from "../../entry.js";
 import { loadSheetReader } from "../files.js";
 import type { Resource } from "../package/resource.js";
-import { limits } from "./csv.js";
+import { joinedHeadings, limits } from "./csv.js";
 import type { IssueLog } from "./issue-log.js";
 import type { RowFault, Sheet } from "./sheet.js";
 import { ColumnBuilder } from "./sheet.js";
@@ -90,7 +90,7 @@ export function readWorkbook(
   )
     log.add({ file, code: "sheet-chosen", value: name, expected: book.SheetNames.join(", ") });
   const wide = { reader, date1904: book.Workbook?.WBProps?.date1904 === true };
-  const result = rowsOf(sheet, { ...wide, headerRow: dialect.headerRows?.[0] });
+  const result = rowsOf(sheet, { ...wide, headerRows: dialect.headerRows });
   if (typeof result === "string") {
     log.add({ file, code: "header-missing", value: result });
     return null;
@@ -114,10 +114,23 @@ function openBook(reader: SheetReader, bytes: Uint8Array): Workbook | null {
   }
 }
 
+/** The rows of every sheet of a workbook as texts, title rows and all; null when it is none. */
+export function workbookRows(bytes: Uint8Array): { sheet: string; rows: string[][] }[] | null {
+  if (archiveFault(bytes) !== null) return null;
+  const reader = loadSheetReader() as SheetReader;
+  const book = openBook(reader, bytes);
+  if (!book) return null;
+  const reading = { reader, date1904: book.Workbook?.WBProps?.date1904 === true };
+  return book.SheetNames.map((sheet) => ({
+    sheet,
+    rows: Array.from(book.Sheets[sheet]?.["!data"] ?? [], (row) => textsOf(row, reading)),
+  }));
+}
+
 interface Reading {
   readonly reader: SheetReader;
   readonly date1904: boolean;
-  readonly headerRow?: number | undefined;
+  readonly headerRows?: readonly number[] | undefined;
 }
 
 function rowsOf(
@@ -129,7 +142,10 @@ function rowsOf(
   if (header < 0) return "no header";
   const width = widthOf(data[header] ?? []);
   if (width > limits.columns) return width;
-  const names = textsOf(data[header], reading).slice(0, width);
+  const upper = (reading.headerRows ?? [])
+    .slice(0, -1)
+    .map((row) => textsOf(data[row - 1], reading));
+  const names = joinedHeadings(upper, textsOf(data[header], reading).slice(0, width));
   const builders = names.map((name) => new ColumnBuilder(name));
   const fileRows: number[] = [];
   const faults: RowFault[] = [];
@@ -175,8 +191,8 @@ function blankRows(all: number, kept: number): number {
 
 function headerPlace(data: NonNullable<WorkSheet["!data"]>, reading: Reading): number {
   const filled = (row: number) => textsOf(data[row], reading).some((text) => text.trim() !== "");
-  if (reading.headerRow !== undefined)
-    return filled(reading.headerRow - 1) ? reading.headerRow - 1 : -1;
+  const last = reading.headerRows?.at(-1);
+  if (last !== undefined) return filled(last - 1) ? last - 1 : -1;
   return data.findIndex((_, row) => filled(row));
 }
 

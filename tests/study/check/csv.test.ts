@@ -61,7 +61,7 @@ describe("reading delimited text (RFC 4180)", () => {
   });
 
   it("takes the header from the row it is told", () => {
-    expect(rows("Grip study,\nwinter,\na,b\n1,x\n2,y\n", { headerRow: 3 })).toEqual(table);
+    expect(rows("Grip study,\nwinter,\na,b\n1,x\n2,y\n", { headerRows: [3] })).toEqual(table);
   });
 
   it("counts rows as a spreadsheet does: header 1, blank rows and quoted line ends included", () => {
