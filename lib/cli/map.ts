@@ -13,8 +13,8 @@ export const help: Help = {
   options: [
     { name: "--write", what: "put the proposal into datapackage.json, once nothing is open" },
     {
-      name: "--answer <question=answer>",
-      what: "answer a question by its key; may be given several times",
+      name: "--answer <answer>",
+      what: "answer to a question, as "question=answer"; may be given several times",
     },
     { name: "--json", what: "one JSON document on the standard output" },
   ],

@@ -10,19 +10,33 @@ import { visitsMeant } from "./visit-words.js";
 
 /** A mapping that is being made: the keys of `reading` in datapackage.json. */
 export interface DraftReading {
+  /** Their column → ours. */
   columns: Record<string, string>;
+  /** Our column → their value → ours. */
   values: Record<string, Record<string, string>>;
+  /** Our column → a text for every row. */
   constants: Record<string, string>;
+  /** Our column → how its dates are written. */
   format: Record<string, string>;
+  /** Our column → the unit that the file has it in. */
   units: Record<string, string>;
+  /** Trials side by side. */
   wide?: { valueColumn: string; columns: Record<string, Record<string, string>> };
+  /** Their column → values of rows that belong to this resource. */
   only: Record<string, string[]>;
+  /** Their column → texts of lines that hold no data. */
   leaveOut: Record<string, string[]>;
+  /** Columns of merged cells. */
   fillDown: string[];
+  /** Columns that are not read. */
   ignore: string[];
+  /** Our column that numbers trials in the order of the file. */
   numberRows?: string;
+  /** True when a golfer's facts stand in several rows. */
   onePerGolfer?: true;
+  /** Pattern of the names of files, with the golfer in braces. */
   fileName?: string;
+  /** Sheet of a workbook. */
   sheet?: string;
 }
 

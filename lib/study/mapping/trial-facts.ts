@@ -69,7 +69,9 @@ export function takeNumber(draft: Draft, { roles }: Making, quantity: Quantity):
 
 /** What is measured, and where. */
 export interface Measured {
+  /** Force or speed. */
   readonly quantity: Quantity;
+  /** The columns of the values. */
   readonly columns: readonly RawColumn[];
 }
 
