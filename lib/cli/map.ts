@@ -14,7 +14,7 @@ export const help: Help = {
     { name: "--write", what: "put the proposal into datapackage.json, once nothing is open" },
     {
       name: "--answer <answer>",
-      what: "answer to a question, as "question=answer"; may be given several times",
+      what: 'answer to a question, as "question=answer"; may be given several times',
     },
     { name: "--json", what: "one JSON document on the standard output" },
   ],
