@@ -16,6 +16,12 @@ export { changeWithin } from "./analysis/change-within.js";
 export { type CompareArmsOptions, compareArms } from "./analysis/compare-arms.js";
 export { type DemandAnswer, type DemandOptions, demandOf } from "./analysis/demand-of.js";
 export {
+  type DevicesAnswer,
+  devicesOf,
+  rowsOfFiles,
+  type StudyRows,
+} from "./analysis/devices-of.js";
+export {
   type DoseAnswer,
   type DoseOptions,
   type DosePoint,
@@ -43,6 +49,7 @@ export {
 export { type GolferLine, relateWithin, type WithinRelation } from "./analysis/relate-within.js";
 export type { Related, RelatedPoint } from "./analysis/related-rows.js";
 export type { RelationBand, RelationUnits } from "./analysis/relation-tables.js";
+export { type ReliabilityByPlace, reliabilityByPlace } from "./analysis/reliability-by-place.js";
 export {
   type ReliabilityAnswer,
   type ReliabilityOptions,
@@ -50,6 +57,7 @@ export {
 } from "./analysis/reliability-of.js";
 export type { RepeatedValues } from "./analysis/repeated-values.js";
 export type { ResultColumn, ResultRow, ResultTable } from "./analysis/result-table.js";
+export { ruleDifference } from "./analysis/rule-difference.js";
 export type { Alternatives } from "./analysis/specification-choices.js";
 export {
   type EffectSpecification,

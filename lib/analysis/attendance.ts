@@ -28,15 +28,17 @@ export function attendanceOf(fields: AnswerFields, change: Change, logged: Train
   };
   const parts = [
     {
+      part: "before",
       of: "the value before",
       values: rows.map((row): number | string | null => row.before),
     },
-    { of: "age", values: ages },
-  ].map(({ of, values }) => {
+    { part: "age", of: "age", values: ages },
+  ].map(({ part, of, values }) => {
     const kept = values.flatMap((value, i) => (typeof value === "number" ? [i] : []));
     return ranked(
       {
         ...common,
+        part,
         aspect: `correlation of ${logged.quantity.toLowerCase()} and ${of}`,
         count: { n: kept.length, of: "golfers" },
       },

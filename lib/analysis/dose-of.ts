@@ -23,8 +23,10 @@ export interface DoseOptions {
 export interface DosePoint {
   /** Code of the golfer. */
   readonly participant: string;
-  /** Id of the arm. */
+  /** Title of the arm. */
   readonly arm: string;
+  /** True in the control arm. */
+  readonly control: boolean;
   /** Sessions or minutes between the two visits. */
   readonly x: number;
   /** Change of the outcome, in its unit. */
@@ -90,7 +92,9 @@ export function doseOf(change: Change, options: DoseOptions = {}): DoseAnswer {
     ...(logged.why === undefined ? doseTables(change, logged) : emptyTables(logged.why)),
     points: change.rows.flatMap(({ participant, arm, change: y }) => {
       const x = logged.doses.get(participant);
-      return x === undefined ? [] : [{ participant, arm, x, y }];
+      const of = change.outcome.study.design.arms.find(({ id }) => id === arm);
+      if (x === undefined || !of) return [];
+      return [{ participant, arm: of.title, control: of.control === true, x, y }];
     }),
     dose: { quantity: logged.quantity, unit: logged.unit },
   });
@@ -151,6 +155,7 @@ function slopeIn(change: Change, arm: Arm, logged: TrainingDose): Answer {
   const own = dosed(change, [arm], logged);
   const fields: AnswerFields = {
     ...fieldsOf(change, logged),
+    part: arm.id,
     arms: { first: arm.title },
     count: { n: own.rows.length, of: "golfers" },
     source: logSource(change, own.rows),
@@ -199,6 +204,7 @@ function differenceOf(change: Change, arm: Arm, other: Arm, logged: TrainingDose
   const both = dosed(change, [arm, other], logged);
   const fields: AnswerFields = {
     ...fieldsOf(change, logged),
+    part: arm.id,
     quantity: "difference",
     arms: { first: arm.title, second: other.title },
     count: { n: both.rows.length, of: "golfers" },

@@ -83,6 +83,7 @@ function corrections(relation: RelationAnswer, errorSd: number): Answer[] {
   const fields = fieldsOf(relation);
   const corrected = answer({
     ...fields,
+    part: "corrected",
     aspect: `${relation.aspect ?? "slope"} corrected for measurement error`,
     method: "known error variance (Fuller 1987)",
     ...(whole.corrected && {
@@ -101,6 +102,7 @@ function corrections(relation: RelationAnswer, errorSd: number): Answer[] {
   });
   const spread = answer({
     ...fields,
+    part: "share",
     quantity: "share",
     ...(relation.on && { measure: relation.on }),
     aspect: relation.visits?.before
@@ -141,6 +143,7 @@ function demingOf(relation: RelationAnswer, { x, y }: ErrorsInRelation): Answer[
   return [
     answer({
       ...fieldsOf(relation),
+      part: "deming",
       aspect: "slope if all scatter were measurement error",
       method: `Deming regression, jackknife over golfers, ratio of error variances ${ratio.toFixed(2)}`,
       estimate: slope,

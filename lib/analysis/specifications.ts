@@ -159,6 +159,7 @@ function medianAnswer(
   const range = medianWithoutEach(input);
   return answer({
     ...fields,
+    part: "median",
     estimate: { value: curve.median },
     method: `median of ${all.length} specifications, ${curve.distinct} of them distinct`,
     leaveOneOut: {
@@ -180,6 +181,7 @@ function percent(share: number): string {
 function jointAnswer(fields: AnswerFields, curve: SpecificationCurve): Answer {
   return answer({
     ...fields,
+    part: "joint",
     quantity: "test",
     aspect: "permutation test of the median effect",
     unit: "",

@@ -1,0 +1,202 @@
+import type { GolferAmongNorms, NormsAnswer } from "../analysis/among-norms.js";
+import type { DemandAnswer } from "../analysis/demand-of.js";
+import type { DoseAnswer } from "../analysis/dose-of.js";
+import type { PublishedPool } from "../analysis/pool-published.js";
+import type { PoolAnswer } from "../analysis/pool-studies.js";
+import type { RelationAnswer } from "../analysis/relate.js";
+import type { GroupedRelation } from "../analysis/relate-in-groups.js";
+import type { WithinRelation } from "../analysis/relate-within.js";
+import type { ReliabilityAnswer } from "../analysis/reliability-of.js";
+import type { SpecificationsAnswer } from "../analysis/specifications.js";
+import type { Answer } from "../analysis/study-answer.js";
+import { answerRole, lowerFirst } from "./answer-words.js";
+import type { FigureInput } from "./figure.js";
+import { forestPlot } from "./forest.js";
+import { forceSpeedPlane } from "./plane.js";
+import { rangeRows } from "./ranges.js";
+import { doseFigure, groupsFigure, relationFigure, withinFigure } from "./relation-figures.js";
+import { slopePlot } from "./slope-plot.js";
+import { specificationPlot } from "./specification.js";
+
+/** A drawing with its words: what `figure` takes beside an id. */
+type Drawing = Omit<FigureInput, "id">;
+
+/** The answers that have a drawing of their own, by the question that was asked. */
+interface DrawnAnswers {
+  readonly relate: RelationAnswer;
+  readonly relateInGroups: GroupedRelation;
+  readonly relateWithin: WithinRelation;
+  readonly doseOf: DoseAnswer;
+  readonly reliabilityOf: ReliabilityAnswer;
+  readonly specifications: SpecificationsAnswer;
+  readonly poolStudies: PoolAnswer;
+  readonly poolPublished: PublishedPool;
+  readonly demandOf: DemandAnswer;
+  readonly amongNorms: NormsAnswer;
+}
+
+/**
+ * The drawing of an answer whose question has one of its own: golfers and line, a specification
+ * curve, studies and their pool.
+ * @returns undefined for other answers, and where there is nothing to draw
+ */
+export function questionFigure(answer: Answer): Drawing | undefined {
+  if (is(answer, "relate", "band")) return drawnIf(answer.points, () => relationFigure(answer));
+  if (is(answer, "relateInGroups", "groups"))
+    return drawnIf(answer.groups, () => groupsFigure(answer));
+  if (is(answer, "relateWithin", "golfers"))
+    return drawnIf(answer.golfers, () => withinFigure(answer));
+  if (is(answer, "doseOf", "points")) return drawnIf(answer.points, () => doseFigure(answer));
+  if (is(answer, "reliabilityOf", "repeated"))
+    return drawnIf(answer.repeated.values, () => trialsFigure(answer));
+  if (is(answer, "specifications", "specifications"))
+    return drawnIf(answer.specifications, () => specificationFigure(answer));
+  if (is(answer, "poolStudies", "rows")) return drawnIf(answer.rows, () => poolFigure(answer));
+  if (is(answer, "poolPublished", "rows")) return drawnIf(answer.rows, () => poolFigure(answer));
+  if (is(answer, "demandOf", "curve")) return planeFigure(answer);
+  if (is(answer, "amongNorms", "golfers"))
+    return drawnIf(answer.golfers, () => normsFigure(answer.golfers, answer));
+  return undefined;
+}
+
+/** Whether an answer is that of a question; its side answers have the kind but not the field. */
+function is<Kind extends keyof DrawnAnswers>(
+  answer: Answer,
+  kind: Kind,
+  field: string,
+): answer is DrawnAnswers[Kind] {
+  return answer.kind === kind && field in answer;
+}
+
+function drawnIf(rows: readonly unknown[], draw: () => Drawing): Drawing | undefined {
+  return rows.length === 0 ? undefined : draw();
+}
+
+/** Every golfer's trials, or visits, in their order. */
+function trialsFigure({ repeated, measure, unit, visits }: ReliabilityAnswer): Drawing {
+  const place = new Map(repeated.trials.map((trial, i) => [trial, i + 1]));
+  const golfers = new Map<string, { x: number[]; y: number[] }>();
+  for (const { person, trial, value } of repeated.values) {
+    const own = golfers.get(person) ?? { x: [], y: [] };
+    golfers.set(person, own);
+    own.x.push(place.get(trial) ?? 0);
+    own.y.push(value);
+  }
+  const isVisits = visits?.before !== undefined;
+  const one = isVisits ? "visit" : measure.outcome === "grip" ? "trial" : "swing";
+  const drawn = slopePlot({
+    people: [...golfers].map(([participant, values]) => ({ participant, ...values })),
+    x: {
+      quantity: `${isVisits ? "Visit" : measure.outcome === "grip" ? "Trial" : "Swing"} in its order`,
+      unit: "",
+    },
+    y: { quantity: measure.name, unit },
+    role: answerRole({ measure }),
+  });
+  return {
+    ...drawn,
+    caption: `${measure.name}: every golfer's ${one}s in their order, one line per golfer.`,
+    alt: `One line per golfer (${golfers.size}) over ${repeated.trials.length} ${one}s.`,
+  };
+}
+
+const curveLabels: Readonly<Record<string, string>> = {
+  rule: "rule",
+  mean3: "mean of three",
+  max3: "highest of three",
+  median3: "median of three",
+  mean2: "mean of two",
+  golfers: "golfers",
+  adjust: "adjustment",
+  baseline: "adjusted for baseline",
+  change: "change scores",
+  scale: "scale",
+  raw: "measured unit",
+  log: "logarithms",
+  centre: "centre",
+  trials: "trials",
+};
+
+function specificationFigure({ specifications, measure, arms }: SpecificationsAnswer): Drawing {
+  const count = specifications.length;
+  const between = arms ? `: ${lowerFirst(arms.first)} − ${lowerFirst(arms.second ?? "")}` : "";
+  const drawn = specificationPlot({
+    specifications,
+    labels: curveLabels,
+    quantity: "Difference between arms",
+    unit: "%",
+  });
+  return {
+    ...drawn,
+    caption: `${measure.name}${between}, under ${count} specifications in order of size, each with its bootstrap interval; below, what each one chose. The diamond is the planned one.`,
+    alt: `Above, ${count} differences in rising order with intervals and a line at zero. Below, one row of strokes for each option of each choice, long where the interval excludes zero.`,
+  };
+}
+
+function poolFigure(answer: PoolAnswer | PublishedPool): Drawing {
+  const { rows, axis, prediction, estimate, measure, on } = answer;
+  const role = answerRole({ measure, ...(on && { on }) }) ?? "speed";
+  const level = estimate?.interval?.level ?? 0.95;
+  const drawn = forestPlot({
+    rows: rows.map(({ label, n, value, low, high, weight }) => ({
+      label: `${label}, n = ${n}`,
+      estimate: { value, interval: { low, high, level, method: "normal" } },
+      weight,
+      role,
+    })),
+    ...(estimate && { pooled: { label: "pooled, random effects", estimate } }),
+    ...(prediction && { prediction }),
+    ...axis,
+  });
+  const next = prediction ? ", and the range for the true value of a new study" : "";
+  return {
+    ...drawn,
+    caption: `${axis.quantity}: each study with its interval, the pooled value as a diamond${next}.`,
+    alt: `${rows.length} rows, one per study, each with a mark and an interval, and a diamond for the pooled value.`,
+  };
+}
+
+function planeFigure({ golfers, curve }: DemandAnswer): Drawing {
+  const drawn = forceSpeedPlane({
+    groups: [
+      {
+        name: "golfers, both hands",
+        force: golfers.map(({ force }) => force),
+        speed: golfers.map(({ speed }) => speed),
+        participant: golfers.map(({ participant }) => participant),
+        role: "lead",
+      },
+    ],
+    curve,
+    curveSays: "pull of the club",
+    force: { quantity: "Force, both hands", unit: "kgf" },
+    speed: { quantity: "Club speed", unit: "mph" },
+  });
+  return {
+    ...drawn,
+    caption:
+      "Golfers by the sum of the highest grip of each hand and club speed, with the estimated pull of the club and its range. A grip and a pull are forces of different kinds: no required grip follows.",
+    alt: `${golfers.length} golfers by force and speed, and a narrow rising band that shows the pull of the club at each speed.`,
+  };
+}
+
+function normsFigure(golfers: readonly GolferAmongNorms[], { measure }: NormsAnswer): Drawing {
+  const drawn = rangeRows({
+    rows: golfers.map(({ participant, age, low, high, grip }) => ({
+      label: `${participant} (${age})`,
+      low,
+      high,
+      value: grip,
+    })),
+    ranges: "11 kgf either way of the median of sex and age",
+    values: measure.name,
+    role: "lead",
+    quantity: "Grip force",
+    unit: "kgf",
+  });
+  return {
+    ...drawn,
+    caption: `${measure.name} of each golfer, with a range of 11 kgf either way of the median of the golfer's sex and age; the age is given after the code.`,
+    alt: `One row per golfer (${golfers.length}): a bar around the median of sex and age, and a dot for the golfer.`,
+  };
+}
