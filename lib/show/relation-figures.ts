@@ -37,7 +37,8 @@ export function relationFigure(relation: RelationAnswer): Drawing {
         role: answerRole({ measure }),
       },
     ],
-    ...axes,
+    x: axes.x,
+    y: axes.y,
     ...(band.length > 0 && {
       line: band.map(({ x, y, mean, single }) => ({
         x,
@@ -76,7 +77,8 @@ export function groupsFigure({ groups, everybody }: GroupedRelation): Drawing {
       ...(line && { line }),
     })),
     ...(overall && { crowd: overall }),
-    ...axes,
+    x: axes.x,
+    y: axes.y,
   });
   const names = groups.map(({ name }) => name).join(", ");
   return {
@@ -96,7 +98,8 @@ export function withinFigure({ golfers, axes, measure }: WithinRelation): Drawin
       ...(slope !== undefined && { slope }),
       ...(intercept !== undefined && { intercept }),
     })),
-    ...axes,
+    x: axes.x,
+    y: axes.y,
     role: answerRole({ measure }),
   });
   return {
