@@ -26,12 +26,21 @@ export const help: Help = {
       what: "ids of the arms, the control last; one id for a study without control",
     },
     { name: "--weeks <0,6>", what: "weeks of the test occasions" },
+    { name: "--hands <lead,trail>", what: "hands that are measured (both)" },
+    { name: "--positions <a,b>", what: "positions of the grip test (seated,address)" },
+    { name: "--clubs <a,b>", what: "clubs that are swung (driver)" },
+    { name: "--trials <n>", what: "grip trials per visit, hand and position (3)" },
+    { name: "--swings <n>", what: "swings per visit and club (8)" },
     { name: "--seed <n>", what: "seed of everything random in the study, default 1" },
     { name: "--json", what: "one JSON document on the standard output" },
   ],
   examples: [
     { line: "tautline new data/spring", what: "two arms, weeks 0 and 6" },
     { line: "tautline new data/club --arms grip --weeks 0,4", what: "one arm, no control" },
+    {
+      line: "tautline new data/pilot --hands lead --positions address --trials 2 --swings 5",
+      what: "a design of its own",
+    },
   ],
 };
 
@@ -44,6 +53,11 @@ export async function run(args: string[], io: Io): Promise<number> {
     title: "text",
     arms: "text",
     weeks: "text",
+    hands: "text",
+    positions: "text",
+    clubs: "text",
+    trials: "whole",
+    swings: "whole",
     seed: "whole",
     json: "flag",
   });
@@ -54,6 +68,11 @@ export async function run(args: string[], io: Io): Promise<number> {
     title: options.title,
     arms: options.arms?.split(","),
     weeks: options.weeks?.split(",").map(week),
+    hands: options.hands?.split(","),
+    positions: options.positions?.split(","),
+    clubs: options.clubs?.split(","),
+    trials: options.trials,
+    swings: options.swings,
     seed: options.seed,
   });
   makeFolder(folder, files);
@@ -105,10 +124,11 @@ function nextSteps(folder: string, files: readonly string[], installed: boolean)
     ...files.map((file) => `  ${file}`),
     "",
     "Next:",
-    `  1. Read datapackage.json: set arms, positions and the plan, before you test anybody.`,
+    `  1. Read the study block of datapackage.json and record the plan before you test anybody: tautline plan ${folder}`,
     `  2. Put the golfers' codes into participants.csv. Keep names elsewhere, under lock.`,
     `  3. tautline sheets ${folder}   writes the recording sheets`,
-    `  4. tautline check ${folder}    checks what was recorded`,
-    ...(installed ? [] : [`  5. ${installing()}   lets notebooks here use the library`]),
+    `  4. tautline map ${folder}      proposes how exports of a device are read`,
+    `  5. tautline check ${folder}    checks what was recorded`,
+    ...(installed ? [] : [`  6. ${installing()}   lets notebooks here use the library`]),
   ].join("\n")}\n`;
 }

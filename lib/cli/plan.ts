@@ -10,18 +10,35 @@ import { writeAtomically } from "../whole-file.js";
 import { rootAbove } from "../workspace/study-root.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
+import { askedPlan } from "./plan-questions.js";
 import { namedStudy } from "./study-word.js";
+
+const planKeys = [
+  {
+    name: "primary",
+    what: '{"outcome": "grip", "hand": "lead", "position": "seated", "before": "week-0", "after": "week-6", "contrast": "training − control", "unit": "kgf"}',
+  },
+  { name: "summaries", what: '{"grip": "mean3", "speed": "mean"}' },
+  { name: "level", what: "confidence level: 0.95" },
+  { name: "seed", what: "seed of all random numbers: 1" },
+  { name: "smallestWorthwhile", what: '{"grip_kgf": 1.5, "speed_mph": 1}' },
+  { name: "calibration", what: '"none", or "correct" to take the calibration line out' },
+];
 
 export const help: Help = {
   usage: "tautline plan <study> [options]",
   what: "Records the plan of a study in its datapackage.json before testing, or a later change to it.",
   options: [
-    { name: "--from <file>", what: "JSON file with the plan, such as a planning notebook shows" },
+    { name: "--from <file>", what: "JSON file with the plan; without it a terminal asks" },
     { name: "--on <date>", what: "day of the decision" },
     { name: "--change <text>", what: "what changes, once a plan is recorded" },
     { name: "--why <text>", what: "the reason for the change" },
     { name: "--json", what: "one JSON document on the standard output" },
   ],
+  more: {
+    title: "Form of the JSON file; parts that are left out stay as they were",
+    rows: planKeys,
+  },
   examples: [
     {
       line: "tautline plan spring --from plan.json --on 2025-02-24",
@@ -46,10 +63,11 @@ export async function run(args: string[], io: Io): Promise<number> {
   const folder = namedStudy(words, io.cwd);
   const { from, on, change, why } = options;
   if (on === undefined) throw new UsageError("give the day of the decision with --on");
-  if (from === undefined && change === undefined) throw new UsageError("give --from or --change");
+  if (from === undefined && change === undefined && !io.chosen)
+    throw new UsageError("give --from or --change; only a terminal can be asked");
   const path = outputFolder(rootAbove(folder) ?? io.cwd, join(folder, descriptorName));
   const descriptor = readJson(path);
-  const plan = from === undefined ? {} : planIn(readJson(resolve(io.cwd, from)), from);
+  const plan = await planFor({ descriptor, from, change }, io);
   const written =
     change === undefined
       ? recordPlan(descriptor, plan, { decidedOn: on, trialsRecorded: trialsIn(folder) })
@@ -68,6 +86,19 @@ function readJson(path: string): unknown {
   } catch (error) {
     throw new UsageError(`${path}: ${(error as Error).message}`);
   }
+}
+
+/** The plan of a file; asked on a terminal where neither a file nor a change is given. */
+async function planFor(
+  {
+    descriptor,
+    from,
+    change,
+  }: { descriptor: unknown; from?: string | undefined; change?: string | undefined },
+  io: Io,
+): Promise<PlanInput> {
+  if (from !== undefined) return planIn(readJson(resolve(io.cwd, from)), from);
+  return change === undefined ? askedPlan(descriptor, io) : {};
 }
 
 function planIn(value: unknown, path: string): PlanInput {

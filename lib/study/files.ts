@@ -13,6 +13,7 @@ import { createRequire } from "node:module";
 import { basename, dirname, join, resolve } from "node:path";
 import { InputError } from "../errors.js";
 import { limits } from "./check/csv.js";
+import { dataFile } from "./check/data-file.js";
 import { isRecord, recordsIn } from "./package/json.js";
 import { readDescriptor } from "./package/read-descriptor.js";
 
@@ -77,9 +78,6 @@ export function readFolder(folder: string): StudyFiles {
   }
   return { ...study, files, faults };
 }
-
-/** Names of files that may hold rows. */
-export const dataFile: RegExp = /\.(csv|tsv|tab|txt|dat|xlsx?|xlsm|ods)$/i;
 
 /** Folders below a study's that are looked into. */
 const deepestFolder = 3;

@@ -6,6 +6,7 @@ import { shown } from "../../stats/input.js";
 import type { PlanChange, PrimaryPlan, StudyDesign, StudyPlan } from "../package/design.js";
 import { isRecord, type Json } from "../package/json.js";
 import { readPackage } from "../package/package.js";
+import { planFaults } from "../package/plan-references.js";
 import { gripRules, ruleOf, speedRules } from "../tables/rules.js";
 
 /** When a plan was decided, and how many trials had been recorded by then. */
@@ -127,6 +128,8 @@ function checkPlan(descriptor: Json, where: string): void {
   if (!Number.isSafeInteger(plan.seed))
     throw refused("a whole number", plan.seed, `${where}, seed`);
   if (plan.primary) checkPrimary(plan.primary, design, `${where}, plan.primary`);
+  const [stray] = planFaults(read.study);
+  if (stray) throw refused(stray.expected, stray.value, `${where}, ${stray.where}`);
 }
 
 function checkPrimary(primary: PrimaryPlan, design: StudyDesign, where: string): void {

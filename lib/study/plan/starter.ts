@@ -16,9 +16,32 @@ export interface StarterOptions {
   readonly arms?: readonly string[] | undefined;
   /** Weeks of the occasions, rising. */
   readonly weeks?: readonly number[] | undefined;
+  /** Hands that are measured. */
+  readonly hands?: readonly string[] | undefined;
+  /** Ids of the positions in which grip is measured; the first is the one of the primary outcome. */
+  readonly positions?: readonly string[] | undefined;
+  /** Clubs that are swung. */
+  readonly clubs?: readonly string[] | undefined;
+  /** Grip trials planned per golfer, visit, hand and position. */
+  readonly trials?: number | undefined;
+  /** Swings planned per golfer, visit and club. */
+  readonly swings?: number | undefined;
   /** Seed that the plan names for all random numbers. */
   readonly seed?: number | undefined;
 }
+
+const optionNames = [
+  "name",
+  "title",
+  "arms",
+  "weeks",
+  "hands",
+  "positions",
+  "clubs",
+  "trials",
+  "swings",
+  "seed",
+];
 
 const where = "emptyStudy";
 
@@ -32,10 +55,8 @@ const where = "emptyStudy";
  * @example [...emptyStudy({ name: "spring" }).keys()].length // 9
  */
 export function emptyStudy(options: StarterOptions): ReadonlyMap<string, string> {
-  knownOptions(options, ["name", "title", "arms", "weeks", "seed"], where);
-  const { name, title = `Study ${options.name}`, seed = 1 } = options;
-  const arms = distinctIds(options.arms ?? ["training", "control"], "arms");
-  const weeks = rising(options.weeks ?? [0, 6]);
+  knownOptions(options, optionNames, where);
+  const { name, title = `Study ${options.name}` } = options;
   if (!plainName.test(name)) throw refused(plainNameWords, name, "name");
   const files = resourceNames.map((resource): [string, string] => {
     const columns = dictionary[resource].map((field) => field.name);
@@ -46,8 +67,8 @@ export function emptyStudy(options: StarterOptions): ReadonlyMap<string, string>
     name,
     title,
     description: `${title}: grip strength and club-head speed. Codes only; who is who is kept elsewhere.`,
+    study: studyOf(title, options),
     resources: resourceNames.map((resource) => resourceDescriptor(resource)),
-    study: studyOf(title, arms, weeks, seed),
   };
   return new Map([
     ["datapackage.json", `${JSON.stringify(descriptor, null, 2)}\n`],
@@ -76,12 +97,31 @@ function refused(expected: string, got: string, part: string): InputError {
   return new InputError({ expected, got: JSON.stringify(got), where: `${where}, ${part}` });
 }
 
-function studyOf(
-  title: string,
-  arms: readonly string[],
-  weeks: readonly number[],
-  seed: number,
-): object {
+function handsOf(hands: readonly string[]): readonly string[] {
+  if (hands.every((hand) => hand === "lead" || hand === "trail"))
+    return distinctIds(hands, "hands");
+  throw refused('"lead", "trail" or both', hands.join(", "), "hands");
+}
+
+function count(value: number, part: string): number {
+  if (Number.isSafeInteger(value) && value >= 1 && value <= 50) return value;
+  throw refused("a whole number from 1 to 50", String(value), part);
+}
+
+/** The mean of as many trials as are planned, up to three. */
+function gripRule(trials: number): string {
+  if (trials === 1) return "first";
+  return trials === 2 ? "mean2" : "mean3";
+}
+
+function studyOf(title: string, options: StarterOptions): object {
+  const arms = distinctIds(options.arms ?? ["training", "control"], "arms");
+  const weeks = rising(options.weeks ?? [0, 6]);
+  const hands = handsOf(options.hands ?? ["lead", "trail"]);
+  const places = distinctIds(options.positions ?? ["seated", "address"], "positions");
+  const clubs = distinctIds(options.clubs ?? ["driver"], "clubs");
+  const gripTrials = count(options.trials ?? 3, "trials");
+  const swings = count(options.swings ?? 8, "swings");
   const occasions = weeks.map((week) => ({ id: `week-${week}`, week, title: `Week ${week}` }));
   const [first, last] = [itemAt(occasions, 0).id, present(occasions.at(-1)).id];
   return {
@@ -94,25 +134,25 @@ function studyOf(
       ...(arms.length > 1 && i === arms.length - 1 ? { control: true } : {}),
     })),
     occasions,
-    hands: ["lead", "trail"],
-    positions,
-    clubs: ["driver"],
-    gripTrials: 3,
-    swings: 8,
+    hands,
+    positions: places.map((id) => positions.find((one) => one.id === id) ?? { id, title: id }),
+    clubs,
+    gripTrials,
+    swings,
     restSeconds: 60,
     plan: {
       primary: {
         outcome: "grip",
-        hand: "lead",
-        position: "seated",
+        hand: itemAt(hands, 0),
+        position: itemAt(places, 0),
         before: first,
         after: last,
         contrast: arms.length > 1 ? `${arms[0]} − ${arms.at(-1)}` : "after − before",
         unit: "kgf",
       },
-      summaries: { grip: "mean3", speed: "mean" },
+      summaries: { grip: gripRule(gripTrials), speed: "mean" },
       level: 0.95,
-      seed,
+      seed: options.seed ?? 1,
       smallestWorthwhile: {},
       calibration: "none",
     },
