@@ -10,17 +10,18 @@ import type {
   ResultFacts,
 } from "../manuscript/study-facts.js";
 import { figureWidthMm } from "../manuscript/word-draft.js";
-import { drawFigures } from "../report/drawing.js";
 import { fileNames } from "../report/file-name.js";
-import { paintedPngs } from "../report/painting.js";
 import { partsUsed } from "../report/parts.js";
 import { type RecordedNotebook, readNotebooks, shownOf } from "../report/recorded.js";
+import { record } from "../report/recorded-outputs.js";
 import { certItems, consortItems } from "../report/reporting-items.js";
 import type { Claim } from "../show/claim-record.js";
+import type { Figure } from "../show/figure.js";
 import { isAnswered, type RecordedFinding } from "../show/finding-record.js";
-import { readStudyFiles } from "../study/files.js";
-import { openStudy } from "../study/open.js";
-import { studyAccounts } from "../study/study-account.js";
+import { descriptorName, readStudyFiles, type StudyFiles } from "../study/files.js";
+import { openStudy, readStudy } from "../study/open.js";
+import { readDescriptor } from "../study/package/read-descriptor.js";
+import { studyAccount } from "../study/study-account.js";
 import { baselineByArm } from "../study/tables/baseline-by-arm.js";
 import { notebookPaths } from "../workspace/notebook-files.js";
 import { UsageError } from "./arguments.js";
@@ -59,7 +60,7 @@ export function manuscriptRecord(root: string, folder: string): StudyRecordForTe
   ];
   const days = notebooks.flatMap(({ changes }) => changes.map(({ date }) => date)).sort();
   const facts: ManuscriptFacts = {
-    study: studyFacts(root, folder),
+    study: studyFacts(folder),
     questions: notebooks.map(questionOf),
     checklist,
     programs: partsUsed().filter((part) => programsNamed.includes(part.name)),
@@ -68,16 +69,15 @@ export function manuscriptRecord(root: string, folder: string): StudyRecordForTe
   return { facts, notebooks };
 }
 
-function studyFacts(root: string, folder: string): ManuscriptFacts["study"] {
-  const name = basename(folder);
-  const study = openStudy(folder);
-  const [account] = studyAccounts(root, [name]);
-  if (account === undefined) throw new UsageError(`the study ${name} cannot be read`);
+function studyFacts(folder: string): ManuscriptFacts["study"] {
+  const files = readStudyFiles(folder);
+  const study = readStudy(files).study ?? openStudy(folder); // which says what is wrong
+  const account = studyAccount(study, files);
   const counts = new Map<string, number>();
   for (const { reason } of account.setAside) counts.set(reason, (counts.get(reason) ?? 0) + 1);
   return {
     ...account,
-    version: packageVersion(folder),
+    version: packageVersion(files),
     plan: { ...account.plan, correctsCalibration: study.plan.calibration === "correct" },
     devices: study.calibrationLines,
     baseline: baselineByArm(study).rows,
@@ -85,9 +85,9 @@ function studyFacts(root: string, folder: string): ManuscriptFacts["study"] {
   };
 }
 
-function packageVersion(folder: string): string {
-  const bytes = readStudyFiles(folder).files.get("datapackage.json");
-  const { version } = JSON.parse(Buffer.from(bytes ?? "{}").toString("utf8"));
+function packageVersion({ files }: StudyFiles): string {
+  const bytes = files.get(descriptorName);
+  const { version } = record(bytes && readDescriptor(bytes));
   return typeof version === "string" && version !== "" ? version : "0";
 }
 
@@ -156,10 +156,16 @@ export async function mainDrawings(
   const drawings = new Map<string, Drawing>();
   for (const [i, { path, figure, svg: recorded }] of main.entries()) {
     const { id, caption, alt } = figure;
-    const svg = recorded ?? (await drawFigures([figure])).get(id);
+    const svg = recorded ?? (await drawnNow(figure));
     if (svg !== undefined) drawings.set(path, { id, file: itemAt(files, i), caption, alt, svg });
   }
   return drawings;
+}
+
+/** The drawing program is loaded only where a notebook was saved without its drawings. */
+async function drawnNow(figure: Figure): Promise<string | undefined> {
+  const { drawFigures } = await import("../report/drawing.js");
+  return (await drawFigures([figure])).get(figure.id);
 }
 
 /**
@@ -176,6 +182,7 @@ export async function withFigures(
   const shown = facts.questions.flatMap(({ notebook }) => drawings.get(notebook) ?? []);
   const missing = shown.filter((drawing) => earlierPicture(earlier, study, drawing) === undefined);
   const width = Math.round((figureWidthMm / 25.4) * dpi);
+  const { paintedPngs } = await import("../report/painting.js");
   const painted = await paintedPngs(
     missing.map(({ svg }) => svg),
     { width, dpi },

@@ -153,7 +153,7 @@ function comparisonText(
   comparison: ManuscriptComparison,
   updated: string | undefined,
 ): string[] {
-  const { numbers, figures, missing, unknownVersions, agrees, outdated } = comparison;
+  const { numbers, figures, missing, typedByHand, unknownVersions, agrees, outdated } = comparison;
   const of = (state: ComparedNumber["state"]) => numbers.filter((one) => one.state === state);
   const agreeing = of("agrees");
   const untagged = agreeing.filter(({ isUntagged }) => isUntagged);
@@ -178,6 +178,11 @@ function comparisonText(
           ? `  figure       ${id}: drawn from an earlier record (${place})`
           : `  figure       ${id}: not a recorded picture, or saved again by another program (${place})`,
       ),
+    ...typedByHand.map(({ said, sources, place }) => {
+      const [first] = sources;
+      const from = first ? `may come from ${first.id}, ${first.part}` : "is in no finding";
+      return `  by hand      “${said}” ${from} (${place})`;
+    }),
     ...unknownVersions.map(
       ({ notebook, version }) =>
         `  version      ${notebook} has no version ${version}: get the record that has it, or write the manuscript again`,

@@ -11,6 +11,7 @@ import type {
   ReturnedUnit,
 } from "./returned-text.js";
 import type { ManuscriptFacts } from "./study-facts.js";
+import { numbersTypedByHand, type TypedByHand } from "./typed-by-hand.js";
 import { numbersIn, sameNumber, type WrittenNumber } from "./written-number.js";
 
 /** How one number of a manuscript stands to the record. */
@@ -59,6 +60,8 @@ export interface ManuscriptComparison {
   readonly figures: readonly ComparedFigure[];
   /** Planned findings that appear nowhere. */
   readonly missing: readonly { readonly id: string; readonly title: string }[];
+  /** Numbers with units that an author typed; they are listed and do not count as wrong. */
+  readonly typedByHand: readonly TypedByHand[];
   /** Versions that tags name and the record does not have. */
   readonly unknownVersions: readonly { readonly notebook: string; readonly version: string }[];
   /** Tagged numbers that a revision can replace. */
@@ -90,7 +93,13 @@ export function compareManuscript(
   const untagged = lostNumbers(draft, text.units, keys);
   const numbers = [...tagged.map(({ compared }) => compared), ...untagged];
   const figures = text.pictures.map((picture) => comparedFigure(picture, facts));
-  const said = new Set(numbers.flatMap(({ id, part }) => (part === "value" ? [id] : [])));
+  const typed = numbersTypedByHand(facts, draft, text.units).filter(
+    ({ place, said }) => !untagged.some((one) => one.place === place && said.includes(one.said)),
+  );
+  const sources = typed.flatMap((one) => one.sources);
+  const said = new Set(
+    [...numbers, ...sources].flatMap(({ id, part }) => (part === "value" ? [id] : [])),
+  );
   const missing = facts.questions.flatMap(({ results }) =>
     results
       .filter(({ id, planned, value }) => planned && value !== undefined && !said.has(id))
@@ -107,6 +116,7 @@ export function compareManuscript(
     numbers,
     figures,
     missing,
+    typedByHand: typed,
     unknownVersions: unknown,
     outdated: tagged.flatMap(outdatedOf),
     agrees,

@@ -10,7 +10,10 @@ export interface MethodReference {
   readonly method?: RegExp | undefined;
 }
 
-/** The sources of the methods that findings name, in alphabetical order. */
+/**
+ * The sources of the methods that findings name, in alphabetical order. The identifiers were looked
+ * up in public texts that cite the work; that of CERT comes from memory.
+ */
 export const methodReferences: readonly MethodReference[] = [
   {
     key: "bonett-wright",

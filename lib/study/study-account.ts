@@ -152,11 +152,12 @@ export function studyAccounts(root: string, names: readonly string[]): StudyAcco
     .flatMap((name) => {
       const files = readStudyFiles(join(root, "data", name));
       const { study } = readStudy(files);
-      return study ? [accountOf(study, files)] : [];
+      return study ? [studyAccount(study, files)] : [];
     });
 }
 
-function accountOf(study: Study, files: StudyFiles): StudyAccount {
+/** One study, as it was read from these files, as the report shows it. */
+export function studyAccount(study: Study, files: StudyFiles): StudyAccount {
   const descriptor = descriptorIn(files);
   return {
     name: study.name,

@@ -86,6 +86,22 @@ describe("a manuscript that came back", () => {
     expect(comparison.agrees).toBe(false);
   });
 
+  it("lists what somebody typed by hand, and takes it as a planned finding's appearance", () => {
+    const typed = (text: string) => `<w:p><w:r><w:t>${text}</w:t></w:r></w:p><w:sectPr>`;
+    const files = edited(original, (xml) =>
+      xml
+        .replace(/<w:p>(?:(?!<\/w:p>).)*primary-swing(?:(?!<\/w:p>).)*<\/w:p>/gs, "")
+        .replace("<w:sectPr>", typed("Practice changed grip by −0.2 kgf, and speed by 88.1 mph.")),
+    );
+    const { typedByHand, missing } = compared(facts, files);
+    expect(typedByHand.map(({ said, sources }) => [said, sources[0]?.id])).toEqual([
+      ["−0.2 kgf", "primary-swing"],
+      ["88.1 mph", undefined],
+    ]);
+    expect(missing).toEqual([]);
+    expect(compared(facts, original).typedByHand).toEqual([]);
+  });
+
   it("knows a replaced picture and one of an earlier record", () => {
     const files = new Map(original).set("word/media/every-golfer.png", picture(10));
     const replaced = compared(facts, files);
