@@ -2,6 +2,7 @@ import { existsSync, readFileSync } from "node:fs";
 import { basename, join } from "node:path";
 import { itemAt } from "../entry.js";
 import { drawingHash, figureStamp, stampedFigure } from "../manuscript/figure-stamp.js";
+import { onWhitePaper } from "../manuscript/print-drawing.js";
 import type {
   ClaimFacts,
   FigureFacts,
@@ -156,8 +157,10 @@ export async function mainDrawings(
   const drawings = new Map<string, Drawing>();
   for (const [i, { path, figure, svg: recorded }] of main.entries()) {
     const { id, caption, alt } = figure;
-    const svg = recorded ?? (await drawnNow(figure));
-    if (svg !== undefined) drawings.set(path, { id, file: itemAt(files, i), caption, alt, svg });
+    const drawn = recorded ?? (await drawnNow(figure));
+    if (drawn === undefined) continue;
+    const svg = onWhitePaper(drawn);
+    drawings.set(path, { id, file: itemAt(files, i), caption, alt, svg });
   }
   return drawings;
 }
