@@ -12,6 +12,8 @@ export {
   type GolferAmongNorms,
   type NormsAnswer,
 } from "./analysis/among-norms.js";
+export { baselineOf } from "./analysis/baseline-of.js";
+export { byHandAndPosition } from "./analysis/by-hand-and-position.js";
 export { changeWithin } from "./analysis/change-within.js";
 export { type CompareArmsOptions, compareArms } from "./analysis/compare-arms.js";
 export { type DemandAnswer, type DemandOptions, demandOf } from "./analysis/demand-of.js";
@@ -27,10 +29,13 @@ export {
   type DosePoint,
   doseOf,
 } from "./analysis/dose-of.js";
+export { equivalenceOf, type WorthwhileBound } from "./analysis/equivalence-of.js";
 export { type ErrorsInRelation, errorInRelation } from "./analysis/error-in-relation.js";
+export { individualResponseOf } from "./analysis/individual-response-of.js";
 export type { Outcome, OutcomeParts, OutcomeRow } from "./analysis/outcome.js";
 export type { Change, ChangeRow } from "./analysis/outcome-change.js";
 export type { OutcomeChoice } from "./analysis/outcome-choice.js";
+export { percentsOf } from "./analysis/percents-of.js";
 export { poolGolfers } from "./analysis/pool-golfers.js";
 export { type PublishedPool, poolPublished } from "./analysis/pool-published.js";
 export {
@@ -56,6 +61,7 @@ export {
   reliabilityOf,
 } from "./analysis/reliability-of.js";
 export type { RepeatedValues } from "./analysis/repeated-values.js";
+export { type RespondersAnswer, respondersOf } from "./analysis/responders-of.js";
 export type { ResultColumn, ResultRow, ResultTable } from "./analysis/result-table.js";
 export { ruleDifference } from "./analysis/rule-difference.js";
 export type { Alternatives } from "./analysis/specification-choices.js";
@@ -64,6 +70,7 @@ export {
   type SpecificationsAnswer,
   specifications,
 } from "./analysis/specifications.js";
+export { standardised } from "./analysis/standardised.js";
 export {
   type Answer,
   type AnswerQuantity,
@@ -75,13 +82,22 @@ export {
   type VisitName,
 } from "./analysis/study-answer.js";
 export { openStudy, type StudyOutcomes } from "./analysis/study-outcomes.js";
+export {
+  type GroupEffect,
+  type SubgroupColumn,
+  type SubgroupsAnswer,
+  subgroups,
+} from "./analysis/subgroups.js";
 export type { PlaneGolfer } from "./analysis/swing-pull.js";
+export { type ArmVisitMean, type VisitsAnswer, visitsOf } from "./analysis/visits-of.js";
 export { type CsvValue, csvText } from "./csv-writing.js";
 export * from "./errors.js";
+export type { Drawing } from "./show/answer-figure.js";
 export { type ClaimInput, claim } from "./show/claim.js";
 export type { Claim, ClaimBound, ClaimRelation, ClaimWords, Support } from "./show/claim-record.js";
 export { type DisplayBundle, type DisplaySink, onDisplay } from "./show/display.js";
 export { boxPlot, type HistogramInput, histogram, type ValueGroup } from "./show/distribution.js";
+export { everyPerson } from "./show/every-person.js";
 export { type Figure, type FigureInput, figure } from "./show/figure.js";
 export type { FindingBase, FindingByEstimate, FindingByValue } from "./show/finding.js";
 export { type FindingInput, finding } from "./show/finding.js";

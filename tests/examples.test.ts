@@ -91,6 +91,8 @@ const otherKinds: Readonly<Record<string, string>> = {
   inspectStudy: "inspection",
   readStudy: "inspection",
   readUnit: "unit",
+  baselineOf: "resultTable",
+  percentsOf: "resultTable",
 };
 
 /** The first call of each public function among the examples: its name, and the call alone. */

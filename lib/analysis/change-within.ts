@@ -1,3 +1,4 @@
+import { itemAt } from "../entry.js";
 import { knownOptions } from "../options.js";
 import { pairedChange } from "../stats/change.js";
 import type { Estimate } from "../stats/estimate.js";
@@ -14,13 +15,16 @@ import { type Answer, answer, visitName } from "./study-answer.js";
  * that would have happened without training; the comparison of arms takes it out.
  * @param change from `outcome.change()`; on logarithms the answer is in percent
  * @returns one answer per arm, after − before, in the unit of the outcome
+ * @throws InputError when an option is given
+ * @example changeWithin(openStudy("coach-nine").outcome("speed").change()).count.n // 9
  */
 export function changeWithin(change: Change, options: Record<string, never> = {}): Answer {
   knownOptions(options, [], "changeWithin");
   const { arms } = change.outcome.study.design;
-  const parts = arms.map((arm) => within(change, arm));
-  const [only] = parts;
-  if (parts.length === 1 && only) return only;
+  const answers = arms.map((arm) => within(change, arm));
+  const [only] = answers;
+  if (answers.length === 1 && only) return only;
+  const parts = answers.map((one, i) => ({ ...one, part: itemAt(arms, i).id }));
   const count = { n: change.rows.length, of: "golfers" } as const;
   return answer({ ...common(change), count, source: change.source(), parts });
 }

@@ -1,11 +1,13 @@
-import { itemAt } from "../entry.js";
-import { InputError } from "../errors.js";
+import { itemAt, present } from "../entry.js";
 import { knownOptions } from "../options.js";
 import { adjustForBaseline } from "../stats/baseline.js";
-import { bootstrap } from "../stats/bootstrap/bootstrap.js";
+import { jointTest } from "../stats/contrast.js";
 import type { Estimate } from "../stats/estimate.js";
+import { fitLinear } from "../stats/linear-model.js";
+import { permuteAdjusted } from "../stats/permute-adjusted.js";
 import { withoutEachRow } from "../stats/without-each-row.js";
-import type { Arm } from "../study/package/design.js";
+import { resampledDifference } from "./arm-resampling.js";
+import { type ArmPair, armObstacle, armPairs, pairPart } from "./arm-rows.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
 import type { Change, ChangeRow } from "./outcome-change.js";
 import { percentOf } from "./percent-scale.js";
@@ -19,25 +21,22 @@ import {
 
 /** How the arms are compared. */
 export interface CompareArmsOptions {
-  /** "t" by default; "BCa" draws whole golfers within arms. */
-  readonly interval?: "t" | "BCa";
-  /** Resamples of the bootstrap. */
+  /** "t" by default; "BCa" draws whole golfers within arms; "permutation" gives a p value alone. */
+  readonly interval?: "t" | "BCa" | "permutation";
+  /** "ordinary" by default; "HC3" where the spread of the arms may differ. */
+  readonly standardErrors?: "ordinary" | "HC3";
+  /** Resamples of the bootstrap, or orders of the permutation test. */
   readonly resamples?: number;
-  /** Seed of the bootstrap; that of the plan unless given. */
+  /** Seed of the bootstrap or the permutation test; that of the plan unless given. */
   readonly seed?: number;
 }
 
-interface Comparison {
-  /** first − second */
-  readonly first: Arm;
-  readonly second: Arm;
-}
-
-const optionNames = ["interval", "resamples", "seed"] as const;
+const optionNames = ["interval", "standardErrors", "resamples", "seed"] as const;
 
 /**
  * Compares the arms of a study after the block, adjusted for where each golfer started (analysis of
  * covariance): every arm against the control arm, or all pairs of arms where the design has none.
+ * With three arms or more the joint test of all arms comes first.
  *
  * With one arm, or with an arm of fewer than two golfers measured twice, the answer says why there is
  * no comparison. The golfers compared are those measured on both visits.
@@ -45,45 +44,29 @@ const optionNames = ["interval", "resamples", "seed"] as const;
  * @returns one answer per comparison, first − second, in the unit of the outcome; on logarithms in
  *   percent (ratio of geometric means)
  * @throws InputError when an option is not known
- * @see Vickers & Altman (2001) BMJ 323:1123–1124
+ * @see Vickers & Altman (2001) BMJ 323:1123–1124; Freedman & Lane (1983) J Bus Econ Stat 1:292–298
+ * @example compareArms(openStudy("winter-block").primary.change()).estimate.value // 2.379…
  */
 export function compareArms(change: Change, options: CompareArmsOptions = {}): Answer {
   knownOptions(options, optionNames, "compareArms");
-  const comparisons = comparisonsOf(change);
   const why = obstacle(change);
-  if (why !== undefined) return unansweredComparison(change, why);
-  const answers = comparisons.map((comparison) => compared(change, comparison, options));
-  if (answers.length === 1) return itemAt(answers, 0);
-  const { n, kind } = { n: change.rows.length, kind: "compareArms" };
-  return answer({ ...common(change), kind, count: { n, of: "golfers" }, parts: answers });
-}
-
-/** Arms of the design in which at least one golfer has a pair. */
-function armsOf(change: Change): readonly Arm[] {
-  return change.outcome.study.design.arms.filter(({ id }) => change.of(id).length > 0);
-}
-
-/** Each arm against the control arm; all pairs, the later against the earlier, without one. */
-function comparisonsOf(change: Change): Comparison[] {
-  const arms = armsOf(change);
-  const control = arms.find((arm) => arm.control);
-  if (control) {
-    return arms.filter((arm) => arm !== control).map((first) => ({ first, second: control }));
-  }
-  return arms.flatMap((second, i) => arms.slice(i + 1).map((first) => ({ first, second })));
+  const { n, of } = { n: change.rows.length, of: "golfers" } as const;
+  const whole = { ...common(change), kind: "compareArms", count: { n, of } } as const;
+  if (why !== undefined) return answer({ ...whole, unanswered: why });
+  const pairs = armPairs(change.outcome.study.design.arms);
+  const answers = pairs.map((pair) => compared(change, pair, options));
+  const [only] = answers;
+  if (answers.length === 1 && only) return only;
+  const parts = answers.map((one, i) => ({ ...one, part: pairPart(itemAt(pairs, i)) }));
+  const isPlain = options.interval === undefined && options.standardErrors === undefined;
+  return answer({ ...whole, parts: isPlain ? [jointly(change), ...parts] : parts });
 }
 
 /** Why the arms cannot be compared, as a sentence. */
 function obstacle(change: Change): string | undefined {
   const { arms } = change.outcome.study.design;
-  if (arms.length < 2) {
-    return "The study has one arm and no control: its change includes any change that would have happened without training.";
-  }
-  const small = arms.filter(({ id }) => change.of(id).length < 2);
-  if (small.length > 0) {
-    const names = small.map(({ title, id }) => `${title} (${change.of(id).length})`).join(", ");
-    return `A comparison needs at least two golfers per arm who were measured on both visits; too few in: ${names}.`;
-  }
+  const few = armObstacle(change, 2);
+  if (few !== undefined) return few;
   if (change.rows.length <= arms.length + 1) {
     return `A comparison adjusted for baseline needs more than ${arms.length + 1} golfers measured on both visits; there are ${change.rows.length}.`;
   }
@@ -101,6 +84,7 @@ function common(change: Change): Omit<AnswerFields, "kind" | "count"> {
     visits: { before: visitName(change.before), at: visitName(change.after) },
     adjustedFor: ["baseline"],
     unit: outcome.isLogged ? "%" : outcome.unit,
+    randomised: outcome.study.design.allocation === "random",
     rule: outcome.rule.title,
     method: "analysis of covariance",
     source: change.source(),
@@ -108,9 +92,28 @@ function common(change: Change): Omit<AnswerFields, "kind" | "count"> {
   };
 }
 
-function unansweredComparison(change: Change, why: string): Answer {
-  const count = { n: change.rows.length, of: "golfers" } as const;
-  return answer({ ...common(change), kind: "compareArms", count, unanswered: why });
+/** The joint test that no two arms differ after the block. */
+function jointly(change: Change): Answer {
+  const { rows } = change;
+  const { arms } = change.outcome.study.design;
+  const fit = fitLinear({
+    y: rows.map((row) => row.after),
+    terms: { before: rows.map((row) => row.before), arm: rows.map((row) => row.arm) },
+  });
+  const { f, df1, df2, p } = jointTest(fit, ["arm"]);
+  return answer({
+    ...common(change),
+    kind: "compareArms",
+    part: "joint",
+    quantity: "test",
+    aspect: "joint test of all arms",
+    unit: "",
+    references: [],
+    estimate: { value: p, statistic: f, p },
+    count: { n: rows.length, of: "golfers" },
+    planned: change.planned && arms.some((arm) => arm.control),
+    method: `analysis of covariance, F test on ${df1} and ${df2} degrees of freedom`,
+  });
 }
 
 /** The smallest worthwhile change of the plan, where it names one for this outcome. */
@@ -121,41 +124,78 @@ export function referencesOf({ outcome }: Change): ReferenceValue[] {
   return value === undefined ? [] : [{ name: "smallest worthwhile change", value }];
 }
 
-function compared(change: Change, comparison: Comparison, options: CompareArmsOptions): Answer {
-  const { first, second } = comparison;
+function compared(change: Change, pair: ArmPair, options: CompareArmsOptions): Answer {
+  const { first, second } = pair;
   const { level } = change.outcome.study.plan;
-  const rows = change.rows;
-  const fit = adjustForBaseline(columnsOf(rows, second.id), { level });
-  const ordinary = estimateOf(fit.differences, first);
-  const estimate =
-    options.interval === "BCa" ? resampled(change, comparison, options, ordinary) : ordinary;
-  const isLogged = change.outcome.isLogged;
-  const leaveOneOut = leaveOneOutOf(
-    scaled(ordinary, isLogged),
-    rows.map(({ participant }) => participant),
-    eachLeftOut(rows, comparison, level).map((one) => one && scaled(one, isLogged)),
-  );
-  return answer({
+  const { interval = "t", standardErrors = "ordinary" } = options;
+  const fields = {
     ...common(change),
     kind: "compareArms",
     arms: { first: first.title, second: second.title },
+    count: { n: change.rows.length, of: "golfers" },
+    planned: change.planned && isPlannedContrast(change, pair),
+    method: methodOf(options, change.outcome.isLogged),
+    ...aspectOf(options),
+  } as const;
+  if (interval === "permutation") return answer({ ...fields, ...permuted(change, pair, options) });
+  const columns = columnsOf(change.rows, second.id);
+  const fit = adjustForBaseline(columns, { level, standardErrors });
+  const ordinary = present(fit.differences[first.id]);
+  const estimate =
+    interval === "BCa" ? resampledDifference(change, pair, options, ordinary) : ordinary;
+  const { isLogged } = change.outcome;
+  return answer({
+    ...fields,
     estimate: scaled(estimate, isLogged),
-    count: { n: fit.n, of: "golfers" },
-    planned: change.planned && isPlannedContrast(change, comparison),
-    method: methodOf(options, isLogged),
-    leaveOneOut,
+    ...(standardErrors === "ordinary" && {
+      leaveOneOut: leaveOneOutOf(
+        scaled(ordinary, isLogged),
+        change.rows.map(({ participant }) => participant),
+        eachLeftOut(change.rows, pair, level).map((one) => one && scaled(one, isLogged)),
+      ),
+    }),
     warnings: fit.warnings,
   });
 }
 
-function methodOf({ interval = "t" }: CompareArmsOptions, isLogged: boolean): string {
+/** The Freedman–Lane test of two arms; golfers of other arms take no part in it. */
+function permuted(
+  change: Change,
+  { first, second }: ArmPair,
+  { resamples = 10_000, seed = change.outcome.study.plan.seed }: CompareArmsOptions,
+): Partial<Answer> {
+  const rows = [...change.of(first.id), ...change.of(second.id)];
+  const test = permuteAdjusted(columnsOf(rows, second.id), { resamples, seed });
+  return {
+    quantity: "test",
+    unit: "",
+    references: [],
+    estimate: { value: test.p, statistic: test.statistic, p: test.p },
+    count: { n: rows.length, of: "golfers" },
+    source: change.source(rows),
+    method: test.method,
+  };
+}
+
+/** What sets a variant of the comparison apart from the plain one in a title. */
+function aspectOf({ interval, standardErrors }: CompareArmsOptions): Pick<Answer, "aspect"> {
+  if (interval === "BCa") return { aspect: "BCa bootstrap" };
+  if (interval === "permutation") return { aspect: "permutation test" };
+  return standardErrors === "HC3" ? { aspect: "HC3 standard errors" } : {};
+}
+
+function methodOf(
+  { interval = "t", standardErrors = "ordinary" }: CompareArmsOptions,
+  isLogged: boolean,
+): string {
   const scale = isLogged ? " of logarithms (ratio of geometric means)" : "";
   const resampling = interval === "BCa" ? ", BCa bootstrap of golfers within arms" : "";
-  return `analysis of covariance${scale}${resampling}`;
+  const errors = standardErrors === "HC3" ? ", HC3 standard errors" : "";
+  return `analysis of covariance${scale}${resampling}${errors}`;
 }
 
 /** The plan compares with the control arm; of several arms it means each. */
-function isPlannedContrast(change: Change, { second }: Comparison): boolean {
+function isPlannedContrast(change: Change, { second }: ArmPair): boolean {
   const { arms } = change.outcome.study.design;
   return second.control === true || arms.length === 2;
 }
@@ -169,23 +209,13 @@ function columnsOf(rows: readonly ChangeRow[], reference: string) {
   };
 }
 
-function estimateOf(differences: { readonly [arm: string]: Estimate }, arm: Arm): Estimate {
-  const found = differences[arm.id];
-  if (found) return found;
-  throw new InputError({
-    expected: `a difference of arm ${arm.id}`,
-    got: "none",
-    where: "compareArms",
-  });
-}
-
 function scaled(estimate: Estimate, isLogged: boolean): Estimate {
   return isLogged ? percentOf(estimate) : estimate;
 }
 
 function eachLeftOut(
   rows: readonly ChangeRow[],
-  { first, second }: Comparison,
+  { first, second }: ArmPair,
   level: number,
 ): (Estimate | null)[] {
   const arms = [...new Set(rows.map(({ arm }) => arm))].filter((arm) => arm !== second.id);
@@ -201,26 +231,4 @@ function eachLeftOut(
     weights,
     level,
   );
-}
-
-function resampled(
-  change: Change,
-  { first, second }: Comparison,
-  { resamples = 10_000, seed = change.outcome.study.plan.seed }: CompareArmsOptions,
-  { value }: Estimate,
-): Estimate {
-  const { level } = change.outcome.study.plan;
-  const arms = [...new Set(change.rows.map(({ arm }) => arm))];
-  const code = change.rows.map(({ arm }) => arms.indexOf(arm));
-  const { before, after, group } = columnsOf(change.rows, second.id);
-  const drawn = bootstrap(
-    [before, after, code],
-    ([x = [], y = [], arm = []]) => {
-      const labels = Array.from(arm, (place) => itemAt(arms, place));
-      const fit = adjustForBaseline({ before: x, after: y, group: labels, reference: second.id });
-      return estimateOf(fit.differences, first).value;
-    },
-    { resamples, seed, level, strata: group, method: "bca" },
-  );
-  return { value, ...(drawn.estimate.interval && { interval: drawn.estimate.interval }) };
 }

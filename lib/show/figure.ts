@@ -1,5 +1,7 @@
+import type { Answer } from "../analysis/study-answer.js";
 import { type Markup, markup, nothing, proseHtml } from "../markup.js";
 import { knownOptions } from "../options.js";
+import { answerFigure } from "./answer-figure.js";
 import { axesOf, checkAxes, checkTraces } from "./axes.js";
 import { display, mimeTypes, type ReadableForms } from "./display.js";
 import { type Plain, withLook } from "./look.js";
@@ -60,6 +62,8 @@ export function figureForms(record: Figure): ReadableForms & { readonly chart: o
 /**
  * Shows a figure: plotly traces and layout under the house look, with a caption and a text for
  * readers who cannot see it. Returns the frozen record, plain JSON.
+ *
+ * Give an id and an answer to draw its numbers, or an id and a drawing such as `everyPerson(change)`.
  * @throws InputError when the caption or the alternative text is missing or no sentence, when a
  *   numeric axis has no title with its unit in brackets, when a trace type cannot be drawn in print,
  *   or when a number is not finite
@@ -67,12 +71,16 @@ export function figureForms(record: Figure): ReadableForms & { readonly chart: o
  */
 export function figure(input: FigureInput): Figure;
 /** A drawing made from an answer or an outcome, under an id. */
-export function figure(id: string, content: Omit<FigureInput, "id">): Figure;
-export function figure(input: FigureInput | string, content?: Omit<FigureInput, "id">): Figure {
+export function figure(id: string, content: Answer | Omit<FigureInput, "id">): Figure;
+export function figure(
+  input: FigureInput | string,
+  content?: Answer | Omit<FigureInput, "id">,
+): Figure {
   if (typeof input === "string") {
     if (content === undefined)
       return refuse("a figure to show, such as everyPerson(change)", content, "figure");
-    const { data, layout, caption, alt } = content;
+    const drawing = "parts" in content ? answerFigure(content) : content;
+    const { data, layout, caption, alt } = drawing;
     return figure({ id: input, data, layout, caption, alt });
   }
   if (input === null || typeof input !== "object") refuse("a record", input, "figure");

@@ -55,6 +55,8 @@ export interface StudyDesign {
   readonly swings: number;
   /** Least rest between two trials of one hand, in seconds. */
   readonly restSeconds?: number;
+  /** Whether chance alone decided who came into which arm; left out where the study does not say. */
+  readonly allocation?: "random" | "not random";
 }
 
 /** The primary outcome and its comparison, as the plan names them. */
@@ -169,6 +171,9 @@ function designOf(from: Json): StudyDesign {
     gripTrials: numberOr(from.gripTrials, 3),
     swings: numberOr(from.swings, 8),
     restSeconds: numberOr(from.restSeconds, 0),
+    ...((from.allocation === "random" || from.allocation === "not random") && {
+      allocation: from.allocation,
+    }),
   };
 }
 

@@ -12,6 +12,7 @@ const designKeys = [
   "gripTrials",
   "swings",
   "restSeconds",
+  "allocation",
 ];
 
 /** The keys that are read, by the place they belong to. */

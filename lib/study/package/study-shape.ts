@@ -38,6 +38,10 @@ const design = {
   gripTrials: count,
   swings: count,
   restSeconds: count,
+  allocation: {
+    enum: ["random", "not random"],
+    description: '"random" or "not random"',
+  },
 } as const;
 
 function ruleShape(ids: readonly string[]) {

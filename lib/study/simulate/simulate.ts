@@ -214,5 +214,6 @@ function designOf(options: SimulationOptions) {
     gripTrials: options.trials,
     swings: options.swings,
     restSeconds: options.restSeconds,
+    ...(options.arms.length > 1 && { allocation: "random" as const }),
   };
 }

@@ -1,0 +1,61 @@
+import { InputError } from "../errors.js";
+import type { Arm } from "../study/package/design.js";
+import type { Change, ChangeRow } from "./outcome-change.js";
+
+/** Two arms that are compared, first − second. */
+export interface ArmPair {
+  /** The arm that is compared. */
+  readonly first: Arm;
+  /** The arm that is subtracted. */
+  readonly second: Arm;
+}
+
+/** Each arm against the control arm; all pairs, the later against the earlier, without one. */
+export function armPairs(arms: readonly Arm[]): ArmPair[] {
+  const control = arms.find((arm) => arm.control);
+  if (control) {
+    return arms.filter((arm) => arm !== control).map((first) => ({ first, second: control }));
+  }
+  return arms.flatMap((second, i) => arms.slice(i + 1).map((first) => ({ first, second })));
+}
+
+/** Name of a pair among others: the arm alone where all are compared with the control arm. */
+export function pairPart({ first, second }: ArmPair): string {
+  return second.control ? first.id : `${first.id}-${second.id}`;
+}
+
+/** Why the arms of a change cannot be compared, as a sentence; undefined where they can. */
+export function armObstacle(change: Change, least: number): string | undefined {
+  const { arms } = change.outcome.study.design;
+  if (arms.length < 2) {
+    return "The study has one arm and no control: its change includes any change that would have happened without training.";
+  }
+  const small = arms.filter(({ id }) => change.of(id).length < least);
+  if (small.length === 0) return undefined;
+  const names = small.map(({ title, id }) => `${title} (${change.of(id).length})`).join(", ");
+  const number = least === 2 ? "two" : String(least);
+  return `A comparison needs at least ${number} golfers per arm who were measured on both visits; too few in: ${names}.`;
+}
+
+/** One column of the rows of a change. */
+export function columnOf(
+  rows: readonly ChangeRow[],
+  name: "before" | "after" | "change",
+): number[] {
+  return rows.map((row) => row[name]);
+}
+
+/** What a statistic refused, as a sentence for a reader. */
+export function refusalSentence(error: unknown): string {
+  if (!(error instanceof InputError)) throw error;
+  return `The data do not suffice: expected ${error.expected}, found ${error.got}.`;
+}
+
+/** The number that an answer holds, or the sentence that says why there is none. */
+export function answeredOr<T extends object>(make: () => T): T | { readonly unanswered: string } {
+  try {
+    return make();
+  } catch (error) {
+    return { unanswered: refusalSentence(error) };
+  }
+}

@@ -1,0 +1,153 @@
+import type { Answer } from "../analysis/study-answer.js";
+import type { SubgroupsAnswer } from "../analysis/subgroups.js";
+import type { ArmVisitMean, VisitsAnswer } from "../analysis/visits-of.js";
+import { itemAt } from "../entry.js";
+import type { Estimate } from "../stats/estimate.js";
+import { singlesOf } from "./answer-finding.js";
+import { answerRole, answerTitle, lowerFirst } from "./answer-words.js";
+import type { FigureInput } from "./figure.js";
+import { type ForestRow, forestPlot } from "./forest.js";
+import type { Plain, Role } from "./look.js";
+import { bars, dots, estimateText, roleMark, titled } from "./plot.js";
+import { refuse } from "./record.js";
+
+/** A drawing with its words: what `figure` takes beside an id. */
+export type Drawing = Omit<FigureInput, "id">;
+
+/**
+ * The drawing of an answer: means with intervals over visits, the effect in each subgroup, or all
+ * its single answers one below another.
+ */
+export function answerFigure(answer: Answer): Drawing {
+  if (isOfVisits(answer) && answer.means.length > 0) return meansByVisit(answer);
+  if (isOfSubgroups(answer) && answer.effects.length > 0) return effectsByGroup(answer);
+  return estimatesInRows(answer);
+}
+
+function isOfVisits(answer: Answer): answer is VisitsAnswer {
+  return "means" in answer;
+}
+
+function isOfSubgroups(answer: Answer): answer is SubgroupsAnswer {
+  return "effects" in answer;
+}
+
+/** The axis of an answer: what is measured, and its unit. */
+function scaleOf({ measure, unit }: Answer, what: string): { quantity: string; unit: string } {
+  return { quantity: `${measure.name}${what}`, unit };
+}
+
+/** The mean of every arm at every visit with its interval, joined by lines. */
+function meansByVisit(answer: VisitsAnswer): Drawing {
+  const arms = [...new Set(answer.means.map(({ arm }) => arm))];
+  const own = answerRole(answer) ?? "lead";
+  const data = arms.map((arm, i) => {
+    const means = answer.means.filter((one) => one.arm === arm);
+    return meanTrace(means, means[0]?.control ? "control" : own, (i - (arms.length - 1) / 2) * 0.1);
+  });
+  const weeks = [...new Set(answer.means.map(({ week }) => week))];
+  return {
+    data,
+    layout: {
+      xaxis: { title: { text: "Visit (week)" }, tickvals: weeks },
+      yaxis: titled({
+        quantity: answer.measure.name,
+        unit: answer.unit === "%" ? "logarithm" : answer.unit,
+      }),
+      showlegend: arms.length > 1,
+    },
+    caption: `${answer.measure.name}: mean of each arm at each visit with its interval, all golfers as allocated.`,
+    alt: `Means with intervals over weeks ${weeks.join(", ")}, one line per arm: ${arms.join("; ")}.`,
+  };
+}
+
+function meanTrace(means: readonly ArmVisitMean[], role: Role, aside: number): Plain {
+  const { colour, dash } = roleMark(role);
+  const estimates = means.map(({ mean }) => mean);
+  return {
+    type: "scatter",
+    mode: "lines+markers",
+    name: means[0]?.arm ?? "",
+    x: means.map(({ week }) => week + aside),
+    y: estimates.map(({ value }) => value),
+    ...bars("y", estimates, colour),
+    text: means.map(({ mean, visit, n }) => `${estimateText(visit, mean, "")}, n = ${n}`),
+    hovertemplate: "%{text}<extra></extra>",
+    marker: dots(role),
+    line: { color: colour, width: 1.5, dash },
+  };
+}
+
+/** The effect in each subgroup with its interval. */
+function effectsByGroup(answer: SubgroupsAnswer): Drawing {
+  const role = answerRole(answer) ?? "lead";
+  const rows = answer.effects.map(({ label, n, effect }) => ({
+    label: `${label}, n = ${n}`,
+    estimate: effect,
+    role,
+  }));
+  return {
+    ...forestPlot({ rows, ...scaleOf(answer, ", difference of the arms") }),
+    caption: `${answer.measure.name}: the difference of the arms in groups of golfers; groups are not tested one by one.`,
+    alt: `Rows with intervals against a line at zero, one per group: ${rows.map(({ label }) => label).join("; ")}.`,
+  };
+}
+
+/** All single answers of the first one's unit that have a number, one below another. */
+function estimatesInRows(answer: Answer): Drawing {
+  const drawn = singlesOf(answer).filter(
+    ({ estimate, quantity }) => estimate !== undefined && quantity !== "test",
+  );
+  if (drawn.length === 0) return nothingToDraw(answer);
+  const first = itemAt(drawn, 0);
+  const same = drawn.filter(({ unit }) => unit === first.unit);
+  const rows = same.map((one) => rowOf(one, shared(same)));
+  const references = first.references.map(({ name, value }) => ({ says: name, value }));
+  return {
+    ...forestPlot({ rows, references, ...scaleOf({ ...first, measure: first.measure }, "") }),
+    caption: `${answerTitle(first)}${same.length > 1 ? `, and ${same.length - 1} further results` : ""}, with intervals.`,
+    alt: `Rows with intervals, one per result: ${rows.map(({ label }) => label).join("; ")}.`,
+  };
+}
+
+function rowOf(answer: Answer, sameOutcome: boolean): ForestRow {
+  const estimate: Estimate =
+    answer.estimate ?? refuse("an answer with an estimate", "none", "figure");
+  const arms = answer.arms
+    ? [answer.arms.first, answer.arms.second]
+        .filter((arm) => arm !== undefined)
+        .map(lowerFirst)
+        .join(" − ")
+    : "";
+  const label = sameOutcome
+    ? [arms, answer.aspect].filter(Boolean).join(", ") || answerTitle(answer)
+    : answer.measure.name;
+  return { label, estimate, role: answerRole(answer) ?? "lead" };
+}
+
+/** Whether rows are told apart by their arms; else they are by their outcome. */
+function shared(answers: readonly Answer[]): boolean {
+  return new Set(answers.map(({ measure }) => measure.name)).size === 1;
+}
+
+/** An empty frame that says why nothing is drawn: a notebook without data still runs. */
+function nothingToDraw(answer: Answer): Drawing {
+  const why = singlesOf(answer).find(({ unanswered }) => unanswered)?.unanswered;
+  const reason = why ?? "There is no number to draw.";
+  return emptyDrawing(answer.measure.name, answer.unit, reason);
+}
+
+/** A frame without data, with the reason in it. */
+export function emptyDrawing(quantity: string, unit: string, reason: string): Drawing {
+  return {
+    data: [{ type: "scatter", mode: "markers", x: [], y: [] }],
+    layout: {
+      xaxis: { ...titled({ quantity, unit }), range: [0, 1], showticklabels: false },
+      yaxis: { showticklabels: false, range: [0, 1] },
+      annotations: [{ text: "no data yet", x: 0.5, y: 0.5, showarrow: false }],
+      height: 160,
+    },
+    caption: `${quantity}: nothing to draw. ${reason}`,
+    alt: `An empty frame. ${reason}`,
+  };
+}

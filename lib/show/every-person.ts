@@ -1,0 +1,121 @@
+import type { Outcome } from "../analysis/outcome.js";
+import type { Change } from "../analysis/outcome-change.js";
+import type { Answer } from "../analysis/study-answer.js";
+import { type Drawing, emptyDrawing } from "./answer-figure.js";
+import { singlesOf } from "./answer-finding.js";
+import { answerRole } from "./answer-words.js";
+import type { Role } from "./look.js";
+import { changeStrip, pairedDots } from "./people.js";
+import { refuse } from "./record.js";
+import { slopePlot } from "./slope-plot.js";
+
+/**
+ * The drawing of every golfer before any summary: an outcome at every visit, one line per golfer, or
+ * a change, one dot per golfer in rows by arm.
+ * @param of an outcome, or a change
+ * @param means for a change: `changeWithin(change)`, whose means are drawn under the dots
+ * @returns a drawing for `figure(id, …)`
+ * @throws InputError when neither an outcome nor a change is given
+ * @example everyPerson(openStudy("winter-block").primary.change()).caption // "Lead-hand grip at address: change of every golfer, before the block to after the block."
+ */
+export function everyPerson(of: Outcome | Change, means?: Answer): Drawing {
+  if (of?.kind === "outcome") return everyVisit(of);
+  if (of?.kind === "change") return everyChange(of, means);
+  return refuse("an outcome or a change of a study", of, "everyPerson");
+}
+
+function roleIn(outcome: Outcome, isControl: boolean): Role {
+  return isControl ? "control" : (answerRole({ measure: outcome.measure }) ?? "lead");
+}
+
+function everyVisit(outcome: Outcome): Drawing {
+  const { study, measure, unit } = outcome;
+  const scale = { quantity: measure.name, unit: outcome.isLogged ? "logarithm" : unit };
+  const seen = study.design.occasions.filter(({ id }) =>
+    outcome.rows.some(({ occasion }) => occasion === id),
+  );
+  if (seen.length === 0) {
+    return emptyDrawing(scale.quantity, scale.unit, "No golfer was measured yet.");
+  }
+  const words = {
+    caption: `${measure.name} of every golfer at every visit.`,
+    alt: `One line per golfer over ${seen.map(({ title }) => title.toLowerCase()).join(", ")}; arms: ${study.design.arms.map(({ title }) => title).join("; ")}.`,
+  };
+  const [first, second] = seen;
+  if (seen.length === 2 && first && second) {
+    const change = outcome.change(first.id, second.id);
+    const arms = study.design.arms
+      .map((arm) => ({ arm, rows: change.of(arm.id) }))
+      .filter(({ rows }) => rows.length > 0);
+    if (arms.length > 0) {
+      const plot = pairedDots({
+        arms: arms.map(({ arm, rows }) => ({
+          name: arm.title,
+          before: rows.map(({ before }) => before),
+          after: rows.map(({ after }) => after),
+          participant: rows.map(({ participant }) => participant),
+          role: roleIn(outcome, arm.control === true),
+        })),
+        occasions: [first.title, second.title],
+        ...scale,
+      });
+      return { ...plot, ...words };
+    }
+  }
+  const plots = study.design.arms.map((arm) =>
+    slopePlot({
+      people: linesOf(outcome, arm.id),
+      x: { quantity: "Visit", unit: "week" },
+      y: scale,
+      role: roleIn(outcome, arm.control === true),
+    }),
+  );
+  return { data: plots.flatMap(({ data }) => data), layout: plots[0]?.layout ?? {}, ...words };
+}
+
+function linesOf(outcome: Outcome, arm: string) {
+  const lines = new Map<string, { participant: string; x: number[]; y: number[] }>();
+  for (const row of outcome.rows) {
+    if (row.arm !== arm) continue;
+    const { participant, week, value } = row;
+    const line = lines.get(participant) ?? { participant, x: [], y: [] };
+    line.x.push(week);
+    line.y.push(value);
+    lines.set(participant, line);
+  }
+  return [...lines.values()];
+}
+
+function everyChange(change: Change, means: Answer | undefined): Drawing {
+  const { outcome, before, after } = change;
+  const { measure, study } = outcome;
+  const unit = outcome.isLogged ? "logarithm" : outcome.unit;
+  const arms = study.design.arms
+    .map((arm) => ({ arm, rows: change.of(arm.id) }))
+    .filter(({ rows }) => rows.length > 0);
+  if (arms.length === 0) {
+    const reason = "No golfer was measured on both visits.";
+    return emptyDrawing(`Change of ${measure.name}`, unit, reason);
+  }
+  const meanOf = (title: string) =>
+    means && !outcome.isLogged
+      ? singlesOf(means).find(({ arms: own }) => own?.first === title)?.estimate
+      : undefined;
+  const plot = changeStrip({
+    groups: arms.map(({ arm, rows }) => ({
+      name: arm.title,
+      changes: rows.map((row) => row.change),
+      participant: rows.map(({ participant }) => participant),
+      estimate: meanOf(arm.title),
+      role: roleIn(outcome, arm.control === true),
+    })),
+    quantity: `Change of ${measure.name.charAt(0).toLowerCase()}${measure.name.slice(1)}`,
+    unit,
+  });
+  const span = `${before.title.toLowerCase()} to ${after.title.toLowerCase()}`;
+  return {
+    ...plot,
+    caption: `${measure.name}: change of every golfer, ${span}.`,
+    alt: `One row of dots per arm on a scale of change with a line at zero: ${arms.map(({ arm, rows }) => `${arm.title}, ${rows.length} golfers`).join("; ")}.`,
+  };
+}
