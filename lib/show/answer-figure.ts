@@ -32,9 +32,9 @@ function isOfSubgroups(answer: Answer): answer is SubgroupsAnswer {
   return "effects" in answer;
 }
 
-/** The axis of an answer: what is measured, and its unit. */
+/** The axis of an answer: what is measured, and its unit, in words where there is none. */
 function scaleOf({ measure, unit }: Answer, what: string): { quantity: string; unit: string } {
-  return { quantity: `${measure.name}${what}`, unit };
+  return { quantity: `${measure.name}${what}`, unit: unit === "" ? "no unit" : unit };
 }
 
 /** The mean of every arm at every visit with its interval, joined by lines. */
@@ -142,7 +142,7 @@ export function emptyDrawing(quantity: string, unit: string, reason: string): Dr
   return {
     data: [{ type: "scatter", mode: "markers", x: [], y: [] }],
     layout: {
-      xaxis: { ...titled({ quantity, unit }), range: [0, 1], showticklabels: false },
+      xaxis: { ...titled({ quantity, unit: unit === "" ? "no unit" : unit }), range: [0, 1], showticklabels: false },
       yaxis: { showticklabels: false, range: [0, 1] },
       annotations: [{ text: "no data yet", x: 0.5, y: 0.5, showarrow: false }],
       height: 160,

@@ -1,0 +1,87 @@
+import { describe, expect, it } from "vitest";
+import { changeWithin } from "../../lib/analysis/change-within.js";
+import { compareArms } from "../../lib/analysis/compare-arms.js";
+import { openStudy } from "../../lib/analysis/study-outcomes.js";
+import { claim } from "../../lib/show/claim.js";
+import type { ClaimWords } from "../../lib/show/claim-record.js";
+import { finding } from "../../lib/show/finding.js";
+import { findings } from "../../lib/show/findings.js";
+import { table } from "../../lib/show/table.js";
+
+const change = openStudy("winter-block").primary.change();
+const effect = compareArms(change);
+const alone = compareArms(openStudy("coach-nine").outcome("speed").change());
+
+describe("an answer shown as a finding", () => {
+  it("carries what the number is about, and a sentence made from it", () => {
+    const record = finding("primary", effect);
+    expect(record).toMatchObject({
+      kind: "finding",
+      id: "primary",
+      quantity: "difference",
+      measure: { name: "Lead-hand grip at address" },
+      arms: { first: "Grip block", second: "Swing practice" },
+      adjustedFor: ["baseline"],
+      planned: true,
+      count: { n: 24, of: "golfers" },
+      references: [{ name: "smallest worthwhile change", value: 1.5 }],
+    });
+    expect(record.sentence).toBe(
+      "Lead-hand grip at address, week 6: grip block − swing practice (baseline-adjusted): 2.4 kgf (95 % CI 0.5 to 4.2), n = 24 golfers, analysis of covariance.",
+    );
+  });
+
+  it("has one finding per single answer, named by its part", () => {
+    expect(findings("within", changeWithin(change)).map(({ id }) => id)).toEqual([
+      "within-grip",
+      "within-swing",
+    ]);
+    expect(() => finding("within", changeWithin(change))).toThrow(/one answer/);
+  });
+
+  it("says why there is no number, and is no error", () => {
+    const record = finding("alone", alone);
+    expect(record).not.toHaveProperty("value");
+    expect(record.sentence).toContain("not answered. The study has one arm and no control");
+    expect(table("alone-table", alone).rows).toHaveLength(1);
+  });
+});
+
+describe("a claim on an answer", () => {
+  it("names the finding that shows the answer, also when the question is asked again", () => {
+    finding("primary", effect);
+    const [made] = claim("more", compareArms(change), "is above 0");
+    expect(made).toMatchObject({
+      finding: "primary",
+      relation: "is above",
+      bound: 0,
+      planned: true,
+      support: "supported",
+      statement: "Grip block raised lead-hand grip at address more than swing practice.",
+    });
+    const [worthwhile] = claim("worthwhile", effect, "is above the smallest worthwhile change");
+    expect(worthwhile!.support).toBe("not settled");
+    expect(made!.strongest).toContain("at least 0.5 kgf (95 % CI 0.5 to 4.2)");
+  });
+
+  it("speaks of no effect where the allocation is not known to be random", () => {
+    const { randomised: _, ...given } = effect;
+    finding("observed", given);
+    expect(claim("observed-more", given, "is above 0")[0]!.statement).toBe(
+      "Lead-hand grip at address ended higher with grip block than with swing practice.",
+    );
+  });
+
+  it("is not settled on a question without an answer, with the reason", () => {
+    finding("alone", alone);
+    const [made] = claim("alone-claim", alone, "is above 0");
+    expect(made).toMatchObject({ support: "not settled" });
+    expect(made!.reason).toContain("one arm");
+  });
+
+  it("refuses an answer that no finding shows, and words it does not know", () => {
+    const other = compareArms(openStudy("winter-block").primary.with({ hand: "trail" }).change());
+    expect(() => claim("unseen", other, "is above 0")).toThrow(/findings shows above the claim/);
+    expect(() => claim("words", effect, "beats 0" as ClaimWords)).toThrow(/is above 0/);
+  });
+});
