@@ -142,7 +142,11 @@ export function emptyDrawing(quantity: string, unit: string, reason: string): Dr
   return {
     data: [{ type: "scatter", mode: "markers", x: [], y: [] }],
     layout: {
-      xaxis: { ...titled({ quantity, unit: unit === "" ? "no unit" : unit }), range: [0, 1], showticklabels: false },
+      xaxis: {
+        ...titled({ quantity, unit: unit === "" ? "no unit" : unit }),
+        range: [0, 1],
+        showticklabels: false,
+      },
       yaxis: { showticklabels: false, range: [0, 1] },
       annotations: [{ text: "no data yet", x: 0.5, y: 0.5, showarrow: false }],
       height: 160,

@@ -402,8 +402,12 @@ describe("the ledger of what a finding depends on", () => {
       out: folder,
     });
     const page = readFileSync(join(folder, "index.html"), "utf8");
-    expect(page).toContain("one person left out: 1.0 to 3.0; the conclusion changes without N07");
-    expect(page).toContain("one study left out: 1.0 to 3.0; the conclusion changes without N07");
+    expect(page).toContain(
+      "one person left out: 1.0 to 3.0; the conclusion changes if one of these is left out: N07",
+    );
+    expect(page).toContain(
+      "one study left out: 1.0 to 3.0; the conclusion changes if one of these is left out: N07",
+    );
     const own = readFileSync(join(folder, "1-frail.html"), "utf8");
     expect(own).toContain("<dt>Leaving one study out</dt>");
     expect(own).toContain("the count lies between 1 and 2, out of 25 when one is left out");
