@@ -27,7 +27,8 @@ export function findRoot(
   let b = high;
   let fa = f(a);
   let fb = f(b);
-  if (!(fa * fb <= 0)) {
+  // by their signs: the product of two small values of one sign may be 0
+  if (!(Math.sign(fa) * Math.sign(fb) <= 0)) {
     const got = `${fa} at ${low} and ${fb} at ${high}`;
     throw new InputError({ expected: "a change of sign", got, where: "findRoot" });
   }

@@ -7,6 +7,15 @@ export function largest(vector: Float64Array): number {
   return most;
 }
 
+/**
+ * The power of two next to the largest absolute value, 1 for zeros. Numbers divided by it keep every
+ * digit, and their squares and cubes stay in the range of a double.
+ */
+export function binaryUnit(vector: Float64Array): number {
+  const most = largest(vector);
+  return most > 0 ? 2 ** Math.round(Math.log2(most)) : 1;
+}
+
 /** Inner product of two vectors of one length. */
 export function dot(a: Float64Array, b: Float64Array): number {
   let sum = 0;

@@ -174,7 +174,10 @@ export function clusterDf(clusters: ClusterShares, weights: Float64Array): numbe
   const outer = new Float64Array(p * p);
   let trace = 0;
   let squares = 0;
-  for (const { taken, ownErrors: own } of clusterParts(clusters, weights, 1)) {
+  // only the direction counts: of length 1 in the working errors, whose unit then cannot overflow
+  const length = Math.hypot(...multiply(weights, fromRows(clusters.root), [1, p, p]));
+  const direction = weights.map((weight) => weight / length);
+  for (const { taken, ownErrors: own } of clusterParts(clusters, direction, 1)) {
     const back = taken.reduce((sum, v) => sum + v * v, 0);
     const part = realAt(own, 0) - back;
     trace += part;

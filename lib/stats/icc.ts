@@ -183,8 +183,10 @@ function agreementInterval(
 
 function agreementDf(n: number, k: number, b: number, t: number, e: number): number {
   const rho = (b - e) / (b + (k - 1) * e + (k * (t - e)) / n);
-  const trialPart = k * rho * t;
-  const errorPart = (n * (1 + (k - 1) * rho) - k * rho) * e;
+  // as shares of the larger mean square: the formula is free of units, their squares are not
+  const unit = Math.max(t, e) || 1;
+  const trialPart = (k * rho * t) / unit;
+  const errorPart = ((n * (1 + (k - 1) * rho) - k * rho) * e) / unit;
   const spread = (n - 1) * trialPart ** 2 + errorPart ** 2;
   const df = ((k - 1) * (n - 1) * (trialPart + errorPart) ** 2) / spread;
   // A negative ICC can make the parts cancel and the formula void: then take its value at ICC = 0.

@@ -82,7 +82,10 @@ export function permuteDifference(
   // Differences from the grand mean: the first group's sum alone then tells the difference.
   const all = [...first, ...second];
   const centre = mean(all);
-  const values = Float64Array.from(all, (value) => value - centre);
+  const near = Float64Array.from(all, (value) => value - centre);
+  // what rounding of a large mean has left, so that mirrored splits tie
+  const rest = mean(near);
+  const values = near.map((value) => value - rest);
   const observed = sum(values.subarray(0, n1));
   const tolerance = tieShare * sum(values.map(Math.abs));
   const splits = splitCount(n1 + n2, n1);

@@ -2,6 +2,7 @@ import { itemAt, realAt, wholeAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { studentT } from "../num/distributions.js";
 import { sum } from "../num/sums.js";
+import { binaryUnit } from "../num/vector.js";
 import { knownOptions } from "../options.js";
 import { type Estimate, frozen } from "./estimate.js";
 import { confidenceLevel, shown } from "./input.js";
@@ -57,7 +58,7 @@ export function quantileLine(
   options: { readonly q: number; readonly level?: number },
 ): QuantileLine {
   const where = "quantileLine";
-  const [x, y] = lineColumns(columns, where);
+  const { x, y, unitOfX, unitOfY } = unitFree(lineColumns(columns, where));
   knownOptions(options, ["q", "level"], where);
   const { q, level = 0.95 } = options ?? {};
   confidenceLevel(level, where);
@@ -72,9 +73,14 @@ export function quantileLine(
   if (!best.unique) {
     warnings.push("Ties: other lines fit equally well. The one given is a line through two rows.");
   }
-  const limits = (name: string, tested: Float64Array, other: Float64Array, value: number) => {
-    const found = rankLimits({ tested, other, y, q, value, critical });
-    if (found) return { value, interval: { ...found, level, method: "rank inversion, t" } };
+  const limits = (name: "intercept" | "slope", tested: Float64Array, other: Float64Array) => {
+    const found = rankLimits({ tested, other, y, q, value: best[name], critical });
+    const back = (value: number) => (name === "slope" ? value / unitOfX : value) * unitOfY;
+    const value = back(best[name]);
+    if (found) {
+      const interval = { low: back(found.low), high: back(found.high), level };
+      return { value, interval: { ...interval, method: "rank inversion, t" } };
+    }
     warnings.push(`Too few rows for an interval of the ${name} at this level.`);
     return { value };
   };
@@ -82,14 +88,21 @@ export function quantileLine(
     kind: "quantileLine" as const,
     n: x.length,
     q,
-    intercept: limits("intercept", ones, x, best.intercept),
-    slope: limits("slope", x, ones, best.slope),
-    objective: best.objective,
+    intercept: limits("intercept", ones, x),
+    slope: limits("slope", x, ones),
+    objective: best.objective * unitOfY,
     onLine: best.onLine,
     unique: best.unique,
     method: `quantile regression, q = ${q}, exact linear programme`,
     warnings,
   });
+}
+
+/** Columns in units near their spreads, powers of two: the search knows sizes of about 1 alone. */
+function unitFree([x, y]: [Float64Array, Float64Array]) {
+  const unitOfX = binaryUnit(Float64Array.of(spread(x)));
+  const unitOfY = binaryUnit(Float64Array.of(spread(y)));
+  return { x: x.map((v) => v / unitOfX), y: y.map((v) => v / unitOfY), unitOfX, unitOfY };
 }
 
 interface Line {

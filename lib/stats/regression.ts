@@ -73,10 +73,11 @@ function lineVariances(
     return { height: s2 / n, slope: s2 / xx, both: 0 };
   }
   const omega = rowVariances(parts, standardErrors, "fitLine");
+  const size = Math.sqrt(xx);
   return {
     height: sum(omega) / n ** 2,
-    slope: sum(omega.map((value, i) => value * realAt(dx, i) ** 2)) / xx ** 2,
-    both: sum(omega.map((value, i) => value * realAt(dx, i))) / (n * xx),
+    slope: sum(omega.map((value, i) => value * (realAt(dx, i) / size) ** 2)) / xx,
+    both: sum(omega.map((value, i) => value * (realAt(dx, i) / size))) / (n * size),
   };
 }
 

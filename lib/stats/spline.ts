@@ -196,14 +196,13 @@ function rising(knots: number[], where: string): number[] {
 function splineBasis(knots: readonly number[], x: Float64Array): Float64Array[] {
   const k = knots.length;
   const [last, before] = [itemAt(knots, k - 1), itemAt(knots, k - 2)];
-  const scale = (last - itemAt(knots, 0)) ** 2;
-  const cube = (d: number) => (d > 0 ? d * d * d : 0);
+  const width = last - itemAt(knots, 0);
+  // u³/width² with the division first, because cubes soon leave the range of a double
+  const cube = (d: number) => (d > 0 ? d * (d / width) ** 2 : 0);
   const curves = knots.slice(0, k - 2).map((knot) => {
     const [toLast, toBefore] = [(last - knot) / (last - before), (before - knot) / (last - before)];
     return x.map(
-      (value) =>
-        (cube(value - knot) - cube(value - before) * toLast + cube(value - last) * toBefore) /
-        scale,
+      (value) => cube(value - knot) - cube(value - before) * toLast + cube(value - last) * toBefore,
     );
   });
   return [new Float64Array(x.length).fill(1), x, ...curves];

@@ -1,6 +1,7 @@
 import { itemAt, realAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { mean } from "../../num/sums.js";
+import { binaryUnit } from "../../num/vector.js";
 import { knownOptions } from "../../options.js";
 import { frozen, type Labels, type Numbers } from "../estimate.js";
 import { Resampler, type Statistic, statisticOf } from "./draws.js";
@@ -47,6 +48,8 @@ function deviationSums(values: Float64Array, blocks: Units["blocks"]) {
   let variance = 0;
   let squares = 0;
   let cubes = 0;
+  // in units of the largest value, so that cubes of small or large numbers keep their digits
+  const unit = binaryUnit(values);
   for (const members of blocks) {
     const size = members.length;
     if (size < 2) continue;
@@ -54,18 +57,19 @@ function deviationSums(values: Float64Array, blocks: Units["blocks"]) {
     const centre = mean(inStratum);
     const share = (size - 1) / size;
     for (const value of inStratum) {
-      const d = centre - value;
+      const d = (centre - value) / unit;
       variance += share * d * d;
       squares += (share * d) ** 2;
       cubes += (share * d) ** 3;
     }
   }
-  return { variance, squares, cubes };
+  return { variance, squares, cubes, unit };
 }
 
 /** Standard error from leave-one-out values: √Σₛ (gₛ − 1)/gₛ Σ d². */
 export function jackknifeError(values: Float64Array, { blocks }: Units): number {
-  return Math.sqrt(deviationSums(values, blocks).variance);
+  const { variance, unit } = deviationSums(values, blocks);
+  return unit * Math.sqrt(variance);
 }
 
 /**

@@ -32,9 +32,12 @@ export function weightedMean({ estimate, variance }: Studies, tau2: number): Wei
   return { mean, weights, totalWeight, squares };
 }
 
-/** Σw − Σw²/Σw: what τ² adds to Q, per unit. */
-function heterogeneityWeight({ weights, totalWeight }: WeightedMean): number {
-  return totalWeight - sum(weights.map((w) => w * w)) / totalWeight;
+/**
+ * Σw − Σw²/Σw: what τ² adds to Q, per unit. Summed without the squares of the weights, which leave
+ * the range of a double when standard errors are below 1e-77 or above 1e77.
+ */
+export function heterogeneityWeight({ weights, totalWeight }: WeightedMean): number {
+  return sum(weights.map((w) => w * (1 - w / totalWeight)));
 }
 
 /**
@@ -48,10 +51,11 @@ export function momentTau2(studies: Studies): number {
 
 /** Slope in τ² of the restricted log-likelihood. */
 function restrictedScore(studies: Studies, tau2: number): number {
-  const { mean, weights, totalWeight } = weightedMean(studies, tau2);
-  const squares = sum(weights.map((w) => w * w));
-  const residual = sum(weights.map((w, i) => (w * (realAt(studies.estimate, i) - mean)) ** 2));
-  return (residual - totalWeight + squares / totalWeight) / 2;
+  const at = weightedMean(studies, tau2);
+  const residual = sum(
+    at.weights.map((w, i) => (w * (realAt(studies.estimate, i) - at.mean)) ** 2),
+  );
+  return (residual - heterogeneityWeight(at)) / 2;
 }
 
 function restrictedLikelihood(studies: Studies, tau2: number): number {

@@ -2,13 +2,15 @@ import { realAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { chiSquared } from "../../num/distributions.js";
 import { findRoot } from "../../num/root.js";
-import { sum, sumOfSquaredDeviations } from "../../num/sums.js";
+import { sumOfSquaredDeviations } from "../../num/sums.js";
+import { binaryUnit } from "../../num/vector.js";
 import { knownOptions } from "../../options.js";
 import { type Estimate, frozen, type Interval, type Labels, type Numbers } from "../estimate.js";
 import { confidenceLevel, labels, namedColumns } from "../input.js";
 import { groupRows } from "../people.js";
 import { tEstimate } from "../t-estimate.js";
 import { type GroupRows, greatestLikelihood, groupedFit } from "./grouped-likelihood.js";
+import { heterogeneityWeight, weightedMean } from "./heterogeneity.js";
 import { studyColumns } from "./studies.js";
 
 /** Columns of `poolNested`: one row per result. */
@@ -80,7 +82,10 @@ export function poolNested(
   const { level = 0.95 } = options;
   confidenceLevel(level, where);
   const { studies } = studyColumns({ estimate: columns.estimate, se: columns.se }, where);
-  const { estimate, variance } = studies;
+  // the search runs in units of the largest standard error, so that no unit of y can upset it
+  const unit = binaryUnit(studies.variance.map(Math.sqrt));
+  const estimate = studies.estimate.map((value) => value / unit);
+  const variance = studies.variance.map((value) => value / unit / unit);
   const n = estimate.length;
   const rows = groupRows(labels(columns.study, `${where}, study`, n));
   if (rows.size < 2) {
@@ -105,12 +110,12 @@ export function poolNested(
   const [within, between] = [realAt(found, 0), realAt(found, 1)];
   const df = rows.size - 1;
   const method = `three levels, REML, t(${df})`;
-  const se = Math.sqrt(realAt(fit.covariance, 0));
-  const limits = (which: number): Interval => ({
-    ...profileLimits(groups, found, fit.criterion, which, level),
-    level,
-    method: "profile likelihood",
-  });
+  const se = unit * Math.sqrt(realAt(fit.covariance, 0));
+  const squared = (share: number) => share * unit * unit;
+  const limits = (which: number): Interval => {
+    const { low, high } = profileLimits(groups, found, fit.criterion, which, level);
+    return { low: squared(low), high: squared(high), level, method: "profile likelihood" };
+  };
   const fixed = fixedWeights(estimate, variance);
   const total = between + within + fixed.typical;
   const warnings: string[] = [];
@@ -125,8 +130,8 @@ export function poolNested(
     kind: "poolNested" as const,
     n,
     studies: rows.size,
-    estimate: tEstimate(realAt(fit.coefficients, 0), se, df, level, method),
-    tau2: { between, within },
+    estimate: tEstimate(unit * realAt(fit.coefficients, 0), se, df, level, method),
+    tau2: { between: squared(between), within: squared(within) },
     tau2Interval: { between: limits(1), within: limits(0) },
     ...(between + within > 0 && { icc: between / (between + within) }),
     i2: {
@@ -135,7 +140,7 @@ export function poolNested(
       within: (100 * within) / total,
     },
     q: { statistic: fixed.q, df: n - 1, p: chiSquared(n - 1).upper(fixed.q) },
-    logLikelihood: -fit.criterion / 2,
+    logLikelihood: -fit.criterion / 2 - (n - 1) * Math.log(unit),
     method,
     warnings,
   });
@@ -143,12 +148,8 @@ export function poolNested(
 
 /** Q and the typical sampling variance, with weights 1/variance. */
 function fixedWeights(estimate: Float64Array, variance: Float64Array) {
-  const weights = variance.map((v) => 1 / v);
-  const total = sum(weights);
-  const centre = sum(weights.map((w, i) => w * realAt(estimate, i))) / total;
-  const q = sum(weights.map((w, i) => w * (realAt(estimate, i) - centre) ** 2));
-  const trace = total - sum(weights.map((w) => w * w)) / total;
-  return { q, typical: (estimate.length - 1) / trace };
+  const common = weightedMean({ estimate, variance }, 0);
+  return { q: common.squares, typical: (estimate.length - 1) / heterogeneityWeight(common) };
 }
 
 /** Values of one variance at which the criterion, least over the other, has risen by χ²(1). */

@@ -3,6 +3,7 @@ import { InputError } from "../../errors.js";
 import { studentT } from "../../num/distributions.js";
 import { leastSquares } from "../../num/linear.js";
 import { mean } from "../../num/sums.js";
+import { binaryUnit } from "../../num/vector.js";
 import { knownOptions } from "../../options.js";
 import { type Estimate, frozen, type Interval, type Labels, type Numbers } from "../estimate.js";
 import {
@@ -119,18 +120,19 @@ export function poolPeople(
     const expected = `more than ${coefficients + 1} people for this model`;
     throw new InputError({ expected, got: `${n}`, where });
   }
+  const baselines = coefficients - 1 - (intercepts === "fixed" ? people.rows.size : 1);
   const start = startOf(people, model, where);
   const variances = greatestLikelihood(model.groups, start);
   const fit = groupedFit(model.groups, variances);
-  const se = Math.sqrt(realAt(fit.covariance, 0));
+  const se = people.unit * Math.sqrt(realAt(fit.covariance, 0));
   const df = satterthwaiteDf(model.groups, variances, 0);
   if (!(df > 0)) {
     const expected = "people whose outcomes tell the variances apart";
     throw new InputError({ expected, got: "a flat likelihood", where });
   }
   const method = `one-stage, ${intercepts} studies, ${effect} effect, REML, Satterthwaite t`;
-  const difference = tEstimate(realAt(fit.coefficients, 0), se, df, level, method);
-  const found = namedVariances(variances, intercepts, effect);
+  const difference = tEstimate(people.unit * realAt(fit.coefficients, 0), se, df, level, method);
+  const found = namedVariances(variances, people.unit, intercepts, effect);
   return frozen({
     kind: "poolPeople" as const,
     n,
@@ -142,13 +144,19 @@ export function poolPeople(
     difference,
     ...found.sds,
     ...predictionOf(difference, found.sds.effectSd, se, people.rows.size, level),
-    logLikelihood: -fit.criterion / 2,
+    logLikelihood:
+      -fit.criterion / 2 -
+      (n - coefficients) * Math.log(people.unit) -
+      baselines * Math.log(people.unitOfX),
     method,
     warnings: found.warnings,
   });
 }
 
 interface People {
+  /** What y and x were divided by, so that no unit can upset the search. */
+  readonly unit: number;
+  readonly unitOfX: number;
   readonly rows: ReadonlyMap<string, readonly number[]>;
   readonly y: Float64Array;
   readonly x?: Float64Array;
@@ -178,10 +186,13 @@ function peopleOf(columns: PoolPeopleColumns, where: string): People {
   if (!both) {
     throw new InputError({ expected: "a study with people in both arms", got: "none", where });
   }
-  if (columns.before === undefined) return { rows, y, arm };
+  const unit = binaryUnit(y);
+  const people = { unit, unitOfX: 1, rows, y: y.map((value) => value / unit), arm };
+  if (columns.before === undefined) return people;
   const x = numbers(columns.before, `${where}, before`, 4);
   sameLength(x.length, y.length, `${where}, before`);
-  return { rows, y, arm, x };
+  const unitOfX = binaryUnit(x);
+  return { ...people, unitOfX, x: x.map((value) => value / unitOfX) };
 }
 
 /** Rows by study with the columns of the fixed and the random effects; the arm comes first. */
@@ -248,10 +259,11 @@ function startOf(people: People, { groups }: { groups: readonly GroupRows[] }, w
 
 function namedVariances(
   variances: Float64Array,
+  unit: number,
   intercepts: "fixed" | "random",
   effect: "random" | "common",
 ) {
-  const sd = (k: number) => Math.sqrt(realAt(variances, k));
+  const sd = (k: number) => unit * Math.sqrt(realAt(variances, k));
   const sds: { residualSd: number; interceptSd?: number; effectSd?: number } = {
     residualSd: sd(0),
   };
