@@ -12,16 +12,19 @@ import {
   agreement,
   allometricExponent,
   bootstrap,
+  bootstrapMixed,
   compareGroups,
   compareRanks,
   contrast,
   correlation,
+  equivalence,
   fitDeming,
   fitLine,
   fitLinear,
   fitMixed,
   fitPassingBablok,
   fitRobust,
+  fitSpline,
   fitVarianceComponents,
   fitVisits,
   icc,
@@ -30,10 +33,15 @@ import {
   permuteAdjusted,
   permuteDifference,
   pool,
+  poolBayes,
+  poolNested,
+  poolRegression,
   predictLine,
+  predictSpline,
   quantileLine,
   reliability,
   repeatedMeasuresCorrelation,
+  responders,
   signedRank,
   signFlip,
   subjectSlopes,
@@ -42,6 +50,7 @@ import {
 import {
   arms,
   line,
+  nestedStudies,
   noise,
   pairs,
   related,
@@ -370,6 +379,99 @@ const pooling = [
   ),
 );
 
+const baselineSpread = [
+  coverage("adjustForBaseline", "difference, HC3", { on: withLoss, planned: true }, (s, n, c) => {
+    const { difference } = adjustForBaseline(arms(s, n, c), { standardErrors: "HC3" });
+    return holds(difference.interval, 2);
+  }),
+];
+
+const errorSize = [
+  coverage("reliability", "MDC at 95 %, χ²", { on: independent }, (s, n, c) =>
+    holds(reliability(trialTable(s, n, c)).mdc95.interval, 1.959963984540054 * Math.SQRT2 * 2),
+  ),
+  ...[true, false].map((estimated) =>
+    size(
+      "responders",
+      estimated ? "unchanged person, t" : "unchanged person, typical error taken as known",
+      { on: independent },
+      (s, n, c) => {
+        const twice = trialTable(s, n, c).map((row) => row.slice(0, 2));
+        const { value, df } = reliability(twice).typicalError;
+        const change = 2 * (noise(s, c) - noise(s, c));
+        const options = { typicalError: value, ...(estimated && { typicalErrorDf: df }) };
+        return responders([change], options)[0].verdict !== "within error";
+      },
+    ),
+  ),
+  size(
+    "equivalence",
+    "true change at the upper bound",
+    { on: independent, share: 0.5 },
+    (s, n, c) => {
+      const { before, after } = pairs(s, n, c);
+      return rejects(equivalence(pairedChange(before, after).change, { low: -2, high: 2 }).p);
+    },
+  ),
+];
+
+const deeperPooling = [
+  ...[
+    ["modified Hartung–Knapp", "modified"],
+    ["normal", false],
+  ].map(([what, hartungKnapp]) =>
+    coverage(
+      "poolRegression",
+      `slope over n studies, ${what}`,
+      { on: ["normal", "t5", "skewed"], share: 0.25 },
+      (s, n, c) => {
+        const columns = { ...studies(s, n, c), moderators: { weeks: [] } };
+        for (let i = 0; i < n; i++) columns.moderators.weeks.push(4 + 12 * s.uniform());
+        return holds(poolRegression(columns, { hartungKnapp }).coefficients.weeks.interval, 0);
+      },
+    ),
+  ),
+  coverage(
+    "poolNested",
+    "mean of n studies of three results",
+    { on: ["normal", "t5", "skewed"], share: 0.05 },
+    (s, n, c) => holds(poolNested(nestedStudies(s, n, c)).estimate.interval, 1),
+  ),
+  coverage(
+    "poolBayes",
+    "mean of n studies, half-normal prior of scale 0.5",
+    { on: ["normal", "t5", "skewed"], share: 0.05 },
+    (s, n, c) => {
+      const tau = { distribution: "half-normal", scale: 0.5 };
+      return holds(poolBayes(studies(s, n, c), { mu: "flat", tau }).mu.interval, 1);
+    },
+  ),
+];
+
+const curves = [
+  coverage("predictSpline", "mean at x = 5, 3 knots", { on: withOrder }, (s, n, c) => {
+    const [at] = predictSpline(fitSpline(line(s, n, c), { knots: 3 }), [5]);
+    return holds(at.mean, 3.5);
+  }),
+  size("fitSpline", "test of curvature, 3 knots", { on: withOrder }, (s, n, c) =>
+    rejects(fitSpline(line(s, n, c), { knots: 3 }).nonlinear.p),
+  ),
+];
+
+const refits = [
+  coverage(
+    "bootstrapMixed",
+    "slope, random slope, 199 refits",
+    { on: ["normal"], share: 0.05 },
+    (s, n, c) => {
+      const { subject, x, y } = repeated(s, n, c);
+      const fit = fitMixed({ subject, y, terms: { x } }, { slope: "x" });
+      const drawn = bootstrapMixed(fit, { resamples: 199, seed: s.uint32() });
+      return holds(drawn.fixed.x.interval, 0.5);
+    },
+  ),
+];
+
 export const methods = [
   ...paired,
   ...groups,
@@ -379,4 +481,9 @@ export const methods = [
   ...association,
   ...measurement,
   ...pooling,
+  ...baselineSpread,
+  ...errorSize,
+  ...deeperPooling,
+  ...curves,
+  ...refits,
 ];
