@@ -187,7 +187,11 @@ export function clusterDf(clusters: ClusterShares, weights: Float64Array): numbe
         outer[i * p + j] = realAt(outer, i * p + j) + realAt(taken, i) * realAt(taken, j);
     }
   }
-  return trace ** 2 / (squares + outer.reduce((sum, x) => sum + x * x, 0));
+  const df = trace ** 2 / (squares + outer.reduce((sum, x) => sum + x * x, 0));
+  if (df > 0) return df;
+  const expected = "clusters that vary in what the coefficient compares";
+  const got = `${clusters.count} clusters, each fixing it alone`;
+  throw new InputError({ expected, got, where: `standardErrors ${clusters.kind}` });
 }
 
 /**

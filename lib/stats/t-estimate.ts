@@ -1,3 +1,4 @@
+import { InputError } from "../errors.js";
 import { studentT } from "../num/distributions.js";
 import { type Estimate, outOfRange } from "./estimate.js";
 
@@ -19,6 +20,10 @@ export function tEstimate(
   const statistic = value / se;
   if (!Number.isFinite(statistic)) throw outOfRange(statistic, method);
   const half = t.quantile((1 + level) / 2) * se;
+  if (!Number.isFinite(half)) {
+    const expected = "data that leave degrees of freedom for an interval";
+    throw new InputError({ expected, got: `df ${df.toPrecision(2)}`, where: method });
+  }
   return {
     value,
     se,
