@@ -199,6 +199,11 @@ export {
   publishedMedian,
 } from "./study/norms.js";
 export { type InspectOptions, inspectStudy, readStudy } from "./study/open.js";
+export {
+  type CoverageLine,
+  type CoverageTable,
+  coverageTable,
+} from "./study/package/coverage-table.js";
 export type {
   Arm,
   Occasion,

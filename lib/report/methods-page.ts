@@ -2,6 +2,7 @@ import { joined, type Markup, markup, nothing, proseHtml } from "../markup.js";
 import { withUnit } from "../show/wording.js";
 import type { StudyAccount } from "../study/study-account.js";
 import { anchorOf, linkTo, notebooksByStudy, type SiteContext, type SitePage } from "./context.js";
+import { coverageSection } from "./coverage-section.js";
 import { statedIn } from "./ledger.js";
 import type { RecordedNotebook } from "./recorded.js";
 import { certItems, consortItems, type FilledItem, filled } from "./reporting-items.js";
@@ -134,7 +135,7 @@ export function methodsPage(context: SiteContext): SitePage {
     menu: "Methods",
     html:
       html.length > 0
-        ? markup`${html}${reference}`
+        ? markup`${html}${coverageSection(context)}${reference}`
         : markup`<p>No study is recorded.</p>${reference}`,
   };
 }
