@@ -135,7 +135,11 @@ function waldJudge(covariance: MatrixRows, df: number, method: string): Judge {
     test: ({ rows, values }) => {
       const q = rows.length;
       const spread = spreadOf(covariance, rows);
-      const factor = present(cholesky(spread, q));
+      const factor = cholesky(spread, q);
+      if (!factor) {
+        const expected = "coefficients with standard errors above 0";
+        throw new InputError({ expected, got: "a singular covariance", where: "jointTest" });
+      }
       const solved = solveCholesky(factor, values);
       const f = values.reduce((sum, value, i) => sum + value * realAt(solved, i), 0) / q;
       return { f, df1: q, df2: df, p: fisherF(q, df).upper(f) };

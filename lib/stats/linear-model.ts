@@ -205,6 +205,7 @@ function robustErrors(
   const found = clusterCovariance(design, residuals, covariance, people, kind, "fitLinear");
   const { shares } = found;
   const few = shares.count < FEW_CLUSTERS && kind !== "CR2";
+  const fewer = shares.count <= design.length && kind !== "CR2";
   return {
     ...found,
     dfOf: (j) =>
@@ -214,12 +215,20 @@ function robustErrors(
             Float64Array.from(design, (_, k) => (k === j ? 1 : 0)),
           )
         : shares.count - 1,
-    warnings: few
-      ? [
-          `${kind} errors from ${shares.count} clusters (below ${FEW_CLUSTERS}) are too small, so ` +
-            "intervals are too narrow; CR2 is safer",
-        ]
-      : [],
+    warnings: [
+      ...(few
+        ? [
+            `${kind} errors from ${shares.count} clusters (below ${FEW_CLUSTERS}) are too small, so ` +
+              "intervals are too narrow; CR2 is safer",
+          ]
+        : []),
+      ...(fewer
+        ? [
+            `${shares.count} clusters for ${design.length} coefficients: the residuals of a cluster ` +
+              `can cancel, so ${kind} errors may be 0 without meaning anything`,
+          ]
+        : []),
+    ],
   };
 }
 

@@ -423,7 +423,7 @@ const deeperPooling = [
     coverage(
       "poolRegression",
       `slope over n studies, ${what}`,
-      { on: ["normal", "t5", "skewed"], share: 0.25 },
+      { on: ["normal", "t5", "skewed"], share: 0.125 },
       (s, n, c) => {
         const columns = { ...studies(s, n, c), moderators: { weeks: [] } };
         for (let i = 0; i < n; i++) columns.moderators.weeks.push(4 + 12 * s.uniform());
@@ -434,13 +434,13 @@ const deeperPooling = [
   coverage(
     "poolNested",
     "mean of n studies of three results",
-    { on: ["normal", "t5", "skewed"], share: 0.05 },
+    { on: ["normal", "t5", "skewed"], share: 0.025 },
     (s, n, c) => holds(poolNested(nestedStudies(s, n, c)).estimate.interval, 1),
   ),
   coverage(
     "poolBayes",
     "mean of n studies, half-normal prior of scale 0.5",
-    { on: ["normal", "t5", "skewed"], share: 0.05 },
+    { on: ["normal", "t5", "skewed"], share: 0.025 },
     (s, n, c) => {
       const tau = { distribution: "half-normal", scale: 0.5 };
       return holds(poolBayes(studies(s, n, c), { mu: "flat", tau }).mu.interval, 1);
@@ -449,11 +449,11 @@ const deeperPooling = [
 ];
 
 const curves = [
-  coverage("predictSpline", "mean at x = 5, 3 knots", { on: withOrder }, (s, n, c) => {
+  coverage("predictSpline", "mean at x = 5, 3 knots", { on: withOrder, share: 0.25 }, (s, n, c) => {
     const [at] = predictSpline(fitSpline(line(s, n, c), { knots: 3 }), [5]);
     return holds(at.mean, 3.5);
   }),
-  size("fitSpline", "test of curvature, 3 knots", { on: withOrder }, (s, n, c) =>
+  size("fitSpline", "test of curvature, 3 knots", { on: withOrder, share: 0.25 }, (s, n, c) =>
     rejects(fitSpline(line(s, n, c), { knots: 3 }).nonlinear.p),
   ),
 ];
@@ -462,7 +462,7 @@ const refits = [
   coverage(
     "bootstrapMixed",
     "slope, random slope, 199 refits",
-    { on: ["normal"], share: 0.05 },
+    { on: ["normal"], share: 0.025 },
     (s, n, c) => {
       const { subject, x, y } = repeated(s, n, c);
       const fit = fitMixed({ subject, y, terms: { x } }, { slope: "x" });
