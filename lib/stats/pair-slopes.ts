@@ -34,3 +34,24 @@ export function lineColumns(columns: LineColumns, where: string): [Float64Array,
 export function medianIntercept(x: Float64Array, y: Float64Array, slope: number): number {
   return medianOf(y.map((value, i) => value - slope * realAt(x, i)));
 }
+
+/**
+ * The slopes of all pairs of rows in rising order, without those for which `slopeOf` gives nothing.
+ * Time and memory grow with the square of the rows.
+ */
+export function pairSlopes(
+  x: Float64Array,
+  y: Float64Array,
+  slopeOf: (run: number, rise: number) => number | undefined,
+): Float64Array {
+  const n = x.length;
+  const slopes = new Float64Array((n * (n - 1)) / 2);
+  let count = 0;
+  for (let i = 0; i < n; i++) {
+    for (let j = i + 1; j < n; j++) {
+      const slope = slopeOf(realAt(x, j) - realAt(x, i), realAt(y, j) - realAt(y, i));
+      if (slope !== undefined) slopes[count++] = slope;
+    }
+  }
+  return slopes.subarray(0, count).sort();
+}

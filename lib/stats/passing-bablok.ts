@@ -4,7 +4,7 @@ import { normal } from "../num/distributions.js";
 import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Interval } from "./estimate.js";
 import { confidenceLevel } from "./input.js";
-import { medianIntercept, slopeColumns } from "./pair-slopes.js";
+import { medianIntercept, pairSlopes, slopeColumns } from "./pair-slopes.js";
 import type { LineColumns } from "./regression.js";
 
 /** A line for two methods of measuring the same thing, both with error. */
@@ -57,7 +57,7 @@ export function fitPassingBablok(
   knownOptions(options, ["level"], where);
   const { level = 0.95 } = options;
   confidenceLevel(level, where);
-  const slopes = methodSlopes(x, y);
+  const slopes = pairSlopes(x, y, methodSlope);
   const count = slopes.length;
   const below = slopes.findIndex((slope) => slope >= -1);
   const shift = below < 0 ? count : below;
@@ -100,19 +100,10 @@ export function fitPassingBablok(
   });
 }
 
-function methodSlopes(x: Float64Array, y: Float64Array): Float64Array {
-  const n = x.length;
-  const slopes = new Float64Array((n * (n - 1)) / 2);
-  let count = 0;
-  for (let i = 0; i < n; i++) {
-    for (let j = i + 1; j < n; j++) {
-      const run = realAt(x, j) - realAt(x, i);
-      const rise = realAt(y, j) - realAt(y, i);
-      if ((run === 0 && rise === 0) || rise === -run) continue;
-      slopes[count++] = run === 0 ? Math.sign(rise) * Number.POSITIVE_INFINITY : rise / run;
-    }
-  }
-  return slopes.subarray(0, count).sort();
+/** Identical points and slopes of exactly −1 have none; equal x counts as ±∞. */
+function methodSlope(run: number, rise: number): number | undefined {
+  if ((run === 0 && rise === 0) || rise === -run) return undefined;
+  return run === 0 ? Math.sign(rise) * Number.POSITIVE_INFINITY : rise / run;
 }
 
 /** An interval whose limit is a vertical pair has no number to give: it is left out and said so. */

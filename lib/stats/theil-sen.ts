@@ -4,7 +4,7 @@ import { knownOptions } from "../options.js";
 import { orderedQuantile } from "./describe.js";
 import { type Estimate, frozen } from "./estimate.js";
 import { confidenceLevel } from "./input.js";
-import { medianIntercept, slopeColumns } from "./pair-slopes.js";
+import { medianIntercept, pairSlopes, slopeColumns } from "./pair-slopes.js";
 import type { LineColumns } from "./regression.js";
 
 /** A line whose slope is the median of the slopes of all pairs of rows. */
@@ -50,7 +50,7 @@ export function theilSen(
   knownOptions(options, ["level"], where);
   const { level = 0.95 } = options;
   confidenceLevel(level, where);
-  const slopes = pairSlopes(x, y);
+  const slopes = pairSlopes(x, y, (run, rise) => (run === 0 ? undefined : rise / run));
   const count = slopes.length;
   const slope = orderedQuantile(slopes, 0.5, 7);
   const reach = normal().quantile((1 + level) / 2) * Math.sqrt(scoreVariance(x, y));
@@ -78,19 +78,6 @@ export function theilSen(
         ]
       : [],
   });
-}
-
-function pairSlopes(x: Float64Array, y: Float64Array): Float64Array {
-  const n = x.length;
-  const slopes = new Float64Array((n * (n - 1)) / 2);
-  let count = 0;
-  for (let i = 0; i < n; i++) {
-    for (let j = i + 1; j < n; j++) {
-      const run = realAt(x, j) - realAt(x, i);
-      if (run !== 0) slopes[count++] = (realAt(y, j) - realAt(y, i)) / run;
-    }
-  }
-  return slopes.subarray(0, count).sort();
 }
 
 /** Variance of Kendall's score under no relation, with ties. */
