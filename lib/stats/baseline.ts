@@ -100,8 +100,9 @@ export interface BaselineOptions {
  * Assumes one slope for all arms, arms that overlap at baseline, and, with ordinary errors, one
  * spread: with unequal arms whose spread differs 95 % intervals covered 89 %, with HC3 95 %. Error
  * in the baseline does no harm where arms were randomised; where they were not it leaves part of
- * their difference at baseline in the result (coverage 71 %). All three are simulated figures. A
- * warning says when a condition is in doubt.
+ * their difference at baseline in the result (coverage 71 %). With few people HC3 is cautious: its
+ * intervals cover 97 % at 9 to 12 people with normal errors, 98 % at 9 with exponential ones. All
+ * are simulated figures. A warning says when a condition is in doubt.
  *
  * @param columns before, after, group and reference, with two or more arms; covariates
  * @returns differences (arm − reference) in the unit of the columns, the slope without unit

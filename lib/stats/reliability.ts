@@ -65,7 +65,9 @@ export interface Reliability {
  * meanShift = last − first trial by paired t; icc = ICC(3,1).
  *
  * The χ² intervals of typicalError, mdc and cvPercent assume errors of a normal distribution and one
- * size for all people; heavy tails make them too narrow.
+ * size for all people. Simulated coverage of the 95 % interval at 9 to 60 people: 95 % with normal
+ * errors, 90 to 91 % where people differ in error size, 83 to 88 % with heavy tails (t, 5 df) and 76
+ * to 81 % with exponential errors.
  *
  * @param table rows are people, columns are trials in order; at least 2 × 2, any one unit
  * @returns typicalError, semAgreement, mdc90, mdc95 and meanShift in the unit of the table, cvPercent

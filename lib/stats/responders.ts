@@ -155,9 +155,9 @@ export interface RespondersOptions {
  *
  * low, high = change ∓ t √2 typicalError, t the quantile of `level` on typicalErrorDf, or the normal
  * quantile where no degrees of freedom are given; "up" and "down" only where the interval excludes 0.
- * Of 100 people who did not change, about 5 are called up or down at 0.95. The normal quantile with
- * a typical error from few people calls more (8.8 of 100 from 9 people and 2 trials): give the
- * degrees of freedom, people − 1 times trials − 1.
+ * Of 100 people who did not change, about 5 are called up or down at 0.95 (7 with exponential
+ * errors). The normal quantile with a typical error from few people calls more: 8 to 10 of 100 from
+ * 9 people and 2 trials, simulated. Give the degrees of freedom, people − 1 times trials − 1.
  *
  * @param change after − before, one value per person, any unit
  * @param options typicalError in the same unit, its degrees of freedom, level as a fraction

@@ -1,20 +1,10 @@
 import { readFileSync, writeFileSync } from "node:fs";
 import { availableParallelism } from "node:os";
 import { describe, expect, it } from "vitest";
-import { exceptions } from "./coverage/exceptions.js";
-import { type CoverageRow, coverageCsv, coverageRows, holdsPromise } from "./coverage/table.js";
+import { exceptions, isListed, names } from "./coverage/exceptions.js";
+import { coverageCsv, coverageRows, holdsPromise } from "./coverage/table.js";
 
 const file = new URL("../../data/published/coverage.csv", import.meta.url);
-
-/** Whether a row is one of the conditions listed by name as not holding. */
-function isListed({ function: name, condition, n }: CoverageRow): boolean {
-  return exceptions.some(
-    (one) =>
-      one.function === name &&
-      one.condition === condition &&
-      (one.n === undefined || one.n.includes(n)),
-  );
-}
 
 describe("what intervals and tests hold, simulated", () => {
   // About half an hour on two cores: see the closing lines of tests/long/coverage/run.js.
@@ -27,10 +17,7 @@ describe("what intervals and tests hold, simulated", () => {
     const failing = planned.filter((row) => !holdsPromise(row) && !isListed(row));
     expect(failing).toEqual([]);
     const needless = exceptions.filter(
-      (one) =>
-        !planned.some(
-          (row) => row.function === one.function && isListed(row) && !holdsPromise(row),
-        ),
+      (one) => !planned.some((row) => names(one, row) && !holdsPromise(row)),
     );
     expect(needless).toEqual([]);
   }, 3_600_000);

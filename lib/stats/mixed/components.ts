@@ -133,7 +133,8 @@ export interface VarianceComponentsFit {
  * Intervals of the variances are χ² intervals on Satterthwaite's degrees of freedom,
  * df σ̂²/χ²(df), df = 2σ̂⁴/var(σ̂²) with var from the observed information: good for a residual and
  * for components well above 0, rough for a component of few levels; they assume normal errors and
- * cover far less than 95 % where these are skewed (`publishedTable("coverage")`). A component of 0
+ * cover far less than 95 % where these are skewed (residual variance 73 % at 24 people, exponential;
+ * `publishedTable("coverage")`). A component of 0
  * counts as known to be 0 in the precision of the others and of the fixed effects. Fixed effects come with t
  * intervals on Satterthwaite's degrees of freedom.
  *

@@ -449,11 +449,11 @@ const deeperPooling = [
 ];
 
 const curves = [
-  coverage("predictSpline", "mean at x = 5, 3 knots", { on: withOrder, share: 0.25 }, (s, n, c) => {
+  coverage("predictSpline", "mean at x = 5, 3 knots", { on: withOrder, share: 0.1 }, (s, n, c) => {
     const [at] = predictSpline(fitSpline(line(s, n, c), { knots: 3 }), [5]);
     return holds(at.mean, 3.5);
   }),
-  size("fitSpline", "test of curvature, 3 knots", { on: withOrder, share: 0.25 }, (s, n, c) =>
+  size("fitSpline", "test of curvature, 3 knots", { on: withOrder, share: 0.1 }, (s, n, c) =>
     rejects(fitSpline(line(s, n, c), { knots: 3 }).nonlinear.p),
   ),
 ];
