@@ -33,8 +33,6 @@ import {
   permuteAdjusted,
   permuteDifference,
   pool,
-  poolBayes,
-  poolNested,
   poolRegression,
   predictLine,
   predictSpline,
@@ -50,7 +48,6 @@ import {
 import {
   arms,
   line,
-  nestedStudies,
   noise,
   pairs,
   related,
@@ -430,21 +427,6 @@ const deeperPooling = [
         return holds(poolRegression(columns, { hartungKnapp }).coefficients.weeks.interval, 0);
       },
     ),
-  ),
-  coverage(
-    "poolNested",
-    "mean of n studies of three results",
-    { on: ["normal", "t5", "skewed"], share: 0.025 },
-    (s, n, c) => holds(poolNested(nestedStudies(s, n, c)).estimate.interval, 1),
-  ),
-  coverage(
-    "poolBayes",
-    "mean of n studies, half-normal prior of scale 0.5",
-    { on: ["normal", "t5", "skewed"], share: 0.025 },
-    (s, n, c) => {
-      const tau = { distribution: "half-normal", scale: 0.5 };
-      return holds(poolBayes(studies(s, n, c), { mu: "flat", tau }).mu.interval, 1);
-    },
   ),
 ];
 
