@@ -19,7 +19,7 @@ describe("the table of coverage that is shown", () => {
   });
 
   it("is what the simulation gives: some rows made again", () => {
-    for (const only of ["fitLine slope, ordinary", "adjustForBaseline difference"]) {
+    for (const only of ["fitLine slope, ordinary", "adjustForBaseline difference, HC3"]) {
       const tasks = tasksOf({ scale: 1, seed: SEED });
       const mine = tasksOf({ scale: 1, seed: SEED, only });
       const some = mine.filter(
