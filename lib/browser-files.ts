@@ -28,9 +28,6 @@ function bytesOf({ text, base64 }: EmbeddedStudy["files"][number]): Uint8Array {
 
 export const descriptorName: typeof disk.descriptorName = "datapackage.json";
 
-/** Names of data files, as study/files.ts knows them. */
-export const dataFile: typeof disk.dataFile = /\.(csv|tsv|tab|txt|dat|xlsx?|xlsm|ods)$/i;
-
 /** A study's files as study/files.ts reads them, from the page instead of the disk. */
 export const readStudyFiles: typeof disk.readStudyFiles = (nameOrPath) => {
   const name = studyFolder(nameOrPath);
