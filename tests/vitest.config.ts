@@ -4,14 +4,23 @@ import { temporaryFolder } from "./temporary-folder.js";
 
 process.env.TMPDIR = temporaryFolder();
 
+/** Code without files, clock or state: one process loads it once for many test files. */
+const pure = "tests/{num,stats,units,swing,analysis,show,learn,study}/**/*.test.ts";
+const elsewhere = ["tests/long/**", "tests/bench/**"];
+
 export default defineConfig({
   root: fileURLToPath(new URL("..", import.meta.url)),
   test: {
-    include: ["tests/**/*.test.ts"],
     globalSetup: "tests/temporary-folder.ts",
     env: { TMPDIR: process.env.TMPDIR },
-    exclude: ["tests/long/**", "tests/bench/**"],
     testTimeout: 120_000,
     hookTimeout: 240_000,
+    projects: [
+      { extends: true, test: { name: "pure", include: [pure], isolate: false } },
+      {
+        extends: true,
+        test: { name: "others", include: ["tests/**/*.test.ts"], exclude: [pure, ...elsewhere] },
+      },
+    ],
   },
 });

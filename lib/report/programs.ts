@@ -1,7 +1,9 @@
+import { createHash } from "node:crypto";
 import { existsSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
+import { dirname } from "node:path";
 import { fileURLToPath } from "node:url";
-import { build, transform } from "esbuild";
+import { build, type Plugin, transform } from "esbuild";
 import { itemAt } from "../entry.js";
 
 const require = createRequire(import.meta.url);
@@ -26,10 +28,54 @@ export const bundling = {
   logLevel: "silent",
 } as const;
 
-/** The page's own script as one classic program: pages opened as files cannot load modules. */
-export async function siteScript(): Promise<string> {
-  const made = await build({ ...bundling, entryPoints: [libraryFile("report/page/site.js")] });
+/** Programs that this process bundled, by what they were made from; the latest last. */
+const bundled = new Map<string, Promise<string>>();
+const mostBundled = 8;
+
+/**
+ * Bundles a program, or takes it from an earlier time: a process that makes many reports, as watch
+ * does, makes the same programs again and again. A new build of the library makes them anew.
+ * @param entry the path of a compiled file of the library, or the text of the program's first file
+ */
+export async function bundle(
+  entry: { readonly path: string } | { readonly text: string; readonly plugins: Plugin[] },
+): Promise<string> {
+  const first = "path" in entry ? entry.path : entry.text;
+  const key = createHash("sha256").update(buildRecord()).update(first).digest("hex");
+  const made = bundled.get(key) ?? bundledNow(entry);
+  bundled.delete(key);
+  bundled.set(key, made);
+  for (const old of [...bundled.keys()].slice(0, -mostBundled)) bundled.delete(old);
+  try {
+    return await made;
+  } catch (error) {
+    bundled.delete(key);
+    throw error;
+  }
+}
+
+/** The sources that the library was built from, with their hashes. */
+function buildRecord(): string {
+  const path = libraryFile(".built");
+  return existsSync(path) ? readFileSync(path, "utf8") : "";
+}
+
+async function bundledNow(entry: Parameters<typeof bundle>[0]): Promise<string> {
+  const made = await build({
+    ...bundling,
+    ...("path" in entry
+      ? { entryPoints: [libraryFile(entry.path)] }
+      : {
+          stdin: { contents: entry.text, resolveDir: dirname(libraryFile("page-library.js")) },
+          plugins: entry.plugins,
+        }),
+  });
   return itemAt(made.outputFiles, 0).text;
+}
+
+/** The page's own script as one classic program: pages opened as files cannot load modules. */
+export function siteScript(): Promise<string> {
+  return bundle({ path: "report/page/site.js" });
 }
 
 /** The first line of the site's plotly.js: it names the version. */

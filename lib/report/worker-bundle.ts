@@ -1,10 +1,8 @@
 import { readFileSync } from "node:fs";
-import { dirname } from "node:path";
-import { build, type Plugin } from "esbuild";
-import { itemAt } from "../entry.js";
+import type { Plugin } from "esbuild";
 import { isForPages, isLibrary } from "./cell-imports.js";
 import { type NotebookProgram, notebookProgram } from "./notebook-program.js";
-import { bundling, libraryFile } from "./programs.js";
+import { bundle } from "./programs.js";
 import type { RecordedNotebook } from "./recorded.js";
 
 interface Embedded {
@@ -141,10 +139,5 @@ export async function workerBundle(
   const none = heavy || problems.size === notebooks.length;
   if (none && !notebooks.some(({ lesson }) => lesson)) return { text: undefined, problems };
   const contents = none ? entryOf([], []) : entryOf(programs, studies);
-  const made = await build({
-    ...bundling,
-    stdin: { contents, resolveDir: dirname(libraryFile("page-library.js")) },
-    plugins: [closed(), swaps()],
-  });
-  return { text: itemAt(made.outputFiles, 0).text, problems };
+  return { text: await bundle({ text: contents, plugins: [closed(), swaps()] }), problems };
 }

@@ -8,5 +8,6 @@ const include = [
   "tests/study/**/*.test.ts",
   "tests/notebook/compare*.test.ts",
 ];
+const { projects: _, ...shared } = tests.test ?? {};
 
-export default defineConfig({ ...tests, test: { ...tests.test, include } });
+export default defineConfig({ ...tests, test: { ...shared, include } });
