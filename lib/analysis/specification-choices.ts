@@ -77,6 +77,7 @@ export function columnsFor(change: Change, { first, second }: SpecifiedArms) {
     "outlying left out": () => withoutOutlyingTrials(study, { deviations: outlyingBeyond }),
   };
   const made = new Map<string, Change>();
+  const studies = new Map<string, typeof study>();
   const between = { from: before.id, until: after.id };
   const shares = new Map(
     summariseTraining(study, before.week < after.week ? { between } : {}).people.map(
@@ -87,7 +88,8 @@ export function columnsFor(change: Change, { first, second }: SpecifiedArms) {
     const key = `${rule} ${trials}`;
     const known = made.get(key);
     if (known) return known;
-    const variant = present(variants[present(trials)])();
+    const variant = studies.get(present(trials)) ?? present(variants[present(trials)])();
+    studies.set(present(trials), variant);
     const choice = { ...outcome.choice, rule: rule as GripRule | SpeedRule };
     const own = new Change(outcomeOf(variant, outcome.quantity, choice), before.id, after.id);
     made.set(key, own);

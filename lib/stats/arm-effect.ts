@@ -1,4 +1,4 @@
-import { itemAt, realAt, wholeAt } from "../entry.js";
+import { realAt } from "../entry.js";
 
 /**
  * How the change of one arm is compared with that of another. Each field is a choice that a reviewer
@@ -99,9 +99,9 @@ function centres(
   for (let i = 0; i < n; i++) {
     const residual = realAt(y, i) - slope * realAt(x, i);
     residuals[i] = residual;
-    const count = wholeAt(counts, i);
+    const count = countAt(counts, i);
     baseline += count * realAt(x, i);
-    if (wholeAt(trained, i) === 1) {
+    if (armAt(trained, i) === 1) {
       n1 += count;
       sum1 += count * residual;
     } else {
@@ -120,10 +120,10 @@ function centres(
   for (const [c, [cut0 = 0, cut1 = 0]] of cuts.entries()) {
     let [place0, place1, inner0, inner1] = [0, 0, 0, 0];
     for (let k = 0; k < n; k++) {
-      const i = wholeAt(order, k);
-      const count = wholeAt(counts, i);
+      const i = countAt(order, k);
+      const count = countAt(counts, i);
       if (count === 0) continue;
-      if (wholeAt(trained, i) === 1) {
+      if (armAt(trained, i) === 1) {
         inner1 += inside(place1, count, cut1, n1 - cut1) * realAt(residuals, i);
         place1 += count;
       } else {
@@ -145,11 +145,11 @@ function inside(place: number, count: number, from: number, to: number): number 
 /** Insertion sort of places by value, which costs little where the order is nearly right. */
 function sortNearly(order: Int32Array, values: Float64Array): void {
   for (let k = 1; k < order.length; k++) {
-    const place = wholeAt(order, k);
+    const place = countAt(order, k);
     const value = realAt(values, place);
     let j = k - 1;
-    while (j >= 0 && realAt(values, wholeAt(order, j)) > value) {
-      order[j + 1] = wholeAt(order, j);
+    while (j >= 0 && realAt(values, countAt(order, j)) > value) {
+      order[j + 1] = countAt(order, j);
       j -= 1;
     }
     order[j + 1] = place;
@@ -163,25 +163,45 @@ function slopeWithin(
   counts: Int32Array,
   trained: Uint8Array,
 ): number {
-  const n = [0, 0];
-  const sumX = [0, 0];
-  const sumY = [0, 0];
+  let [n0, n1, sumX0, sumX1, sumY0, sumY1] = [0, 0, 0, 0, 0, 0];
   for (let i = 0; i < x.length; i++) {
-    const arm = wholeAt(trained, i);
-    const count = wholeAt(counts, i);
-    n[arm] = itemAt(n, arm) + count;
-    sumX[arm] = itemAt(sumX, arm) + count * realAt(x, i);
-    sumY[arm] = itemAt(sumY, arm) + count * realAt(y, i);
+    const count = countAt(counts, i);
+    if (armAt(trained, i) === 1) {
+      n1 += count;
+      sumX1 += count * realAt(x, i);
+      sumY1 += count * realAt(y, i);
+    } else {
+      n0 += count;
+      sumX0 += count * realAt(x, i);
+      sumY0 += count * realAt(y, i);
+    }
   }
-  const [x0, x1] = [itemAt(sumX, 0) / itemAt(n, 0), itemAt(sumX, 1) / itemAt(n, 1)];
-  const [y0, y1] = [itemAt(sumY, 0) / itemAt(n, 0), itemAt(sumY, 1) / itemAt(n, 1)];
+  const [x0, x1, y0, y1] = [sumX0 / n0, sumX1 / n1, sumY0 / n0, sumY1 / n1];
   let [xx, xy] = [0, 0];
   for (let i = 0; i < x.length; i++) {
-    const isTrained = wholeAt(trained, i) === 1;
+    const isTrained = armAt(trained, i) === 1;
     const dx = realAt(x, i) - (isTrained ? x1 : x0);
-    const weighted = wholeAt(counts, i) * dx;
+    const weighted = countAt(counts, i) * dx;
     xx += weighted * dx;
     xy += weighted * (realAt(y, i) - (isTrained ? y1 : y0));
   }
   return xx > 0 ? xy / xx : 1;
+}
+
+/**
+ * The whole number at `index`. Functions of their own, each for one kind of array: one that reads
+ * every kind makes these loops several times slower.
+ */
+function countAt(column: Int32Array, index: number): number {
+  const value = column[index];
+  if (value === undefined)
+    throw new RangeError(`index ${index} is outside ${column.length} counts`);
+  return value;
+}
+
+/** 1 for the arm of interest, 0 for the reference. */
+function armAt(column: Uint8Array, index: number): number {
+  const value = column[index];
+  if (value === undefined) throw new RangeError(`index ${index} is outside ${column.length} arms`);
+  return value;
 }
