@@ -9,16 +9,19 @@ import type { FigureInput } from "./figure.js";
 import { type ForestRow, forestPlot } from "./forest.js";
 import type { Plain, Role } from "./look.js";
 import { bars, dots, estimateText, roleMark, titled } from "./plot.js";
+import { questionFigure } from "./question-figures.js";
 import { refuse } from "./record.js";
 
 /** A drawing with its words: what `figure` takes beside an id. */
 export type Drawing = Omit<FigureInput, "id">;
 
 /**
- * The drawing of an answer: means with intervals over visits, the effect in each subgroup, or all
+ * The drawing of an answer: that of its question where it has one, means with intervals over visits, the effect in each subgroup, or all
  * its single answers one below another.
  */
 export function answerFigure(answer: Answer): Drawing {
+  const own = questionFigure(answer);
+  if (own) return own;
   if (isOfVisits(answer) && answer.means.length > 0) return meansByVisit(answer);
   if (isOfSubgroups(answer) && answer.effects.length > 0) return effectsByGroup(answer);
   return estimatesInRows(answer);
