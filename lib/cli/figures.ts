@@ -20,6 +20,7 @@ export const help: Help = {
     { name: "--width <width>", what: "one or two columns of a journal page, or millimetres (two)" },
     { name: "--dpi <number>", what: "resolution of the PNG files (300)" },
     { name: "--format <list>", what: "svg, png, csv, separated by commas (all three)" },
+    { name: "--background <colour>", what: "white, none or such as #f4f1ea (white)" },
     { name: "--out <folder>", what: "where the files go (out/figures)" },
     { name: "--json", what: "one JSON document on the standard output" },
   ],
@@ -33,7 +34,14 @@ export const help: Help = {
   ],
 };
 
-const shapes = { width: "text", dpi: "number", format: "text", out: "text", json: "flag" } as const;
+const shapes = {
+  background: "text",
+  width: "text",
+  dpi: "number",
+  format: "text",
+  out: "text",
+  json: "flag",
+} as const;
 const formats = ["svg", "png", "csv"] as const;
 
 export async function run(args: string[], io: Io): Promise<number> {
@@ -47,6 +55,7 @@ export async function run(args: string[], io: Io): Promise<number> {
     out,
     width: widthOf(options.width ?? "two"),
     dpi: options.dpi ?? 300,
+    background: backgroundOf(options.background ?? "white"),
     formats: formatsOf(options.format),
   });
   const named = files.map((file) => relative(io.cwd, file));
@@ -76,6 +85,15 @@ function widthOf(text: string): FigureWidth {
     );
   }
   return { name: `${mm}mm`, mm };
+}
+
+function backgroundOf(text: string): string {
+  if (text === "white") return "#ffffff";
+  if (text === "none") return "rgba(0,0,0,0)";
+  if (/^#[0-9a-f]{6}$/i.test(text)) return text;
+  throw new UsageError(
+    `--background is white, none or such as #f4f1ea, got ${JSON.stringify(text)}`,
+  );
 }
 
 function formatsOf(text: string | undefined): FigureFormat[] {

@@ -34,6 +34,8 @@ export interface FigureFilesInput {
   readonly width: FigureWidth;
   /** Resolution of the pictures in dots per inch. */
   readonly dpi: number;
+  /** Colour behind the figure, white unless given; "rgba(0,0,0,0)" for none. */
+  readonly background?: string;
   /** File formats to make. */
   readonly formats: readonly FigureFormat[];
 }
@@ -108,7 +110,7 @@ function smaller(trace: Record<string, unknown>, mm: number): Record<string, unk
  * @returns the paths that were written
  */
 export async function writeFigureFiles(input: FigureFilesInput): Promise<string[]> {
-  const { notebooks, out, width, dpi, formats } = input;
+  const { notebooks, out, width, dpi, background = "#ffffff", formats } = input;
   const written: string[] = [];
   for (const notebook of notebooks) {
     const figures = shownOf(notebook, "figure").map(({ shown }) => shown.figure);
@@ -117,7 +119,11 @@ export async function writeFigureFiles(input: FigureFilesInput): Promise<string[
       ...figure,
       id: itemAt(names, i),
       data: figure.data.map((trace) => smaller(trace, width.mm)),
-      layout: printLayout(figure.layout, width.mm),
+      layout: {
+        ...printLayout(figure.layout, width.mm),
+        paper_bgcolor: background,
+        plot_bgcolor: background,
+      },
     }));
     const drawings = formats.some((format) => format !== "csv")
       ? await drawFigures(sized)

@@ -25,6 +25,17 @@ export function tableCsv(table: Table): string {
   return csvLines(table.columns.map(heading), rows);
 }
 
+/** A table as CSV with the digits that a page shows. */
+export function shownCsv(table: Table): string {
+  const rows = table.rows.map((row) =>
+    table.columns.map(({ name, digits }) => {
+      const value = row[name] ?? null;
+      return typeof value === "number" && digits !== undefined ? value.toFixed(digits) : value;
+    }),
+  );
+  return csvLines(table.columns.map(heading), rows);
+}
+
 /** A table as a sheet: headings, a row of units, then typed cells. */
 function tableSheet(table: Table): Sheet {
   const heads = table.columns.map(({ label }): SheetCell => ({ head: label }));
@@ -119,7 +130,7 @@ function notesSheet(
 }
 
 /**
- * Writes every table of the notebooks: a CSV file each, and for each notebook one workbook with its
+ * Writes every table of the notebooks: a CSV file each with the digits shown and one with all, and for each notebook one workbook with its
  * tables, its findings and a sheet of notes.
  * @returns the paths that were written
  */
@@ -137,8 +148,10 @@ export function writeTableFiles({ notebooks, out, formats }: TableFilesInput): s
     if (tables.length + findings.length === 0) continue;
     if (formats.includes("csv")) {
       const names = fileNames(tables.map(({ table }) => table.id));
-      for (const [i, { table }] of tables.entries())
-        write(`${notebook.slug}/${itemAt(names, i)}.csv`, tableCsv(table));
+      for (const [i, { table }] of tables.entries()) {
+        write(`${notebook.slug}/${itemAt(names, i)}.csv`, shownCsv(table));
+        write(`${notebook.slug}/${itemAt(names, i)}-all-digits.csv`, tableCsv(table));
+      }
     }
     if (formats.includes("xlsx")) {
       const sheets = [
