@@ -16,7 +16,6 @@ const perPerson = 54;
 const descriptor = {
   name: "big-study",
   title: "Many trials (simulated)",
-  resources: ["participants", "grip-trials"].map((name) => ({ name, path: `${name}.csv` })),
   study: {
     title: "Many trials (simulated)",
     simulated: true,
@@ -27,8 +26,11 @@ const descriptor = {
   },
 };
 
-/** Writes the study; returns its folder, the path of its trials and a way to clear it away. */
-export function bigStudy(rows) {
+/**
+ * Writes the study, its trials over as many files; returns its folder, the paths of its trials and a
+ * way to clear it away. With `unit` unknown every row is an issue.
+ */
+export function bigStudy(rows, { files = 1, spoilt = false } = {}) {
   const folder = mkdtempSync(join(tmpdir(), "tautline-big-"));
   mkdirSync(folder, { recursive: true });
   const people = Math.ceil(rows / perPerson);
@@ -48,12 +50,24 @@ export function bigStudy(rows) {
           for (let trial = 1; trial <= 3 && trials.length <= rows; trial++) {
             const force = Math.max(5, level + 1.8 * stream.normal()).toFixed(1);
             const start = `${id},${occasion},${date},${hand},${position}`;
-            trials.push(`${start},50,D1,${trial},${force},kgf,valid,`);
+            trials.push(`${start},50,D1,${trial},${spoilt ? "x" : ""}${force},kgf,valid,`);
           }
   }
-  writeFileSync(join(folder, "datapackage.json"), JSON.stringify(descriptor));
+  const [header, ...lines] = trials;
+  const perFile = Math.ceil(lines.length / files);
+  const paths = Array.from({ length: files }, (_, i) =>
+    files === 1 ? "grip-trials.csv" : `grip-${i + 1}.csv`,
+  );
+  for (const [i, path] of paths.entries()) {
+    const part = lines.slice(i * perFile, (i + 1) * perFile);
+    writeFileSync(join(folder, path), `${[header, ...part].join("\n")}\n`);
+  }
+  const resources = [
+    { name: "participants", path: "participants.csv" },
+    ...paths.map((path) => ({ name: path.replace(".csv", ""), kind: "grip-trials", path })),
+  ];
+  writeFileSync(join(folder, "datapackage.json"), JSON.stringify({ ...descriptor, resources }));
   writeFileSync(join(folder, "participants.csv"), `${participants.join("\n")}\n`);
-  writeFileSync(join(folder, "grip-trials.csv"), `${trials.join("\n")}\n`);
   const clear = () => rmSync(folder, { recursive: true, force: true });
-  return { folder, trials: join(folder, "grip-trials.csv"), clear };
+  return { folder, trials: paths.map((path) => join(folder, path)), clear };
 }
