@@ -118,7 +118,7 @@ const longFiles: Record<string, string> = {
   "notebook/run.ts": "one run of a notebook, from start to record",
   "entries/stats.ts": "a list of names, and nothing else",
   "num/random.ts": "one random stream and the distributions drawn from it",
-  "report/box.ts": "the box of one drawn element, path by path",
+  "report/drawn-extent.ts": "the extent of one drawn element, path by path",
   "report/recorded.ts": "the reading of every kind of recorded output",
   "show/output-schemas.ts": "the shape of every kind of output, side by side",
   "workspace/rebuild-engine.ts": "one rebuild, from reading to recording",

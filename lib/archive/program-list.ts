@@ -1,6 +1,6 @@
 import { createRequire } from "node:module";
 import type { Part } from "../report/context.js";
-import { partsUsed } from "../report/parts.js";
+import { partsUsed } from "../report/programs-used.js";
 import type { CrateProgram } from "./crate-parts.js";
 
 const require = createRequire(import.meta.url);

@@ -6,6 +6,7 @@ import type {
   StudyAccount,
 } from "../study/study-account.js";
 import type { SiteContext, SitePage } from "./context.js";
+import { methodsParts } from "./methods-parts.js";
 
 const meanings: Readonly<Record<string, string>> = {
   stop: "the file cannot be used",
@@ -80,7 +81,7 @@ export function checksPage(context: SiteContext): SitePage {
   return {
     name: "data-checks",
     title: "Data checks",
-    menu: "Data checks",
-    html: html.length > 0 ? markup`${html}` : markup`<p>No study is recorded.</p>`,
+    section: "methods",
+    html: markup`${methodsParts(context)}${html.length > 0 ? html : markup`<p>No study is recorded.</p>`}`,
   };
 }

@@ -5,9 +5,10 @@ import type { Claim } from "../show/claim-record.js";
 import type { Finding } from "../show/finding-record.js";
 import { companionText, valueText } from "../show/wording.js";
 import type { StudyAccount } from "../study/study-account.js";
-import { cautionsHtml, handoutHtml } from "./handout-frame.js";
+import { cautionsHtml } from "./cautions.js";
+import { soloCord } from "./cord.js";
+import { handoutHtml } from "./handout-frame.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
-import { soloStrip } from "./strip.js";
 
 function valueWords(finding: Finding): string {
   const other = companionText(finding, finding.unit);
@@ -32,7 +33,7 @@ export function plainWords(finding: Finding): string {
 }
 
 function findingItem(finding: Finding): Markup {
-  return markup`<li>${proseHtml(plainWords(finding))}${soloStrip(finding)}</li>`;
+  return markup`<li>${proseHtml(plainWords(finding))}${soloCord(finding)}</li>`;
 }
 
 /** Units that a coach measures in; standardised effects and p values stay in the report. */

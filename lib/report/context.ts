@@ -56,18 +56,23 @@ export interface SiteContext {
 /** What a result's markup takes from the pages around it. */
 export type PageContext = Pick<SiteContext, "oneFile" | "verdict">;
 
+/** The parts of the site: each has one entry in the navigation. */
+export type SiteSection = "study" | "lessons" | "methods" | "glossary";
+
 /** One page before it is put into its frame. */
 export interface SitePage {
   /** File name without extension. */
   readonly name: string;
   /** Heading of the page, also used for the title of the browser window. */
   readonly title: string;
-  /** The link's text in the menu. */
-  readonly menu: string;
-  /** Pages of one group share one link in the menu, and list each other. */
-  readonly group?: string | undefined;
-  /** Content of the page between the menu and the footer. */
+  /** The part of the site that it belongs to. */
+  readonly section: SiteSection;
+  /** The line above the heading: where the page belongs, what the data are. */
+  readonly eyebrow?: Markup | undefined;
+  /** Content of the page below its heading. */
   readonly html: Markup;
+  /** What stands beside the content on a wide screen, and below it on a narrow one. */
+  readonly side?: Markup | undefined;
 }
 
 /** The address of a place: on another page, or further down the one file. */
@@ -117,22 +122,42 @@ export function judgementOf(
   return run && found && { ...found, edits: run.edits };
 }
 
+/** A study with its notebooks in their order. */
+export interface StudyGroup {
+  /** The study; undefined for notebooks that belong to no single study. */
+  readonly study: StudyAccount | undefined;
+  /** Its notebooks, one question each. */
+  readonly notebooks: readonly RecordedNotebook[];
+}
+
+/** Notebooks that check the library's own numbers: they belong to methods, not to a study. */
+export function isCheck({ path }: Pick<RecordedNotebook, "path">): boolean {
+  return path.startsWith("notebooks/checks/");
+}
+
 /**
- * The studies, the one with the most notebooks first; notebooks without a study of their own last.
- * Lessons are about method, not about a study, and are not among them.
+ * The studies, the one with the most notebooks first; notebooks about several studies last. Lessons
+ * and checks of the library are about method, not about a study, and are not among them.
  */
-export function notebooksByStudy(
-  context: SiteContext,
-): { study: string; notebooks: RecordedNotebook[] }[] {
-  const known = new Set(context.studies.map(({ name }) => name));
-  const groups: { study: string; notebooks: RecordedNotebook[] }[] = [];
-  for (const notebook of context.notebooks.filter(({ lesson }) => lesson === undefined)) {
-    const study = known.has(notebook.study) ? notebook.study : "";
-    const group = groups.find((one) => one.study === study);
-    if (group) group.notebooks.push(notebook);
-    else groups.push({ study, notebooks: [notebook] });
+export function studyGroups(context: Pick<SiteContext, "notebooks" | "studies">): StudyGroup[] {
+  const groups = new Map<string, RecordedNotebook[]>();
+  for (const notebook of context.notebooks) {
+    if (notebook.lesson !== undefined || isCheck(notebook)) continue;
+    const ofSeries = notebook.path.startsWith("notebooks/series/");
+    const known = !ofSeries && context.studies.some(({ name }) => name === notebook.study);
+    const name = known ? notebook.study : "";
+    groups.set(name, [...(groups.get(name) ?? []), notebook]);
   }
-  const weight = ({ study, notebooks }: (typeof groups)[number]) =>
-    study === "" ? 0 : notebooks.length;
-  return groups.sort((a, b) => weight(b) - weight(a));
+  const weight = (name: string) => (name === "" ? 0 : (groups.get(name)?.length ?? 0));
+  return [...groups.keys()]
+    .sort((a, b) => weight(b) - weight(a))
+    .map((name) => ({
+      study: context.studies.find((one) => one.name === name),
+      notebooks: groups.get(name) ?? [],
+    }));
+}
+
+/** Name of a study's page. */
+export function studyPageName({ name }: Pick<StudyAccount, "name">): string {
+  return `study-${ownFileName(name)}`;
 }

@@ -4,7 +4,7 @@ import { Script } from "node:vm";
 import { type DOMWindow, JSDOM, VirtualConsole } from "jsdom";
 import { itemAt } from "../entry.js";
 import { markup, trustedMarkup } from "../markup.js";
-import { type Box, lineWidth, ownBox, pageBox, tracePoints } from "./box.js";
+import { type Box, lineWidth, ownBox, pageBox, tracePoints } from "./drawn-extent.js";
 import { Raster } from "./raster.js";
 
 /** A figure as plotly takes it. */

@@ -4,7 +4,7 @@ import { drawFigures } from "./drawing.js";
 import { figureCsv, figureData } from "./figure-data.js";
 import { fileNames } from "./file-name.js";
 import { placeFile } from "./folder.js";
-import { paintedPng } from "./painting.js";
+import { paintedPng } from "./png.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 
 /** How wide a figure is set: as a journal's column, two columns, or in millimetres. */

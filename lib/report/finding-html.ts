@@ -1,7 +1,5 @@
 import { type Insert, type Markup, markup, nothing, proseHtml } from "../markup.js";
-import { supportHeads } from "../show/claim.js";
-import type { Claim } from "../show/claim-record.js";
-import { boundText } from "../show/claim-words.js";
+import { countWords } from "../show/answer-words.js";
 import type { Finding, UnansweredFinding } from "../show/finding-record.js";
 import { findingValueText, plannedWords } from "../show/finding-words.js";
 import {
@@ -12,17 +10,10 @@ import {
   rounderFor,
   valueText,
 } from "../show/wording.js";
-import {
-  anchorOf,
-  type CheckState,
-  checkState,
-  type Judged,
-  judgementOf,
-  linkTo,
-  type PageContext,
-} from "./context.js";
+import { anchorOf, judgementOf, linkTo, type PageContext } from "./context.js";
+import { type CordScale, cordSvg, soloCord } from "./cord.js";
 import type { RecordedCell, RecordedNotebook } from "./recorded.js";
-import { soloStrip } from "./strip.js";
+import { exceptionHtml, stateOf } from "./result-state.js";
 
 /** A finding with the place it was stated. */
 export interface Stated {
@@ -34,37 +25,21 @@ export interface Stated {
   readonly finding: Finding;
 }
 
-const moods: Readonly<Record<CheckState, string>> = {
-  reproduced: "good",
-  new: "none",
-  "changed by an edit": "none",
-  "not reproduced": "bad",
-};
-
-/** The state of a result in words, with the edits that explain it. */
-function stateWords(judged: Judged): string {
-  const state = checkState(judged);
-  if (judged.verdict === "within tolerance") return "reproduced within tolerance in the last check";
-  if (state === "reproduced") return "reproduced in the last check";
-  if (state === "new") return "new since the last check";
-  if (state === "not reproduced") {
-    return judged.verdict === "missing" ? "not reproduced: missing" : "not reproduced: different";
-  }
-  const what = judged.verdict === "missing" ? "no longer shown" : "changed";
-  return `${what} after an edit (${judged.edits.join(", ")})`;
+/** Value and interval in one: "2.4 kgf 0.5 to 4.2"; the level only where it is not 95 %. */
+export function estimateHtml(finding: Finding): Markup {
+  const value = markup`<b data-shown="value">${proseHtml(findingValueText(finding))}</b>`;
+  if (finding.low === undefined) return value;
+  const level = percentLevel(finding.level ?? 0.95);
+  const limits = intervalText(finding).replace(`${level} CI `, "");
+  const words = level === "95 %" ? limits : `${limits} (${level} CI)`;
+  return markup`${value} <span class="limits" data-shown="interval">${proseHtml(words)}</span>`;
 }
 
-/** What the last re-run said of a result, in words with a mark. */
-export function verdictBadge(judged: Judged | undefined): Markup {
-  if (!judged) return markup`<span class="badge none">not run on this machine yet</span>`;
-  return markup`<span class="badge ${moods[checkState(judged)]}">${stateWords(judged)}</span>`;
-}
-
-/** "2.6 kgf" with the companion unit in small print. */
-export function valueHtml(finding: Finding): Markup {
-  const other = companionText(finding, finding.unit);
-  const beside = other ? markup` <small data-shown="companion">${proseHtml(other)}</small>` : "";
-  return markup`<b data-shown="value">${proseHtml(findingValueText(finding))}</b>${beside}`;
+/** Value and interval in a sentence: "2.4 kgf (95 % CI 0.5 to 4.2)". */
+export function estimateWords(finding: Finding): string {
+  const value = findingValueText(finding);
+  if (finding.low === undefined) return value;
+  return `${value} (${intervalText(finding)})`;
 }
 
 function listed(items: readonly string[]): string {
@@ -89,50 +64,58 @@ function sourceEntries({ source }: Finding): Markup[] {
   ];
 }
 
+/** Those without whom the conclusion about zero changes. */
+function changing({ leaveOneOut }: Finding): readonly string[] {
+  return leaveOneOut?.changesConclusion ?? [];
+}
+
+function leftOut({ leaveOneOut }: Finding): string {
+  return leaveOneOut?.leaving === "study" ? "study" : "golfer";
+}
+
+/** Whether the conclusion stays: that zero lies inside the interval, above or below it. */
+function conclusionWords(finding: Finding): string {
+  const without = changing(finding);
+  // A study's label may hold commas of its own.
+  const between = without.some((name) => name.includes(",")) ? "; " : ", ";
+  if (without.length > 0) {
+    return `the conclusion changes if one of these is left out: ${without.join(between)}`;
+  }
+  return finding.low === undefined
+    ? "without an interval there is no conclusion to change"
+    : `the conclusion stays whichever ${leftOut(finding)} is left out`;
+}
+
 function leaveOneOutEntry(finding: Finding): Markup {
   const { leaveOneOut, unit, value, low, high } = finding;
-  if (!leaveOneOut) return entry("Leaving one person out", "not stated by the cell");
+  const term = `One ${leftOut(finding)} left out`;
+  if (!leaveOneOut) return entry("One golfer left out", "not stated by the cell");
   const total = countedOf(unit);
   const write = (end: number) => proseHtml(valueText({ value: end, low, high }, unit));
   const range =
     total === undefined
       ? markup`the value lies between ${write(leaveOneOut.low)} and ${write(leaveOneOut.high)}`
-      : markup`the count lies between ${Number(leaveOneOut.low)} and ${Number(leaveOneOut.high)}, out of ${total - 1} when one is left out`;
+      : markup`the count lies between ${Number(leaveOneOut.low)} and ${Number(leaveOneOut.high)}, out of ${total - 1}`;
   return entry(
-    `Leaving one ${leftOut(finding)} out`,
-    markup`${range} (now ${write(value)}); ${conclusionWords(finding)}.`,
+    term,
+    markup`${range} (with everybody ${write(value)}); ${conclusionWords(finding)}.`,
   );
 }
 
-/** Whether the conclusion stays: that zero lies inside the interval, above or below it. */
-function conclusionWords(finding: Finding): string {
-  const without = finding.leaveOneOut?.changesConclusion ?? [];
-  // A study's label may hold commas of its own.
-  const between = without.some((name) => name.includes(",")) ? "; " : ", ";
-  if (without.length > 0)
-    return `the conclusion changes if one of these is left out: ${without.join(between)}`;
-  return finding.low === undefined
-    ? "without an interval there is no conclusion to change"
-    : `no single ${leftOut(finding)} changes the conclusion`;
-}
-
-function leftOut({ leaveOneOut }: Finding): string {
-  return leaveOneOut?.leaving === "study" ? "study" : "person";
-}
-
-/** The same in short, for the ledger: the range, and whose absence changes the conclusion. */
-export function leaveOneOutHtml(finding: Finding): Markup {
+/** The range when one is left out, only where that changes the conclusion. */
+export function changedConclusionHtml(finding: Finding): Markup {
   const { leaveOneOut, low, high, value } = finding;
-  if (!leaveOneOut) return nothing;
+  if (!leaveOneOut || changing(finding).length === 0) return nothing;
   const write = rounderFor({ value, low, high });
-  const changes = leaveOneOut.changesConclusion.length > 0 ? `; ${conclusionWords(finding)}` : "";
-  return markup`<small class="leave-one-out">one ${leftOut(finding)} left out: ${proseHtml(`${write(leaveOneOut.low)} to ${write(leaveOneOut.high)}`)}${changes}</small>`;
+  const range = `${write(leaveOneOut.low)} to ${write(leaveOneOut.high)}`;
+  return markup`<small class="leave-one-out">${proseHtml(range)} when one ${leftOut(finding)} is left out; ${conclusionWords(finding)}</small>`;
 }
 
-function referenceEntry({ references, unit }: Finding): Markup[] {
-  if (!references?.length) return [];
+function referenceEntry(finding: Finding): Markup[] {
+  const references = finding.references ?? [];
+  if (references.length === 0) return [];
   const items = references.map(
-    ({ name, value }) => markup`<li>${name}: ${proseHtml(valueText({ value }, unit))}</li>`,
+    ({ name, value }) => markup`<li>${name}: ${proseHtml(valueText({ value }, finding.unit))}</li>`,
   );
   return [entry("Reference values", markup`<ul>${items}</ul>`)];
 }
@@ -143,7 +126,7 @@ function planEntry(finding: Finding): Markup[] {
 }
 
 /** From a number to its rows, its cell, and what it depends on. */
-function traceHtml(context: PageContext, { notebook, cell, finding }: Stated): Markup {
+export function traceHtml(context: PageContext, { notebook, cell, finding }: Stated): Markup {
   const judged = judgementOf(context, notebook.path, "finding", finding.id);
   const home = linkTo(context, notebook.slug, anchorOf(notebook, "cell", String(cell.number)));
   const entries = [
@@ -153,7 +136,7 @@ function traceHtml(context: PageContext, { notebook, cell, finding }: Stated): M
     ...sourceEntries(finding),
     leaveOneOutEntry(finding),
     ...referenceEntry(finding),
-    markup`<div data-run><dt>Last re-run</dt><dd>${judged?.difference ? judged.difference : verdictBadge(judged)}</dd></div>`,
+    markup`<div data-run><dt>Last re-run</dt><dd>${stateOf(judged)}</dd></div>`,
     entry("Recorded value", markup`<code data-shown="exact">${finding.value}</code>`),
   ];
   return markup`<details class="trace"><summary>Where this number comes from</summary><dl>${entries}</dl></details>`;
@@ -168,55 +151,34 @@ export function ofAttributes(
   return markup`data-of-notebook="${notebook.slug}" data-of-kind="${kind}" data-of-id="${id}"`;
 }
 
-/** A finding in the text of its notebook. */
+/** What n counts and the method, and the value in the companion unit: the small print of a finding. */
+export function smallPrint(finding: Finding): Markup {
+  const other = companionText(finding, finding.unit);
+  const beside = other ? markup`<span data-shown="companion">${proseHtml(other)}</span> · ` : "";
+  return markup`<small>${beside}${proseHtml(`n = ${countWords(finding.count)} · ${finding.method}`)}</small>`;
+}
+
+/** A finding in its notebook: value and interval large, title above, small print below. */
 export function findingHtml(context: PageContext, stated: Stated): Markup {
   const { notebook, finding } = stated;
   const id = anchorOf(notebook, "finding", finding.id);
-  const other = companionText(finding, finding.unit);
-  const beside = other
-    ? markup` <small>(<span data-shown="companion">${proseHtml(other)}</span>)</small>`
-    : "";
-  return markup`<section class="finding" id="${id}" ${ofAttributes(notebook, "finding", finding.id)} aria-label="Finding ${finding.id}"><p><span data-shown="sentence">${proseHtml(finding.sentence)}</span>${beside} <span class="recomputed"></span></p>${soloStrip(finding)}${traceHtml(context, stated)}</section>`;
+  const title = finding.title;
+  const judged = judgementOf(context, notebook.path, "finding", finding.id);
+  return markup`<section class="finding" id="${id}" ${ofAttributes(notebook, "finding", finding.id)} aria-label="${title}"><p class="title">${proseHtml(title)}</p><p class="estimate">${estimateHtml(finding)}</p>${soloCord(finding)}<p class="small">${smallPrint(finding)} ${exceptionHtml(judged)}<span class="recomputed"></span></p>${changedConclusionHtml(finding)}${traceHtml(context, stated)}</section>`;
 }
 
-/** A question without an answer, in the text of its notebook: the reason stands in its sentence. */
+/** The key number of a question, in the summary of its fold. */
+export function keyNumberHtml(stated: Stated, scale: CordScale | undefined): Markup {
+  const { notebook, finding } = stated;
+  const drawing = scale ? cordSvg(finding, scale) : nothing;
+  return markup`<span class="key-number" ${ofAttributes(notebook, "finding", finding.id)}><span class="words">${proseHtml(finding.title)} <span class="estimate">${estimateHtml(finding)}</span></span>${drawing}</span>`;
+}
+
+/** A question without an answer, in its notebook: the reason stands where the number would. */
 export function unansweredHtml(
   notebook: Pick<RecordedNotebook, "slug">,
   finding: UnansweredFinding,
 ): Markup {
   const id = anchorOf(notebook, "finding", finding.id);
-  return markup`<section class="finding" id="${id}" ${ofAttributes(notebook, "finding", finding.id)} aria-label="Finding ${finding.id}"><p><span data-shown="sentence">${proseHtml(finding.sentence)}</span> <span class="recomputed"></span></p></section>`;
-}
-
-/**
- * A claim with the evidence's answer to it.
- * @param place the claim's own anchor, left out where a page repeats it
- */
-export function claimHtml(
-  context: PageContext,
-  notebook: Pick<RecordedNotebook, "slug">,
-  claim: Claim,
-  place: Markup = markup` id="${anchorOf(notebook, "claim", claim.id)}"`,
-): Markup {
-  const target = linkTo(
-    context,
-    notebook.slug,
-    anchorOf(notebook, "finding", String(claim.finding)),
-  );
-  const mood = String(claim.support).replace(/\s/g, "-");
-  const words = plannedWords(claim);
-  const plan = words === undefined ? "" : markup` <small>${words}</small>`;
-  const checked =
-    claim.reason === undefined
-      ? markup`What the <a href="${target}">finding</a> supports: <span data-shown="strongest">${proseHtml(claim.strongest)}</span>`
-      : markup`The <a href="${target}">finding</a> gives no number: ${proseHtml(claim.reason)}`;
-  return markup`<section class="claim ${mood}"${place} ${ofAttributes(notebook, "claim", claim.id)}><p><b><span data-shown="support">${supportHeads[claim.support]}</span>.</b> <q>${proseHtml(claim.statement)}</q>${plan}</p><ul><li>${claim.relation} ${proseHtml(boundText(claim.bound))}</li></ul><p>${checked}</p></section>`;
-}
-
-/** The interval in words, with its level, for the ledger. */
-export function intervalHtml(finding: Finding): Markup {
-  if (finding.low === undefined) return markup`no interval`;
-  const words = intervalText(finding);
-  const level = percentLevel(finding.level ?? 0.95);
-  return markup`<span data-shown="interval">${proseHtml(words.replace(`${level} CI `, ""))}</span> <small>${proseHtml(level)}</small>`;
+  return markup`<section class="finding" id="${id}" ${ofAttributes(notebook, "finding", finding.id)} aria-label="${finding.title}"><p class="title">${proseHtml(finding.title)}</p><p class="unanswered">Not answered. ${proseHtml(finding.unanswered)} <span class="recomputed"></span></p></section>`;
 }

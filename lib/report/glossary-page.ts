@@ -11,8 +11,8 @@ export function glossaryPage(): SitePage {
   });
   return {
     name: "glossary",
-    title: "Words of the trade",
-    menu: "Glossary",
+    title: "Glossary",
+    section: "glossary",
     html: markup`<p>The first use of each of these words on a page is linked to its place here.</p><dl class="glossary">${items}</dl>`,
   };
 }

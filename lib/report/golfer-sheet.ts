@@ -4,7 +4,8 @@ import { companionText, fixedText, withUnit } from "../show/wording.js";
 import type { GolferAccount } from "../study/golfer-account.js";
 import type { GolferNorm, GolferSeries } from "../study/tables/golfer.js";
 import type { GolferChange } from "../study/tables/measuring-error.js";
-import { cautionsHtml, handoutHtml } from "./handout-frame.js";
+import { cautionsHtml } from "./cautions.js";
+import { handoutHtml } from "./handout-frame.js";
 
 function one(value: number): string {
   return fixedText(value, 1);

@@ -1,6 +1,7 @@
-import { type Markup, markup, proseHtml, trustedMarkup } from "../markup.js";
+import { type Markup, markup, trustedMarkup } from "../markup.js";
 import { contentPolicy } from "./page-frame.js";
 import { stylesheet } from "./stylesheet.js";
+import { inlineFontFaces } from "./type-faces.js";
 
 /** A handout fits one printed page, and so its letters are smaller than a screen page's. */
 const sheetStyle = `
@@ -35,18 +36,6 @@ h2,.cautions h2{font-size:11pt;margin:.5rem 0 .1rem}
 .cautions ul{margin:.1rem 0}
 }`;
 
-const deference =
-  "Local rules and the judgement of licensed practitioners come before anything written here.";
-
-/** The study's cautions, always with the deference to local rules. */
-export function cautionsHtml(title: string, cautions: readonly string[]): Markup {
-  const all = cautions.some((words) => /local rules/i.test(words))
-    ? cautions
-    : [...cautions, deference];
-  const items = all.map((words) => markup`<li>${proseHtml(words)}</li>`);
-  return markup`<div class="cautions"><h2>${title}</h2><ul>${items}</ul></div>`;
-}
-
 /** One page of its own for paper: all in the file, no script. */
 export function handoutHtml(title: string, body: Markup): string {
   return String(markup`<!doctype html>
@@ -57,7 +46,7 @@ export function handoutHtml(title: string, body: Markup): string {
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="referrer" content="no-referrer">
 <title>${title}</title>
-<style>${trustedMarkup(stylesheet + sheetStyle)}</style>
+<style>${trustedMarkup(inlineFontFaces() + stylesheet + sheetStyle)}</style>
 </head>
 <body>
 <main>

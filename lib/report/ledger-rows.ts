@@ -1,55 +1,62 @@
 import { itemAt } from "../entry.js";
-import { type Markup, markup } from "../markup.js";
-import { countWords } from "../show/answer-words.js";
-import { plannedWords } from "../show/finding-words.js";
+import { type Markup, markup, nothing, proseHtml } from "../markup.js";
 import { anchorOf, judgementOf, linkTo, type PageContext } from "./context.js";
+import { axisSvg, type CordScale, cordSvg, isDrawable, scaleFor, sharedScales } from "./cord.js";
 import {
-  intervalHtml,
-  leaveOneOutHtml,
+  changedConclusionHtml,
+  estimateHtml,
   ofAttributes,
   type Stated,
-  valueHtml,
-  verdictBadge,
+  smallPrint,
+  traceHtml,
 } from "./finding-html.js";
-import {
-  isDrawable,
-  type StripScale,
-  scaleFor,
-  scaleSvg,
-  sharedScales,
-  stripSvg,
-} from "./strip.js";
+import { exceptionHtml } from "./result-state.js";
 
-function row(context: PageContext, stated: Stated, scale: StripScale | undefined): Markup {
+/** Where a ledger stands: in the notebook that states its findings, or on another page. */
+export type LedgerPlace = "home" | "elsewhere";
+
+/** One finding as a row: title and small print, estimate, cord. */
+export function ledgerRow(
+  context: PageContext,
+  stated: Stated,
+  scale: CordScale | undefined,
+  place: LedgerPlace,
+): Markup {
   const { notebook, finding } = stated;
-  const link = linkTo(context, notebook.slug, anchorOf(notebook, "finding", finding.id));
-  const judged = judgementOf(context, notebook.path, "finding", finding.id);
-  const check = context.verdict ? markup`<td class="check">${verdictBadge(judged)}</td>` : "";
-  const { count, method } = finding;
-  const plan = plannedWords(finding);
-  const small = [`n = ${countWords(count)}`, method, ...(plan === undefined ? [] : [plan])].join(
-    ", ",
-  );
-  return markup`<tr ${ofAttributes(notebook, "finding", finding.id)}><th scope="row"><a href="${link}">${finding.title}</a><small>${small}</small><span class="recomputed"></span></th><td class="value">${valueHtml(finding)}</td><td class="limits">${intervalHtml(finding)}${leaveOneOutHtml(finding)}</td><td class="picture">${scale ? stripSvg(finding, scale) : ""}</td>${check}</tr>`;
+  const anchor = anchorOf(notebook, "finding", finding.id);
+  const title = proseHtml(finding.title);
+  const named =
+    place === "home"
+      ? title
+      : markup`<a href="${linkTo(context, notebook.slug, anchor)}">${title}</a>`;
+  const id = place === "home" ? markup`id="${anchor}" ` : nothing;
+  const trace = place === "home" ? traceHtml(context, stated) : nothing;
+  const state = exceptionHtml(judgementOf(context, notebook.path, "finding", finding.id));
+  return markup`<tr ${id}${ofAttributes(notebook, "finding", finding.id)}><th scope="row">${named}${smallPrint(finding)}${changedConclusionHtml(finding)}${state}<span class="recomputed"></span>${trace}</th><td class="estimate">${estimateHtml(finding)}</td><td class="picture">${scale ? cordSvg(finding, scale) : ""}</td></tr>`;
 }
 
 function unitName(unit: string): string {
   return unit === "" || unit === "1" ? "no unit" : unit;
 }
 
-/** A set of findings that share one scale, with the scale under them where there is one to draw. */
-function set(context: PageContext, rows: readonly Stated[]): Markup {
+/** A set of findings that share one scale, with its axis under them where there is one to draw. */
+function set(context: PageContext, rows: readonly Stated[], place: LedgerPlace): Markup {
   const findings = rows.map(({ finding }) => finding);
-  const drawn = findings.length > 1 || findings.some(isDrawable);
-  const scale = drawn ? scaleFor(findings) : undefined;
+  const scale = findings.some(isDrawable) ? scaleFor(findings) : undefined;
+  const body = rows.map((stated) => ledgerRow(context, stated, scale, place));
+  if (!scale) return markup`<tbody>${body}</tbody>`;
   const unit = unitName(itemAt(findings, 0).unit);
-  const check = context.verdict ? markup`<td></td>` : "";
-  const picture = scale ? markup`${scaleSvg(scale)}<small>${unit}</small>` : "";
-  const axis = markup`<tr class="axis"><td colspan="3"></td><td class="picture">${picture}</td>${check}</tr>`;
-  return markup`<tbody>${rows.map((stated) => row(context, stated, scale))}${axis}</tbody>`;
+  return markup`<tbody>${body}<tr class="axis"><td colspan="2"></td><td class="picture">${axisSvg(scale)}<small>${unit}</small></td></tr></tbody>`;
 }
 
-/** The findings as the rows of a ledger: those that can share a scale stand together, above it. */
-export function ledgerRows(context: PageContext, stated: readonly Stated[]): Markup[] {
-  return sharedScales(stated).map((rows) => set(context, rows));
+/** Findings as a table: those that can share a scale stand together, above its axis. */
+export function ledgerHtml(
+  context: PageContext,
+  stated: readonly Stated[],
+  label: string,
+  place: LedgerPlace,
+): Markup {
+  if (stated.length === 0) return nothing;
+  const sets = sharedScales(stated).map((rows) => set(context, rows, place));
+  return markup`<table class="ledger" aria-label="${label}"><thead><tr><th scope="col">Result</th><th scope="col">Estimate (95 % CI)</th><th scope="col">Drawn</th></tr></thead>${sets}</table>`;
 }

@@ -1,7 +1,6 @@
-import { type Markup, markup, nothing } from "../markup.js";
-import { linkTo, type SiteContext } from "./context.js";
+import type { Finding } from "../show/finding-record.js";
+import type { Conclusion } from "./conclusions.js";
 import type { Stated } from "./finding-html.js";
-import { ledgerRows } from "./ledger-rows.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 
 /** Every finding of a notebook with its place. */
@@ -13,16 +12,39 @@ export function statedIn(notebook: RecordedNotebook): Stated[] {
   }));
 }
 
-/** The findings of one notebook as a ledger: value, interval, strip on a common scale, last check. */
-export function ledgerHtml(context: SiteContext, notebook: RecordedNotebook): Markup {
-  const stated = statedIn(notebook);
-  if (stated.length === 0) return nothing;
-  const link = linkTo(context, notebook.slug);
-  const names = ["Finding", "Value", "Interval, and with one left out", "Interval drawn"];
-  const head = [...names, ...(context.verdict ? ["Last check"] : [])].map(
-    (name) => markup`<th scope="col">${name}</th>`,
+/** The finding that answers a question: the planned one, else the first with an interval. */
+export function keyFinding(stated: readonly Stated[]): Stated | undefined {
+  const named = ({ finding }: Stated) => /^primary(?:-|$)/.test(finding.id);
+  const bounded = ({ finding }: Stated) => hasLimits(finding);
+  return (
+    stated.find(({ finding }) => finding.planned === true) ??
+    stated.find(named) ??
+    stated.find(bounded) ??
+    stated[0]
   );
-  const sets = ledgerRows(context, stated);
-  const title = notebook.title;
-  return markup`<div class="wide" role="region" tabindex="0" aria-label="Findings of ${title}"><table class="ledger"><caption><a href="${link}">${title}</a></caption><thead><tr>${head}</tr></thead>${sets}</table></div>`;
+}
+
+/** The finding that answers the study: the key finding of the notebook that has a planned one. */
+export function studyKeyFinding(notebooks: readonly RecordedNotebook[]): Stated | undefined {
+  const keys = notebooks.flatMap((notebook) => keyFinding(statedIn(notebook)) ?? []);
+  return (
+    keys.find(({ finding }) => finding.planned === true) ??
+    keys.find(({ finding }) => /^primary(?:-|$)/.test(finding.id)) ??
+    keys.find(({ finding }) => hasLimits(finding)) ??
+    keys[0]
+  );
+}
+
+function hasLimits({ low }: Finding): boolean {
+  return low !== undefined;
+}
+
+/** The conclusions of a notebook, in their order. */
+export function conclusionsIn(notebook: RecordedNotebook): Conclusion[] {
+  const findings = shownOf(notebook, "finding").map(({ shown }) => shown.finding);
+  return shownOf(notebook, "claim").map(({ shown: { claim } }) => ({
+    notebook,
+    claim,
+    finding: findings.find(({ id }) => id === claim.finding),
+  }));
 }

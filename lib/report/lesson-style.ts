@@ -3,7 +3,7 @@ export const lessonStyle = `
 .play{margin:1.6rem 0;max-width:46rem}
 .play figure{margin:0}
 .play .canvas{min-height:12rem}
-.play .says{margin:.4rem 0 .9rem;padding:.5rem 1rem;background:var(--panel);border-left:5px solid var(--lead);max-width:46rem}
+.play .says{margin:.4rem 0 .9rem;padding:.5rem 1rem;background:var(--panel);border-radius:3px;max-width:46rem}
 .play .heard{position:absolute;width:1px;height:1px;margin:0;overflow:hidden;clip-path:inset(50%)}
 .dials,.student,.answer{display:none}
 .js .dials{display:block;border:1px solid var(--edge);padding:.7rem 1rem}
@@ -26,7 +26,7 @@ input:invalid{border-color:var(--bad)}
 .student label{font-weight:600}.student .hint{color:var(--soft);font-size:.86rem}
 .student [role=status],.answer [role=status]{flex-basis:100%;margin:0}
 .student [role=status]:empty,.answer [role=status]:empty{display:none}
-.exercise{border-left:5px solid var(--speed);background:var(--panel);padding:.5rem 1rem;margin:1.4rem 0 .3rem;max-width:46rem}
+.exercise{border-radius:3px;background:var(--panel);padding:.5rem 1rem;margin:1.4rem 0 .3rem;max-width:46rem}
 .exercise p{margin:.3rem 0}
 .answer [role=status]{border-top:1px solid var(--edge);padding-top:.4rem}
 .answer .right{color:var(--good);font-weight:600}.answer .right::before{content:"✓ "}

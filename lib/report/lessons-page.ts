@@ -29,8 +29,7 @@ export function lessonsPage(context: SiteContext): SitePage[] {
     {
       name: "lessons",
       title: "Lessons",
-      menu: "All lessons",
-      group: "Lessons",
+      section: "lessons",
       html: markup`<p>For somebody who has had one course of statistics. Each lesson has one idea, one figure to play with, three exercises that check themselves, and a paragraph on what a coach may say. Everything runs in this page; nothing is sent anywhere. Words are explained where they are first used, and all together in the <a href="${glossary}">glossary</a>.</p>${lessonList(context)}<p>The same lessons are notebooks, in <code>notebooks/learn</code>: there the exercises are answered in cells. A teacher prints everybody's answers with <code>npx tautline answers</code> and the students' codes.</p>`,
     },
   ];

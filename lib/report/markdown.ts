@@ -13,7 +13,7 @@ export function markdownHtml(source: string, prefix: string): Markup {
     String(markup`<em>[${itemAt(tokens, i).content}]</em>`);
   renderer.renderer.rules.heading_open = (tokens, i) => {
     const words = tokens[i + 1]?.content ?? "";
-    return String(markup`<${lowered(itemAt(tokens, i).tag)} id="${prefix}-${anchor(words)}">`);
+    return String(markup`<${lowered(itemAt(tokens, i).tag)} id="${headingAnchor(prefix, words)}">`);
   };
   renderer.renderer.rules.heading_close = (tokens, i) =>
     String(markup`</${lowered(itemAt(tokens, i).tag)}>`);
@@ -27,10 +27,12 @@ function lowered(tag: string): Markup {
   return trustedMarkup(tag === "h1" ? "h2" : tag);
 }
 
-function anchor(words: string): string {
-  return words
+/** The anchor of a heading, from its words as they stand in the Markdown. */
+export function headingAnchor(prefix: string, words: string): string {
+  const name = words
     .toLowerCase()
     .replace(/[^a-z0-9]+/g, "-")
     .replace(/^-|-$/g, "")
     .slice(0, 60);
+  return `${prefix}-${name}`;
 }

@@ -1,9 +1,10 @@
 import { joined, type Markup, markup, nothing, proseHtml } from "../markup.js";
 import { withUnit } from "../show/wording.js";
 import type { StudyAccount } from "../study/study-account.js";
-import { anchorOf, linkTo, notebooksByStudy, type SiteContext, type SitePage } from "./context.js";
+import { anchorOf, linkTo, type SiteContext, type SitePage, studyGroups } from "./context.js";
 import { coverageSection } from "./coverage-section.js";
 import { statedIn } from "./ledger.js";
+import { methodsParts } from "./methods-parts.js";
 import type { RecordedNotebook } from "./recorded.js";
 import { certItems, consortItems, type FilledItem, filled } from "./reporting-items.js";
 
@@ -69,14 +70,14 @@ function methodsUsed(
   for (const { notebook, finding } of notebooks.flatMap(statedIn)) {
     const link = linkTo(context, notebook.slug, anchorOf(notebook, "finding", finding.id));
     const links = used.get(finding.method) ?? [];
-    used.set(finding.method, [...links, markup`<a href="${link}">${finding.id}</a>`]);
+    used.set(finding.method, [...links, markup`<a href="${link}">${finding.title}</a>`]);
   }
   if (used.size === 0) return nothing;
   const rows = [...used].map(
     ([method, links]) =>
-      markup`<tr><th scope="row">${method}</th><td>${joined(links, ", ")}</td></tr>`,
+      markup`<tr><th scope="row">${method}</th><td><ul class="plain">${links.map((link) => markup`<li>${link}</li>`)}</ul></td></tr>`,
   );
-  return markup`<div class="wide" role="region" tabindex="0" aria-label="Methods of ${title} by finding"><table class="methods"><caption>Methods by finding</caption><thead><tr><th scope="col">Method</th><th scope="col">Findings</th></tr></thead><tbody>${rows}</tbody></table></div>`;
+  return markup`<details><summary>${used.size} methods, each with its findings</summary><div class="wide" role="region" tabindex="0" aria-label="Methods of ${title} by finding"><table class="methods"><thead><tr><th scope="col">Method</th><th scope="col">Findings</th></tr></thead><tbody>${rows}</tbody></table></div></details>`;
 }
 
 const origins = {
@@ -96,15 +97,18 @@ function itemsHtml(
   source: string,
   items: readonly FilledItem[],
 ): Markup {
-  const said = items.filter(({ from }) => from !== "missing").length;
-  const caption = markup`<caption>${title}: ${said} of ${items.length} items stated. <small>${source}</small></caption>`;
+  const missing = items.filter(({ from }) => from === "missing");
+  const said = `${items.length - missing.length} of ${items.length} stated`;
+  const left = missing.map(({ id, matter }) => markup`<li>${id}: ${matter}</li>`);
+  const list =
+    left.length > 0 ? markup`<p>Missing:</p><ul>${left}</ul>` : markup`<p>No item is missing.</p>`;
   const head = markup`<thead><tr><th scope="col">Item</th><th scope="col">Matter</th><th scope="col">What the record says</th></tr></thead>`;
-  return markup`<div class="wide" role="region" tabindex="0" aria-label="${title}, ${study.title}"><table class="items">${caption}${head}<tbody>${items.map(itemRow)}</tbody></table></div>`;
+  return markup`<details class="checklist"><summary>${title}: ${said}</summary>${list}<div class="wide" role="region" tabindex="0" aria-label="${title}, ${study.title}"><table class="items"><caption>${source}</caption>${head}<tbody>${items.map(itemRow)}</tbody></table></div></details>`;
 }
 
 function studyMethods(context: SiteContext, study: StudyAccount): Markup {
   const notebooks =
-    notebooksByStudy(context).find((group) => group.study === study.name)?.notebooks ?? [];
+    studyGroups(context).find((group) => group.study?.name === study.name)?.notebooks ?? [];
   const paragraphs = [designSentences(study), planSentences(study)].map(
     (sentences) => markup`<p>${joined(sentences.map(proseHtml), " ")}</p>`,
   );
@@ -120,7 +124,7 @@ function studyMethods(context: SiteContext, study: StudyAccount): Markup {
     "Slade et al. 2016, Br J Sports Med 50(23):1428.",
     filled(certItems, "cert", study),
   );
-  return markup`<section><h2>${study.title}</h2>${paragraphs}${changesHtml(study)}${methodsUsed(context, study.title, notebooks)}<h3>What a reader should be told</h3><p>Items come from two reporting guidelines, in our words. An item that neither the files nor the authors state is marked missing; authors state one under <code>study.statements</code> in <code>datapackage.json</code>.</p>${consort}${cert}</section>`;
+  return markup`<section><h2 id="methods-${study.name}">${study.title}</h2>${paragraphs}${changesHtml(study)}${methodsUsed(context, study.title, notebooks)}<h3>Reporting checklists</h3><p>Items come from two reporting guidelines, in our words. An item that neither the files nor the authors state is marked missing; authors state one under <code>study.statements</code> in <code>datapackage.json</code>.</p>${consort}${cert}</section>`;
 }
 
 /** Methods in sentences made from the record, and what reporting guidelines ask for. */
@@ -132,10 +136,7 @@ export function methodsPage(context: SiteContext): SitePage {
   return {
     name: "methods",
     title: "Methods",
-    menu: "Methods",
-    html:
-      html.length > 0
-        ? markup`${html}${coverageSection(context)}${reference}`
-        : markup`<p>No study is recorded.</p>${reference}`,
+    section: "methods",
+    html: markup`${methodsParts(context)}${html.length > 0 ? html : markup`<p>No study is recorded.</p>`}${context.studies.length > 0 ? coverageSection(context) : nothing}${reference}`,
   };
 }

@@ -1,7 +1,7 @@
 import { createHash } from "node:crypto";
 import { present } from "../entry.js";
 import { joined, type Markup, markup, trustedMarkup } from "../markup.js";
-import { linkTo, type SiteContext, type SitePage } from "./context.js";
+import { linkTo, type SiteContext, type SitePage, type SiteSection } from "./context.js";
 
 /** What a page loads: files beside it, or the same texts inside it. */
 export interface PageAssets {
@@ -35,6 +35,7 @@ export function contentPolicy(scripts: readonly string[], inline: boolean): stri
     `script-src ${own}`,
     "style-src 'self' file: 'unsafe-inline'",
     "img-src data: blob:",
+    `font-src ${inline ? "data:" : "'self' file:"}`,
     "connect-src 'none'",
     "worker-src blob:",
     "base-uri 'none'",
@@ -42,33 +43,29 @@ export function contentPolicy(scripts: readonly string[], inline: boolean): stri
   ].join("; ");
 }
 
-const brand = markup`<svg viewBox="0 0 84 18" aria-hidden="true"><path class="cord" d="M9 9H75"/><circle class="near" cx="9" cy="9" r="6"/><path class="far" d="M75 2.5l6.5 6.5-6.5 6.5-6.5-6.5z"/></svg>`;
+const brand = markup`<svg viewBox="0 0 40 24" aria-hidden="true"><path class="line" d="M4 12H36"/><path class="limit" d="M4 5v14M36 5v14"/></svg>`;
 
-function menuList(
+const entries: readonly { section: SiteSection; text: string }[] = [
+  { section: "study", text: "Study" },
+  { section: "lessons", text: "Lessons" },
+  { section: "methods", text: "Methods and data" },
+  { section: "glossary", text: "Glossary" },
+];
+
+/** One link to each part of the site that has a page; on a phone behind a button. */
+function navigation(
   context: SiteContext,
-  items: readonly { page: SitePage; text: string; here: boolean }[],
+  pages: readonly SitePage[],
+  current: SitePage | undefined,
 ): Markup {
-  const links = items.map(({ page, text, here }) => {
-    const current = here ? markup` aria-current="page"` : "";
-    return markup`<li><a href="${linkTo(context, page.name)}"${current}>${text}</a></li>`;
+  const links = entries.flatMap(({ section, text }) => {
+    const first = pages.find((page) => page.section === section);
+    if (!first) return [];
+    const here = current?.section === section;
+    const state = here ? markup` aria-current="${first === current ? "page" : "true"}"` : "";
+    return [markup`<li><a href="${linkTo(context, first.name)}"${state}>${text}</a></li>`];
   });
-  return markup`<ul class="menu">${links}</ul>`;
-}
-
-function menu(context: SiteContext, pages: readonly SitePage[], current?: SitePage): Markup {
-  const firstOf = (page: SitePage) => pages.find(({ group }) => group === page.group);
-  const main = pages
-    .filter((page) => page.group === undefined || page === firstOf(page))
-    .map((page) => ({
-      page,
-      text: page.group ?? page.menu,
-      here: page === current || (page.group !== undefined && page.group === current?.group),
-    }));
-  const group = pages
-    .filter((page) => page.group !== undefined && page.group === current?.group)
-    .map((page) => ({ page, text: page.menu, here: page === current }));
-  const inner = group.length > 0 ? menuList(context, group) : "";
-  return markup`<nav aria-label="Pages">${menuList(context, main)}${inner}</nav>`;
+  return markup`<button type="button" class="menu-button" data-act="menu" aria-expanded="false" aria-controls="site-menu">Menu</button><nav id="site-menu" aria-label="Pages"><ul class="menu">${links}</ul><button type="button" data-act="theme">Dark</button></nav>`;
 }
 
 function asleep(texts: PageAssets["asleep"]): Markup[] {
@@ -78,8 +75,11 @@ function asleep(texts: PageAssets["asleep"]): Markup[] {
   );
 }
 
-function section(page: SitePage): Markup {
-  return markup`<article id="page-${page.name}"><h1>${page.title}</h1>${page.html}</article>`;
+function pageHtml({ name, title, eyebrow, html, side }: SitePage): Markup {
+  const above = eyebrow ? markup`<p class="eyebrow">${eyebrow}</p>` : "";
+  const body = markup`<div class="body">${above}<h1>${title}</h1>${html}</div>`;
+  const beside = side ? markup`<div class="side">${side}</div>` : "";
+  return markup`<article id="page-${name}"${side ? markup` class="two-columns"` : ""}>${body}${beside}</article>`;
 }
 
 /** One HTML document: a page of the site, or all pages one under another. */
@@ -116,11 +116,11 @@ ${script}
 </head>
 <body>
 <a class="skip" href="#main">Skip to the content</a>
-<header class="top"><div><a class="brand" href="${linkTo(context, "index")}">${brand}Tautline</a>${menu(context, pages, whole ? undefined : first)}<button type="button" data-act="theme">Dark</button></div></header>
+<header class="top"><div><a class="brand" href="${linkTo(context, "index")}">${brand}Tautline</a>${navigation(context, pages, whole ? undefined : first)}</div></header>
 <main id="main">
-${joined(shown.map(section), "\n")}
+${joined(shown.map(pageHtml), "\n")}
 </main>
-<footer class="foot"><div>Grip strength and club speed, from raw trials to checked numbers. This page loads nothing from any network.</div></footer>
+<footer class="foot"><div>Grip strength and club speed, from raw trials to checked numbers. These pages load nothing from any network.</div></footer>
 ${assets.inline ? asleep(assets.asleep) : ""}
 </body>
 </html>

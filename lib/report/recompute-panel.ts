@@ -1,5 +1,5 @@
 import { present } from "../entry.js";
-import { type Markup, markup } from "../markup.js";
+import { type Markup, markup, nothing } from "../markup.js";
 import { anchorOf, type SiteContext } from "./context.js";
 import { scriptJson } from "./figure-html.js";
 import type { RecordedCell, RecordedNotebook } from "./recorded.js";
@@ -62,19 +62,28 @@ function recordScript(notebook: RecordedNotebook, kinds: readonly Kind[]): Marku
   return markup`<script type="application/json" class="record">${scriptJson(record)}</script>`;
 }
 
-/** Where a reader runs the notebooks again: the raw data, the cells and the library are in the page. */
+/** The button that runs a page's notebooks again; nothing where none of them can. */
+export function recomputeButton(
+  context: SiteContext,
+  notebooks: readonly RecordedNotebook[],
+): Markup {
+  const unable = notebooks.filter(({ slug }) => context.unable.has(slug));
+  const notes = unable.map(
+    ({ title, slug }) =>
+      markup`<p><small>Not recomputed in a page: ${title} (${present(context.unable.get(slug))}).</small></p>`,
+  );
+  if (unable.length === notebooks.length) return markup`${notes}`;
+  return markup`<p class="scripted"><button type="button" data-act="recompute">Recompute every result</button></p>${notes}`;
+}
+
+/** Where the results of a re-run in this page appear; the records that they are compared with. */
 export function recomputePanel(
   context: SiteContext,
   notebooks: readonly RecordedNotebook[],
   kinds: readonly Kind[],
 ): Markup {
   const ready = notebooks.filter(({ slug }) => !context.unable.has(slug));
-  const unable = notebooks.filter(({ slug }) => context.unable.has(slug));
-  const notes = unable.map(
-    ({ title, slug }) =>
-      markup`<p><small>${title} is not recomputed in a page: ${present(context.unable.get(slug))}.</small></p>`,
-  );
-  if (ready.length === 0) return markup`${notes}`;
+  if (ready.length === 0) return nothing;
   const scripts = ready.map((notebook) => recordScript(notebook, kinds));
-  return markup`<section class="recompute" aria-label="Recompute in this browser"><p class="scripted"><button type="button" data-act="recompute">Recompute every result on this page</button> <small>The raw data, the code of the cells and the library travel with this page; nothing is sent anywhere.</small></p><p role="status"></p><div class="results"></div>${scripts}${notes}</section>`;
+  return markup`<section class="recompute" aria-label="Recompute in this browser"><p role="status"></p><details class="results" hidden><summary>Result by result</summary><div></div></details>${scripts}</section>`;
 }

@@ -4,24 +4,30 @@ import type { StudyAccount } from "../study/study-account.js";
 import { checksPage } from "./checks-page.js";
 import {
   figureDataPath,
+  isCheck,
   type Part,
   type SiteContext,
   type SitePage,
   type SiteVerdict,
+  studyGroups,
 } from "./context.js";
-import { drawFigures } from "./drawing.js";
+import { drawnOnce } from "./drawings-kept.js";
 import { figureCsv, figureData } from "./figure-data.js";
+import { drawingKey, narrowKey } from "./figure-html.js";
 import { isUnchanged, replaceFiles, writeFiles } from "./folder.js";
 import { glossaryPage } from "./glossary-page.js";
 import { indexPage } from "./index-page.js";
 import { lessonsOf, lessonsPage } from "./lessons-page.js";
 import { methodsPage } from "./methods-page.js";
-import { drawingKey, notebookPage } from "./notebook-page.js";
+import { narrowFigure } from "./narrow-figure.js";
+import { notebookPage } from "./notebook-page.js";
 import { documentHtml, type PageAssets } from "./page-frame.js";
-import { partsUsed } from "./parts.js";
 import { plotlyHead, plotlyScript, siteScript, workerScript } from "./programs.js";
+import { partsUsed } from "./programs-used.js";
 import { type RecordedNotebook, shownOf, unreadableOutputs } from "./recorded.js";
+import { studyPage } from "./study-page.js";
 import { stylesheet } from "./stylesheet.js";
+import { fontFaces, fontFile, fontNames, inlineFontFaces } from "./type-faces.js";
 import { versionsPage } from "./versions-page.js";
 import { type RawData, workerBundle } from "./worker-bundle.js";
 
@@ -51,41 +57,50 @@ export interface WrittenReport {
   readonly problems: readonly string[];
 }
 
-/** Figures that their notebook holds no drawing of are drawn now. */
-async function missingDrawings(
+/** The narrow drawings, and those of figures that their notebook holds no drawing of. */
+async function pageDrawings(
   notebooks: readonly RecordedNotebook[],
+  keeper: string | undefined,
 ): Promise<Map<string, string>> {
-  const missing = notebooks.flatMap((notebook) =>
-    shownOf(notebook, "figure")
-      .filter(({ shown }) => !shown.svg)
-      .map(({ shown }) => ({ ...shown.figure, id: drawingKey(notebook, shown.figure.id) })),
+  const wanted = notebooks.flatMap((notebook) =>
+    shownOf(notebook, "figure").flatMap(({ shown: { figure, svg } }) => {
+      const id = drawingKey(notebook, figure.id);
+      const narrow = { ...narrowFigure(figure), id: narrowKey(id) };
+      return svg ? [narrow] : [{ ...figure, id }, narrow];
+    }),
   );
-  return drawFigures(missing);
+  return drawnOnce(wanted, keeper);
 }
 
 function pagesOf(context: SiteContext): SitePage[] {
+  const { notebooks, studies } = context;
+  const checks = notebooks.filter(isCheck);
+  const groups = studyGroups(context);
   return [
     indexPage(context),
-    ...context.notebooks
-      .filter(({ lesson }) => lesson === undefined)
-      .map((notebook) => notebookPage(context, notebook)),
+    ...groups.flatMap(({ study, notebooks: own }) => [
+      ...(study ? [studyPage(context, study, own)] : []),
+      ...own.map((notebook) => notebookPage(context, notebook)),
+    ]),
     ...lessonsPage(context),
     ...lessonsOf(context).map((notebook) => notebookPage(context, notebook)),
-    ...(context.studies.length ? [methodsPage(context), checksPage(context)] : []),
-    ...(context.notebooks.length ? [glossaryPage()] : []),
+    ...(studies.length ? [methodsPage(context), checksPage(context)] : []),
+    ...checks.map((notebook) => notebookPage(context, notebook)),
     versionsPage(context),
+    ...(notebooks.length ? [glossaryPage()] : []),
   ];
 }
 
 /** File by file what the site consists of. */
-function siteFiles(context: SiteContext, assets: PageAssets): Map<string, string> {
+function siteFiles(context: SiteContext, assets: PageAssets): Map<string, string | Uint8Array> {
   const pages = pagesOf(context);
-  const files = new Map<string, string>();
+  const files = new Map<string, string | Uint8Array>();
   if (context.oneFile) return files.set("index.html", documentHtml(context, pages, pages, assets));
   for (const page of pages)
     files.set(`${page.name}.html`, documentHtml(context, pages, [page], assets));
   files.set("assets/site.css", assets.style);
   files.set("assets/site.js", assets.script);
+  for (const name of fontNames) files.set(`assets/fonts/${name}`, fontFile(name));
   for (const [name, text] of Object.entries(assets.asleep)) files.set(`assets/${name}.js`, text);
   for (const notebook of context.notebooks) {
     for (const { shown } of shownOf(notebook, "figure")) {
@@ -124,14 +139,14 @@ async function sleepingPrograms(out: string, oneFile: boolean): Promise<Record<s
 }
 
 /**
- * Writes the report of all recorded notebooks: a page each, an overview with the ledger, methods,
- * data checks and versions. The pages need no network and no server, and read without scripts.
+ * Writes the report of all recorded notebooks: a page for each study and each question, a
+ * first page that lists the studies, methods, data checks and versions. The pages need no network and no server, and read without scripts.
  */
 export async function writeReport(input: ReportInput): Promise<WrittenReport> {
   const { notebooks, out, verdict, studies = [], data = [], oneFile = false } = input;
   const [worker, drawings, script, programs] = await Promise.all([
     workerBundle(notebooks, data),
-    missingDrawings(notebooks),
+    pageDrawings(notebooks, oneFile ? undefined : out),
     siteScript(),
     sleepingPrograms(out, oneFile),
   ]);
@@ -150,10 +165,14 @@ export async function writeReport(input: ReportInput): Promise<WrittenReport> {
     ...programs,
     ...(worker.text !== undefined && { worker: oneFile ? worker.text : workerScript(worker.text) }),
   };
-  const assets = { style: stylesheet, script, asleep, inline: oneFile };
+  const style = (oneFile ? inlineFontFaces() : fontFaces) + stylesheet;
+  const assets = { style, script, asleep, inline: oneFile };
   const files = siteFiles(context, assets);
   if (oneFile) writeFiles(out, files);
-  else replaceFiles(out, new Map([[plotlyPath, undefined], ...files]), [plotlyPath]);
+  else
+    replaceFiles(out, new Map([[plotlyPath, undefined as string | undefined], ...files]), [
+      plotlyPath,
+    ]);
   const pages = [...files.keys()].filter((path) => path.endsWith(".html"));
   return { pages: pages.map((path) => join(out, path)), problems: unreadableOutputs(notebooks) };
 }

@@ -1,5 +1,6 @@
 import { type Markup, markup } from "../markup.js";
 import type { SiteContext, SitePage } from "./context.js";
+import { methodsParts } from "./methods-parts.js";
 
 interface Hashed {
   readonly path: string;
@@ -7,7 +8,7 @@ interface Hashed {
 }
 
 function hashRow({ path, sha256 }: Hashed): Markup {
-  return markup`<tr><th scope="row">${path}</th><td><code class="hash">${sha256}</code></td></tr>`;
+  return markup`<tr><th scope="row">${path}</th><td><code title="${sha256}">${sha256.slice(0, 12)}</code></td></tr>`;
 }
 
 function table(caption: string, heads: readonly string[], rows: readonly Markup[]): Markup {
@@ -28,7 +29,7 @@ export function versionsPage(context: SiteContext): SitePage {
   return {
     name: "versions",
     title: "Versions and hashes",
-    menu: "Versions",
-    html: markup`<p>A result can be repeated exactly when these are the same. Hashes are SHA-256 of whole files.</p>${table("Programs", ["Name", "Version", "What it did"], parts)}${table("Files", ["File", "SHA-256"], files)}`,
+    section: "methods",
+    html: markup`${methodsParts(context)}<p>A result can be repeated exactly when these are the same. Hashes are the first 12 digits of the SHA-256 of whole files; an archive carries them in full.</p>${table("Programs", ["Name", "Version", "What it did"], parts)}${table("Files", ["File", "SHA-256"], files)}`,
   };
 }

@@ -2,7 +2,7 @@ import { execFileSync } from "node:child_process";
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../lib/errors.js";
 import { addDrawings, drawFigures } from "../../lib/report/drawing.js";
-import { paintedPng } from "../../lib/report/painting.js";
+import { paintedPng } from "../../lib/report/png.js";
 import { figure } from "../../lib/show/figure.js";
 import { pairedDots } from "../../lib/show/people.js";
 

@@ -3,12 +3,12 @@ import { cpSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, writeFileSyn
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
+import { cordSvg, scaleFor, sharedScales, soloCord, ticksOf } from "../../lib/report/cord.js";
 import { isPlainDrawing } from "../../lib/report/drawing-check.js";
 import { figureCsv, figureData } from "../../lib/report/figure-data.js";
 import { markdownHtml } from "../../lib/report/markdown.js";
 import { certItems, consortItems, filled } from "../../lib/report/reporting-items.js";
 import { writeReport } from "../../lib/report/site.js";
-import { scaleFor, sharedScales, soloStrip } from "../../lib/report/strip.js";
 import { finding } from "../../lib/show/finding.js";
 import { dataPackages } from "../../lib/study/files.js";
 import { changeNotebook, recordedIn, sampleAccount, sampleNotebook, sampleRoot } from "./sample.js";
@@ -42,6 +42,7 @@ describe("the report site", () => {
       "glossary.html",
       "index.html",
       "methods.html",
+      "study-winter-block.html",
       "thesis.html",
       "versions.html",
     ]);
@@ -49,19 +50,20 @@ describe("the report site", () => {
     expect(readdirSync(join(out, "figures"))).toEqual(["kept.svg"]);
     expect(readdirSync(join(out, "assets")).sort()).toEqual([
       "figures",
+      "fonts",
       "plotly.js",
       "site.css",
       "site.js",
     ]);
   });
 
-  it("shows each finding in the ledger with value, interval, strip and last check", () => {
-    const index = read("index.html");
-    expect(index).toContain("Lead-hand grip at address: change");
-    expect(index).toContain('<b data-shown="value">2.6&nbsp;kgf</b>');
-    expect(index).toContain("1.9 to 3.4");
-    expect(index).toContain("reproduced in the last check");
-    expect(index.match(/<svg class="strip" viewBox="0 0 260/g)).toHaveLength(6);
+  it("shows each finding in the ledger with value, interval and cord, and the last check in one line", () => {
+    const page = read("study-winter-block.html");
+    expect(page).toContain("Lead-hand grip at address: change");
+    expect(page).toContain('<b data-shown="value">2.6&nbsp;kgf</b>');
+    expect(page).toContain("1.9 to 3.4");
+    expect(page).toContain("<b>1 of 1</b> results reproduced on 1 February 2026.");
+    expect(page.match(/<svg class="cord" data-from/g)?.length).toBeGreaterThan(6);
   });
 
   it("traces a number to rows, set-asides, participants, cell and leaveOneOut", () => {
@@ -71,7 +73,7 @@ describe("the report site", () => {
     expect(page).toContain("stopped for pain: 1 row");
     expect(page).toContain("G01, G02");
     expect(page).toContain('href="1-change.html#1-change-cell-2"');
-    expect(page).toContain("no single person changes the conclusion");
+    expect(page).toContain("the conclusion stays whichever golfer is left out");
     expect(page).toContain('<code data-shown="exact">2.641</code>');
   });
 
@@ -79,7 +81,8 @@ describe("the report site", () => {
     const page = read("1-change.html");
     expect(page.match(/<figure class="plot"/g)).toHaveLength(3);
     expect(page.match(/class="canvas" role="img" aria-label="Dots for thirteen/g)).toHaveLength(3);
-    expect(page.match(/Numbers behind the figure: Every golfer/g)).toHaveLength(3);
+    expect(page.match(/<caption>Numbers behind the figure: Every golfer/g)).toHaveLength(3);
+    expect(page.match(/class="drawing narrow-drawing"/g)).toHaveLength(3);
   });
 
   it("says why a notebook is not recomputed in its page", () => {
@@ -87,10 +90,10 @@ describe("the report site", () => {
   });
 
   it("says who came, who left and why", () => {
-    const index = read("index.html");
-    expect(index).toContain("<b>26 people</b> enrolled");
-    expect(index).toContain("wrist injury at work: 1");
-    expect(index).toContain("<b>12 people</b> analysed for change");
+    const page = read("study-winter-block.html");
+    expect(page).toContain("<b>26</b> enrolled");
+    expect(page).toContain("wrist injury at work: 1");
+    expect(page).toContain("<b>12 golfers</b> analysed for change");
   });
 
   it("names versions and hashes", () => {
@@ -98,8 +101,8 @@ describe("the report site", () => {
     expect(page).toContain("plotly.js-dist");
     expect(page).toContain(process.version.slice(1));
     const notebook = readFileSync(join(root, "notebooks/1-change.ipynb"));
-    expect(page).toContain(createHash("sha256").update(notebook).digest("hex"));
-    expect(page).toContain("a".repeat(64));
+    expect(page).toContain(createHash("sha256").update(notebook).digest("hex").slice(0, 12));
+    expect(page).toContain("a".repeat(12));
   });
 
   it("loads nothing from a network and runs no inline script", () => {
@@ -114,9 +117,10 @@ describe("the report site", () => {
   });
 
   it("writes the same bytes again", async () => {
-    const before = read("1-change.html") + read("index.html");
+    const all = () => read("1-change.html") + read("study-winter-block.html") + read("index.html");
+    const before = all();
     await writeReport({ notebooks: recordedIn(root), out, studies: [sampleAccount], verdict });
-    expect(read("1-change.html") + read("index.html")).toBe(before);
+    expect(all()).toBe(before);
   });
 
   it("puts everything into one file whose scripts are exactly those it hashes", async () => {
@@ -146,8 +150,8 @@ describe("the report site", () => {
       out: off,
       verdict: { notebooks: [{ ...verdict.notebooks[0]!, judgements }] },
     });
-    const index = readFileSync(join(off, "index.html"), "utf8");
-    expect(index).toContain("<b>Not reproduced.</b>");
+    const index = readFileSync(join(off, "1-change.html"), "utf8");
+    expect(index).toContain('<b class="bad">1 not reproduced.</b>');
     expect(index).toContain("value: 2.6 → 2.9");
   });
 
@@ -162,7 +166,7 @@ describe("the report site", () => {
       out: off,
       verdict: { notebooks: [edited] },
     });
-    const index = readFileSync(join(off, "index.html"), "utf8");
+    const index = readFileSync(join(off, "1-change.html"), "utf8");
     expect(index).not.toContain("Not reproduced");
     expect(index).toContain("Changed by an edit: 1");
     expect(index).toContain("value: 2.6 → 2.9 (cell 3 changed)");
@@ -193,6 +197,7 @@ describe("names of pages", () => {
       "methods-2.html",
       "methods.html",
       "nine-golfers-2.html",
+      "study-winter-block.html",
       "versions.html",
     ]);
   });
@@ -322,7 +327,7 @@ describe("what no page may carry", () => {
   });
 });
 
-describe("strips", () => {
+describe("cords", () => {
   const of = (id: string, value: number, low: number, high: number, unit = "kgf") => ({
     finding: finding({
       id,
@@ -352,7 +357,7 @@ describe("strips", () => {
 
   it("have a scale with round ticks that holds every limit, and zero when it is near", () => {
     const scale = scaleFor([of("a", 2, 1, 3.4).finding]);
-    expect(scale.ticks).toEqual([0, 1, 2, 3, 4]);
+    expect(ticksOf(scale)).toEqual([0, 1, 2, 3, 4]);
     expect(scaleFor([of("m", 41, 38, 44).finding]).from).toBe(38);
   });
 
@@ -360,13 +365,13 @@ describe("strips", () => {
     const count = { n: 26, of: "golfers" } as const;
     const bare = { title: "Golfers", value: 2, count, method: "counting" };
     const counted = finding({ ...bare, id: "count", unit: "of 26" });
-    expect(scaleFor([counted])).toEqual({ from: 0, to: 26, ticks: [0, 10, 20, 26] });
-    expect(String(soloStrip(counted))).toContain(">26</text>");
-    expect(String(soloStrip(finding({ ...bare, id: "alone", unit: "kgf" })))).toBe("");
+    expect(scaleFor([counted])).toEqual({ from: 0, to: 26 });
+    expect(String(soloCord(counted))).toContain('data-to="26"');
+    expect(String(soloCord(finding({ ...bare, id: "alone", unit: "kgf" })))).toBe("");
   });
 });
 
-describe("the ledger of what a finding depends on", () => {
+describe("what leaving one out does", () => {
   const fragile = (leaving?: "study") => () => {
     const leaveOneOut = {
       low: 1,
@@ -401,16 +406,14 @@ describe("the ledger of what a finding depends on", () => {
       notebooks: recordedIn(sampleRoot({ "1-frail.ipynb": notebook })),
       out: folder,
     });
-    const page = readFileSync(join(folder, "index.html"), "utf8");
-    expect(page).toContain(
-      "one person left out: 1.0 to 3.0; the conclusion changes if one of these is left out: N07",
-    );
-    expect(page).toContain(
-      "one study left out: 1.0 to 3.0; the conclusion changes if one of these is left out: N07",
-    );
     const own = readFileSync(join(folder, "1-frail.html"), "utf8");
-    expect(own).toContain("<dt>Leaving one study out</dt>");
-    expect(own).toContain("the count lies between 1 and 2, out of 25 when one is left out");
+    for (const one of ["golfer", "study"]) {
+      expect(own).toContain(
+        `1.0 to 3.0 when one ${one} is left out; the conclusion changes if one of these is left out: N07`,
+      );
+    }
+    expect(own).toContain("<dt>One study left out</dt>");
+    expect(own).toContain("the count lies between 1 and 2, out of 25");
     expect(own).toContain("without an interval there is no conclusion to change");
   });
 });
@@ -457,5 +460,38 @@ describe("reporting items", () => {
   it("count nineteen rows for a training programme", () => {
     expect(certItems.map(({ id }) => id)).toHaveLength(19);
     expect(new Set(certItems.map(({ id }) => Number.parseInt(id, 10))).size).toBe(16);
+  });
+});
+
+describe("the cord", () => {
+  const of = (low: number, high: number) =>
+    finding({
+      id: "c",
+      title: "x",
+      value: 2,
+      low,
+      high,
+      unit: "kgf",
+      count: { n: 9, of: "golfers" },
+      method: "t",
+    });
+  const line = (one: ReturnType<typeof of>) =>
+    /class="line" d="M([\d.]+) ([\d.]+)Q[\d.]+ ([\d.]+) ([\d.]+) ([\d.]+)"/
+      .exec(String(cordSvg(one, { from: -4, to: 6 })))
+      ?.slice(1)
+      .map(Number);
+
+  it("is taut where the interval excludes zero, and hangs where it includes it", () => {
+    const [, taut, middle] = line(of(1, 3)) ?? [];
+    expect(middle).toBe(taut);
+    const [, end, hanging] = line(of(-1, 5)) ?? [];
+    expect(Number(hanging) - Number(end)).toBeGreaterThan(5);
+  });
+
+  it("holds its ends at the limits", () => {
+    const [low, , , high] = line(of(-1, 5)) ?? [];
+    // 220 px with margins of 9: a unit of the scale from −4 to 6 is 20.2 px
+    expect(low).toBeCloseTo(9 + 3 * 20.2, 1);
+    expect(high).toBeCloseTo(9 + 9 * 20.2, 1);
   });
 });

@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { stripKey } from "../../lib/report/strip.js";
+import { cordLine } from "../../lib/report/cord.js";
 import { colours, markPath, type Role } from "../../lib/show/look.js";
 import { pictureSvg } from "../../lib/show/picture-svg.js";
 
@@ -16,10 +16,10 @@ describe("the house look", () => {
     expect(new Set(roles.map((role) => markPath(role, 0, 0, 4))).size).toBe(4);
   });
 
-  it("draws a mark with one outline in strips and in pictures", () => {
+  it("draws a mark with one outline in cords and in pictures", () => {
     for (const role of ["lead", "trail", "speed"] as const) {
-      expect(String(stripKey())).toContain(
-        `class="mark ${role}"><path d="${markPath(role, 12, 9, 5)}"/>`,
+      expect(String(cordLine({ low: 2, value: 12, high: 22 }, 9, true, role))).toContain(
+        `class="mark ${role}"><path d="${markPath(role, 12, 9, 4.5)}"/>`,
       );
       const axis = { title: "", low: 0, high: 1 };
       const dots = { kind: "dots", tone: role, x: [0], y: [1], radius: 5 } as const;

@@ -57,6 +57,11 @@ function specOf(figure: Element): Spec | undefined {
 
 const live = new Map<HTMLElement, HTMLElement>();
 
+/** A narrow screen keeps the drawing that was made for it. */
+function isNarrow(): boolean {
+  return matchMedia("(max-width:46rem)").matches;
+}
+
 /**
  * Puts the live figure into the place of its drawing. The drawing keeps its height until then, so
  * that the page does not jump under the reader.
@@ -64,7 +69,7 @@ const live = new Map<HTMLElement, HTMLElement>();
 async function enliven(figure: HTMLElement): Promise<void> {
   const canvas = figure.querySelector<HTMLElement>(".canvas");
   const spec = specOf(figure);
-  if (!canvas || !spec || live.has(figure)) return;
+  if (!canvas || !spec || live.has(figure) || isNarrow()) return;
   const place = document.createElement("div");
   live.set(figure, place);
   await wake("plotly", "assets/plotly.js");
@@ -77,7 +82,7 @@ async function draw(canvas: HTMLElement, place: HTMLElement, spec: Spec): Promis
   const height = Number(layout.height ?? 440);
   place.style.height = `${height}px`;
   canvas.append(place);
-  const drawing = canvas.firstElementChild;
+  const drawing = canvas.querySelector(".wide-drawing") ?? canvas.firstElementChild;
   if (drawing && drawing !== place) {
     place.style.position = "absolute";
     place.style.inset = "0";
@@ -87,7 +92,7 @@ async function draw(canvas: HTMLElement, place: HTMLElement, spec: Spec): Promis
     layout: { ...layout, height, autosize: true },
   }) as Spec;
   await plotly.newPlot(place, painted.data, painted.layout, config);
-  if (drawing && drawing !== place) drawing.remove();
+  for (const one of [...canvas.children]) if (one !== place) one.remove();
   place.style.position = "";
   place.style.inset = "";
   canvas.setAttribute("role", "group"); // a picture may hold no buttons, a live figure does

@@ -1,14 +1,17 @@
-import { markup } from "../../markup.js";
+import { type Markup, markup } from "../../markup.js";
 import type { Judgement } from "../../notebook/judgement.js";
 import type { Claim } from "../../show/claim-record.js";
 import type { Figure } from "../../show/figure.js";
-import { isAnswered, type RecordedFinding } from "../../show/finding-record.js";
+import { type Finding, isAnswered, type RecordedFinding } from "../../show/finding-record.js";
 import { type Prose, paragraphsHtml } from "../../show/prose.js";
 import { type Table, tableHtml } from "../../show/table.js";
+import { answerHtml } from "../answer-sentences.js";
+import { conclusionRow } from "../conclusions.js";
 import { anchorOf, type PageContext } from "../context.js";
+import type { CordScale } from "../cord.js";
 import { figureData, figureTable } from "../figure-data.js";
-import { claimHtml, findingHtml, unansweredHtml } from "../finding-html.js";
-import { ledgerRows } from "../ledger-rows.js";
+import { findingHtml, keyNumberHtml, type Stated, unansweredHtml } from "../finding-html.js";
+import { ledgerRow } from "../ledger-rows.js";
 import { elementFrom, firstApart } from "./page-reading.js";
 
 /** The notebook whose results stand on the page. */
@@ -27,7 +30,7 @@ const context: PageContext = { oneFile: false, verdict: undefined };
 /**
  * The first place where the page does not read as the record makes it. The record itself is compared
  * with the new run, so that page, record and raw data must all agree.
- * @param all the judgements of the notebook, in order: a ledger draws its findings on shared scales
+ * @param all the judgements of the notebook, in order: a claim is shown with its finding
  */
 export function misprint(
   notebook: NotebookOnPage,
@@ -56,14 +59,21 @@ function pairsOf(
       const finding = recorded as RecordedFinding;
       if (!isAnswered(finding)) return [[place, elementFrom(unansweredHtml(notebook, finding))]];
       const stated = { notebook, cell, finding };
-      return [
-        [place, elementFrom(findingHtml(context, stated))],
-        ...ledgerPairs(notebook, id, all),
-      ];
+      return resultsOnPage(notebook, kind, id).map((shown) => [shown, expectedOf(shown, stated)]);
     }
     case "claim": {
-      const expected = elementFrom(claimHtml(context, notebook, recorded as Claim));
-      return resultsOnPage(notebook, kind, id).map((shown) => [shown, expected]);
+      const claim = recorded as Claim;
+      const behind = all.find((one) => one.kind === "finding" && one.id === claim.finding);
+      const finding = behind?.recorded as Finding | undefined;
+      return resultsOnPage(notebook, kind, id).map((shown) => {
+        const row = conclusionRow(
+          context,
+          { notebook, claim, finding },
+          scaleIn(shown),
+          shown.id ? "home" : "elsewhere",
+        );
+        return [shown, rowFrom(row)];
+      });
     }
     case "table":
       return [[place?.firstElementChild, elementFrom(tableHtml(recorded as Table))]];
@@ -81,20 +91,26 @@ function resultsOnPage({ slug }: NotebookOnPage, kind: string, id: string): HTML
   return [...marked].filter(({ dataset }) => dataset.ofNotebook === slug && dataset.ofId === id);
 }
 
-/** The rows of a finding in ledgers, with the line drawn for its interval. */
-function ledgerPairs(notebook: NotebookOnPage, id: string, all: readonly Judgement[]): Pair[] {
-  const shown = resultsOnPage(notebook, "finding", id).filter((one) => one.closest("table.ledger"));
-  if (shown.length === 0) return [];
-  const stated = all
-    .filter(({ kind, recorded }) => kind === "finding" && recorded !== undefined)
-    .flatMap(({ cell, recorded }) => {
-      const finding = recorded as RecordedFinding;
-      return isAnswered(finding) ? [{ notebook, cell, finding }] : [];
-    });
-  const ledger = elementFrom(markup`<table>${ledgerRows(context, stated)}</table>`);
-  const rows = [...(ledger?.querySelectorAll<HTMLElement>("[data-of-id]") ?? [])];
-  const expected = rows.find(({ dataset }) => dataset.ofId === id);
-  return shown.map((one) => [one, expected]);
+/** What the record makes of one place that shows a finding. */
+function expectedOf(shown: HTMLElement, stated: Stated): Element | undefined {
+  if (shown.matches(".answer")) return elementFrom(answerHtml(stated));
+  if (shown.matches(".key-number")) return elementFrom(keyNumberHtml(stated, scaleIn(shown)));
+  if (!shown.matches("tr")) return elementFrom(findingHtml(context, stated));
+  const place = shown.id ? "home" : "elsewhere";
+  return rowFrom(ledgerRow(context, stated, scaleIn(shown), place));
+}
+
+/** The scale that a cord on the page says it is drawn on: the cords beside it share it. */
+function scaleIn(shown: HTMLElement): CordScale | undefined {
+  const drawn = shown.querySelector<SVGElement>("svg.cord");
+  return drawn ? { from: Number(drawn.dataset.from), to: Number(drawn.dataset.to) } : undefined;
+}
+
+/** A row of a table from its markup: a parser takes rows only inside a table. */
+function rowFrom(row: Markup): Element | undefined {
+  return (
+    elementFrom(markup`<table><tbody>${row}</tbody></table>`)?.querySelector("tr") ?? undefined
+  );
 }
 
 /** A figure's caption, its description and its numbers; the drawing is another program's work. */

@@ -1,7 +1,9 @@
 import { present } from "../../entry.js";
 import type { Comparison } from "../../notebook/compare.js";
 import type { Judgement } from "../../notebook/judgement.js";
+import type { Claim } from "../../show/claim-record.js";
 import type { Finding } from "../../show/finding-record.js";
+import { estimateWords } from "../finding-html.js";
 import { misprint, type NotebookOnPage } from "./page-judge.js";
 import { workerText } from "./programs.js";
 import type { PageCell, PageOutput, RecomputeNews, RecomputeOrder } from "./recompute-worker.js";
@@ -82,10 +84,8 @@ function element(tag: string, text: string, className = ""): HTMLElement {
 }
 
 function numbersOf(content: unknown): string {
-  const { value, low, high, unit } = (content ?? {}) as Partial<Finding>;
-  if (value === undefined) return "–";
-  const range = low === undefined ? "" : ` (${low} to ${high})`;
-  return `${value}${range} ${unit ?? ""}`.trim();
+  const finding = content as Finding | undefined;
+  return finding?.value === undefined ? "–" : estimateWords(finding);
 }
 
 function row({ judgement, good, words }: Line): HTMLElement {
@@ -119,7 +119,7 @@ function resultTable(lines: readonly Line[]): HTMLElement {
   const frame = element("div", "", "wide");
   frame.tabIndex = 0;
   frame.setAttribute("role", "region");
-  frame.setAttribute("aria-label", "Recorded against recomputed");
+  frame.setAttribute("aria-label", "Recorded and recomputed results");
   frame.append(table);
   return frame;
 }
@@ -138,10 +138,16 @@ function mark({ slug, judgement, good, words }: Line): void {
   }
 }
 
-/** A text has no name of its own: it is called by its cell. */
-function nameOf({ kind, id, cell }: Judgement): string {
-  if (kind === "finding") return id;
-  return kind === "prose" ? `text of cell ${cell.number}` : `${kind} ${id}`;
+/** The title of a result, as the page shows it; a text is called by its cell. */
+function nameOf({ kind, id, cell, recorded, rerun }: Judgement): string {
+  const content = recorded ?? rerun;
+  if (kind === "finding" && content) return (content as Finding).title;
+  if (kind === "claim" && content) return `Claim: ${(content as Claim).statement}`;
+  if (kind === "table" || kind === "figure") {
+    const { caption } = (content ?? {}) as { caption?: string };
+    return `${kind === "table" ? "Table" : "Figure"}: ${caption ?? id}`;
+  }
+  return kind === "prose" ? `Text of cell ${cell.number}` : `${kind} ${id}`;
 }
 
 const nouns: readonly (readonly [kind: string, one: string, many: string])[] = [
@@ -168,7 +174,7 @@ function summary(lines: readonly Line[], failures: readonly string[], seconds: n
   if (failures.length) return `Not everything could be recomputed: ${failures.join("; ")}.`;
   const said =
     off === 0
-      ? `All ${lines.length} results came out as this page shows them, ${time}.`
+      ? `${lines.length} of ${lines.length} results reproduced, ${time}.`
       : `${off} of ${lines.length} results are not as this page shows them, ${time}.`;
   const drawn = document.querySelector(".plot")
     ? " The drawings of figures were not compared."
@@ -182,7 +188,7 @@ async function run(panel: HTMLElement, status: HTMLElement): Promise<void> {
   const start = performance.now();
   const orders = ordersOf(panel);
   await recomputed(orders, (news) => {
-    if (news.kind === "cell") status.textContent = `Running ${news.slug}, cell ${news.number}…`;
+    if (news.kind === "cell") status.textContent = `Running cell ${news.number} of ${news.slug}…`;
     else if (news.kind === "failed") failures.push(`${news.slug}, ${news.message}`);
     else {
       const { path = "" } = orders.find(({ slug }) => slug === news.slug) ?? {};
@@ -195,14 +201,17 @@ async function run(panel: HTMLElement, status: HTMLElement): Promise<void> {
   status.textContent = summary(lines, failures, (performance.now() - start) / 1000);
   panel.classList.toggle("good", good);
   panel.classList.toggle("bad", !good);
-  panel.querySelector(".results")?.replaceChildren(resultTable(lines));
+  const details = panel.querySelector<HTMLDetailsElement>(".results");
+  details?.querySelector("div")?.replaceChildren(resultTable(lines));
+  if (details) details.hidden = false;
   lines.filter(({ judgement }) => judgement.kind === "finding").forEach(mark);
 }
 
 /** Makes the buttons work that run a page's notebooks again from the raw data. */
 export function offerRecomputing(): void {
   for (const button of document.querySelectorAll<HTMLButtonElement>("[data-act=recompute]")) {
-    const panel = present(button.closest<HTMLElement>(".recompute"));
+    const panel = button.closest("article")?.querySelector<HTMLElement>(".recompute");
+    if (!panel) continue;
     const status = present(panel.querySelector<HTMLElement>("[role=status]"));
     button.addEventListener("click", async () => {
       button.disabled = true;

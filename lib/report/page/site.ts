@@ -5,23 +5,56 @@ import { offerRecomputing } from "./recompute.js";
 import { offerSimulations } from "./simulation.js";
 import { applyTheme, offerTheme } from "./theme.js";
 
-function offerUnfolding(): void {
+/** One switch for the code of all cells of a page. */
+function offerCode(): void {
   for (const button of document.querySelectorAll<HTMLButtonElement>("[data-act=unfold]")) {
     button.addEventListener("click", () => {
+      const open = button.getAttribute("aria-pressed") !== "true";
       const cells =
-        button.closest("article")?.querySelectorAll<HTMLDetailsElement>("details.code") ?? [];
-      const open = [...cells].some((cell) => !cell.open);
+        button
+          .closest("article")
+          ?.querySelectorAll<HTMLDetailsElement>("details.code, details.returned") ?? [];
       for (const cell of cells) cell.open = open;
-      button.textContent = open ? "Fold all code" : "Unfold all code";
+      button.closest("article")?.classList.toggle("with-code", open);
+      button.setAttribute("aria-pressed", String(open));
+      button.textContent = open ? "Hide code" : "Show code";
     });
   }
+}
+
+/** The navigation of a narrow screen, behind its button. */
+function offerMenu(): void {
+  for (const button of document.querySelectorAll<HTMLButtonElement>("[data-act=menu]")) {
+    const menu = document.getElementById(button.getAttribute("aria-controls") ?? "");
+    button.addEventListener("click", () => {
+      const open = button.getAttribute("aria-expanded") !== "true";
+      button.setAttribute("aria-expanded", String(open));
+      menu?.classList.toggle("open", open);
+    });
+  }
+}
+
+/** A link to something inside a fold opens the fold. */
+function openTarget(): void {
+  const target = document.getElementById(decodeURIComponent(location.hash.slice(1)));
+  let opened = false;
+  for (let at = target?.parentElement; at; at = at.parentElement) {
+    if (at instanceof HTMLDetailsElement && !at.open) {
+      at.open = true;
+      opened = true;
+    }
+  }
+  if (opened) target?.scrollIntoView();
 }
 
 document.documentElement.classList.add("js");
 applyTheme();
 document.addEventListener("DOMContentLoaded", () => {
   offerTheme(repaintFigures);
-  offerUnfolding();
+  offerCode();
+  offerMenu();
+  openTarget();
+  addEventListener("hashchange", openTarget);
   offerRecomputing();
   const desk = workerDesk();
   offerSimulations(desk);

@@ -15,6 +15,8 @@ const packages: readonly { name: string; what: string }[] = [
   { name: "jsdom", what: "drawing without a browser" },
   { name: "opentype.js", what: "text widths in drawings" },
   { name: "dejavu-fonts-ttf", what: "font of the figures" },
+  { name: "@fontsource/source-sans-3", what: "text face of the pages" },
+  { name: "@fontsource/source-serif-4", what: "face of the headings" },
   { name: "@resvg/resvg-js", what: "pictures from drawings" },
   { name: "zeromq", what: "messages to the kernel" },
   { name: "markdown-it", what: "prose of the notebooks" },

@@ -1,0 +1,82 @@
+import { type Markup, markup, nothing, proseHtml } from "../markup.js";
+import { countWords, lowerFirst } from "../show/answer-words.js";
+import type { Finding } from "../show/finding-record.js";
+import { intervalText, valueText } from "../show/wording.js";
+import { estimateWords, ofAttributes, type Stated } from "./finding-html.js";
+
+/** The size of a value without its sign, its interval, and what n counts. */
+function numbers(finding: Finding): { size: string; rest: string } {
+  const { value, low, high, unit } = finding;
+  const size = valueText({ value: Math.abs(value), low, high }, unit);
+  return { size, rest: `(${intervalText(finding)}; ${countWords(finding.count)})` };
+}
+
+/** A difference between two arms in words, from its fields. */
+function differenceWords(finding: Finding): string | undefined {
+  const { quantity, measure, arms, visits, low, high, value } = finding;
+  if (quantity !== "difference" || !measure || arms?.second === undefined) return undefined;
+  if (low === undefined || high === undefined) return undefined;
+  const { size, rest } = numbers(finding);
+  const [first, second] = [lowerFirst(arms.first), lowerFirst(arms.second)];
+  const when = visits ? `At ${lowerFirst(visits.at.title)}, ` : "";
+  const outcome = when ? lowerFirst(measure.name) : measure.name;
+  if (low > 0 || high < 0) {
+    const side = low > 0 ? "higher" : "lower";
+    return `${when}${outcome} was on average ${size} ${side} after ${first} than after ${second} ${rest}.`;
+  }
+  const side = value < 0 ? "lower" : "higher";
+  return `${when}no difference was shown in ${lowerFirst(measure.name)}: after ${first} it was ${size} ${side} than after ${second} ${rest}, and the interval includes zero.`;
+}
+
+/** A change within a group in words, from its fields. */
+function changeWords(finding: Finding): string | undefined {
+  const { quantity, measure, arms, visits, low, high, value } = finding;
+  if (quantity !== "change" || !measure || low === undefined || high === undefined)
+    return undefined;
+  const { size, rest } = numbers(finding);
+  const span = visits?.before
+    ? ` from ${lowerFirst(visits.before.title)} to ${lowerFirst(visits.at.title)}`
+    : "";
+  const where = arms ? ` (${lowerFirst(arms.first)})` : "";
+  if (low > 0 || high < 0) {
+    const moved = low > 0 ? "rose" : "fell";
+    return `${measure.name}${where} ${moved} by ${size} on average${span} ${rest}.`;
+  }
+  const side = value < 0 ? "lower" : "higher";
+  return `${measure.name}${where} showed no clear change${span}: ${size} ${side} ${rest}, and the interval includes zero.`;
+}
+
+/** A finding as one sentence with its numbers. */
+export function answerSentence(finding: Finding): string {
+  return (
+    differenceWords(finding) ??
+    changeWords(finding) ??
+    `${finding.title}: ${estimateWords(finding)}; n = ${countWords(finding.count)}.`
+  );
+}
+
+const worthwhile = "smallest worthwhile change";
+
+/** Whether the interval lies beyond the smallest worthwhile change, in one sentence. */
+export function worthwhileSentence(finding: Finding): string | undefined {
+  const { low, high, unit, references = [] } = finding;
+  const reference = references.find(({ name }) => name === worthwhile);
+  if (!reference || low === undefined || high === undefined) return undefined;
+  const size = Math.abs(reference.value);
+  const words = `the ${worthwhile} of ${valueText({ value: size }, unit)}`;
+  if (low > size || high < -size) return `This exceeds ${words}.`;
+  if (low > -size && high < size) return `This is smaller than ${words}.`;
+  return `Whether this exceeds ${words} is not settled.`;
+}
+
+/** The answer of a finding in at most two sentences. */
+export function answerText(finding: Finding): string {
+  return [answerSentence(finding), worthwhileSentence(finding)].filter(Boolean).join(" ");
+}
+
+/** The answer to a page's question; nothing where the page has no finding. */
+export function answerHtml(stated: Stated | undefined): Markup {
+  if (!stated) return nothing;
+  const { notebook, finding } = stated;
+  return markup`<p class="answer" ${ofAttributes(notebook, "finding", finding.id)}>${proseHtml(answerText(finding))}</p>`;
+}

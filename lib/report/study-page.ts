@@ -1,0 +1,130 @@
+import { joined, type Markup, markup, nothing, proseHtml } from "../markup.js";
+import type { StudyAccount } from "../study/study-account.js";
+import { answerHtml } from "./answer-sentences.js";
+import { cautionsHtml } from "./cautions.js";
+import { conclusionsHtml, inOrderOfSupport } from "./conclusions.js";
+import {
+  anchorOf,
+  linkTo,
+  type SiteContext,
+  type SitePage,
+  type StudyGroup,
+  studyPageName,
+} from "./context.js";
+import { cordKey, isDrawable, scaleFor } from "./cord.js";
+import { drawnFigure, figureBeside } from "./figure-html.js";
+import { keyNumberHtml, type Stated } from "./finding-html.js";
+import { flowHtml } from "./flow.js";
+import { conclusionsIn, keyFinding, statedIn, studyKeyFinding } from "./ledger.js";
+import { ledgerHtml } from "./ledger-rows.js";
+import { recomputeButton, recomputePanel } from "./recompute-panel.js";
+import { type RecordedNotebook, shownOf } from "./recorded.js";
+import { stateLine } from "./result-state.js";
+
+function keyPicture(context: SiteContext, group: StudyGroup, key: Stated | undefined): Markup {
+  const notebook = group.notebooks.find(({ slug }) => slug === key?.notebook.slug);
+  const figure = notebook && figureBeside(notebook, key?.cell.number);
+  if (!notebook || !figure) return nothing;
+  const place = linkTo(context, notebook.slug, anchorOf(notebook, "figure", figure.figure.id));
+  return drawnFigure(
+    context,
+    notebook,
+    figure,
+    markup` <a href="${place}">Figure with its numbers</a>`,
+  );
+}
+
+/** A question's fold: title and key number while closed, every finding when open. */
+function questionHtml(context: SiteContext, notebook: RecordedNotebook): Markup {
+  const stated = statedIn(notebook);
+  const key = keyFinding(stated);
+  const scale = key && isDrawable(key.finding) ? scaleFor([key.finding]) : undefined;
+  const figures = shownOf(notebook, "figure").length;
+  const tables = shownOf(notebook, "table").length;
+  const counts = [
+    [stated.length, "finding"],
+    [figures, "figure"],
+    [tables, "table"],
+  ] as const;
+  const words = counts
+    .filter(([count]) => count > 0)
+    .map(([count, noun]) => `${count} ${noun}${count === 1 ? "" : "s"}`);
+  const link = markup`<p><a href="${linkTo(context, notebook.slug)}">Open the notebook</a> <small>${words.join(", ")}</small></p>`;
+  return markup`<details class="question-fold"><summary><span class="q">${notebook.title}</span>${key ? keyNumberHtml(key, scale) : ""}</summary>${link}${ledgerHtml(context, stated, `Findings: ${notebook.title}`, "elsewhere")}</details>`;
+}
+
+function dataHtml(context: SiteContext, study: StudyAccount): Markup {
+  const rows = study.files.reduce((sum, file) => sum + file.rows, 0);
+  const used = study.files.reduce((sum, file) => sum + file.used, 0);
+  const files = study.files.filter((file) => file.rows > 0).length;
+  const aside = rows - used;
+  const counts = `${files} files with ${rows} rows of raw data; ${aside === 0 ? "none" : aside} set aside, each with its reason.`;
+  const links = [
+    markup`<a href="${linkTo(context, "methods", `methods-${study.name}`)}">Methods and plan</a>`,
+    markup`<a href="${linkTo(context, "data-checks")}">Data checks</a>`,
+    markup`<a href="${linkTo(context, "versions")}">Versions and hashes</a>`,
+  ];
+  return markup`<h2 id="${study.name}-data">Methods and data</h2><p>${proseHtml(counts)} ${joined(links, " · ")}</p>`;
+}
+
+/** What a page of this study is about, above its heading. */
+export function studyEyebrow(study: StudyAccount): Markup {
+  const invented = study.simulated ? " · simulated data, nobody was tested" : "";
+  const title = study.simulated ? study.title.replace(/\s*\(simulated\)$/i, "") : study.title;
+  return markup`${title}${invented}`;
+}
+
+/** Links to the parts of a page and a heading over them. */
+export function sideList(label: string, title: string, items: readonly Markup[]): Markup {
+  if (items.length === 0) return nothing;
+  return markup`<nav aria-label="${`${label}: ${title}`}"><h2>${label}</h2><ul>${items.map((item) => markup`<li>${item}</li>`)}</ul></nav>`;
+}
+
+/** A study's page: question, answer, figure, participants, conclusions, results by question. */
+export function studyPage(
+  context: SiteContext,
+  study: StudyAccount,
+  notebooks: readonly RecordedNotebook[],
+): SitePage {
+  const group = { study, notebooks };
+  const key = studyKeyFinding(notebooks);
+  const conclusions = inOrderOfSupport(notebooks.flatMap(conclusionsIn));
+  const shownFindings = [
+    ...conclusions.flatMap(({ finding }) => (finding ? [finding] : [])),
+    ...(key ? [key.finding] : []),
+  ];
+  const name = study.name;
+  const table = conclusionsHtml(context, conclusions, `Conclusions: ${study.title}`, "elsewhere");
+  const parts: [string, string, Markup][] = [
+    ["people", "Who took part", flowHtml(study.flow)],
+    ...(conclusions.length > 0
+      ? [
+          ["conclusions", "Conclusions", markup`${table}${cordKey(shownFindings)}`] as [
+            string,
+            string,
+            Markup,
+          ],
+        ]
+      : []),
+    [
+      "questions",
+      "Results by question",
+      markup`${notebooks.map((notebook) => questionHtml(context, notebook))}`,
+    ],
+  ];
+  const body = parts.map(
+    ([id, title, html]) => markup`<h2 id="${name}-${id}">${title}</h2>${html}`,
+  );
+  const onPage = parts.map(([id, title]) => markup`<a href="#${name}-${id}">${title}</a>`);
+  const questions = notebooks.map(
+    ({ slug, title }) => markup`<a href="${linkTo(context, slug)}">${title}</a>`,
+  );
+  return {
+    name: studyPageName(study),
+    title: study.question || study.title,
+    section: "study",
+    eyebrow: studyEyebrow(study),
+    html: markup`${answerHtml(key)}${stateLine(context, notebooks)}${recomputePanel(context, notebooks, ["finding", "claim"])}${keyPicture(context, group, key)}${body}${dataHtml(context, study)}${cautionsHtml("Before anyone squeezes or swings", study.cautions)}`,
+    side: markup`${recomputeButton(context, notebooks)}${sideList("On this page", study.title, onPage)}${sideList("Questions", study.title, questions)}`,
+  };
+}
