@@ -1,6 +1,7 @@
 import { basename, dirname, join, relative, resolve } from "node:path";
 import { itemAt } from "../entry.js";
-import { coachPage } from "../report/coach-page.js";
+import { coachDrawings } from "../report/coach-drawings.js";
+import { coachFindings, coachPage } from "../report/coach-page.js";
 import { fileNames } from "../report/file-name.js";
 import { outputFolder, placeFile } from "../report/folder.js";
 import { golferSheet } from "../report/golfer-sheet.js";
@@ -20,6 +21,7 @@ export const help: Help = {
   usage: "tautline handouts <study> [options]",
   options: [
     { name: "--golfer <code>", what: "only this golfer's sheet; may be repeated" },
+    { name: "--finding <id>", what: "a finding that opens the coach's page; may be repeated" },
     { name: "--out <folder>", what: "where the pages go (out/handouts/<study>)" },
     { name: "--json", what: "one JSON document on the standard output" },
   ],
@@ -29,7 +31,7 @@ export const help: Help = {
   ],
 };
 
-const shapes = { golfer: "list", out: "text", json: "flag" } as const;
+const shapes = { golfer: "list", finding: "list", out: "text", json: "flag" } as const;
 
 export async function run(args: string[], io: Io): Promise<number> {
   const { options, words } = readOptions(args, shapes);
@@ -38,7 +40,10 @@ export async function run(args: string[], io: Io): Promise<number> {
   const name = basename(folder);
   const chosen = options.out ?? join(root, "out", "handouts", name);
   const out = outputFolder(root, resolve(io.cwd, chosen));
-  const files = options.golfer.length === 0 ? [coachFile(root, name, out, io)] : [];
+  const files =
+    options.golfer.length === 0
+      ? [await coachFile(root, name, { out, findings: options.finding }, io)]
+      : [];
   files.push(...golferFiles(folder, options.golfer, out));
   const named = files.filter((file) => file !== undefined).map((file) => relative(io.cwd, file));
   if (options.json) io.out(`${JSON.stringify({ files: named })}\n`);
@@ -62,11 +67,26 @@ function golferFiles(folder: string, codes: readonly string[], out: string): str
   );
 }
 
-function coachFile(root: string, name: string, out: string, io: Io): string | undefined {
+interface CoachOrder {
+  readonly out: string;
+  readonly findings: readonly string[];
+}
+
+async function coachFile(
+  root: string,
+  name: string,
+  { out, findings }: CoachOrder,
+  io: Io,
+): Promise<string | undefined> {
   const [study] = studyAccounts(root, [name]);
   if (!study) return undefined;
-  const notebooks = readNotebooks(root, notebookPaths(root));
-  const ofStudy = notebooks.filter((notebook) => notebook.study === name);
-  for (const problem of unreadableOutputs(ofStudy)) io.err(`${printable(problem)}\n`);
-  return placeFile(out, "coach.html", coachPage(study, notebooks));
+  const notebooks = readNotebooks(root, notebookPaths(root)).filter((one) => one.study === name);
+  for (const problem of unreadableOutputs(notebooks)) io.err(`${printable(problem)}\n`);
+  const opening = coachFindings(notebooks, { findings });
+  const unknown = findings.find((id) => !opening.some(({ finding }) => finding.id === id));
+  if (unknown !== undefined) {
+    throw new UsageError(`no notebook of this study states a finding ${JSON.stringify(unknown)}`);
+  }
+  const drawings = await coachDrawings(notebooks, opening[0]);
+  return placeFile(out, "coach.html", coachPage(study, notebooks, { findings, drawings }));
 }

@@ -1,110 +1,157 @@
 import { type Markup, markup, nothing, proseHtml } from "../markup.js";
-import { countWords, directionOf } from "../show/answer-words.js";
-import { supportHeads } from "../show/claim.js";
+import { countWords } from "../show/answer-words.js";
 import type { Claim } from "../show/claim-record.js";
 import type { Finding } from "../show/finding-record.js";
-import { companionText, valueText } from "../show/wording.js";
+import { companionText, rounderFor, withUnit } from "../show/wording.js";
 import type { StudyAccount } from "../study/study-account.js";
+import { worthwhileSentence } from "./answer-sentences.js";
 import { cautionsHtml } from "./cautions.js";
-import { soloCord } from "./cord.js";
+import type { Conclusion } from "./conclusions.js";
+import type { SiteContext } from "./context.js";
+import { figureBeside, plainFigure } from "./figure-html.js";
+import { estimateWords, type Stated } from "./finding-html.js";
 import { handoutHtml } from "./handout-frame.js";
-import { type RecordedNotebook, shownOf } from "./recorded.js";
+import { conclusionsIn, keyFinding, statedIn, studyKeyFinding } from "./ledger.js";
+import type { RecordedNotebook } from "./recorded.js";
 
-function valueWords(finding: Finding): string {
-  const other = companionText(finding, finding.unit);
-  return `about ${valueText(finding, finding.unit)}${other ? ` (${other})` : ""}`;
-}
+const most = 3;
 
-const zeroWords = {
-  above: " Zero is excluded.",
-  below: " Zero is excluded.",
-  unclear: " Zero is included: no direction is shown.",
-} as const;
-
-/** A finding in plain words: how much, the plausible range, and whether it includes zero. */
+/** What a coach reads of a finding: size, plausible range, and who was measured. */
 export function plainWords(finding: Finding): string {
-  const { low, high, unit, title, count } = finding;
-  const start = `${title}: ${valueWords(finding)}, from ${countWords(count)}.`;
+  const { low, high, unit, value, title, count } = finding;
+  const write = rounderFor(finding);
+  const other = companionText(finding, unit);
+  const size = `${withUnit(write(value), unit)}${other ? ` (${other})` : ""}`;
+  const start = `${title}: ${size} on average, ${countWords(count)}.`;
   if (low === undefined || high === undefined) return start;
-  const end = (value: number) => valueText({ value, low, high }, unit);
-  const range = ` Plausible range: ${end(low)} to ${end(high)}.`;
-  const direction = directionOf(finding);
-  return direction === undefined ? start + range : start + range + zeroWords[direction];
+  return `${start} Plausible range: ${write(low)} to ${withUnit(write(high), unit)}.`;
 }
 
-function findingItem(finding: Finding): Markup {
-  return markup`<li>${proseHtml(plainWords(finding))}${soloCord(finding)}</li>`;
-}
-
-/** Units that a coach measures in; standardised effects and p values stay in the report. */
-const everyday = /^(kgf|N|mph|m\/s|km\/h|%)$/;
-const mostOfNotebook = 4;
-
-/** What a claim rests on, then the first few in everyday units. */
-function chosen(notebook: RecordedNotebook, claimed: ReadonlySet<string>): Finding[] {
-  const all = shownOf(notebook, "finding").map(({ shown }) => shown.finding);
-  const first = all.filter(({ unit }) => everyday.test(unit)).slice(0, mostOfNotebook);
-  return all
-    .filter((finding) => first.includes(finding) || claimed.has(finding.id))
-    .slice(0, 2 * mostOfNotebook);
-}
-
-function groupHtml(notebook: RecordedNotebook, claimed: ReadonlySet<string>): Markup {
-  const findings = chosen(notebook, claimed);
-  if (findings.length === 0) return nothing;
-  return markup`<h2>${notebook.title}</h2><ul class="plain">${findings.map(findingItem)}</ul>`;
-}
-
-function claimWords({ statement, support, strongest, reason }: Claim): string {
-  return `${supportHeads[support]}: “${statement}” ${reason ?? strongest}`;
-}
-
-/** What the design cannot carry, whatever the numbers are. */
+/** What the design does not allow a coach to say, whatever the numbers are. */
 export function notToConclude(study: StudyAccount): string[] {
   const left = study.flow.arms
     .flatMap(({ withdrew }) => withdrew)
     .reduce((sum, { people }) => sum + people, 0);
-  const analysed = study.flow.arms.reduce((sum, arm) => sum + arm.analysed, 0);
   const alone = study.design.arms.length < 2;
   return [
-    ...(study.simulated ? ["Anything about real golfers: the data are invented."] : []),
-    ...(alone
-      ? [
-          "That the training made the change: with no control arm, practice at the test, the season and chance look the same.",
-        ]
-      : [
-          "That every golfer of the trained arm gained, or that you could tell beforehand who will: these are averages of groups.",
-        ]),
-    `That a small gain is ruled out: ${analysed} golfers leave wide intervals.`,
-    ...(left > 0 ? [`That those who left (${left}) would have done as those who stayed.`] : []),
-    "That a golfer with a stronger grip swings faster because of it: between golfers, size, age and training go along with both.",
-    "That the gain lasts after the last visit, or holds for golfers unlike these.",
-    "How much grip a swing needs: a dynamometer reading is not the force on the handle.",
+    alone
+      ? "“The training made the change.” There was no control arm: practice at the test, the season and chance look the same."
+      : "“Every golfer of the trained arm gained.” These are averages of groups.",
+    "“Train your grip and you will swing faster.” Size, age and training go with both.",
+    ...(left > 0
+      ? [`“Those who left (${left}) would have done as those who stayed.” They were not measured.`]
+      : []),
+    "“It lasts.” Nobody was measured after the last visit.",
   ];
 }
 
-/** Group results in plain words for a coach, with what they do not show. */
-export function coachPage(study: StudyAccount, notebooks: readonly RecordedNotebook[]): string {
-  const mine = notebooks.filter((notebook) => notebook.study === study.name);
-  const claims = mine.flatMap((notebook) =>
-    shownOf(notebook, "claim").map(({ shown }) => shown.claim),
+function plannedFirst(all: readonly Conclusion[]): Conclusion[] {
+  const rank = ({ claim, finding }: Conclusion) => ((claim.planned ?? finding?.planned) ? 0 : 1);
+  return [...all].sort((a, b) => rank(a) - rank(b));
+}
+
+/** The headline: what the claim on the key finding says, as far as it is supported. */
+function headline(study: StudyAccount, key: Stated | undefined, claims: readonly Claim[]): string {
+  const own = claims.find(({ finding, bound }) => finding === key?.finding.id && bound === 0);
+  if (!own) return study.question || study.title;
+  if (own.support === "supported") return own.statement;
+  const heads = { contradicted: "The opposite was found", "not settled": "Not settled" } as const;
+  return `${heads[own.support]}: “${own.statement}”`;
+}
+
+function mayNot({ claim, finding }: Conclusion): string {
+  const why =
+    claim.support === "contradicted"
+      ? "The results say the opposite."
+      : finding
+        ? `Not settled with ${countWords(finding.count)}.`
+        : "Not settled.";
+  return `“${claim.statement}” ${why}`;
+}
+
+/** One step that would tell more, from what the key finding leaves open. */
+function nextStep(study: StudyAccount, key: Stated | undefined): string {
+  if (study.design.arms.length < 2) {
+    return "Test every golfer twice before the next block, to see how much a reading moves on its own, and let some golfers train as usual for comparison.";
+  }
+  const open = key && /not settled/.test(worthwhileSentence(key.finding) ?? "not settled");
+  if (key && open) {
+    const { n, of } = key.finding.count;
+    return `The plausible range is wide. About four times as many ${of} (about ${4 * n}) would make it half as wide.`;
+  }
+  return "Repeat the study with other golfers: one study is one sample.";
+}
+
+function list(items: readonly string[]): Markup {
+  return markup`<ul>${items.map((words) => markup`<li>${proseHtml(words)}</li>`)}</ul>`;
+}
+
+/** The key finding of every question, for those who want more; folded and not printed. */
+function appendix(notebooks: readonly RecordedNotebook[], key: Stated | undefined): Markup {
+  const rows = notebooks.flatMap((notebook) => {
+    const own = keyFinding(statedIn(notebook));
+    if (!own || own.finding === key?.finding) return [];
+    return [
+      markup`<tr><th scope="row">${notebook.title}</th><td>${proseHtml(own.finding.title)}</td><td>${proseHtml(estimateWords(own.finding))}</td></tr>`,
+    ];
+  });
+  if (rows.length === 0) return nothing;
+  return markup`<details><summary>Appendix: the key number of every question</summary><table class="sheet appendix"><thead><tr><th scope="col">Question</th><th scope="col">Result</th><th scope="col">Estimate</th></tr></thead><tbody>${rows}</tbody></table></details>`;
+}
+
+/** What the author chooses for the coach's page. */
+export interface CoachChoice {
+  /** Ids of the findings that open the page; the study's key finding when there are none. */
+  readonly findings?: readonly string[];
+  /** Drawings of figures for a narrow screen, by drawing key. */
+  readonly drawings?: SiteContext["drawings"];
+}
+
+/** The findings that open the coach's page. */
+export function coachFindings(
+  notebooks: readonly RecordedNotebook[],
+  { findings = [] }: CoachChoice,
+): Stated[] {
+  const all = notebooks.flatMap(statedIn);
+  const chosen = findings.flatMap((id) => all.find(({ finding }) => finding.id === id) ?? []);
+  const key = studyKeyFinding(notebooks);
+  return chosen.length > 0 ? chosen : key ? [key] : [];
+}
+
+/** One page for a coach: the answer, what may and may not be said, a picture, a next step. */
+export function coachPage(
+  study: StudyAccount,
+  all: readonly RecordedNotebook[],
+  choice: CoachChoice = {},
+): string {
+  const notebooks = all.filter(({ study: name, lesson }) => name === study.name && !lesson);
+  const opening = coachFindings(notebooks, choice);
+  const [key] = opening;
+  const conclusions = plannedFirst(notebooks.flatMap(conclusionsIn));
+  const claims = conclusions.map(({ claim }) => claim);
+  const may = conclusions.filter(({ claim }) => claim.support === "supported").slice(0, most);
+  const open = conclusions.filter(({ claim }) => claim.support !== "supported").slice(0, 2);
+  const not = [...open.map(mayNot), ...notToConclude(study)].slice(0, most);
+  const lead = opening.map(({ finding }) =>
+    [plainWords(finding), worthwhileSentence(finding)].filter(Boolean).join(" "),
   );
-  const claimed = new Set(
-    claims.filter(({ support }) => support === "supported").map(({ finding }) => finding),
-  );
-  const not = notToConclude(study).map((words) => markup`<li>${proseHtml(words)}</li>`);
-  const said = claims.map((claim) => markup`<li>${proseHtml(claimWords(claim))}</li>`);
-  const invented = study.simulated ? " The data are invented; nobody was tested." : "";
-  const people = study.flow.arms.map(
-    ({ title, enrolled, analysed }) =>
-      `${title}: ${enrolled} began, ${analysed} were measured first and last`,
-  );
-  const body = markup`<p class="question">${proseHtml(study.question ?? "")}</p>
-<p>${people.join("; ")}.${invented}</p>
-${said.length ? markup`<h2>In a sentence</h2><ul>${said}</ul>` : ""}
-${mine.map((notebook) => groupHtml(notebook, claimed))}
-<p>The report of the study holds the other findings, and where each of these comes from.</p>
-<h2>What may not be concluded</h2><ul>${not}</ul>
-${cautionsHtml("Before anyone squeezes or swings", study.cautions)}`;
-  return handoutHtml(`For the coach: ${study.title}`, body);
+  const home = notebooks.find(({ slug }) => slug === key?.notebook.slug);
+  const figure = home && figureBeside(home, key?.cell.number);
+  const picture =
+    home && figure
+      ? plainFigure({ drawings: choice.drawings ?? new Map() }, home, figure)
+      : nothing;
+  const said =
+    may.length > 0
+      ? list(may.map(({ claim }) => `“${claim.statement}”`))
+      : markup`<p>Nothing beyond the numbers above.</p>`;
+  const body = markup`${lead.map((words) => markup`<p class="answer">${proseHtml(words)}</p>`)}
+${picture}
+<div class="say"><div><h2>You may say</h2>${said}</div><div><h2>You may not say</h2>${list(not)}</div></div>
+<h2>Next step</h2><p>${proseHtml(nextStep(study, key))}</p>
+${cautionsHtml("Before anyone squeezes or swings", study.cautions)}
+${appendix(notebooks, key)}`;
+  const invented = study.simulated ? " · invented data, nobody was tested" : "";
+  const about = markup`For the coach · ${study.title}${invented}`;
+  return handoutHtml(`For the coach: ${study.title}`, headline(study, key, claims), about, body);
 }

@@ -124,6 +124,17 @@ export function drawnFigure(
   return markup`<figure class="plot"><div class="canvas" role="img" aria-label="${figure.alt}">${drawing}</div><figcaption>${proseHtml(figure.caption)}${after}</figcaption></figure>`;
 }
 
+/** A figure as a picture with its caption, on a page of its own. */
+export function plainFigure(
+  context: Pick<SiteContext, "drawings">,
+  notebook: Pick<RecordedNotebook, "slug">,
+  shown: RecordedFigure,
+): Markup {
+  const { figure } = shown;
+  const drawing = drawings(context, notebook, shown, "figure");
+  return markup`<figure class="plot"><div class="canvas" role="img" aria-label="${figure.alt}">${drawing}</div><figcaption>${proseHtml(figure.caption)}</figcaption></figure>`;
+}
+
 /** A figure: its drawing first, its live form on demand, its caption, and its numbers as a table. */
 export function figureSection(
   context: SiteContext,

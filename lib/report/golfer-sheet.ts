@@ -1,10 +1,10 @@
 import { type Markup, markup, nothing, proseHtml } from "../markup.js";
-import { markPath, type Role } from "../show/look.js";
 import { companionText, fixedText, withUnit } from "../show/wording.js";
 import type { GolferAccount } from "../study/golfer-account.js";
 import type { GolferNorm, GolferSeries } from "../study/tables/golfer.js";
 import type { GolferChange } from "../study/tables/measuring-error.js";
 import { cautionsHtml } from "./cautions.js";
+import { golferChart } from "./golfer-chart.js";
 import { handoutHtml } from "./handout-frame.js";
 
 function one(value: number): string {
@@ -17,114 +17,145 @@ function signed(value: number, unit: string): string {
   return withUnit(/^0\.0$|^−/.test(text) ? text : `+${text}`, unit);
 }
 
-const meanings: Readonly<Record<GolferChange["verdict"], string>> = {
-  up: "up, by more than",
-  down: "down, by more than",
-  "within error": "no change that could be told from",
-};
+type Changed = GolferSeries & { readonly change: GolferChange };
 
-/** The verdict in words; it claims no more than the error that it rests on. */
-function meaning({ verdict, betweenVisits, detectable }: GolferChange, unit: string): string {
-  const error = betweenVisits ? "measuring error" : "trial-to-trial error";
-  const open =
-    !betweenVisits && verdict !== "within error" ? "; how much days differ is not known" : "";
-  return `${meanings[verdict]} ${error} (${withUnit(one(detectable), unit)})${open}`;
+function comparedSeries({ series }: GolferAccount): Changed[] {
+  return series.filter((one): one is Changed => one.change !== undefined);
 }
 
-function changeCells({ change, unit }: GolferSeries): Markup {
-  if (!change) return markup`<td>–</td><td>not measured at both ends</td>`;
-  const words = meaning(change, unit);
-  return markup`<td class="number">${proseHtml(signed(change.value, unit))}</td><td>${proseHtml(words)}</td>`;
+function lower(text: string): string {
+  return text.charAt(0).toLowerCase() + text.slice(1);
 }
 
-function visitCell({ trials, value }: GolferSeries["visits"][number]): Markup {
-  if (value === null) return markup`<td class="number">–</td>`;
+function errorName({ change }: Changed): string {
+  return change.betweenVisits ? "measurement error" : "trial-to-trial error";
+}
+
+/** "Lead hand, at address" as a golfer says it: "your lead hand at address". */
+function spoken({ name, role }: GolferSeries): string {
+  return role === "speed" ? `your ${lower(name)}` : `your ${lower(name).replace(", ", " ")}`;
+}
+
+function listed(items: readonly string[]): string {
+  const shown =
+    items.length > 3 ? [...items.slice(0, 2), `${items.length - 2} more values`] : items;
+  const last = shown.at(-1) ?? "";
+  return shown.length < 2 ? last : `${shown.slice(0, -1).join(", ")} and ${last}`;
+}
+
+/** The answer to the golfer's question in one sentence. */
+export function didIChange(account: GolferAccount): string {
+  const compared = comparedSeries(account);
+  const [first] = compared;
+  if (!first) return "Did I change? That cannot be said: you were not measured at both ends.";
+  const up = compared.filter(({ change }) => change.verdict === "up");
+  const down = compared.filter(({ change }) => change.verdict === "down");
+  const error = errorName(first);
+  if (up.length + down.length === 0) return `Did I change? No change beyond ${error}.`;
+  const words = [
+    ...(up.length > 0 ? [`higher: ${listed(up.map(spoken))}`] : []),
+    ...(down.length > 0 ? [`lower: ${listed(down.map(spoken))}`] : []),
+  ];
+  return `Did I change? Yes, by more than ${error}; ${words.join("; ")}.`;
+}
+
+/** The values behind the answer: first to last, for the first hand and for speed. */
+function leadHtml(account: GolferAccount): Markup {
+  const compared = comparedSeries(account);
+  const chosen = [
+    compared.find(({ role }) => role === "lead"),
+    compared.find(({ role }) => role === "speed"),
+  ].filter((one) => one !== undefined);
+  const items = chosen.map(({ name, unit, visits, change }) => {
+    const [first, last] = [visits[0]?.value ?? 0, visits.at(-1)?.value ?? 0];
+    const other = companionText({ value: last, low: last - 0.5, high: last + 0.5 }, unit);
+    const beside = other ? ` (${other})` : "";
+    return markup`${proseHtml(`${name}: ${one(first)} → `)}<b>${proseHtml(withUnit(one(last), unit))}</b>${proseHtml(`${beside}, ${signed(change.value, unit)} (error ${one(change.detectable)}).`)} `;
+  });
+  return items.length > 0 ? markup`<p class="answer">${items}</p>` : nothing;
+}
+
+function meaning({ change, unit }: Changed): string {
+  const error = change.betweenVisits ? "measurement error" : "trial-to-trial error";
+  const bound = withUnit(one(change.detectable), unit);
+  if (change.verdict === "within error") return `within ${error} (${bound})`;
+  const open = change.betweenVisits ? "" : "; how much days differ is not known";
+  return `${change.verdict}, by more than ${error} (${bound})${open}`;
+}
+
+function changeCells(series: GolferSeries): Markup {
+  const { change, unit } = series;
+  if (!change) {
+    return markup`<td data-label="First to last">–</td><td data-label="Meaning">not measured at both ends</td>`;
+  }
+  const words = meaning({ ...series, change });
+  return markup`<td data-label="First to last">${proseHtml(signed(change.value, unit))}</td><td data-label="Meaning">${proseHtml(words)}</td>`;
+}
+
+function visitCell({ trials, value }: GolferSeries["visits"][number], visit: string): Markup {
+  if (value === null) return markup`<td data-label="${visit}">–</td>`;
   const [least, most] = [Math.min(...trials), Math.max(...trials)];
   const few = trials.length <= 4;
-  const all = few ? trials.map(one).join(" · ") : `${trials.length}: ${one(least)} to ${one(most)}`;
-  return markup`<td class="number"><b>${one(value)}</b><small>${all}</small></td>`;
-}
-
-function seriesRow(series: GolferSeries): Markup {
-  const visits = series.visits.map(visitCell);
-  return markup`<tr><th scope="row">${series.name}<small>${series.unit}</small></th>${visits}${changeCells(series)}</tr>`;
+  const all = few
+    ? trials.map(one).join(" · ")
+    : `${trials.length} trials, ${one(least)} to ${one(most)}`;
+  return markup`<td data-label="${visit}"><span><b>${one(value)}</b><small>${all}</small></span></td>`;
 }
 
 function seriesTable(account: GolferAccount): Markup {
-  const heads = ["Measured", ...account.visits, "First to last", "What that means"];
+  const heads = ["Measured", ...account.visits, "First to last", "Meaning"];
   const head = heads.map((name) => markup`<th scope="col">${name}</th>`);
-  return markup`<table class="sheet"><caption>Your values; your single trials in small print below each</caption><thead><tr>${head}</tr></thead><tbody>${account.series.map(seriesRow)}</tbody></table>`;
+  const rows = account.series.map((series) => {
+    const visits = series.visits.map((visit, i) => visitCell(visit, account.visits[i] ?? ""));
+    return markup`<tr><th scope="row">${series.name} <small>${series.unit}</small></th>${visits}${changeCells(series)}</tr>`;
+  });
+  return markup`<table class="sheet"><caption>Your values; single trials in small print.</caption><thead><tr>${head}</tr></thead><tbody>${rows}</tbody></table>`;
 }
 
-const plot = { width: 640, height: 150, left: 44, right: 10, top: 12, bottom: 26 };
-
-function mark(role: Role, x: number, y: number): Markup {
-  return markup`<path class="${role}" d="${markPath(role, x, y, 3.2)}"/>`;
-}
-
-/** Every trial of the grip series as a mark, visit by visit, series beside series. */
-function trialPlot(account: GolferAccount): Markup {
-  const grips = account.series.filter(({ role }) => role !== "speed");
-  const all = grips.flatMap(({ visits }) => visits.flatMap(({ trials }) => trials));
-  if (all.length === 0) return nothing;
-  const [least, most] = [
-    Math.floor(Math.min(...all) / 5) * 5,
-    Math.ceil((Math.max(...all) + 0.1) / 5) * 5,
+function chartsHtml(account: GolferAccount): Markup {
+  const of = (role: GolferSeries["role"]) => account.series.filter((one) => one.role === role);
+  const charts = [
+    golferChart("Lead hand", of("lead")),
+    golferChart("Trail hand", of("trail")),
+    golferChart("Club speed", of("speed")),
   ];
-  const y = (force: number) =>
-    plot.top + ((most - force) / (most - least)) * (plot.height - plot.top - plot.bottom);
-  const wide = (plot.width - plot.left - plot.right) / account.visits.length;
-  const marks = grips.flatMap((series, s) =>
-    series.visits.flatMap(({ trials }, v) =>
-      trials.map((force) =>
-        mark(series.role, plot.left + wide * v + (wide * (s + 1)) / (grips.length + 1), y(force)),
-      ),
-    ),
-  );
-  const ticks = Array.from({ length: (most - least) / 5 + 1 }, (_, i) => least + 5 * i).map(
-    (tick) =>
-      markup`<path class="grid" d="M${plot.left} ${y(tick).toFixed(1)}H${plot.width - plot.right}"/><text x="${plot.left - 6}" y="${(y(tick) + 3.5).toFixed(1)}" class="end">${tick}</text>`,
-  );
-  const names = account.visits.map(
-    (visit, v) =>
-      markup`<text x="${(plot.left + wide * (v + 0.5)).toFixed(1)}" y="${plot.height - 8}" class="mid">${visit}</text>`,
-  );
-  const label = `Every squeeze of ${grips.length} series, visit by visit, from ${one(Math.min(...all))} to ${one(Math.max(...all))} kgf.`;
-  return markup`<figure><svg class="trials" viewBox="0 0 ${plot.width} ${plot.height}" role="img" aria-label="${label}">${ticks}${marks}${names}</svg><figcaption>Every squeeze as a mark, in kgf: filled circles for the lead hand, open diamonds for the trail hand.</figcaption></figure>`;
+  const words = `Open circles: first visit. Filled or coloured marks: last visit. Each mark is one trial, each tick a mean. ${errorWords(account)}`;
+  return markup`<figure>${charts}<figcaption>${proseHtml(words)}</figcaption></figure>`;
+}
+
+/** What the band is, from how many golfers, and how many comparisons share it. */
+function errorWords(account: GolferAccount): string {
+  const compared = comparedSeries(account);
+  if (compared.length === 0) return "";
+  const sources = [
+    ...new Set(compared.map(({ change }) => `${change.from}, ${change.people} golfers`)),
+  ];
+  const many =
+    compared.length > 4
+      ? ` With ${compared.length} comparisons, one may look like a change when nothing changed.`
+      : "";
+  return `Grey band: where your last value would fall 95 times in 100 if nothing had changed (${sources.join("; ")}).${many}`;
 }
 
 function normHtml(norm: GolferNorm | undefined, reason: string | undefined): Markup {
   if (!norm) return markup`<p>No comparison with other people: ${reason ?? "none was made"}.</p>`;
   const { best, hand, group, middle, band, low, high, source, cautions } = norm;
   const other = companionText({ value: best, low: best - 0.5, high: best + 0.5 }, "kgf");
-  const words = `Your highest squeeze at your last visit was ${withUnit(one(best), "kgf")} (${other}; ${hand.toLowerCase()}). In the group “${group}” half squeeze more than ${withUnit(one(middle), "kgf")}; your value lies in the fifth called “${band}”. Single people alike commonly lie anywhere from ${one(low)} to ${withUnit(one(high), "kgf")}.`;
-  return markup`<p>${proseHtml(words)}</p><p><small>${proseHtml(cautions.join(" "))} ${source}.</small></p>`;
+  const words = `Your highest squeeze at your last visit was ${withUnit(one(best), "kgf")} (${other}; ${lower(hand)}). The median of the group “${group}” is ${withUnit(one(middle), "kgf")}; you are in the fifth called “${band}”. Values of one person in this group commonly lie between ${one(low)} and ${withUnit(one(high), "kgf")}.`;
+  return markup`<p>${proseHtml(words)} <small>${proseHtml(cautions.join(" "))} ${source}.</small></p>`;
 }
 
-function errorNote(account: GolferAccount): Markup {
-  const sources = [
-    ...new Set(account.series.flatMap(({ change }) => (change ? [change.from] : []))),
-  ];
-  const compared = account.series.filter(({ change }) => change).length;
-  if (compared === 0) return nothing;
-  const chance =
-    compared > 4
-      ? ` With ${compared} comparisons, one may look like a change when nothing changed.`
-      : "";
-  return markup`<p>Two measurements of an unchanged person differ too. The error in brackets is what such differences stay within 95 times in 100, taken from ${sources.join("; or from ")}.${chance}</p>`;
-}
-
-/** One golfer's own page: trials, change against measurement error, norm, cautions. No ranking. */
+/** One golfer's own page: whether they changed, their trials, a norm, cautions. No ranking. */
 export function golferSheet(account: GolferAccount): string {
   const invented = account.simulated ? " These data are invented; nobody was tested." : "";
-  const body = markup`<p class="about">${account.study} · ${account.arm}.${invented}</p>
+  const body = markup`${leadHtml(account)}
+${chartsHtml(account)}
 ${seriesTable(account)}
-${errorNote(account)}
-${trialPlot(account)}
-<h2>Beside other people</h2>
+<h2>Compared with other people</h2>
 ${normHtml(account.norm, account.noNorm)}
 <h2>What this sheet does not say</h2>
 <p>It compares you with yourself, not with the other golfers of the study. It does not say why a value changed, and a stronger grip does not promise a faster swing. It is no medical advice.</p>
 ${cautionsHtml("Before you squeeze or swing", account.cautions)}`;
-  return handoutHtml(`Golfer ${account.code}`, body);
+  const about = markup`Golfer ${account.code} · ${account.study} · ${account.arm}.${invented}`;
+  return handoutHtml(`Golfer ${account.code}`, didIChange(account), about, body);
 }

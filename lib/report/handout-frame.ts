@@ -1,43 +1,59 @@
 import { type Markup, markup, trustedMarkup } from "../markup.js";
 import { contentPolicy } from "./page-frame.js";
-import { stylesheet } from "./stylesheet.js";
+import { sans, stylesheet } from "./stylesheet.js";
 import { inlineFontFaces } from "./type-faces.js";
 
-/** A handout fits one printed page, and so its letters are smaller than a screen page's. */
+/** A handout fits one printed page: its letters are smaller there than on a screen. */
 const sheetStyle = `
-main{max-width:50rem}
-h1{margin:.8rem 0 .2rem;font-size:1.7rem}
-h2{font-size:1.1rem;margin:1rem 0 .2rem}
-p,ul{margin:.35rem 0;max-width:none}
-.sheet{width:100%;font-size:.84rem}
-.sheet th,.sheet td{padding:.25rem .6rem .25rem 0}
-.sheet small{display:block}
-.trials{width:100%;max-width:40rem}
-.trials text{font-size:11px;fill:var(--soft)}.trials .end{text-anchor:end}.trials .mid{text-anchor:middle}
-.trials .grid{stroke:var(--rule)}
+main{max-width:50rem;padding-top:1rem}
+h1{margin:.1rem 0 .5rem;font-size:clamp(1.4rem,4vw,1.9rem);max-width:none}
+h2{font-size:1.15rem;margin:1.1rem 0 .25rem}
+p,ul{margin:.35rem 0}
+.answer{font-size:1.14rem;max-width:none}
+.sheet{width:100%;font-size:.9rem}
+.sheet th,.sheet td{padding:.25rem .8rem .25rem 0}
+.sheet caption{caption-side:bottom}
+.trials{width:100%;height:auto;display:block}
+.trials text{font:14px ${sans};fill:var(--ink)}.trials .end{text-anchor:end}.trials .mid{text-anchor:middle;font-size:12.5px;fill:var(--soft)}.trials .heading{font-weight:600}
+.narrow-drawing .trials text{font-size:12.5px}
+.trials .grid{stroke:var(--rule);fill:none}.trials .band{fill:var(--edge);opacity:.5}
+.trials .first{fill:none;stroke:var(--soft);stroke-width:1.3}
+.trials .mean-first{stroke:var(--soft);stroke-width:2.5;fill:none}.trials .mean-last{stroke:var(--ink);stroke-width:2.5;fill:none}
 .trials .lead{fill:var(--lead)}.trials .trail{fill:var(--paper);stroke:var(--trail);stroke-width:1.6}.trials .speed{fill:var(--speed)}
-.cautions{margin:1rem 0 0;padding:.1rem 1rem}
-.cautions li{font-size:.88rem}
-.plain{list-style:none;padding:0}.plain li{display:grid;grid-template-columns:minmax(0,1fr) 15rem;gap:1rem;padding:.35rem 0;border-bottom:1px solid var(--rule);break-inside:avoid}
-@media (max-width:40rem){.plain li{grid-template-columns:1fr}.sheet{display:block;overflow-x:auto}}
+.cautions{margin:1rem 0 0}
+.say{display:grid;grid-template-columns:1fr 1fr;gap:0 2.5rem}
+.say li{margin:.3rem 0}
 figure{margin:.6rem 0}
+@media (max-width:46rem){
+.say{display:block}
+.sheet,.sheet tbody,.sheet tr,.sheet th,.sheet td{display:block;border:0;padding:0}
+.sheet thead{position:absolute;left:-99rem}
+.sheet tr{border-top:1px solid var(--rule);padding:.45rem 0}
+.sheet tbody th{font-weight:600}
+.sheet td[data-label]{display:grid;grid-template-columns:7.5rem minmax(0,1fr);gap:.5rem}
+.sheet td[data-label]::before{content:attr(data-label);color:var(--soft)}
+.sheet caption{display:block}
+}
 @media print{
-@page{size:A4;margin:11mm 14mm}
-html{font-size:11px}
+@page{size:A4;margin:11mm 15mm}
+html{font-size:11.4px}
 main{max-width:none}
-body{font-size:8.5pt;line-height:1.4}
-h1{font-size:15pt;margin-top:0}
-h2,.cautions h2{font-size:11pt;margin:.5rem 0 .1rem}
-.sheet{font-size:8pt;line-height:1.3}
-.sheet th,.sheet td{padding-top:.12rem;padding-bottom:.12rem}
-.trials{max-width:46rem}
-.sheet td small{white-space:nowrap}
-.cautions li{font-size:8pt}
-.cautions ul{margin:.1rem 0}
+h1{font-size:19px}
+.answer{font-size:14px}
+.wide-drawing svg.trials{width:82%;margin:0 auto}
+.plot .drawing svg{max-height:62mm!important}
+.cautions{margin-top:.7rem}
+.sheet th,.sheet td{padding-top:.1rem;padding-bottom:.1rem}
+figure{margin:.3rem 0}
 }`;
 
-/** One page of its own for paper: all in the file, no script. */
-export function handoutHtml(title: string, body: Markup): string {
+/**
+ * One page of its own for paper: all in the file, no script.
+ * @param name title of the browser window
+ * @param title the heading: the page's answer
+ * @param about the line above the heading
+ */
+export function handoutHtml(name: string, title: string, about: Markup, body: Markup): string {
   return String(markup`<!doctype html>
 <html lang="en">
 <head>
@@ -45,11 +61,12 @@ export function handoutHtml(title: string, body: Markup): string {
 <meta http-equiv="Content-Security-Policy" content="${trustedMarkup(contentPolicy([], true))}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="referrer" content="no-referrer">
-<title>${title}</title>
+<title>${name}</title>
 <style>${trustedMarkup(inlineFontFaces() + stylesheet + sheetStyle)}</style>
 </head>
 <body>
 <main>
+<p class="eyebrow">${about}</p>
 <h1>${title}</h1>
 ${body}
 </main>

@@ -5,7 +5,8 @@ import { lessonStyle } from "./lesson-style.js";
 export const light = `--paper:${colours.paper};--panel:#f4f1e8;--ink:${colours.ink};--soft:${colours.soft};--lead:${colours.lead};--trail:${colours.trail};--speed:${colours.speed};--control:${colours.control};--rule:${colours.rule};--edge:#cfc9ba;--good:#0b5f5a;--bad:#97391b;--link:#0a5f5b;`;
 const dark = `--paper:#14191f;--panel:#1c232b;--ink:#ece7db;--soft:#aab2bb;--lead:#5bc0b7;--trail:#e8956c;--speed:#9fa9f4;--control:#9aa6b3;--rule:#2b343d;--edge:#3d4752;--good:#77cfc6;--bad:#f0a582;--link:#74ccc3;`;
 
-const sans = `"Source Sans 3","Noto Sans","DejaVu Sans",sans-serif`;
+/** The text face and what stands for it where it cannot be had. */
+export const sans = `"Source Sans 3","Noto Sans","DejaVu Sans",sans-serif`;
 const serif = `"Source Serif 4","Noto Serif","DejaVu Serif",serif`;
 
 const base = `

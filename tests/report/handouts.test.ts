@@ -40,7 +40,7 @@ describe("a golfer's sheet", () => {
     expect(nine[0]!.series[0]!.change).toMatchObject({ betweenVisits: false });
     const sheets = nine.map(golferSheet).join("");
     expect(sheets).toContain("trial-to-trial error");
-    expect(sheets).not.toContain("than measuring error");
+    expect(sheets).not.toContain("than measurement error");
   });
 
   it("names no other golfer and gives no rank", () => {
@@ -54,6 +54,20 @@ describe("a golfer's sheet", () => {
       expect(sheet).not.toMatch(/\b(rank|best of|place \d|better than \d|top \d)/i);
       expect(sheet).toContain("does not promise a faster swing");
       expect(sheet).toContain("These data are invented");
+    }
+  });
+
+  it("answers first whether the golfer changed, and says from how many golfers the error is", () => {
+    for (const account of winter) {
+      const sheet = golferSheet(account);
+      const changed = account.series.some(
+        ({ change }) => change !== undefined && change.verdict !== "within error",
+      );
+      const compared = account.series.some(({ change }) => change !== undefined);
+      const start = !compared ? "That cannot be said" : changed ? "Yes" : "No change beyond";
+      expect(sheet).toContain(`<h1>Did I change? ${start}`);
+      // twelve golfers of the control arm were tested twice
+      if (compared) expect(sheet).toContain("12&nbsp;golfers");
     }
   });
 
@@ -83,39 +97,39 @@ describe("a golfer's sheet", () => {
 
 describe("the coach's page", () => {
   const notebook = recordedNotebook("notebooks/1-change.ipynb", JSON.stringify(changeNotebook()));
-  const say = (low: number, high: number, quantity?: "change") =>
-    plainWords(
+  it("gives size, n and plausible range, the unit once", () => {
+    const words = plainWords(
       finding({
         id: "x",
         title: "Grip",
-        ...(quantity && { quantity }),
-        value: (low + high) / 2,
-        low,
-        high,
+        value: 2.641,
+        low: 1.881,
+        high: 3.377,
         unit: "kgf",
         count: { n: 12, of: "golfers" },
         method: "t",
       }),
     );
-
-  it("states the plausible range, and whether it includes zero", () => {
-    expect(say(1.9, 3.4, "change")).toBe(
-      "Grip: about 2.6 kgf (26 N), from 12 golfers. Plausible range: 1.9 kgf to 3.4 kgf. Zero is excluded.",
+    expect(words).toBe(
+      "Grip: 2.6 kgf (26 N) on average, 12 golfers. Plausible range: 1.9 to 3.4 kgf.",
     );
-    expect(say(-0.6, 1.5, "change")).toContain("Zero is included: no direction is shown.");
-    expect(say(1.4, 2.2)).not.toContain("Zero");
   });
 
   it("tells what may not be concluded from this design", () => {
-    expect(notToConclude(sampleAccount).join(" ")).toContain("every golfer of the trained arm");
+    expect(notToConclude(sampleAccount).join(" ")).toContain(
+      "Every golfer of the trained arm gained",
+    );
     const [alone] = studyAccounts(process.cwd(), ["coach-nine"]);
     expect(notToConclude(alone!).join(" ")).toContain("no control arm");
   });
 
-  it("carries the claims with their verdicts and the study's cautions", () => {
+  it("sorts the claims into what may and what may not be said, at most three each", () => {
     const page = coachPage(sampleAccount, [notebook]);
-    expect(page).toContain("Supported: “The lead hand gained 1&nbsp;kgf or more.”");
-    expect(page).toContain("Not settled: “The lead hand gained 3&nbsp;kgf or more.”");
+    const [may = "", not = ""] = page.split("You may say</h2>")[1]!.split("You may not say</h2>");
+    expect(may).toContain("“The lead hand gained 1&nbsp;kgf or more.”");
+    expect(not).toContain("“The lead hand gained 3&nbsp;kgf or more.” Not settled with");
+    expect(may.match(/<li>/g)!.length).toBeLessThanOrEqual(3);
+    expect(not.split("</ul>")[0]!.match(/<li>/g)!.length).toBeLessThanOrEqual(3);
     expect(page).toContain("smaller handle");
     expect(page).toContain("Local rules");
   });

@@ -14,6 +14,8 @@ export interface MeasuringError {
   readonly typical: number;
   /** Its degrees of freedom. */
   readonly df: number;
+  /** Golfers that it was estimated from. */
+  readonly people: number;
   /** Whether it holds what visits differ by; without that it is too small. */
   readonly betweenVisits: boolean;
   /** Where it is from, in words. */
@@ -28,6 +30,8 @@ export interface GolferChange {
   readonly detectable: number;
   /** Whether the change exceeds what an unchanged golfer shows. */
   readonly verdict: "up" | "down" | "within error";
+  /** Golfers that the error was estimated from. */
+  readonly people: number;
   /** The error holds what visits differ by; without that it is too small, and the sheet says so. */
   readonly betweenVisits: boolean;
   /** Where the error is from. */
@@ -72,6 +76,7 @@ function betweenVisits(
   return {
     typical,
     df: present(df),
+    people: rows.length,
     betweenVisits: true,
     from: `visit to visit in the arm “${control.title}”`,
   };
@@ -87,6 +92,7 @@ function withinVisit(study: Study, measure: Measure, occasion: string): Measurin
   return {
     typical: (typical * factor) / Math.sqrt(trials),
     df: present(df),
+    people: table.length,
     betweenVisits: false,
     from: "trial to trial within one visit; from visit to visit it is larger",
   };
@@ -107,6 +113,7 @@ export function changeAgainst(
     value: last - first,
     detectable: (present(result).high - present(result).low) / 2,
     verdict: present(result).verdict,
+    people: error.people,
     betweenVisits: error.betweenVisits,
     from: error.from,
   };
