@@ -78,5 +78,5 @@ export function answerText(finding: Finding): string {
 export function answerHtml(stated: Stated | undefined): Markup {
   if (!stated) return nothing;
   const { notebook, finding } = stated;
-  return markup`<p class="answer" ${ofAttributes(notebook, "finding", finding.id)}>${proseHtml(answerText(finding))}</p>`;
+  return markup`<p class="key-answer" ${ofAttributes(notebook, "finding", finding.id)}>${proseHtml(answerText(finding))}</p>`;
 }

@@ -50,6 +50,13 @@ function plannedFirst(all: readonly Conclusion[]): Conclusion[] {
   return [...all].sort((a, b) => rank(a) - rank(b));
 }
 
+/** The first conclusion on each finding: what is said of one number is said once. */
+function onePerFinding(all: readonly Conclusion[]): Conclusion[] {
+  return all.filter(
+    (one, i) => all.findIndex(({ claim }) => claim.finding === one.claim.finding) === i,
+  );
+}
+
 /** The headline: what the claim on the key finding says, as far as it is supported. */
 function headline(study: StudyAccount, key: Stated | undefined, claims: readonly Claim[]): string {
   const own = claims.find(({ finding, bound }) => finding === key?.finding.id && bound === 0);
@@ -130,7 +137,9 @@ export function coachPage(
   const conclusions = plannedFirst(notebooks.flatMap(conclusionsIn));
   const claims = conclusions.map(({ claim }) => claim);
   const may = conclusions.filter(({ claim }) => claim.support === "supported").slice(0, most);
-  const open = conclusions.filter(({ claim }) => claim.support !== "supported").slice(0, 2);
+  const open = onePerFinding(
+    conclusions.filter(({ claim }) => claim.support !== "supported"),
+  ).slice(0, 2);
   const not = [...open.map(mayNot), ...notToConclude(study)].slice(0, most);
   const lead = opening.map(({ finding }) =>
     [plainWords(finding), worthwhileSentence(finding)].filter(Boolean).join(" "),
@@ -145,7 +154,7 @@ export function coachPage(
     may.length > 0
       ? list(may.map(({ claim }) => `“${claim.statement}”`))
       : markup`<p>Nothing beyond the numbers above.</p>`;
-  const body = markup`${lead.map((words) => markup`<p class="answer">${proseHtml(words)}</p>`)}
+  const body = markup`${lead.map((words) => markup`<p class="key-answer">${proseHtml(words)}</p>`)}
 ${picture}
 <div class="say"><div><h2>You may say</h2>${said}</div><div><h2>You may not say</h2>${list(not)}</div></div>
 <h2>Next step</h2><p>${proseHtml(nextStep(study, key))}</p>

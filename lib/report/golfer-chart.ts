@@ -20,7 +20,7 @@ interface Frame {
 }
 
 const wide: Frame = { width: 712, left: 176, right: 146, row: 46, narrow: false };
-const narrow: Frame = { width: 328, left: 8, right: 8, row: 66, narrow: true };
+const narrow: Frame = { width: 328, left: 8, right: 8, row: 60, narrow: true };
 const head = 26;
 const foot = 40;
 
@@ -58,7 +58,7 @@ function mark(role: Role | "first", x: number, y: number): Markup {
 function rowHtml({ label, series }: Row, top: number, frame: Frame, at: (v: number) => number) {
   const { visits, change, role } = series;
   const [first, last] = [visits[0], visits.at(-1)];
-  const up = top + (frame.narrow ? 20 : 0);
+  const up = top + (frame.narrow ? 17 : 0);
   const [early, late] = [up + 15, up + 29];
   const start = first?.value;
   const band =
@@ -74,7 +74,7 @@ function rowHtml({ label, series }: Row, top: number, frame: Frame, at: (v: numb
     visits.length > 1 ? (last?.trials ?? []).map((force) => mark(role, at(force), late)) : [],
   ];
   const words = frame.narrow
-    ? markup`<text x="0" y="${top + 14}">${label}</text><text x="${frame.width}" y="${top + 14}" class="end">${verdictWords(series)}</text>`
+    ? markup`<text x="0" y="${top + 15}">${label}</text><text x="${frame.width}" y="${top + 15}" class="end">${verdictWords(series)}</text>`
     : markup`<text x="${frame.left - 16}" y="${up + 27}" class="end">${label}</text><text x="${frame.width - frame.right + 14}" y="${up + 27}">${verdictWords(series)}</text>`;
   return markup`${band}${trials}${tick(start, early, "mean-first")}${visits.length > 1 ? tick(last?.value, late, "mean-last") : ""}${words}`;
 }

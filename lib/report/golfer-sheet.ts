@@ -68,11 +68,11 @@ function leadHtml(account: GolferAccount): Markup {
   ].filter((one) => one !== undefined);
   const items = chosen.map(({ name, unit, visits, change }) => {
     const [first, last] = [visits[0]?.value ?? 0, visits.at(-1)?.value ?? 0];
-    const other = companionText({ value: last, low: last - 0.5, high: last + 0.5 }, unit);
+    const other = companionText({ value: last, low: last - 2, high: last + 2 }, unit);
     const beside = other ? ` (${other})` : "";
     return markup`${proseHtml(`${name}: ${one(first)} → `)}<b>${proseHtml(withUnit(one(last), unit))}</b>${proseHtml(`${beside}, ${signed(change.value, unit)} (error ${one(change.detectable)}).`)} `;
   });
-  return items.length > 0 ? markup`<p class="answer">${items}</p>` : nothing;
+  return items.length > 0 ? markup`<p class="key-answer">${items}</p>` : nothing;
 }
 
 function meaning({ change, unit }: Changed): string {
@@ -120,7 +120,7 @@ function chartsHtml(account: GolferAccount): Markup {
     golferChart("Club speed", of("speed")),
   ];
   const words = `Open circles: first visit. Filled or coloured marks: last visit. Each mark is one trial, each tick a mean. ${errorWords(account)}`;
-  return markup`<figure>${charts}<figcaption>${proseHtml(words)}</figcaption></figure>`;
+  return markup`<figure class="charts">${charts}<figcaption>${proseHtml(words)}</figcaption></figure>`;
 }
 
 /** What the band is, from how many golfers, and how many comparisons share it. */

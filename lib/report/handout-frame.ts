@@ -9,7 +9,7 @@ main{max-width:50rem;padding-top:1rem}
 h1{margin:.1rem 0 .5rem;font-size:clamp(1.4rem,4vw,1.9rem);max-width:none}
 h2{font-size:1.15rem;margin:1.1rem 0 .25rem}
 p,ul{margin:.35rem 0}
-.answer{font-size:1.14rem;max-width:none}
+.key-answer{font-size:1.14rem;max-width:none}
 .sheet{width:100%;font-size:.9rem}
 .sheet th,.sheet td{padding:.25rem .8rem .25rem 0}
 .sheet caption{caption-side:bottom}
@@ -24,7 +24,7 @@ p,ul{margin:.35rem 0}
 .say{display:grid;grid-template-columns:1fr 1fr;gap:0 2.5rem}
 .say li{margin:.3rem 0}
 figure{margin:.6rem 0}
-@media (max-width:46rem){
+@media screen and (max-width:46rem){
 .say{display:block}
 .sheet,.sheet tbody,.sheet tr,.sheet th,.sheet td{display:block;border:0;padding:0}
 .sheet thead{position:absolute;left:-99rem}
@@ -36,13 +36,20 @@ figure{margin:.6rem 0}
 }
 @media print{
 @page{size:A4;margin:11mm 15mm}
-html{font-size:11.4px}
+html{font-size:10.7px}
 main{max-width:none}
 h1{font-size:19px}
-.answer{font-size:14px}
-.wide-drawing svg.trials{width:82%;margin:0 auto}
+.key-answer{font-size:14px}
+.charts{display:grid;grid-template-columns:1fr 1fr;gap:0 6mm;align-items:start}
+.charts .wide-drawing{display:none!important}.charts .narrow-drawing{display:block!important}
+p,figcaption,.cautions{max-width:none}
+.sheet td small{white-space:nowrap}.sheet th small{display:inline}
 .plot .drawing svg{max-height:62mm!important}
-.cautions{margin-top:.7rem}
+body{line-height:1.36}
+h2{margin:.6rem 0 .1rem}
+.cautions{margin-top:.6rem}
+.cautions ul{columns:2;column-gap:8mm}
+.cautions li{break-inside:avoid}
 .sheet th,.sheet td{padding-top:.1rem;padding-bottom:.1rem}
 figure{margin:.3rem 0}
 }`;

@@ -141,7 +141,7 @@ img.result{max-width:100%}
 `;
 
 const overview = `
-.answer{font-size:1.22rem;line-height:1.42;max-width:36em;margin:0 0 .55rem}
+.key-answer{font-size:1.22rem;line-height:1.42;max-width:36em;margin:0 0 .55rem}
 .state{color:var(--soft);font-size:.94rem;margin:.3rem 0}.state b{color:var(--ink);font-weight:600}.state b.bad{color:var(--bad)}
 .entry{border-top:1px solid var(--rule);padding:1.1rem 0 .6rem;max-width:52rem}.entry:first-of-type{border-top:0}
 .entry h2{margin:.1rem 0 .5rem;font-size:1.45rem}.entry h2 a{color:var(--ink);text-decoration-color:var(--edge)}
@@ -169,11 +169,11 @@ tr.off th,tr.off td{color:var(--bad)}
 `;
 
 const narrow = `
-@media (max-width:62rem){
+@media screen and (max-width:62rem){
 .two-columns{display:block}
 .side{position:static;max-height:none;margin-top:2rem;border-top:1px solid var(--rule);padding-top:1rem}
 }
-@media (max-width:46rem){
+@media screen and (max-width:46rem){
 body{font-size:1rem}
 .top>div,main,.foot>div{padding-left:1rem;padding-right:1rem}
 .js .menu-button{display:block}
@@ -181,7 +181,7 @@ body{font-size:1rem}
 .js .top nav{display:none}.js .top nav.open{display:flex}
 .js .menu{flex-direction:column;flex-basis:100%}
 .js .menu a{padding:.45rem 0;display:block}
-.answer{font-size:1.1rem}
+.key-answer{font-size:1.1rem}
 .wide-drawing{display:none}.narrow-drawing{display:block}
 .live .wide-drawing,.live .narrow-drawing{display:none}
 .finding{display:block}

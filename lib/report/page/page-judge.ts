@@ -93,7 +93,7 @@ function resultsOnPage({ slug }: NotebookOnPage, kind: string, id: string): HTML
 
 /** What the record makes of one place that shows a finding. */
 function expectedOf(shown: HTMLElement, stated: Stated): Element | undefined {
-  if (shown.matches(".answer")) return elementFrom(answerHtml(stated));
+  if (shown.matches(".key-answer")) return elementFrom(answerHtml(stated));
   if (shown.matches(".key-number")) return elementFrom(keyNumberHtml(stated, scaleIn(shown)));
   if (!shown.matches("tr")) return elementFrom(findingHtml(context, stated));
   const place = shown.id ? "home" : "elsewhere";
