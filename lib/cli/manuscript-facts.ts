@@ -12,7 +12,12 @@ import type {
 } from "../manuscript/study-facts.js";
 import { figureWidthMm } from "../manuscript/word-draft.js";
 import { fileNames } from "../report/file-name.js";
+<<<<<<< HEAD
 import { partsUsed } from "../report/parts.js";
+=======
+import { paintedPngs } from "../report/png.js";
+import { partsUsed } from "../report/programs-used.js";
+>>>>>>> 5fab4be (Recomputation marks only places kept for it; long tables are folded; recording sheets fit a phone)
 import { type RecordedNotebook, readNotebooks, shownOf } from "../report/recorded.js";
 import { record } from "../report/recorded-outputs.js";
 import { certItems, consortItems } from "../report/reporting-items.js";

@@ -13,6 +13,9 @@ import type { RecordedCell, RecordedNotebook } from "./recorded.js";
 import { problemText, type Shown } from "./recorded-outputs.js";
 import { simulationHtml } from "./simulation-html.js";
 
+/** Tables with more rows are folded. */
+const longTable = 40;
+
 function shownHtml(
   context: SiteContext,
   notebook: RecordedNotebook,
@@ -31,7 +34,13 @@ function shownHtml(
     case "table": {
       const id = anchorOf(notebook, "table", String(shown.table.id));
       const label = shown.table.caption;
-      return markup`<div class="wide result" id="${id}" role="region" tabindex="0" aria-label="${label}">${tableHtml(shown.table)}</div>`;
+      const table = tableHtml(shown.table);
+      const rows = shown.table.rows.length;
+      const inside =
+        rows > longTable
+          ? markup`<details class="long-table"><summary>Table of ${rows} rows: ${label}</summary>${table}</details>`
+          : table;
+      return markup`<div class="wide result" id="${id}" role="region" tabindex="0" aria-label="${label}">${inside}</div>`;
     }
     case "prose":
       return markup`<div data-prose>${paragraphsHtml(shown.prose.text)}</div>`;

@@ -153,6 +153,29 @@ async function unfold(page: Page): Promise<void> {
   });
 }
 
+/** Words of drawings that reach over the edge of their drawing, or are smaller than 11 px on a phone. */
+function cutTexts(page: Page): Promise<string[]> {
+  return page.evaluate(() =>
+    [...document.querySelectorAll<SVGTextElement>("svg text")].flatMap((text) => {
+      const own = text.getBoundingClientRect();
+      const drawing = text.ownerSVGElement?.closest("svg:not(svg svg)");
+      if (own.width === 0 || !drawing) return [];
+      const frame = drawing.getBoundingClientRect();
+      const words = text.textContent ?? "";
+      const cut =
+        own.left < frame.left - 2 ||
+        own.right > frame.right + 2 ||
+        own.top < frame.top - 3 ||
+        own.bottom > frame.bottom + 3;
+      const scale = text.getScreenCTM()?.a ?? 1;
+      const upright = text.getScreenCTM()?.b === 0;
+      const size = Number.parseFloat(getComputedStyle(text).fontSize) * scale;
+      const small = innerWidth < 400 && upright && size < 10.9;
+      return [...(cut ? [`cut: ${words}`] : []), ...(small ? [`${size} px: ${words}`] : [])];
+    }),
+  );
+}
+
 async function recomputed(page: Page, place = "article"): Promise<string> {
   await page.click(`${place} [data-act=recompute]`);
   const status = page.locator(`${place} .recompute [role=status]`).first();
@@ -206,12 +229,48 @@ describe.skipIf(!browserFile)("the pages in a browser (skipped where there is no
             () => document.documentElement.scrollWidth - innerWidth,
           );
           expect(overflow, `${name} at ${width} px`).toBeLessThanOrEqual(0);
+          expect(await cutTexts(page), `${name} at ${width} px`).toEqual([]);
           expect(await violations(page), `${name} at ${width} px`).toEqual([]);
         }
       }
       expect(errors).toEqual([]);
     }, 240_000);
   }
+
+  it("answer at once, and keep a study's page short on screen and on paper", async () => {
+    const page = await browser("light", {});
+    for (const [width, most] of [
+      [1280, 3500],
+      [360, 7000],
+    ] as const) {
+      await page.setViewportSize({ width, height: 900 });
+      await page.goto(address(site, `${nine}.html`));
+      const [height, answer] = await page.evaluate(() => [
+        document.documentElement.scrollHeight,
+        document.querySelector(".key-answer")?.getBoundingClientRect().bottom,
+      ]);
+      expect(height).toBeLessThanOrEqual(most);
+      expect(answer).toBeLessThanOrEqual(600);
+    }
+    const pdf = (await page.pdf({ preferCSSPageSize: true })).toString("latin1");
+    expect(pdf.match(/\/Type\s*\/Page[^s]/g)!.length).toBeLessThanOrEqual(6);
+  });
+
+  it("open the navigation of a phone by key, and show code by one switch", async () => {
+    const page = await browser("light", {});
+    await page.setViewportSize({ width: 360, height: 800 });
+    await page.goto(address(site, "3-nine.html"));
+    const menu = page.locator("#site-menu");
+    expect(await menu.isVisible()).toBe(false);
+    await page.locator("[data-act=menu]").focus();
+    await page.keyboard.press("Enter");
+    expect(await menu.locator("a").count()).toBeLessThanOrEqual(4);
+    expect(await menu.isVisible()).toBe(true);
+    const code = page.locator("details.code pre").first();
+    expect(await code.isVisible()).toBe(false);
+    await page.locator("[data-act=unfold]").click();
+    expect(await code.isVisible()).toBe(true);
+  });
 
   it("paint a page of twelve figures in under a second, before any figure is live", async () => {
     const page = await browser("light", {});

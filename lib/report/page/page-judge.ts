@@ -76,7 +76,7 @@ function pairsOf(
       });
     }
     case "table":
-      return [[place?.firstElementChild, elementFrom(tableHtml(recorded as Table))]];
+      return [[place?.querySelector("table"), elementFrom(tableHtml(recorded as Table))]];
     case "figure":
       return figurePairs(place, recorded as Figure);
     case "prose":

@@ -124,11 +124,11 @@ function resultTable(lines: readonly Line[]): HTMLElement {
   return frame;
 }
 
-/** Puts the verdict beside the number it is about. */
+/** Puts the verdict beside the number it is about, wherever the page keeps a place for it. */
 function mark({ slug, judgement, good, words }: Line): void {
   for (const place of placesOf(slug, judgement.kind, judgement.id)) {
-    const target = place.querySelector(".recomputed") ?? place;
-    target.replaceChildren(
+    const target = place.querySelector(".recomputed");
+    target?.replaceChildren(
       element(
         "span",
         good ? "recomputed here: reproduced" : `recomputed here: ${words}`,

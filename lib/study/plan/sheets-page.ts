@@ -191,6 +191,14 @@ th, td { border: 0.2mm solid #7a8694; padding: 0.9mm 1.6mm; text-align: left; }
 th { font-weight: normal; color: #4a5563; }
 td:nth-last-child(-n+3) { min-width: 20mm; }
 tr.opens td { border-top: 0.6mm solid #1d2733; }
+.line, caption { overflow-wrap: anywhere; }
+@media screen and (max-width: 720px) {
+  main { padding: 4mm; }
+  table { table-layout: fixed; }
+  th, td { padding: 0.8mm 1mm; font-size: 9pt; overflow-wrap: anywhere; hyphens: auto; }
+  th:first-child, td:first-child { width: 9mm; }
+  td:nth-last-child(-n+3) { min-width: 0; }
+}
 @media print {
   @page { size: A4; margin: 12mm; }
   :root { background: #fff; font-size: 9.5pt; }
