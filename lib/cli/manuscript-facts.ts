@@ -12,12 +12,7 @@ import type {
 } from "../manuscript/study-facts.js";
 import { figureWidthMm } from "../manuscript/word-draft.js";
 import { fileNames } from "../report/file-name.js";
-<<<<<<< HEAD
-import { partsUsed } from "../report/parts.js";
-=======
-import { paintedPngs } from "../report/png.js";
 import { partsUsed } from "../report/programs-used.js";
->>>>>>> 5fab4be (Recomputation marks only places kept for it; long tables are folded; recording sheets fit a phone)
 import { type RecordedNotebook, readNotebooks, shownOf } from "../report/recorded.js";
 import { record } from "../report/recorded-outputs.js";
 import { certItems, consortItems } from "../report/reporting-items.js";
@@ -190,7 +185,7 @@ export async function withFigures(
   const shown = facts.questions.flatMap(({ notebook }) => drawings.get(notebook) ?? []);
   const missing = shown.filter((drawing) => earlierPicture(earlier, study, drawing) === undefined);
   const width = Math.round((figureWidthMm / 25.4) * dpi);
-  const { paintedPngs } = await import("../report/painting.js");
+  const { paintedPngs } = await import("../report/png.js");
   const painted = await paintedPngs(
     missing.map(({ svg }) => svg),
     { width, dpi },
