@@ -23,7 +23,54 @@ const { files: winter } = inventStudy({
     decidedOn: "2025-02-20",
   },
 });
-const names = Object.keys(winter);
+/** The same study as a lab may have it: a second file of grip with headings of its own, swings side by side. */
+const foreign: Record<string, string> = (() => {
+  const { "grip-trials.csv": grip = "", "swing-trials.csv": swings = "", ...rest } = winter;
+  const [header = "", ...lines] = grip.trim().split("\n");
+  const half = Math.floor(lines.length / 2);
+  const titles = header.split(",").map((name) => `Their ${name}`);
+  const [swingHeader = "", ...swingLines] = swings.trim().split("\n");
+  const at = (name: string) => swingHeader.split(",").indexOf(name);
+  const visits = new Map<string, string[]>();
+  for (const line of swingLines) {
+    const cells = line.split(",");
+    const key = ["participant", "occasion", "club"].map((name) => cells[at(name)]).join(",");
+    visits.set(key, [...(visits.get(key) ?? []), cells[at("speed")] ?? ""]);
+  }
+  const shots = [1, 2, 3, 4, 5, 6, 7, 8];
+  const descriptor = JSON.parse(winter["datapackage.json"] ?? "{}");
+  for (const resource of descriptor.resources)
+    if (resource.name === "swing-trials")
+      resource.reading = {
+        constants: { unit: "mph", status: "valid" },
+        wide: {
+          valueColumn: "speed",
+          columns: Object.fromEntries(shots.map((n) => [`Shot ${n}`, { swing: String(n) }])),
+        },
+      };
+  descriptor.resources.push({
+    name: "grip-second",
+    kind: "grip-trials",
+    path: "grip-b.csv",
+    reading: {
+      columns: Object.fromEntries(header.split(",").map((name) => [`Their ${name}`, name])),
+      values: { status: { ok: "valid" } },
+      leaveOut: { "Their participant": ["Mean"] },
+    },
+  });
+  return {
+    ...rest,
+    "datapackage.json": JSON.stringify(descriptor),
+    "grip-trials.csv": `${[header, ...lines.slice(0, half)].join("\n")}\n`,
+    "grip-b.csv": `${[titles.join(","), ...lines.slice(half)].join("\n").replaceAll(",valid,", ",ok,")}\nMean${",".repeat(titles.length - 1)}\n`,
+    "swing-trials.csv": `participant,occasion,club,${shots.map((n) => `Shot ${n}`).join(",")}\n${[
+      ...visits,
+    ]
+      .map(([key, speeds]) => `${key},${shots.map((_, i) => speeds[i] ?? "").join(",")}`)
+      .join("\n")}\n`,
+  };
+})();
+const names = Object.keys(foreign);
 const csvNames = names.filter((name) => name.endsWith(".csv"));
 const book = createRequire(import.meta.url)("xlsx");
 
@@ -265,11 +312,17 @@ const change = fc.oneof(
 );
 
 /** The files of a small simulated study after one to five harmful changes. */
-export const mangledStudy = fc.array(change, { minLength: 1, maxLength: 5 }).map((changes) => {
-  const files = new Map(Object.entries(winter).map(([name, one]) => [name, bytesOf(one)]));
-  for (const one of changes) one(files);
-  return files;
-});
+export const mangledStudy = fc
+  .tuple(fc.constantFrom(winter, foreign), fc.array(change, { minLength: 1, maxLength: 5 }))
+  .map(([study, changes]) => {
+    const files = new Map(Object.entries(study).map(([name, one]) => [name, bytesOf(one)]));
+    for (const one of changes) one(files);
+    return files;
+  });
+
+/** The mapped, wide and many-file study before any harm. */
+export const soundForeignStudy = (): Map<string, Uint8Array> =>
+  new Map(Object.entries(foreign).map(([name, one]) => [name, bytesOf(one)]));
 
 /** No more records than lines, whatever the file is; a workbook's rows are not told by its lines. */
 function mostRows(bytes: Bytes | undefined): number {
@@ -295,7 +348,9 @@ export function holds(files: Map<string, Uint8Array>): void {
   }
   for (const issue of issues) {
     expect(issue.row, issue.message).toBeGreaterThanOrEqual(0);
-    expect(issue.row, issue.message).toBeLessThanOrEqual(mostRows(files.get(issue.file)));
+    expect(issue.row, issue.message).toBeLessThanOrEqual(
+      mostRows(files.get(issue.file.replace(/, sheet .*$/s, ""))),
+    );
     expect(issue.message.length).toBeGreaterThan(10);
     expect(/\p{Cc}/u.test(issue.message), issue.code).toBe(false);
   }
@@ -303,7 +358,9 @@ export function holds(files: Map<string, Uint8Array>): void {
   expect(study === null).toBe(issues.some(({ severity }) => severity === "stop"));
   if (study) {
     const usedOf = (resource: string) =>
-      account.find((line) => line.resource === resource)?.used ?? 0;
+      account
+        .filter((line) => line.resource === resource)
+        .reduce((sum, line) => sum + line.used, 0);
     expect(study.gripTrials.totalRows()).toBe(usedOf("grip-trials"));
     expect(study.swingTrials.totalRows()).toBe(usedOf("swing-trials"));
     expect(study.participants.totalRows()).toBe(usedOf("participants"));
