@@ -16,6 +16,7 @@ export { baselineOf } from "./analysis/baseline-of.js";
 export { byHandAndPosition } from "./analysis/by-hand-and-position.js";
 export { changeWithin } from "./analysis/change-within.js";
 export { type CompareArmsOptions, compareArms } from "./analysis/compare-arms.js";
+export { compareStudies } from "./analysis/compare-studies.js";
 export { type DemandAnswer, type DemandOptions, demandOf } from "./analysis/demand-of.js";
 export {
   type DevicesAnswer,
@@ -31,11 +32,14 @@ export {
 } from "./analysis/dose-of.js";
 export { equivalenceOf, type WorthwhileBound } from "./analysis/equivalence-of.js";
 export { type ErrorsInRelation, errorInRelation } from "./analysis/error-in-relation.js";
+export { exactTest } from "./analysis/exact-test.js";
 export { individualResponseOf } from "./analysis/individual-response-of.js";
+export { missingGolfers } from "./analysis/missing-golfers.js";
 export type { Outcome, OutcomeParts, OutcomeRow } from "./analysis/outcome.js";
 export type { Change, ChangeRow } from "./analysis/outcome-change.js";
 export type { OutcomeChoice } from "./analysis/outcome-choice.js";
 export { percentsOf } from "./analysis/percents-of.js";
+export { allocationDraw, planTable } from "./analysis/plan-table.js";
 export { poolGolfers } from "./analysis/pool-golfers.js";
 export { type PublishedPool, poolPublished } from "./analysis/pool-published.js";
 export {
@@ -54,6 +58,7 @@ export {
 export { type GolferLine, relateWithin, type WithinRelation } from "./analysis/relate-within.js";
 export type { Related, RelatedPoint } from "./analysis/related-rows.js";
 export type { RelationBand, RelationUnits } from "./analysis/relation-tables.js";
+export { type RelationToBaseline, relationToBaseline } from "./analysis/relation-to-baseline.js";
 export { type ReliabilityByPlace, reliabilityByPlace } from "./analysis/reliability-by-place.js";
 export {
   type ReliabilityAnswer,
@@ -82,6 +87,7 @@ export {
   type VisitName,
 } from "./analysis/study-answer.js";
 export { openStudy, type StudyOutcomes } from "./analysis/study-outcomes.js";
+export { type StudySize, type StudySizeOptions, studySize } from "./analysis/study-size.js";
 export {
   type GroupEffect,
   type SubgroupColumn,

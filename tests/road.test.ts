@@ -93,21 +93,23 @@ const recorded: {
   force: number;
 }[] = [];
 
-it("begins with an empty study, which says how its notebooks get the library", async () => {
+it("begins in an empty folder, and says how its notebooks get the library", async () => {
   const bin = resolve("lib/bin/tautline.js");
-  const made = await started(process.execPath, bin, "new", "data/first");
-  expect(made.code, made.err).toBe(0);
   const lost = await started(process.execPath, bin, "rebuild");
   expect(lost.code).toBe(2);
   expect(lost.err).toContain("is not in a workspace of studies");
+  const made = await started(process.execPath, bin, "new", "first");
+  expect(made.code, made.err).toBe(0);
+  for (const name of readdirSync(join(root, "notebooks/first")))
+    if (name !== "explore.ipynb") rmSync(join(root, "notebooks/first", name));
   const command = `npm install ${JSON.stringify(resolve("lib"))}`;
   for (const { out, err } of [made, lost]) expect(out + err).toContain(command);
-  write("package.json", '{ "private": true }\n');
   const alone = await started(process.execPath, bin, "rebuild");
   expect(alone.code).toBe(3);
   expect(alone.err).toContain(`Cannot find module 'tautline'`);
   expect(alone.err).toContain(command);
-  rmSync(join(root, "data/first"), { recursive: true });
+  for (const folder of ["data/first", "notebooks/first"])
+    rmSync(join(root, folder), { recursive: true });
 });
 
 it("gets the library by npm, without the network", async () => {
@@ -123,7 +125,7 @@ it("gets the library by npm, without the network", async () => {
   expect(installed.code, installed.err).toBe(0);
   const { out } = await fine(
     "new",
-    "data/spring",
+    "spring",
     "--title",
     "Spring block",
     "--arms",
@@ -132,6 +134,9 @@ it("gets the library by npm, without the network", async () => {
     "11",
   );
   expect(out).toContain("data/spring");
+  // One notebook of the set is enough here: tests/cli/new-notebooks.test.ts runs them all
+  for (const name of readdirSync(join(root, "notebooks/spring")))
+    if (name !== "3-change.ipynb") rmSync(join(root, "notebooks/spring", name));
 });
 
 it("enrols golfers and writes the plan before anybody is tested", async () => {
@@ -243,12 +248,11 @@ it("records a notebook of its own, with the number that the sheets give", async 
     study: "spring",
     changes: [{ version: "1.0.0", date: "2026-03-02", what: "First version." }],
   };
-  mkdirSync(join(root, "notebooks"));
-  write("notebooks/change.ipynb", JSON.stringify(notebook));
+  write("notebooks/spring/own.ipynb", JSON.stringify(notebook));
   const { out } = await fine("rebuild");
   expect(out).toContain("Lead-hand grip, seated: change");
   expect(out).toContain("The report: out/index.html");
-  expect(existsSync(join(root, "out/data-spring-first-look.html"))).toBe(true);
+  expect(existsSync(join(root, "out/spring-3-change.html"))).toBe(true);
 
   const mean = (values: readonly number[]) => values.reduce((sum, x) => sum + x, 0) / values.length;
   const meanOf = (participant: string, occasion: string) => {
@@ -265,7 +269,7 @@ it("records a notebook of its own, with the number that the sheets give", async 
   };
   const arm = people.filter((participant) => armOf(participant) === "grip");
   const wanted = mean(arm.map((one) => meanOf(one, "week-6") - meanOf(one, "week-0")));
-  const shown = JSON.parse(read("notebooks/change.ipynb")).cells[2].outputs[0].data;
+  const shown = JSON.parse(read("notebooks/spring/own.ipynb")).cells[2].outputs[0].data;
   const finding = shown["application/vnd.tautline.finding+json"];
   expect(finding.count.n).toBe(6);
   expect(finding.level).toBe(0.9);
@@ -298,7 +302,7 @@ it("tells the history of a finding once the study is under git", async () => {
   git("add", "data", "notebooks", "package.json");
   git("commit", "-q", "-m", "Record the change");
   const { out } = await fine("history", "grip-change");
-  expect(out).toContain("notebooks/change.ipynb");
+  expect(out).toContain("notebooks/spring/own.ipynb");
   expect(out).toContain("version 1.0.0");
 });
 
@@ -312,6 +316,6 @@ it("archives the study, and the archive reproduces", async () => {
   expect(looked.out).toContain("nothing run");
   const { out } = await fine("verify", "--archive", file, "--run");
   expect(out).not.toContain("Different ");
-  expect(out).toContain("data/spring/first-look.ipynb");
+  expect(out).toContain("notebooks/spring/3-change.ipynb");
   expect(out).toContain("Everything agrees with the record.");
 });

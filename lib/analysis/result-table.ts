@@ -17,8 +17,8 @@ export type ResultRow = Readonly<Record<string, string | number | null>>;
 
 /** What an answer says in more than one number: rows and columns, ready to be shown. */
 export interface ResultTable {
-  /** Name of this record. */
-  readonly kind: "resultTable";
+  /** Name of the function that made this record. */
+  readonly kind: string;
   /** A sentence that stands above the table. */
   readonly caption: string;
   /** The columns from left to right. */
@@ -42,6 +42,7 @@ export function resultTable(
   caption: string,
   columns: readonly ResultColumn[],
   rows: readonly ResultRow[],
+  kind = "resultTable",
 ): ResultTable {
-  return frozen({ kind: "resultTable", caption, columns, rows });
+  return frozen({ kind, caption, columns, rows });
 }

@@ -96,9 +96,22 @@ export function golfersOnPlane(
   }
 }
 
+/** The rows of the published table; undefined in a folder without data/published. */
+function publishedFriction(): ReturnType<typeof publishedTable>["rows"] | undefined {
+  try {
+    return publishedTable("skin-friction").rows;
+  } catch (error) {
+    if (error instanceof InputError) return undefined;
+    throw error;
+  }
+}
+
 /** Friction of skin as published. */
 export function frictionTable(): ResultTable {
-  const { rows } = publishedTable("skin-friction");
+  const rows = publishedFriction();
+  if (!rows) {
+    return resultTable("The published table of friction is not in this folder's data.", [], []);
+  }
   return resultTable(
     "Friction of skin as published; no value for the rubber of a club grip was found.",
     [

@@ -12,7 +12,7 @@ import { outputFolder, placeFile } from "../report/folder.js";
 import { openStudy } from "../study/open.js";
 import { UsageError } from "./arguments.js";
 import { exitCodes, type Io } from "./io.js";
-import { printable } from "./ledger.js";
+import { printable } from "./terminal-text.js";
 
 /**
  * Adds the rows of exported files to the study's own files. Nothing is written when two rows about

@@ -11,7 +11,7 @@ import { chosenNotebooks, notebookPaths } from "../workspace/notebook-files.js";
 import { studyRoot } from "../workspace/study-root.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { printable } from "./ledger.js";
+import { printable } from "./terminal-text.js";
 
 export const help: Help = {
   what: "Writes every recorded figure as SVG, PNG and CSV, without a browser.",

@@ -13,8 +13,8 @@ import { notebookPaths } from "../workspace/notebook-files.js";
 import { studyRoot } from "../workspace/study-root.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { printable } from "./ledger.js";
 import { namedStudy } from "./study-word.js";
+import { printable } from "./terminal-text.js";
 
 export const help: Help = {
   what: "Writes a page for each golfer with their own results, and a page for the coach.",

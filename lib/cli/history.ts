@@ -7,7 +7,7 @@ import { type FindingPoint, findingHistory } from "../workspace/finding-history.
 import { studyRoot } from "../workspace/study-root.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { printable } from "./ledger.js";
+import { printable } from "./terminal-text.js";
 
 export const help: Help = {
   what: "Lists a finding's value at each recorded version of its notebook, from git.",

@@ -1,5 +1,7 @@
 import type { Judgement, Verdict } from "../notebook/judgement.js";
 import type { RebuiltNotebook } from "../workspace/rebuild-engine.js";
+import { movedResults } from "./moved-results.js";
+import { printable, verdictWord } from "./terminal-text.js";
 
 type Json = Record<string, unknown>;
 
@@ -41,8 +43,18 @@ export function ledgerText(entries: readonly RebuiltNotebook[], colour = false):
     notebook = line.notebook;
     rows.push(`  ${painted(line.status.padEnd(width), colour)}  ${line.sentence}`);
   }
-  if (rows.length > 0) rows.push("");
-  return `${[...rows.slice(1), summary(entries)].join("\n")}\n`;
+  const blocks = [rows.slice(1), movedText(entries), [summary(entries)]];
+  const shown = blocks.filter((block) => block.length > 0).map((block) => block.join("\n"));
+  return `${shown.join("\n\n")}\n`;
+}
+
+/** What differs from the record, notebook by notebook; results that are new are not repeated. */
+function movedText(entries: readonly RebuiltNotebook[]): string[] {
+  return entries.flatMap(({ notebook, comparison, unchanged }) => {
+    const judgements = comparison.judgements.filter(({ verdict }) => verdict !== "new");
+    const moved = unchanged ? [] : movedResults({ judgements });
+    return moved.length > 0 ? [`What moved in ${notebook}:`, ...moved] : [];
+  });
 }
 
 function summary(entries: readonly RebuiltNotebook[]): string {
@@ -57,11 +69,6 @@ function summary(entries: readonly RebuiltNotebook[]): string {
   return `Findings, figures, tables and texts: ${parts.join(", ")}.`;
 }
 
-/** A verdict as people read it, here and in the pages of the report. */
-export function verdictWord(verdict: Verdict): string {
-  return verdict === "same" ? "reproduced" : verdict;
-}
-
 /** A result that an edit moved is no failure to reproduce; one that moved by itself is. */
 function stateWord(verdict: Verdict, isEdited: boolean): string {
   if (verdict !== "different" && verdict !== "missing") return verdictWord(verdict);
@@ -69,23 +76,14 @@ function stateWord(verdict: Verdict, isEdited: boolean): string {
   return verdict === "missing" ? "gone after an edit" : "changed by an edit";
 }
 
-function status({ verdict, recorded }: Judgement, isEdited: boolean): string {
-  const word = stateWord(verdict, isEdited);
-  const value = (recorded as Json | undefined)?.value;
-  const was = verdict === "different" && typeof value === "number";
-  return was ? `${word} (was ${Number(value.toPrecision(6))})` : word;
+function status({ verdict }: Judgement, isEdited: boolean): string {
+  return stateWord(verdict, isEdited);
 }
 
 /** The text of a finding comes from a notebook: control characters must not reach a terminal. */
 function sentenceOf(finding: unknown): string {
   const sentence = (finding as Json | undefined)?.sentence;
   return printable(typeof sentence === "string" ? sentence : "(no sentence)");
-}
-
-/** A text without characters that could control the terminal. */
-export function printable(text: string): string {
-  // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is removed
-  return text.replace(/[\u0000-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069]+/g, " ");
 }
 
 function painted(status: string, colour: boolean): string {

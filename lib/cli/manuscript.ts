@@ -9,9 +9,9 @@ import { unreadableOutputs } from "../report/recorded.js";
 import { studyRoot } from "../workspace/study-root.js";
 import { readOptions } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { printable } from "./ledger.js";
 import { manuscriptRecord, withFigures } from "./manuscript-facts.js";
 import { namedStudy } from "./study-word.js";
+import { printable } from "./terminal-text.js";
 
 export const help: Help = {
   what: "Writes a manuscript of a study from its record: a Word document, the same as Markdown, figures. What only the author knows is a visible gap: [author: …].",

@@ -7,18 +7,28 @@ import {
   rmSync,
   writeFileSync,
 } from "node:fs";
-import { basename, dirname, join, relative, resolve } from "node:path";
-import { itemAt } from "../entry.js";
+import { dirname, join, relative } from "node:path";
 import { InputError } from "../errors.js";
 import { outputFolder } from "../report/folder.js";
+import { descriptorName } from "../study/files.js";
+import { type StudyOutline, studyOutline } from "../study/package/study-outline.js";
 import { emptyStudy, type StarterOptions } from "../study/plan/starter.js";
-import { installing, rootAbove } from "../workspace/study-root.js";
+import { notebookFiles, seriesFiles } from "../workspace/notebook-set/study-notebooks.js";
+import {
+  placeOfNewStudy,
+  type StudyPlace,
+  type Written,
+  writeMissing,
+  writeOwnFiles,
+} from "../workspace/own-folder.js";
+import { RequestError } from "../workspace/request-error.js";
+import { installing } from "../workspace/study-root.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 
 export const help: Help = {
-  usage: "tautline new <folder> [options]",
-  what: "Makes an empty study: datapackage.json with design and plan, CSV files with their headers, a first notebook.",
+  usage: "tautline new [study] [options]",
+  what: "Makes an empty study: data/<study> with design, plan and CSV files with their headers, and notebooks/<study> with a notebook for every question that the design can answer. In an empty folder it makes a folder of your own.",
   options: [
     { name: "--title <text>", what: "title of the study" },
     {
@@ -32,22 +42,24 @@ export const help: Help = {
     { name: "--trials <n>", what: "grip trials per visit, hand and position (3)" },
     { name: "--swings <n>", what: "swings per visit and club (8)" },
     { name: "--seed <n>", what: "seed of everything random in the study, default 1" },
+    {
+      name: "--notebooks",
+      what: "only the notebooks that an existing study lacks; a notebook that is there stays as it is",
+    },
     { name: "--json", what: "one JSON document on the standard output" },
   ],
   examples: [
-    { line: "tautline new data/spring", what: "two arms, weeks 0 and 6" },
-    { line: "tautline new data/club --arms grip --weeks 0,4", what: "one arm, no control" },
+    { line: "tautline new spring", what: "two arms, weeks 0 and 6" },
+    { line: "tautline new club --arms grip --weeks 0,4", what: "one arm, no control" },
     {
-      line: "tautline new data/pilot --hands lead --positions address --trials 2 --swings 5",
+      line: "tautline new pilot --hands lead --positions address --trials 2 --swings 5",
       what: "a design of its own",
     },
+    { line: "tautline new --notebooks winter-block", what: "adds the notebooks that are missing" },
   ],
 };
 
-/**
- * Makes the folder of a new study; an existing folder must be empty, and no part of the way to it
- * from the workspace is a link.
- */
+/** Makes the folders of a new study, or the notebooks that an existing one lacks. */
 export async function run(args: string[], io: Io): Promise<number> {
   const { options, words } = readOptions(args, {
     title: "text",
@@ -59,28 +71,88 @@ export async function run(args: string[], io: Io): Promise<number> {
     trials: "whole",
     swings: "whole",
     seed: "whole",
+    notebooks: "flag",
     json: "flag",
   });
-  if (words.length !== 1) throw new UsageError("name one folder for the study");
-  const folder = outputFolder(rootAbove(io.cwd) ?? io.cwd, resolve(io.cwd, itemAt(words, 0)));
-  const files = filesFor({
-    name: basename(folder),
-    title: options.title,
-    arms: options.arms?.split(","),
-    weeks: options.weeks?.split(",").map(week),
-    hands: options.hands?.split(","),
-    positions: options.positions?.split(","),
-    clubs: options.clubs?.split(","),
-    trials: options.trials,
-    swings: options.swings,
-    seed: options.seed,
-  });
-  makeFolder(folder, files);
-  const shown = relative(io.cwd, folder) || ".";
-  if (options.json)
-    io.out(`${JSON.stringify({ kind: "new", folder: shown, files: [...files.keys()] })}\n`);
-  else io.out(nextSteps(shown, [...files.keys()], hasLibrary(folder)));
+  if (words.length > 1) throw new UsageError("name one study");
+  const { title, arms, weeks, hands, positions, clubs, trials, swings, seed } = options;
+  const place = placed(words[0], io.cwd);
+  // no part of the way to a folder is a link
+  for (const part of [place.name, "series"])
+    outputFolder(place.root, join(place.root, "notebooks", part));
+  const asked = {
+    title,
+    arms: arms?.split(","),
+    weeks: weeks?.split(",").map(week),
+    hands: hands?.split(","),
+    positions: positions?.split(","),
+    clubs: clubs?.split(","),
+    trials,
+    swings,
+    seed,
+  };
+  if (options.notebooks) {
+    const [odd] = Object.entries(asked).flatMap(([name, value]) =>
+      value === undefined ? [] : name,
+    );
+    if (odd)
+      throw new UsageError(`--${odd} is for a new study; --notebooks adds to one that is there`);
+  }
+  const files = options.notebooks ? [] : newStudy(place, asked);
+  const { written, kept } = addNotebooks(place);
+  if (options.json) {
+    const { root, name } = place;
+    const shown = {
+      study: name,
+      folder: relative(io.cwd, root) || ".",
+      files: [...files, ...written],
+      kept,
+    };
+    io.out(`${JSON.stringify({ kind: "new", ...shown })}\n`);
+  } else if (options.notebooks) io.out(addedText(place, { written, kept }));
+  else io.out(nextSteps(place, [...files, ...written], io.cwd));
   return exitCodes.fine;
+}
+
+function placed(word: string | undefined, cwd: string): StudyPlace {
+  try {
+    return placeOfNewStudy(word, cwd);
+  } catch (error) {
+    throw error instanceof RequestError ? new UsageError(error.message) : error;
+  }
+}
+
+/** Writes the data folder of a new study and what a folder of one's own needs; returns the paths. */
+function newStudy({ root, name }: StudyPlace, asked: Omit<StarterOptions, "name">): string[] {
+  const files = filesFor({ ...asked, name });
+  makeFolder(outputFolder(root, join(root, "data", name)), files);
+  return [...writeOwnFiles(root), ...[...files.keys()].map((path) => `data/${name}/${path}`)];
+}
+
+function addNotebooks({ root, name }: StudyPlace): Written {
+  const folder = join(root, "data", name);
+  if (!existsSync(folder)) {
+    throw new UsageError(`there is no study data/${name}; leave --notebooks out to make one`);
+  }
+  const own = writeMissing(root, notebookFiles(studyOutline(folder)));
+  const series = writeMissing(root, seriesFiles(studiesIn(root)));
+  return { written: [...own.written, ...series.written], kept: [...own.kept, ...series.kept] };
+}
+
+/** The studies of the folder that can be read; another data package is none. */
+function studiesIn(root: string): StudyOutline[] {
+  return readdirSync(join(root, "data"))
+    .sort()
+    .flatMap((name) => {
+      try {
+        return existsSync(join(root, "data", name, descriptorName))
+          ? [studyOutline(join(root, "data", name))]
+          : [];
+      } catch (error) {
+        if (error instanceof InputError) return [];
+        throw error;
+      }
+    });
 }
 
 /** What an empty study refuses was typed on the command line, so it is wrong use. */
@@ -118,17 +190,33 @@ function hasLibrary(folder: string): boolean {
   return found || (dirname(folder) !== folder && hasLibrary(dirname(folder)));
 }
 
-function nextSteps(folder: string, files: readonly string[], installed: boolean): string {
+function addedText({ name }: StudyPlace, { written, kept }: Written): string {
+  const lines = [
+    written.length > 0 ? `New in notebooks/${name}:` : `notebooks/${name} has every notebook.`,
+    ...written.map((path) => `  ${path}`),
+    ...(kept.length > 0 ? ["Already there, not changed:", ...kept.map((path) => `  ${path}`)] : []),
+  ];
+  return `${lines.join("\n")}\n`;
+}
+
+function nextSteps({ root, name }: StudyPlace, files: readonly string[], cwd: string): string {
+  const folder = relative(cwd, root) || ".";
+  const steps = [
+    `Read the study block of data/${name}/datapackage.json and record the plan before you test anybody: tautline plan ${name}`,
+    "Put the golfers' codes into participants.csv. Keep names elsewhere, under lock.",
+    `tautline sheets ${name}   writes the recording sheets`,
+    `tautline map ${name}      proposes how exports of a device are read`,
+    `tautline check ${name}    checks what was recorded`,
+    "tautline rebuild   runs the notebooks and makes the report",
+  ];
+  const all = hasLibrary(root)
+    ? steps
+    : [`${installing()}   lets the notebooks use the library`, ...steps];
   return `${[
-    `A new study is in ${folder}:`,
+    `A new study is in ${folder === "." ? "this folder" : folder}:`,
     ...files.map((file) => `  ${file}`),
     "",
     "Next:",
-    `  1. Read the study block of datapackage.json and record the plan before you test anybody: tautline plan ${folder}`,
-    `  2. Put the golfers' codes into participants.csv. Keep names elsewhere, under lock.`,
-    `  3. tautline sheets ${folder}   writes the recording sheets`,
-    `  4. tautline map ${folder}      proposes how exports of a device are read`,
-    `  5. tautline check ${folder}    checks what was recorded`,
-    ...(installed ? [] : [`  6. ${installing()}   lets notebooks here use the library`]),
+    ...all.map((step, i) => `  ${i + 1}. ${step}`),
   ].join("\n")}\n`;
 }

@@ -10,7 +10,7 @@ import { notebookPaths } from "../workspace/notebook-files.js";
 import { studyRoot } from "../workspace/study-root.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { printable } from "./ledger.js";
+import { printable } from "./terminal-text.js";
 
 export const help: Help = {
   what: "Makes the report from the recorded notebooks, without running them.",

@@ -6,8 +6,8 @@ import { studyRoot } from "../workspace/study-root.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { recordedAmong } from "./figures.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { printable } from "./ledger.js";
 import { namedStudy } from "./study-word.js";
+import { printable } from "./terminal-text.js";
 
 export const help: Help = {
   what: "Writes every recorded table as CSV, with the digits shown and with all of them, and a workbook for each notebook.",

@@ -149,6 +149,11 @@ export function table(
   if (typeof input === "string") {
     const hasRows = content !== null && typeof content === "object" && "rows" in content;
     const { rows, columns, caption } = hasRows ? content : answerTable(anAnswer(content, "table"));
+    // a question without an answer has no columns: its reason is shown instead
+    if (columns.length === 0) {
+      const answerColumn = { name: "answer", label: "Answer" };
+      return table({ id: input, rows: [{ answer: caption }], columns: [answerColumn], caption });
+    }
     return table({ id: input, rows, columns, caption });
   }
   if (input === null || typeof input !== "object") refuse("a record", input, "table");

@@ -139,10 +139,9 @@ describe("the examples of help, README.md and DEVELOPERS.md", () => {
     expect(out).not.toBe("");
   });
 
-  it("rebuilds a new study's first notebook by its name", async () => {
-    for (const name of ["club", "spring-block"]) study.write(`data/${name}/first-look.ipynb`, "{}");
-    expect((await called(["rebuild", "first-look", "--no-report"])).err).toContain("give the path");
-    const { code, err } = await called(["rebuild", "data/spring/first-look", "--no-report"]);
+  it("rebuilds a new study's notebook by study and name", async () => {
+    expect((await called(["rebuild", "explore", "--no-report"])).err).toContain("give the path");
+    const { code, err } = await called(["rebuild", "spring/explore", "--no-report"]);
     expect(code, err).toBe(0);
   });
 

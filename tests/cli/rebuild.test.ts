@@ -64,7 +64,8 @@ describe("tautline rebuild", () => {
     const { out, err } = await tautline(study, "rebuild");
     expect(err).toContain(`${findings}: running (data/grip.csv changed)`);
     expect(err).toContain(`${number}: unchanged`);
-    expect(out).toMatch(/changed by an edit \(was 43\) +Highest grip 44 kgf/);
+    expect(out).toMatch(/changed by an edit +Highest grip:? 44 kgf/);
+    expect(out).toMatch(/What moved in .*\n +Highest grip: 43 → 44 kgf/);
   });
 
   it("names the cell whose source changed", async () => {
@@ -77,7 +78,8 @@ describe("tautline rebuild", () => {
     study.write(number, study.read(number).replace('"43\\n"', '"44\\n"'));
     const { err, out } = await tautline(study, "rebuild", "--no-report", "prints-a-number");
     expect(err).toContain("the recorded file was changed by something else");
-    expect(out).toBe("Findings, figures, tables and texts: 1 not reproduced.\n");
+    expect(out).toContain("it reads “44 ” in the record, “43 ” in the re-run");
+    expect(out).toContain("Findings, figures, tables and texts: 1 not reproduced.");
     expect(study.read(number)).toContain('"43\\n"');
   });
 

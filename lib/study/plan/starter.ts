@@ -4,7 +4,6 @@ import { InputError } from "../../errors.js";
 import { knownOptions } from "../../options.js";
 import { resourceDescriptor } from "../package/descriptor.js";
 import { dictionary, resourceNames } from "../package/dictionary.js";
-import { starterNotebook } from "./starter-notebook.js";
 
 /** What an empty study is to be called and to compare. */
 export interface StarterOptions {
@@ -46,13 +45,13 @@ const optionNames = [
 const where = "emptyStudy";
 
 /**
- * The files of a new, empty study: a datapackage.json with design, plan and data dictionary, a CSV
- * file with its header for each resource, and a first notebook. It reads back without an issue.
+ * The files of a new, empty study: a datapackage.json with design, plan and data dictionary, and a CSV
+ * file with its header for each resource. It reads back without an issue.
  * @param options name of the folder; title, arms, weeks and seed, if not the usual ones
  * @returns text by path in the study's folder
  * @throws InputError when a name or id is not plain, an id repeats, or the weeks do not rise
  * @see https://datapackage.org/standard/data-package/
- * @example [...emptyStudy({ name: "spring" }).keys()].length // 9
+ * @example [...emptyStudy({ name: "spring" }).keys()].length // 8
  */
 export function emptyStudy(options: StarterOptions): ReadonlyMap<string, string> {
   knownOptions(options, optionNames, where);
@@ -70,11 +69,7 @@ export function emptyStudy(options: StarterOptions): ReadonlyMap<string, string>
     study: studyOf(title, options),
     resources: resourceNames.map((resource) => resourceDescriptor(resource)),
   };
-  return new Map([
-    ["datapackage.json", `${JSON.stringify(descriptor, null, 2)}\n`],
-    ...files,
-    ["first-look.ipynb", starterNotebook(name, title)],
-  ]);
+  return new Map([["datapackage.json", `${JSON.stringify(descriptor, null, 2)}\n`], ...files]);
 }
 
 const plainName = /^[a-z0-9](?:[a-z0-9._-]{0,62}[a-z0-9])?$/;

@@ -42,16 +42,6 @@ describe("an empty study", () => {
     expect(inspected({ name: "x", arms: ["a"] }).study!.design.arms[0]!.control).toBeUndefined();
   });
 
-  it("has a notebook of format 4.5 with distinct cell ids, without outputs", () => {
-    const notebook = JSON.parse(
-      emptyStudy({ name: "x", title: "# <b>*x*</b>" }).get("first-look.ipynb")!,
-    );
-    expect([notebook.nbformat, notebook.nbformat_minor]).toEqual([4, 5]);
-    const ids = notebook.cells.map(({ id }: { id: string }) => id);
-    expect(new Set(ids).size).toBe(ids.length);
-    expect(notebook.cells[0].source[0]).toBe("# \\# \\<b\\>\\*x\\*\\</b\\>: first look\n");
-  });
-
   it.each([
     { name: "Spring 2025" },
     { name: "../x" },
