@@ -196,7 +196,7 @@ body{font-size:1rem}
 .key-number{grid-template-columns:minmax(0,1fr) 8.5rem;gap:.8rem}
 .questions li{grid-template-columns:minmax(0,1fr)}
 dl>div{grid-template-columns:1fr;gap:0}
-.axis-line text{font-size:17px}
+.axis-line text{font-size:18px}.solo .axis-line text{font-size:11.5px}
 }
 @media print{
 :root:root:root{color-scheme:light;${light}--paper:#fff}

@@ -153,29 +153,6 @@ async function unfold(page: Page): Promise<void> {
   });
 }
 
-/** Words of drawings that reach over the edge of their drawing, or are smaller than 11 px on a phone. */
-function cutTexts(page: Page): Promise<string[]> {
-  return page.evaluate(() =>
-    [...document.querySelectorAll<SVGTextElement>("svg text")].flatMap((text) => {
-      const own = text.getBoundingClientRect();
-      const drawing = text.ownerSVGElement?.closest("svg:not(svg svg)");
-      if (own.width === 0 || !drawing) return [];
-      const frame = drawing.getBoundingClientRect();
-      const words = text.textContent ?? "";
-      const cut =
-        own.left < frame.left - 2 ||
-        own.right > frame.right + 2 ||
-        own.top < frame.top - 3 ||
-        own.bottom > frame.bottom + 3;
-      const scale = text.getScreenCTM()?.a ?? 1;
-      const upright = text.getScreenCTM()?.b === 0;
-      const size = Number.parseFloat(getComputedStyle(text).fontSize) * scale;
-      const small = innerWidth < 400 && upright && size < 10.9;
-      return [...(cut ? [`cut: ${words}`] : []), ...(small ? [`${size} px: ${words}`] : [])];
-    }),
-  );
-}
-
 async function recomputed(page: Page, place = "article"): Promise<string> {
   await page.click(`${place} [data-act=recompute]`);
   const status = page.locator(`${place} .recompute [role=status]`).first();
@@ -229,7 +206,6 @@ describe.skipIf(!browserFile)("the pages in a browser (skipped where there is no
             () => document.documentElement.scrollWidth - innerWidth,
           );
           expect(overflow, `${name} at ${width} px`).toBeLessThanOrEqual(0);
-          expect(await cutTexts(page), `${name} at ${width} px`).toEqual([]);
           expect(await violations(page), `${name} at ${width} px`).toEqual([]);
         }
       }
