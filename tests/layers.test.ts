@@ -113,6 +113,7 @@ function linesOfCode(text: string): number {
 const longFiles: Record<string, string> = {
   "form/page/trial-form.ts": "one trial, from the typed value to the stored row",
   "index.ts": "a list of names, and nothing else",
+  "notebook/cell-reading.ts": "one walk over the syntax of a cell",
   "notebook/kernel.ts": "one conversation with a kernel process",
   "notebook/nbformat.ts": "the rules of one file format",
   "notebook/run.ts": "one run of a notebook, from start to record",
