@@ -265,7 +265,8 @@ export {
   speedRules,
 } from "./study/tables/rules.js";
 export type { Where } from "./study/tables/selection.js";
-export { type SourceOptions, type SourceRecord, sourceOf } from "./study/tables/source.js";
+export { type SourceOptions, sourceOf } from "./study/tables/source.js";
+export type { SourceRecord } from "./study/tables/source-record.js";
 export type { AnyRow, CellValue, StudyTable, TypedRows } from "./study/tables/study-table.js";
 export { type SummaryOptions, summariseGrip, summariseSpeed } from "./study/tables/summary.js";
 export type {

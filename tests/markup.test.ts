@@ -194,6 +194,7 @@ describe("markup in lib/", () => {
       "report/figure-files.ts", // a drawing's own attributes
       "report/figure-html.ts", // drawings found plain, JSON without "<"
       "report/first-use.ts", // markup of this library, with links put in
+      "report/form-page.ts", // program, style sheet, the study's design as JSON without "<"
       "report/handout-frame.ts", // style sheet and content policy
       "report/live-output.ts", // program and style sheet
       "report/markdown.ts", // what the Markdown renderer made without raw HTML

@@ -2,21 +2,29 @@ import { spawnSync } from "node:child_process";
 import {
   chmodSync,
   mkdirSync,
+  mkdtempSync,
   readdirSync,
   readFileSync,
+  rmSync,
   statSync,
   symlinkSync,
   writeFileSync,
 } from "node:fs";
+import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { expect, it } from "vitest";
+import { expect, it, onTestFinished } from "vitest";
 import { sweepTemporaries } from "../lib/notebook/record.js";
 import { placeFile } from "../lib/report/folder.js";
 import { temporariesIn, writeAtomically } from "../lib/whole-file.js";
-import { temporaryFolder } from "./temporary-folder.js";
+
+function ownFolder(): string {
+  const folder = mkdtempSync(join(tmpdir(), "tautline-whole-"));
+  onTestFinished(() => rmSync(folder, { recursive: true }));
+  return folder;
+}
 
 it("replaces a page or a record whole, with the mode it had, and leaves nothing beside it", () => {
-  const folder = temporaryFolder();
+  const folder = ownFolder();
   const path = join(folder, "coach.html");
   writeFileSync(path, "old");
   chmodSync(path, 0o662);
@@ -29,7 +37,7 @@ it("replaces a page or a record whole, with the mode it had, and leaves nothing 
 });
 
 it("leaves the old and nothing beside it where the new cannot be put in place", () => {
-  const folder = temporaryFolder();
+  const folder = ownFolder();
   const path = join(folder, "taken");
   mkdirSync(path);
   expect(() => writeAtomically(path, "new")).toThrow();
@@ -37,7 +45,7 @@ it("leaves the old and nothing beside it where the new cannot be put in place", 
 });
 
 it("does not write through a link planted under the name of its temporary file", () => {
-  const folder = temporaryFolder();
+  const folder = ownFolder();
   const foreign = join(folder, "foreign.txt");
   writeFileSync(foreign, "untouched");
   const path = join(folder, "coach.html");
@@ -49,7 +57,7 @@ it("does not write through a link planted under the name of its temporary file",
 });
 
 it("sweeps what a killed write left, and no other's write under way", () => {
-  const folder = temporaryFolder();
+  const folder = ownFolder();
   const gone = spawnSync(process.execPath, ["--eval", ""]).pid;
   const names = [`.a.html.${gone}.tmp`, `.b.html.${process.pid}.tmp`];
   for (const name of [...names, "c.html"]) writeFileSync(join(folder, name), "half");

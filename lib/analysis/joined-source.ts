@@ -1,4 +1,4 @@
-import type { SourceRecord } from "../study/tables/source.js";
+import type { SourceRecord } from "../study/tables/source-record.js";
 
 /** The rows behind several sources together: files once, rows added up, golfers once. */
 export function joinedSource(...sources: readonly SourceRecord[]): SourceRecord {

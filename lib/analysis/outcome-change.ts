@@ -2,7 +2,7 @@ import { InputError } from "../errors.js";
 import type { Occasion } from "../study/package/design.js";
 import type { Study } from "../study/study.js";
 import { type Missing, missingFrom } from "../study/tables/missing.js";
-import type { SourceRecord } from "../study/tables/source.js";
+import type { SourceRecord } from "../study/tables/source-record.js";
 import type { Outcome } from "./outcome.js";
 
 /** A golfer measured on both visits. */

@@ -11,7 +11,8 @@ import {
   speedRules,
 } from "../study/tables/rules.js";
 import type { Where } from "../study/tables/selection.js";
-import { type SourceRecord, sourceOf } from "../study/tables/source.js";
+import { sourceOf } from "../study/tables/source.js";
+import type { SourceRecord } from "../study/tables/source-record.js";
 import { summariseGrip, summariseSpeed } from "../study/tables/summary.js";
 import type { GripSummaryRow } from "../study/tables/table-rows.js";
 import { Change } from "./outcome-change.js";

@@ -4,7 +4,7 @@ import { studentT } from "../num/distributions.js";
 import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Interval } from "../stats/estimate.js";
 import { pool } from "../stats/pool/pool.js";
-import type { SourceRecord } from "../study/tables/source.js";
+import type { SourceRecord } from "../study/tables/source-record.js";
 import { changeWithin } from "./change-within.js";
 import { compareArms } from "./compare-arms.js";
 import { joinedSource } from "./joined-source.js";

@@ -1,7 +1,7 @@
 import { InputError } from "../errors.js";
 import type { Occasion } from "../study/package/design.js";
 import type { Study } from "../study/study.js";
-import type { SourceRecord } from "../study/tables/source.js";
+import type { SourceRecord } from "../study/tables/source-record.js";
 import { joinedSource } from "./joined-source.js";
 import type { Outcome } from "./outcome.js";
 import { Change } from "./outcome-change.js";

@@ -1,6 +1,6 @@
 import type { Estimate } from "../stats/estimate.js";
 import { frozen } from "../stats/estimate.js";
-import type { SourceRecord } from "../study/tables/source.js";
+import type { SourceRecord } from "../study/tables/source-record.js";
 
 /** What kind of number answers the question; it decides words, direction and mark. */
 export type AnswerQuantity = "change" | "difference" | "size" | "relation" | "share" | "test";

@@ -1,4 +1,4 @@
-import type { SourceRecord } from "../study/tables/source.js";
+import type { SourceRecord } from "../study/tables/source-record.js";
 import { summariseTraining, type TrainingSummary } from "../study/tables/training.js";
 import type { Change, ChangeRow } from "./outcome-change.js";
 import { column, type ResultTable, resultTable } from "./result-table.js";

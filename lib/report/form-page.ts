@@ -1,16 +1,16 @@
 import { createHash } from "node:crypto";
-import { build } from "esbuild";
-import { itemAt } from "../entry.js";
 import type { FormContent } from "../form/form-content.js";
 import { markup, trustedMarkup } from "../markup.js";
-import { bundling, libraryFile } from "./programs.js";
+import { colours } from "../show/look.js";
+import { scriptText } from "./page-frame.js";
+import { bundle } from "./programs.js";
 
 /**
  * The recording form of a study as one page that needs no other file and no network: program, style
  * and the study's design are inside. Its policy lets it run this program only and load nothing.
  */
 export async function formPage(content: FormContent): Promise<string> {
-  const program = await formProgram();
+  const program = scriptText(await bundle({ path: "form/page/form.js" }));
   const policy = [
     "default-src 'none'",
     `script-src '${hashOf(program)}'`,
@@ -40,23 +40,13 @@ export async function formPage(content: FormContent): Promise<string> {
 `);
 }
 
-let made: Promise<string> | undefined;
-
-/** The program of the form as one classic script; made once in a process. */
-function formProgram(): Promise<string> {
-  made ??= build({ ...bundling, entryPoints: [libraryFile("form/page/form.js")] }).then(
-    ({ outputFiles }) => itemAt(outputFiles, 0).text.replaceAll("</script", "<\\/script"),
-  );
-  return made;
-}
-
 function hashOf(text: string): string {
   return `sha256-${createHash("sha256").update(text).digest("base64")}`;
 }
 
 /** Touch targets are at least 44 px high; the value is read at arm's length. */
 const style = `
-:root { color-scheme: light dark; --paper: #fbfaf6; --ink: #1d2733; --faint: #4a5563; --line: #8a95a2; --main: #0f5f66; --onmain: #ffffff; --caution: #a8431c; }
+:root { color-scheme: light dark; --paper: ${colours.paper}; --ink: ${colours.ink}; --faint: #4a5563; --line: #8a95a2; --main: #0f5f66; --onmain: #ffffff; --caution: #a8431c; }
 @media (prefers-color-scheme: dark) { :root { --paper: #14191f; --ink: #eef0f2; --faint: #b4bdc7; --line: #66717e; --main: #7fd0d6; --onmain: #10242a; --caution: #f09a72; } }
 * { box-sizing: border-box; }
 body { margin: 0; background: var(--paper); color: var(--ink); font: 18px/1.45 system-ui, "Segoe UI", Roboto, "DejaVu Sans", sans-serif; }
@@ -70,7 +60,7 @@ button[aria-pressed=true] { border: 3px solid var(--main); font-weight: 600; }
 button.done { color: var(--faint); }
 :focus-visible { outline: 3px solid var(--main); outline-offset: 2px; }
 input[type=text], input[type=date], select { width: 100%; border: 1px solid var(--line); background: transparent; padding: .3rem .6rem; }
-select option { color: #1d2733; background: #ffffff; }
+select option { color: ${colours.ink}; background: #ffffff; }
 input.value { font-size: 2.6rem; min-height: 76px; font-variant-numeric: tabular-nums; max-width: 14rem; display: block; }
 label.choice { display: inline-flex; align-items: center; min-height: 48px; padding: 0 1.2rem 0 0; }
 input[type=radio] { width: 26px; height: 26px; margin: 0 .6rem 0 0; accent-color: var(--main); }

@@ -3,18 +3,7 @@ import { frozen } from "../../stats/estimate.js";
 import type { Study } from "../study.js";
 import { columnOf, valueAt } from "./columns.js";
 import { matching, textColumn, type Where } from "./selection.js";
-
-/** The rows a number rests on, for a finding's `source`. */
-export interface SourceRecord {
-  /** Files by their paths in the study folder. */
-  readonly files: readonly string[];
-  /** Rows that the number rests on. */
-  readonly rowsUsed: number;
-  /** Rows that no analysis uses, by reason. */
-  readonly setAside: readonly { readonly reason: string; readonly rows: number }[];
-  /** Codes of the golfers it is about. */
-  readonly participants: readonly string[];
-}
+import type { SourceRecord } from "./source-record.js";
 
 /** Options of `sourceOf`: which trials, and of whom. */
 export interface SourceOptions {
