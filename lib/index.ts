@@ -169,6 +169,7 @@ export {
 } from "./show/relation.js";
 export { type PersonLine, type SlopePlotInput, slopePlot } from "./show/slope-plot.js";
 export { type SpecificationPlotInput, specificationPlot } from "./show/specification.js";
+export { type StaleCell, staleCells } from "./show/stale-cells.js";
 export type { TableRows, TableValue } from "./show/table.js";
 export {
   type Table,

@@ -2,28 +2,44 @@ import { existsSync, mkdirSync, readFileSync, rmSync } from "node:fs";
 import { homedir } from "node:os";
 import { join } from "node:path";
 import { buildFolder } from "../notebook/build.js";
+import { type KernelStatus, kernelStatuses } from "../notebook/kernel-status.js";
 import { writeAtomically } from "../whole-file.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
 
 export const help: Help = {
   what: "Registers the kernel with Jupyter, for every front end of this user. It needs no Python.",
-  usage: "tautline kernel [--remove] [options]",
+  usage: "tautline kernel [--remove | --status] [options]",
   options: [
     { name: "--remove", what: "remove the registration" },
+    {
+      name: "--status",
+      what: "list the kernels that run, with the cells whose output is no longer what a run from top to bottom would show",
+    },
     { name: "--json", what: "one JSON document on the standard output" },
   ],
   examples: [
     { line: "tautline kernel", what: 'offer "Tautline (TypeScript)" in Jupyter' },
     { line: "tautline kernel --remove", what: "remove it again" },
+    { line: "tautline kernel --status", what: "see which cells of open notebooks to run again" },
   ],
 };
 
 const kernelName = "tautline";
 
 export async function run(args: string[], io: Io): Promise<number> {
-  const { options, words } = readOptions(args, { remove: "flag", json: "flag" });
+  const { options, words } = readOptions(args, {
+    remove: "flag",
+    status: "flag",
+    json: "flag",
+  });
   if (words.length > 0) throw new UsageError(`kernel takes no words, got ${words[0]}`);
+  if (options.status) {
+    if (options.remove) throw new UsageError("--status changes nothing: use it without --remove");
+    const kernels = kernelStatuses(jupyterRuntimeFolder(process.env, process.platform));
+    io.out(options.json ? `${JSON.stringify({ kernels })}\n` : statusText(kernels));
+    return exitCodes.fine;
+  }
   const folder = join(jupyterDataFolder(process.env, process.platform), "kernels", kernelName);
   const done = options.remove ? remove(folder) : register(folder);
   if (options.json) io.out(`${JSON.stringify({ kernel: kernelName, folder, ...done })}\n`);
@@ -53,6 +69,20 @@ export function jupyterDataFolder(env: NodeJS.ProcessEnv, platform: NodeJS.Platf
   if (platform === "darwin") return join(home, "Library", "Jupyter");
   if (platform === "win32") return join(env.APPDATA ?? join(home, "AppData", "Roaming"), "jupyter");
   return join(env.XDG_DATA_HOME ?? join(home, ".local", "share"), "jupyter");
+}
+
+/** Where Jupyter keeps the files of running kernels. */
+function jupyterRuntimeFolder(env: NodeJS.ProcessEnv, platform: NodeJS.Platform): string {
+  return env.JUPYTER_RUNTIME_DIR ?? join(jupyterDataFolder(env, platform), "runtime");
+}
+
+function statusText(kernels: readonly KernelStatus[]): string {
+  if (kernels.length === 0) return "No kernel runs that has run a cell.\n";
+  const lines = kernels.flatMap(({ pid, folder, cells, stale }) => [
+    `Kernel ${pid} in ${folder}: ${cells} ${cells === 1 ? "cell" : "cells"} ran, ${stale.length} stale.`,
+    ...stale.map(({ cell, sentence }) => `  Cell ${cell}: ${sentence}`),
+  ]);
+  return `${lines.join("\n")}\n`;
 }
 
 /** The kernel starts from this copy of the library; in a study with its own copy, that one takes over. */

@@ -47,6 +47,11 @@ export class NamesOfCells {
     return inputs;
   }
 
+  /** Whether other cells than this one made or changed what a name stands for. */
+  changedByOthers(name: string, id: string): boolean {
+    return [...(this.writers.get(name) ?? [])].some((writer) => writer !== id);
+  }
+
   /** A cell that was there before may declare fewer names than it did. */
   private forget(id: string, facts: CellFacts): void {
     const now = new Set(facts.declares);

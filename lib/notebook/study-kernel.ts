@@ -1,4 +1,5 @@
 import { CellRuns } from "./cell-runs.js";
+import { CellTracking } from "./cell-tracking.js";
 import { StudyServer } from "./study-server.js";
 import { loadTslab } from "./tslab.js";
 import { guardAgainstParent, isGuarded } from "./watchman-start.js";
@@ -18,7 +19,8 @@ export function startStudyKernel(configPath: string): boolean {
   const converters = runs.converters();
   if (interactive) converters.node.convert("", ""); // the first cell shall not wait for the compiler
   const executor = runs.executor(converters);
-  const server = new StudyServer(tslab, runs, executor, configPath);
+  const tracking = interactive ? new CellTracking(tslab.ts, configPath) : undefined;
+  const server = new StudyServer(tslab, runs, executor, configPath, tracking);
   process.on("SIGINT", () => executor.interrupt());
   process.on("unhandledRejection", (reason) => runs.late(reason, true));
   process.on("uncaughtException", (error) => runs.late(error, false));

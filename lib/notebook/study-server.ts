@@ -1,6 +1,7 @@
 import { present } from "../entry.js";
 import { type CellFault, traceback } from "./cell-fault.js";
 import type { CellRuns, Run } from "./cell-runs.js";
+import type { CellTracking } from "./cell-tracking.js";
 import { OutputCap } from "./output-cap.js";
 import type { Converted, Executor, Tslab } from "./tslab.js";
 import { isSigned } from "./wire.js";
@@ -58,8 +59,17 @@ export class StudyServer {
   private readonly ofRequest = new WeakMap<object, Run>();
   private readonly cellOf = new WeakMap<object, CellOfRequest>();
   private requests = 0;
+  private readonly tracking: CellTracking | undefined;
 
-  constructor(tslab: Tslab, runs: CellRuns, executor: Executor, configPath: string) {
+  /** @param tracking follows the cells that a person runs; a run for the record needs none */
+  constructor(
+    tslab: Tslab,
+    runs: CellRuns,
+    executor: Executor,
+    configPath: string,
+    tracking?: CellTracking,
+  ) {
+    this.tracking = tracking;
     this.runs = runs;
     this.handler = new tslab.jupyter.JupyterHandlerImpl(executor, false);
     // tslab declares these parts of its server as private; they are replaced here.
@@ -117,7 +127,25 @@ export class StudyServer {
     this.cellOf.set(content, { cell, converted });
     this.say(request, "execute_input", { code: content.code, execution_count: this.requests });
     const result = await this.result(request, content);
-    this.answer(socket, request, result, this.ofRequest.get(content)?.fault);
+    const fault = this.ofRequest.get(content)?.fault;
+    this.track(request, result, fault);
+    this.answer(socket, request, result, fault);
+  }
+
+  /** A cell that did not compile, or was not begun, changed nothing. */
+  private track(request: KernelMessage, { status }: Result, fault: CellFault | undefined): void {
+    if (!this.tracking || status === "abort" || fault?.kind === "types") return;
+    const { code = "" } = request.content as { code?: string };
+    const { cellId: id } = request.metadata;
+    this.tracking.ran(
+      {
+        id: typeof id === "string" && id ? id : undefined,
+        count: this.requests,
+        source: code,
+        finished: status === "ok",
+      },
+      (type, content) => this.say(request, type, content),
+    );
   }
 
   private async result(request: KernelMessage, content: object): Promise<Result> {

@@ -90,8 +90,61 @@ describe.skipIf(!hasServer)(
       const rerun = await tautline(study, "verify", "states-two-findings");
       expect(rerun.out).toContain("Everything agrees with the record.");
     });
+
+    it("tells which outputs are stale, takes it back when they are not, and lists them", async () => {
+      const session = await server.ask("POST", "/api/sessions", {
+        path: "notebooks/untitled.ipynb",
+        name: "untitled.ipynb",
+        type: "notebook",
+        kernel: { name: "tautline" },
+      });
+      const channels = await server.channels(session.kernel.id);
+      const run = async (cell: string, code: string) => notes(await channels.run(code, cell));
+      expect(await run("a", "const kgf = 41;")).toEqual([]);
+      expect(await run("b", "const twice = kgf * 2;")).toEqual([]);
+      expect(await run("c", "console.log(twice)")).toEqual([]);
+
+      expect(await run("a", "const kgf = 43;")).toEqual([
+        "Cells [2] and [3] were computed before this cell ran; run them again.",
+      ]);
+      const stale = "Computed before cell [4] changed; run cells [2] and [5] again.";
+      expect(await run("c", "console.log(twice)")).toEqual([
+        stale,
+        "Cells [2] and [5] were computed before this cell ran; run them again.",
+      ]);
+      const earlier = process.env.JUPYTER_RUNTIME_DIR;
+      process.env.JUPYTER_RUNTIME_DIR = jupyter.env.JUPYTER_RUNTIME_DIR;
+      const { out } = await tautline(study, "kernel", "--status");
+      if (earlier === undefined) delete process.env.JUPYTER_RUNTIME_DIR;
+      else process.env.JUPYTER_RUNTIME_DIR = earlier;
+      expect(out).toContain("3 cells ran, 2 stale.");
+      expect(out).toContain(`  Cell [5]: ${stale}`);
+
+      const asked = 'import { staleCells } from "tautline"; console.log(staleCells()[1].sentence)';
+      const heard = await channels.run(asked, "d");
+      expect(heard.find(({ header }) => header.msg_type === "stream")?.content.text).toBe(
+        `${stale}\n`,
+      );
+      expect(await run("b", "const twice = kgf * 2;")).toContain(
+        "Cell [5] was computed before this cell ran; run it again.",
+      );
+      const fresh = await run("c", "console.log(twice)");
+      expect(fresh.length).toBeGreaterThan(0); // the lines under cells a and b are taken back
+      expect(fresh.every((text) => text === "")).toBe(true);
+      channels.close();
+      await server.ask("DELETE", `/api/sessions/${session.id}`);
+    });
   },
 );
+
+/** Lines about stale outputs among what a cell said. */
+function notes(
+  heard: readonly { header: { msg_type: string }; content: Record<string, unknown> }[],
+) {
+  return heard
+    .filter(({ header }) => /display_data$/.test(header.msg_type))
+    .map(({ content }) => (content.data as Record<string, string>)["text/plain"]);
+}
 
 /** What a front end stores of a message. */
 function asOutput(type: string, content: Record<string, unknown>): object[] {
