@@ -185,16 +185,11 @@ function keyEntry(width: number, inside: Markup, words: string): Markup {
   return markup`<li><svg class="cord" viewBox="0 0 ${width} 26" width="${width}" height="26" aria-hidden="true">${inside}</svg> ${words}</li>`;
 }
 
-const roleWords: Readonly<Record<Role, string>> = {
-  lead: "lead hand",
-  trail: "trail hand",
-  speed: "club speed",
-  control: "control arm",
-};
+const roleWords = { lead: "lead hand", trail: "trail hand", speed: "club speed" } as const;
 
 /** What the cords and marks of these findings stand for. */
 export function cordKey(findings: readonly Finding[]): Markup {
-  const roles = (["lead", "trail", "speed", "control"] as const).filter((role) =>
+  const roles = (["lead", "trail", "speed"] as const).filter((role) =>
     findings.some((finding) => answerRole(finding) === role),
   );
   const ends = { low: 4, value: 24, high: 44 };

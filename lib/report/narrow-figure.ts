@@ -13,6 +13,7 @@ export const narrowWidth = 328;
 
 const letters = 12;
 const lineLetters = 24;
+const lineHeight = 15;
 
 function record(value: unknown): Plain {
   return value !== null && typeof value === "object" && !Array.isArray(value)
@@ -67,6 +68,20 @@ function narrowNote(value: unknown): Plain {
   };
 }
 
+/** Names that stand above the plot in steps are set further apart when they take more lines. */
+function narrowNotes(notes: readonly unknown[]): { notes: Plain[]; raised: number } {
+  let raised = 0;
+  const set = notes.map((value) => {
+    const note = narrowNote(value);
+    const lines = String(note.text).split("<br>").length;
+    const own = typeof note.yshift === "number" ? note.yshift : 0;
+    const result = own >= 13 ? { ...note, yshift: own + raised } : note;
+    if (own >= 13 || note.xref !== "paper") raised += lineHeight * (lines - 1);
+    return result;
+  });
+  return { notes: set, raised };
+}
+
 /**
  * A figure for a narrow screen: drawn anew at its width, with letters of 11.5 px and more, long words
  * in lines, and a legend below the axis. Nothing is left out.
@@ -92,6 +107,11 @@ export function narrowFigure({ data, layout }: FigureParts): FigureParts {
   for (const [key, value] of Object.entries(given)) {
     if (/^[xy]axis\d*$/.test(key)) result[key] = narrowAxis(key, value);
   }
-  if (Array.isArray(given.annotations)) result.annotations = given.annotations.map(narrowNote);
+  if (Array.isArray(given.annotations)) {
+    const { notes, raised } = narrowNotes(given.annotations);
+    result.annotations = notes;
+    const margin = record(result.margin);
+    result.margin = { ...margin, t: (Number(margin.t) || 28) + raised };
+  }
   return { data, layout: result };
 }

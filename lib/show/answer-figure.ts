@@ -43,10 +43,13 @@ function scaleOf({ measure, unit }: Answer, what: string): { quantity: string; u
 /** The mean of every arm at every visit with its interval, joined by lines. */
 function meansByVisit(answer: VisitsAnswer): Drawing {
   const arms = [...new Set(answer.means.map(({ arm }) => arm))];
-  const own = answerRole(answer) ?? "lead";
   const data = arms.map((arm, i) => {
     const means = answer.means.filter((one) => one.arm === arm);
-    return meanTrace(means, means[0]?.control ? "control" : own, (i - (arms.length - 1) / 2) * 0.1);
+    return meanTrace(
+      means,
+      means[0]?.control ? "control" : "trained",
+      (i - (arms.length - 1) / 2) * 0.1,
+    );
   });
   const weeks = [...new Set(answer.means.map(({ week }) => week))];
   return {
@@ -83,7 +86,7 @@ function meanTrace(means: readonly ArmVisitMean[], role: Role, aside: number): P
 
 /** The effect in each subgroup with its interval. */
 function effectsByGroup(answer: SubgroupsAnswer): Drawing {
-  const role = answerRole(answer) ?? "lead";
+  const role = answerRole(answer) ?? "tick";
   const rows = answer.effects.map(({ label, n, effect }) => ({
     label: `${label}, n = ${n}`,
     estimate: effect,
@@ -125,7 +128,7 @@ function rowOf(answer: Answer, sameOutcome: boolean): ForestRow {
   const label = sameOutcome
     ? [arms, answer.aspect].filter(Boolean).join(", ") || answerTitle(answer)
     : answer.measure.name;
-  return { label, estimate, role: answerRole(answer) ?? "lead" };
+  return { label, estimate, role: answerRole(answer) ?? "tick" };
 }
 
 /** Whether rows are told apart by their arms; else they are by their outcome. */

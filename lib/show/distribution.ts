@@ -21,7 +21,7 @@ export interface ValueGroup {
   readonly values: Numbers;
   /** Code of the golfer of each value, shown when a dot is pointed at. */
   readonly participant?: Labels | undefined;
-  /** Hand or outcome that colour and mark stand for. */
+  /** What colour and mark stand for: a hand, speed, an arm, or a neutral mark. */
   readonly role?: Role | undefined;
 }
 
@@ -33,7 +33,7 @@ export function boxPlot(input: Scale & { readonly groups: readonly ValueGroup[] 
   knownOptions(input, ["groups", "quantity", "unit"], "boxPlot");
   const { groups, quantity, unit } = input;
   return {
-    data: groups.map(({ name, values, participant, role = "lead" }) => ({
+    data: groups.map(({ name, values, participant, role = "dot" }) => ({
       type: "box",
       name,
       y: list(values),
@@ -63,7 +63,7 @@ export interface HistogramInput extends Scale {
   readonly centred?: boolean | undefined;
   /** Lines to read the values against. */
   readonly references?: readonly ReferenceLine[] | undefined;
-  /** Hand or outcome that colour and mark stand for. */
+  /** What colour and mark stand for: a hand, speed, an arm, or a neutral mark. */
   readonly role?: Role | undefined;
 }
 
@@ -95,7 +95,7 @@ export function histogram(input: HistogramInput): Plot {
     binWidth,
     centred,
     references = [],
-    role = "lead",
+    role = "dot",
   } = input;
   const column = list(values);
   return {

@@ -24,8 +24,10 @@ export function everyPerson(of: Outcome | Change, means?: Answer): Drawing {
   return refuse("an outcome or a change of a study", of, "everyPerson");
 }
 
-function roleIn(outcome: Outcome, isControl: boolean): Role {
-  return isControl ? "control" : (answerRole({ measure: outcome.measure }) ?? "lead");
+/** Arms have marks of their own where there are several; one group alone is drawn in its outcome's. */
+function roleIn({ study, measure }: Outcome, isControl: boolean): Role {
+  if (study.design.arms.length < 2) return answerRole({ measure }) ?? "dot";
+  return isControl ? "control" : "trained";
 }
 
 function everyVisit(outcome: Outcome): Drawing {

@@ -1,17 +1,19 @@
+import { itemAt } from "../entry.js";
 import { knownOptions } from "../options.js";
 import type { Estimate, Interval } from "../stats/estimate.js";
 import { colours, type Plain, type Role } from "./look.js";
 import {
-  bars,
   dots,
   estimateText,
   type Plot,
   type ReferenceLine,
   referenceShapes,
+  roleMark,
   type Scale,
   titled,
   zeroLine,
 } from "./plot.js";
+import { fixedText } from "./wording.js";
 
 /** One row: a label and an estimate with its interval. */
 export interface ForestRow {
@@ -19,9 +21,9 @@ export interface ForestRow {
   readonly label: string;
   /** Its estimate with the interval, in the unit of the scale. */
   readonly estimate: Pick<Estimate, "value" | "interval">;
-  /** Share of the pooled result; the area of the mark follows it. */
+  /** Share of the pooled result, on any scale; written in per cent beside the label. */
   readonly weight?: number | undefined;
-  /** Hand or outcome that colour and mark stand for. */
+  /** Hand or outcome that colour and mark stand for; a tick unless given, and for pooled studies. */
   readonly role?: Role | undefined;
 }
 
@@ -29,7 +31,7 @@ export interface ForestRow {
 export interface ForestPlotInput extends Scale {
   /** The rows from top to bottom. */
   readonly rows: readonly ForestRow[];
-  /** The pooled estimate, drawn as a diamond from limit to limit. */
+  /** The pooled estimate, drawn below a rule. */
   readonly pooled?: ForestRow | undefined;
   /** Where a new study would fall. */
   readonly prediction?: Interval | undefined;
@@ -37,68 +39,143 @@ export interface ForestPlotInput extends Scale {
   readonly references?: readonly ReferenceLine[] | undefined;
 }
 
-function rowTraces(rows: readonly ForestRow[], role: Role, top: number, unit: string): Plain[] {
-  const mine = rows
-    .map((row, i) => ({ row, y: top - i }))
-    .filter(({ row }) => (row.role ?? "lead") === role);
+/** An estimate in its place: what is drawn as one cord. */
+interface Cord {
+  readonly label: string;
+  readonly value: number;
+  readonly low: number;
+  readonly high: number;
+  readonly interval: Interval | undefined;
+  readonly role: Role;
+  readonly at: number;
+}
+
+/** How far a slack cord hangs and how tall its limits are, as shares of a row. */
+const hang = 0.17;
+const limit = 0.1;
+
+/** How many times the middle half width a limit may lie from its value before it leaves the frame. */
+const reach = 4;
+
+/** The ends of the axis. */
+type Frame = readonly [number, number];
+
+function cordOf({ label, estimate, role, weight }: ForestRow, at: number): Cord {
+  const { value, interval } = estimate;
+  return {
+    label,
+    value,
+    low: interval?.low ?? value,
+    high: interval?.high ?? value,
+    interval,
+    role: weight === undefined ? (role ?? "tick") : "tick",
+    at,
+  };
+}
+
+function middleOf(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted.length === 0 ? 0 : itemAt(sorted, Math.floor((sorted.length - 1) / 2));
+}
+
+/**
+ * The span of the axis: every value, zero, and the limits, except a limit so far away that it would
+ * flatten all the rest; its line ends in an arrow.
+ */
+function frameOf(cords: readonly Cord[], others: readonly number[]): [number, number] {
+  const middle = middleOf(cords.map(({ low, high }) => (high - low) / 2));
+  const ends = cords.flatMap(({ value, low, high }) =>
+    middle === 0
+      ? [low, high]
+      : [Math.max(low, value - reach * middle), Math.min(high, value + reach * middle)],
+  );
+  const all = [0, ...others, ...ends];
+  const [from, to] = [Math.min(...all), Math.max(...all)];
+  const edge = 0.05 * (to - from || 1);
+  return [from - edge, to + edge];
+}
+
+function stroke(path: string, colour: string, dash = "solid", width = 2): Plain {
+  return { type: "path", path, line: { color: colour, width, dash } };
+}
+
+/** How far a cord hangs at a place on it below the ends that are seen, in rows. */
+function hangAt(cord: Cord, place: number, [from, to]: Frame): number {
+  if (!cord.interval || cord.low > 0 || cord.high < 0 || cord.high === cord.low) return 0;
+  const [low, high] = [Math.max(cord.low, from), Math.min(cord.high, to)];
+  const share = Math.min(1, Math.max(0, (place - low) / (high - low)));
+  return hang * 4 * share * (1 - share);
+}
+
+/** The line from limit to limit, its limits, and an arrow where it leaves the frame. */
+function cordShapes(cord: Cord, frame: Frame): Plain[] {
+  const [from, to] = frame;
+  const { low, high, at, role, interval } = cord;
+  if (!interval) return [];
+  const { colour } = roleMark(role);
+  const [left, right] = [Math.max(low, from), Math.min(high, to)];
+  const steps = Array.from({ length: 25 }, (_, i) => left + ((right - left) * i) / 24);
+  const line = steps.map((x) => `${x},${at - hangAt(cord, x, frame)}`).join("L");
+  const arrow = 0.012 * (to - from);
+  const end = (place: number, isOut: boolean, inwards: number) => {
+    const y = at - hangAt(cord, place, frame);
+    return isOut
+      ? `M${place + inwards * arrow},${y + limit}L${place},${y}L${place + inwards * arrow},${y - limit}`
+      : `M${place},${y - limit}L${place},${y + limit}`;
+  };
+  return [
+    stroke(`M${line}`, colour),
+    stroke(end(left, low < from, 1), colour),
+    stroke(end(right, high > to, -1), colour),
+  ];
+}
+
+function markTrace(role: Role, cords: readonly Cord[], frame: Frame, unit: string): Plain[] {
+  const mine = cords.filter((cord) => cord.role === role);
   if (mine.length === 0) return [];
-  const largest = Math.max(...rows.map((row) => row.weight ?? 0)) || 1;
-  const size = (row: ForestRow) =>
-    row.weight === undefined ? 9 : 6 + 10 * Math.sqrt(row.weight / largest);
-  const mark = dots(role);
   return [
     {
       type: "scatter",
       mode: "markers",
-      name: role,
-      x: mine.map(({ row }) => row.estimate.value),
-      y: mine.map(({ y }) => y),
-      ...bars(
-        "x",
-        mine.map(({ row }) => row.estimate),
-        mark.color as string,
+      x: mine.map(({ value }) => value),
+      y: mine.map((cord) => cord.at - hangAt(cord, cord.value, frame)),
+      error_x: {
+        type: "data",
+        symmetric: false,
+        visible: false,
+        array: mine.map(({ high, value }) => high - value),
+        arrayminus: mine.map(({ low, value }) => value - low),
+      },
+      text: mine.map(({ label, value, interval }) =>
+        estimateText(label, { value, ...(interval && { interval }) }, unit),
       ),
-      text: mine.map(({ row }) => estimateText(row.label, row.estimate, unit)),
+      customdata: mine.map(({ label }) => label.replaceAll("<br>", ", ")),
       hovertemplate: "%{text}<extra></extra>",
-      marker: { ...mark, size: mine.map(({ row }) => size(row)), opacity: 1 },
+      marker: {
+        ...dots(role, role === "tick" ? 15 : 9),
+        ...(role === "tick" && { line: { width: 3, color: colours.ink } }),
+      },
+      meta: { columns: { customdata: "row", x: "value" } },
       showlegend: false,
     },
   ];
 }
 
-function diamond(pooled: ForestRow, at: number, unit: string): Plain {
-  const { value, interval } = pooled.estimate;
-  const low = interval?.low ?? value;
-  const high = interval?.high ?? value;
-  return {
-    type: "scatter",
-    mode: "lines",
-    x: [low, value, high, value, low],
-    y: [at, at + 0.25, at, at - 0.25, at],
-    fill: "toself",
-    fillcolor: colours.ink,
-    line: { color: colours.ink, width: 1 },
-    text: estimateText(pooled.label, pooled.estimate, unit),
-    hoverinfo: "text",
-    showlegend: false,
-  };
-}
-
-function predictionTrace(prediction: Interval, at: number): Plain {
-  return {
-    type: "scatter",
-    mode: "lines",
-    name: "prediction",
-    x: [prediction.low, prediction.high],
-    y: [at, at],
-    line: { color: colours.ink, width: 2, dash: "dot" },
-    showlegend: false,
-  };
+/** "Study A, n = 24" and on a second line "weight 23 %". */
+function weighted(rows: readonly ForestRow[]): ForestRow[] {
+  const total = rows.reduce((sum, { weight = 0 }) => sum + weight, 0);
+  return rows.map((row) =>
+    row.weight === undefined || total === 0
+      ? row
+      : { ...row, label: `${row.label}<br>weight ${fixedText((100 * row.weight) / total, 0)} %` },
+  );
 }
 
 /**
- * Estimates under one another with their intervals; below them, if given, the pooled estimate as a
- * diamond and the prediction interval as a dotted line.
+ * Estimates under one another, each a tick or mark on a line held between its limits: straight where
+ * the interval leaves zero out, hanging where it holds zero. Below a rule, if given, the pooled
+ * estimate and, dotted, where a new study would fall. Weights are numbers beside the labels. A line
+ * too long for the frame ends in an arrow.
  * @example forestPlot({ rows: [{ label: "study A", estimate: { value: 0.4 } }], quantity: "Correlation", unit: "r" }).data[0].x // [0.4]
  */
 export function forestPlot(input: ForestPlotInput): Plot {
@@ -107,23 +184,30 @@ export function forestPlot(input: ForestPlotInput): Plot {
     ["rows", "pooled", "prediction", "references", "quantity", "unit"],
     "forestPlot",
   );
-  const { rows, pooled, prediction, references = [], quantity, unit } = input;
-  const labels = [
-    ...rows.map((row) => row.label),
-    ...(pooled ? [pooled.label] : []),
-    ...(prediction ? ["a new study"] : []),
-  ];
+  const { pooled, prediction, references = [], quantity, unit } = input;
+  const rows = weighted(input.rows);
+  const drawn = [...rows, ...(pooled ? [{ ...pooled, role: pooled.role ?? "tick" }] : [])];
+  const labels = [...drawn.map(({ label }) => label), ...(prediction ? ["a new study"] : [])];
   const place = (row: number) => labels.length - 1 - row;
-  const roles: Role[] = ["lead", "trail", "speed", "control"];
+  const cords = drawn.map((row, i) => cordOf(row, place(i)));
+  const frame = frameOf(cords, [
+    ...references.map(({ value }) => value),
+    ...(prediction ? [prediction.low, prediction.high] : []),
+  ]);
+  const { shapes, annotations } = referenceShapes([{ says: "zero", value: 0 }, ...references], "x");
   return {
-    data: [
-      ...roles.flatMap((role) => rowTraces(rows, role, place(0), unit)),
-      ...(pooled ? [diamond(pooled, place(rows.length), unit)] : []),
-      ...(prediction ? [predictionTrace(prediction, 0)] : []),
-    ],
+    data: (
+      ["lead", "trail", "speed", "trained", "control", "dot", "ring", "tick"] as const
+    ).flatMap((role) => markTrace(role, cords, frame, unit)),
     layout: {
-      ...referenceShapes([{ says: "zero", value: 0 }, ...references], "x"),
-      xaxis: { ...titled({ quantity, unit }), ...zeroLine },
+      shapes: [
+        ...(shapes as Plain[]),
+        ...cords.flatMap((cord) => cordShapes(cord, frame)),
+        ...(pooled || prediction ? [rule(place(rows.length) + 0.5)] : []),
+        ...(prediction ? predictionShapes(prediction) : []),
+      ],
+      annotations,
+      xaxis: { ...titled({ quantity, unit }), ...zeroLine, range: frame },
       yaxis: {
         tickvals: labels.map((_, i) => place(i)),
         ticktext: labels,
@@ -134,4 +218,15 @@ export function forestPlot(input: ForestPlotInput): Plot {
       height: 110 + 13 * references.length + 46 * labels.length,
     },
   };
+}
+
+/** The rule between the studies and what is made of them. */
+function rule(at: number): Plain {
+  const line = { color: colours.control, width: 1 };
+  return { type: "line", xref: "paper", x0: 0, x1: 1, y0: at, y1: at, line };
+}
+
+function predictionShapes({ low, high }: Interval): Plain[] {
+  const limits = `M${low},${-limit}L${low},${limit}M${high},${-limit}L${high},${limit}`;
+  return [stroke(`M${low},0L${high},0`, colours.ink, "dot"), stroke(limits, colours.ink)];
 }

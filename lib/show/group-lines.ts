@@ -25,7 +25,7 @@ export interface LinedGroup {
   readonly y: Numbers;
   /** Code of each golfer, shown when a dot is pointed at. */
   readonly participant?: Labels | undefined;
-  /** Hand or outcome that colour and mark stand for. */
+  /** What colour and mark stand for: a hand, speed, an arm, or a neutral mark. */
   readonly role: Role;
   /** The group's own line; left out where it has none. */
   readonly line?: LineSpan | undefined;

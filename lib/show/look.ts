@@ -10,8 +10,12 @@ export const colours = {
   rule: "#e3dfd4",
 } as const;
 
-/** What a mark stands for; it decides colour, shape and dash together. */
-export type Role = "lead" | "trail" | "speed" | "control";
+/**
+ * What a mark stands for; it decides colour, shape and dash together. Four families that never
+ * overlap: hand (lead, trail), speed, arm (trained, control), and for everything else the neutral
+ * dot, ring and tick, which say nothing without a label.
+ */
+export type Role = "lead" | "trail" | "speed" | "trained" | "control" | "dot" | "ring" | "tick";
 
 /** How a role looks in a figure. */
 export interface Mark {
@@ -28,7 +32,11 @@ export const marks: Readonly<Record<Role, Mark>> = {
   lead: { colour: colours.lead, symbol: "circle", dash: "solid" },
   trail: { colour: colours.trail, symbol: "diamond-open", dash: "dash" },
   speed: { colour: colours.speed, symbol: "square", dash: "solid" },
-  control: { colour: colours.control, symbol: "triangle-down-open", dash: "dot" },
+  trained: { colour: colours.ink, symbol: "triangle-up", dash: "solid" },
+  control: { colour: colours.control, symbol: "triangle-up-open", dash: "dot" },
+  dot: { colour: colours.ink, symbol: "circle", dash: "solid" },
+  ring: { colour: colours.ink, symbol: "circle-open", dash: "dash" },
+  tick: { colour: colours.ink, symbol: "line-ns-open", dash: "dot" },
 };
 
 /** A coordinate of a drawing, to a tenth of a pixel. */
@@ -37,16 +45,17 @@ export function px(value: number): string {
 }
 
 /**
- * The outline of a mark around (x, y) as the data of an SVG path: a circle, or the diamond, square
- * or triangle of `marks`, each about as large to the eye as a circle of radius r.
+ * The outline of a mark around (x, y) as the data of an SVG path: a circle, or the diamond, square,
+ * triangle or tick of `marks`, each about as large to the eye as a circle of radius r.
  */
 export function markPath(role: Role | "ink", x: number, y: number, r: number): string {
   const at = `M${px(x)} ${px(y)}`;
   if (role === "trail")
     return `${at}m0 ${px(-1.3 * r)}l${px(1.3 * r)} ${px(1.3 * r)} ${px(-1.3 * r)} ${px(1.3 * r)} ${px(-1.3 * r)} ${px(-1.3 * r)}z`;
   if (role === "speed") return `${at}m${px(-r)} ${px(-r)}h${px(2 * r)}v${px(2 * r)}h${px(-2 * r)}z`;
-  if (role === "control")
-    return `${at}m${px(-1.1 * r)} ${px(-0.8 * r)}h${px(2.2 * r)}l${px(-1.1 * r)} ${px(1.9 * r)}z`;
+  if (role === "trained" || role === "control")
+    return `${at}m${px(-1.1 * r)} ${px(0.8 * r)}h${px(2.2 * r)}l${px(-1.1 * r)} ${px(-1.9 * r)}z`;
+  if (role === "tick") return `${at}m0 ${px(-1.3 * r)}v${px(2.6 * r)}`;
   return `${at}m${px(-r)} 0a${px(r)} ${px(r)} 0 1 0 ${px(2 * r)} 0a${px(r)} ${px(r)} 0 1 0 ${px(-2 * r)} 0`;
 }
 
@@ -84,7 +93,7 @@ const baseLayout: Plain = {
   paper_bgcolor: colours.paper,
   plot_bgcolor: colours.paper,
   font: { family: figureFont, size: 13, color: colours.ink },
-  colorway: [colours.lead, colours.trail, colours.speed, colours.control],
+  colorway: [colours.ink, colours.soft, colours.control],
   margin: { l: 64, r: 20, t: 28, b: 56 },
   legend: {
     orientation: "h",

@@ -29,7 +29,7 @@ export interface PairedArm {
   readonly after: Numbers;
   /** Code of each golfer, shown when a dot is pointed at. */
   readonly participant?: Labels | undefined;
-  /** Hand or outcome that colour and mark stand for. */
+  /** What colour and mark stand for: a hand, speed, an arm, or a neutral mark. */
   readonly role?: Role | undefined;
 }
 
@@ -57,7 +57,7 @@ function pairedTraces(
   occasions: readonly [string, string],
 ): Plain[] {
   const n = sameRows(`pairedDots, arm ${arm.name}`, arm.before, arm.after);
-  const role = arm.role ?? "lead";
+  const role = arm.role ?? "dot";
   const at = index * 3;
   const people = names(arm.participant, n);
   const values = [...list(arm.before), ...list(arm.after)];
@@ -130,7 +130,7 @@ export interface ChangeGroup {
   readonly participant?: Labels | undefined;
   /** Mean change with its interval, drawn beside the dots. */
   readonly estimate?: Pick<Estimate, "value" | "interval"> | undefined;
-  /** Hand or outcome that colour and mark stand for. */
+  /** What colour and mark stand for: a hand, speed, an arm, or a neutral mark. */
   readonly role?: Role | undefined;
 }
 
@@ -143,7 +143,7 @@ export interface ChangeStripInput extends Scale {
 }
 
 function changeTraces(group: ChangeGroup, at: number, unit: string): Plain[] {
-  const role = group.role ?? "lead";
+  const role = group.role ?? "dot";
   const n = group.changes.length;
   if (group.participant)
     sameRows(`changeStrip, group ${group.name}`, group.changes, group.participant);

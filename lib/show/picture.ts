@@ -1,7 +1,7 @@
 import type { Role } from "./look.js";
 
 /** What a part of a picture stands for; it decides colour and shape together. */
-export type Tone = Role | "ink";
+export type Tone = Extract<Role, "lead" | "trail" | "speed" | "control"> | "ink";
 
 /** An axis of a panel. */
 export interface PictureAxis {

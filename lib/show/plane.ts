@@ -13,7 +13,7 @@ export interface PlaneGroup {
   readonly speed: Numbers;
   /** Code of each golfer, shown when a dot is pointed at. */
   readonly participant?: Labels | undefined;
-  /** Hand or outcome that colour and mark stand for. */
+  /** What colour and mark stand for: a hand, speed, an arm, or a neutral mark. */
   readonly role: Role;
 }
 

@@ -134,15 +134,13 @@ function specificationFigure({ specifications, measure, arms }: SpecificationsAn
 }
 
 function poolFigure(answer: PoolAnswer | PublishedPool): Drawing {
-  const { rows, axis, prediction, estimate, measure, on } = answer;
-  const role = answerRole({ measure, ...(on && { on }) }) ?? "speed";
+  const { rows, axis, prediction, estimate } = answer;
   const level = estimate?.interval?.level ?? 0.95;
   const drawn = forestPlot({
     rows: rows.map(({ label, n, value, low, high, weight }) => ({
       label: `${label}, n = ${n}`,
       estimate: { value, interval: { low, high, level, method: "normal" } },
       weight,
-      role,
     })),
     ...(estimate && { pooled: { label: "pooled, random effects", estimate } }),
     ...(prediction && { prediction }),
@@ -151,8 +149,8 @@ function poolFigure(answer: PoolAnswer | PublishedPool): Drawing {
   const next = prediction ? ", and the range for the true value of a new study" : "";
   return {
     ...drawn,
-    caption: `${axis.quantity}: each study with its interval, the pooled value as a diamond${next}.`,
-    alt: `${rows.length} rows, one per study, each with a mark and an interval, and a diamond for the pooled value.`,
+    caption: `${axis.quantity}: each study with its interval and its weight, and the pooled value below the rule${next}.`,
+    alt: `${rows.length} rows, one per study, each with a tick on a line between its limits, and the pooled value below a rule.`,
   };
 }
 
@@ -164,7 +162,7 @@ function planeFigure({ golfers, curve }: DemandAnswer): Drawing {
         force: golfers.map(({ force }) => force),
         speed: golfers.map(({ speed }) => speed),
         participant: golfers.map(({ participant }) => participant),
-        role: "lead",
+        role: "dot",
       },
     ],
     curve,
@@ -190,7 +188,7 @@ function normsFigure(golfers: readonly GolferAmongNorms[], { measure }: NormsAns
     })),
     ranges: "11 kgf either way of the median of sex and age",
     values: measure.name,
-    role: "lead",
+    role: "dot",
     quantity: "Grip force",
     unit: "kgf",
   });

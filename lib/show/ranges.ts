@@ -22,7 +22,7 @@ export interface RangeRowsInput extends Scale {
   readonly ranges: string;
   /** What the dots are, for the legend. */
   readonly values?: string | undefined;
-  /** Hand or outcome that colour and mark stand for. */
+  /** What colour and mark stand for: a hand, speed, an arm, or a neutral mark. */
   readonly role?: Role | undefined;
   /** A range that holds for everyone, shaded. */
   readonly band?:
@@ -62,7 +62,7 @@ export function rangeRows(input: RangeRowsInput): Plot {
     ["rows", "ranges", "values", "role", "band", "scale", "quantity", "unit"],
     "rangeRows",
   );
-  const { rows, ranges, values = "measured", role = "lead", band, scale, quantity, unit } = input;
+  const { rows, ranges, values = "measured", role = "dot", band, scale, quantity, unit } = input;
   const place = (i: number) => rows.length - 1 - i;
   const { colour } = roleMark(role);
   const measured = rows

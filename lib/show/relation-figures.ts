@@ -55,8 +55,8 @@ export function relationFigure(relation: RelationAnswer): Drawing {
   };
 }
 
-/** Marks of groups in their order: no more than four are told apart. */
-const groupRoles: readonly Role[] = ["lead", "trail", "speed", "control"];
+/** Neutral marks of groups in their order; a direct label names each group. */
+const groupRoles: readonly Role[] = ["dot", "ring", "tick"];
 
 /** Golfers by group, each group with a line of its own, and the line over everybody. */
 export function groupsFigure({ groups, everybody }: GroupedRelation): Drawing {
@@ -73,7 +73,7 @@ export function groupsFigure({ groups, everybody }: GroupedRelation): Drawing {
       x: points.map(({ x }) => x),
       y: points.map(({ y }) => y),
       participant: points.map(({ participant }) => participant),
-      role: groupRoles[i % groupRoles.length] ?? "lead",
+      role: groupRoles[i % groupRoles.length] ?? "dot",
       ...(line && { line }),
     })),
     ...(overall && { crowd: overall }),
@@ -113,7 +113,6 @@ export function withinFigure({ golfers, axes, measure }: WithinRelation): Drawin
 export function doseFigure(answer: DoseAnswer): Drawing {
   const { points, dose, measure, unit } = answer;
   const arms = [...new Set(points.map(({ arm }) => arm))];
-  const own = answerRole({ measure }) ?? "lead";
   const outcomeUnit = unit.split(" per ")[0] ?? "";
   const scale = { quantity: `Change of ${lowerFirst(measure.name)}`, unit: outcomeUnit };
   const drawn = fittedScatter({
@@ -124,7 +123,7 @@ export function doseFigure(answer: DoseAnswer): Drawing {
         x: inArm.map(({ x }) => x),
         y: inArm.map(({ y }) => y),
         participant: inArm.map(({ participant }) => participant),
-        role: inArm[0]?.control ? "control" : own,
+        role: inArm[0]?.control ? "control" : "trained",
       };
     }),
     x: { quantity: dose.quantity, unit: dose.unit },

@@ -27,7 +27,7 @@ export interface PointGroup {
   readonly y: Numbers;
   /** Code of each golfer, shown when a dot is pointed at. */
   readonly participant?: Labels | undefined;
-  /** Hand or outcome that colour and mark stand for. */
+  /** What colour and mark stand for: a hand, speed, an arm, or a neutral mark. */
   readonly role?: Role | undefined;
 }
 
@@ -53,7 +53,7 @@ function pointTrace(group: PointGroup): Plain {
     y: list(group.y),
     text: names(group.participant, n),
     hovertemplate: "%{text}: %{x}, %{y}<extra></extra>",
-    marker: dots(group.role ?? "lead"),
+    marker: dots(group.role ?? "dot"),
   };
 }
 
@@ -141,7 +141,7 @@ export interface AgreementPlotInput {
   readonly quantity: string;
   /** Its unit; "" for a pure number. */
   readonly unit: string;
-  /** Hand or outcome that colour and mark stand for. */
+  /** What colour and mark stand for: a hand, speed, an arm, or a neutral mark. */
   readonly role?: Role | undefined;
 }
 
@@ -198,7 +198,7 @@ export function agreementPlot(input: AgreementPlotInput): Plot {
     upper,
     quantity,
     unit,
-    role = "lead",
+    role = "dot",
   } = input;
   sameRows("agreementPlot", means, differences);
   const values = list(means);

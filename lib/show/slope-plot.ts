@@ -25,7 +25,7 @@ export interface SlopePlotInput {
   readonly x: Scale;
   /** Quantity and unit of the y axis. */
   readonly y: Scale;
-  /** Hand or outcome that colour and mark stand for. */
+  /** What colour and mark stand for: a hand, speed, an arm, or a neutral mark. */
   readonly role?: Role | undefined;
   /** A line for the whole group, drawn heavier. */
   readonly group?: { readonly slope: number; readonly intercept: number } | undefined;
@@ -73,7 +73,7 @@ function personTraces(person: PersonLine, role: Role): Plain[] {
  */
 export function slopePlot(input: SlopePlotInput): Plot {
   knownOptions(input, ["people", "x", "y", "role", "group"], "slopePlot");
-  const { people, x, y, role = "lead", group } = input;
+  const { people, x, y, role = "dot", group } = input;
   const all = people.flatMap((person) => list(person.x));
   const whole: Plain[] = group
     ? [

@@ -92,9 +92,11 @@ describe("marks", () => {
     expect(colours).toMatchObject({ paper: "#fbfaf6", ink: "#1d2733" });
     expect(marks.lead).toMatchObject({ colour: "#0b6e69", symbol: "circle" });
     expect(marks.trail).toMatchObject({ colour: "#b5532d", symbol: "diamond-open" });
-    expect(marks.speed.colour).toBe("#3f4a9a");
-    expect(marks.control.colour).toBe("#7a8694");
-    expect(new Set(Object.values(marks).map((mark) => mark.symbol)).size).toBe(4);
+    expect(marks.speed).toMatchObject({ colour: "#3f4a9a", symbol: "square" });
+    expect(marks.trained).toMatchObject({ colour: colours.ink, symbol: "triangle-up" });
+    expect(marks.control).toMatchObject({ colour: "#7a8694", symbol: "triangle-up-open" });
+    const looks = Object.values(marks).map(({ colour, symbol }) => `${colour} ${symbol}`);
+    expect(new Set(looks).size).toBe(looks.length);
   });
 });
 
@@ -178,6 +180,40 @@ describe("ready figures pass their own rules", () => {
     expect(people.x).toEqual([1, 2, 3]);
     expect(new Set(people.y).size).toBe(3);
     expect(mean.error_x).toMatchObject({ array: [1], arrayminus: [1] });
+  });
+
+  it("draws pooled studies in one neutral mark of one size, weights in words, the pool below a rule", () => {
+    const { data, layout } = plots.forestPlot;
+    expect(data).toHaveLength(1);
+    expect(data[0]!.marker).toMatchObject({ symbol: "line-ns-open", size: 15, color: colours.ink });
+    const { ticktext } = layout.yaxis as { ticktext: string[] };
+    expect(ticktext).toEqual([
+      "study A<br>weight 60 %",
+      "study B<br>weight 40 %",
+      "pooled",
+      "a new study",
+    ]);
+    const shapes = layout.shapes as { y0?: number; type: string }[];
+    expect(shapes.filter(({ type }) => type === "line").map(({ y0 }) => y0)).toEqual([1.5]);
+    expect(JSON.stringify(data)).not.toContain("toself");
+  });
+
+  it("keeps zero in the frame, ends a line that leaves it in an arrow, and lets a slack line hang", () => {
+    const row = (value: number, low: number, high: number) => ({
+      label: `row ${value}`,
+      estimate: { value, interval: { low, high, level: 0.95, method: "t" } },
+    });
+    const rows = [row(5, 4, 6), row(5.5, 4.5, 6.5), row(6, -40, 52)];
+    const { data, layout } = forestPlot({ rows, quantity: "Change", unit: "kgf" });
+    const [from, to] = (layout.xaxis as { range: [number, number] }).range;
+    expect(from).toBeLessThan(0);
+    expect(from).toBeGreaterThan(-40);
+    expect(to).toBeLessThan(52);
+    const paths = (layout.shapes as { path?: string }[]).map(({ path = "" }) => path);
+    expect(paths.filter((path) => path.split("L").length === 3)).toHaveLength(2);
+    const places = data[0]!.y as number[];
+    expect(places.slice(0, 2)).toEqual([2, 1]);
+    expect(places[2]).toBeLessThan(0);
   });
 
   it("counts every value of a histogram, the largest too", () => {

@@ -5,15 +5,17 @@ import { cordLine } from "../../lib/report/cord.js";
 import { colours, markPath, type Role } from "../../lib/show/look.js";
 import { pictureSvg } from "../../lib/show/picture-svg.js";
 
-const roles = ["lead", "trail", "speed", "control"] as const satisfies readonly Role[];
+const roles = ["lead", "trail", "speed", "trained", "tick"] as const satisfies readonly Role[];
 
 describe("the house look", () => {
   it("gives every role a shape of its own", () => {
     expect(markPath("speed", 10, 20, 3)).toBe("M10 20m-3 -3h6v6h-6z");
     expect(markPath("lead", 10, 20, 3)).toBe("M10 20m-3 0a3 3 0 1 0 6 0a3 3 0 1 0 -6 0");
     expect(markPath("trail", 10, 20, 10)).toBe("M10 20m0 -13l13 13 -13 13 -13 -13z");
-    expect(markPath("control", 10, 20, 10)).toBe("M10 20m-11 -8h22l-11 19z");
-    expect(new Set(roles.map((role) => markPath(role, 0, 0, 4))).size).toBe(4);
+    expect(markPath("trained", 10, 20, 10)).toBe("M10 20m-11 8h22l-11 -19z");
+    expect(markPath("control", 10, 20, 10)).toBe(markPath("trained", 10, 20, 10));
+    expect(markPath("tick", 10, 20, 10)).toBe("M10 20m0 -13v26");
+    expect(new Set(roles.map((role) => markPath(role, 0, 0, 4))).size).toBe(roles.length);
   });
 
   it("draws a mark with one outline in cords and in pictures", () => {
