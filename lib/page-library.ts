@@ -7,9 +7,10 @@ import * as units from "./entries/units.js";
 
 export { embedStudies } from "./browser-files.js";
 export { respond } from "./learn/answers.js";
-export { answerText } from "./learn/exercise.js";
+export { handedIn } from "./learn/hand-in.js";
 export { playAgain } from "./learn/models.js";
 export { practice } from "./learn/practice.js";
+export { replyWords } from "./learn/words/languages.js";
 export { compareNotebooks } from "./notebook/compare.js";
 export { onDisplay } from "./show/display.js";
 

@@ -3,6 +3,7 @@ import { resolve } from "node:path";
 import { csvText } from "../csv-writing.js";
 import { type AnswerLine, answersOf } from "../learn/answers.js";
 import { classCode } from "../learn/exercise.js";
+import { learnerCode } from "../learn/practice.js";
 import { fixedText } from "../show/wording.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
@@ -33,13 +34,16 @@ export async function run(args: string[], io: Io): Promise<number> {
     json: "flag",
   });
   const codes = [...words, ...(options.from ? codesIn(options.from, io.cwd) : [])];
-  const lines = (codes.length ? codes : [classCode]).flatMap(answersOf);
+  const once = new Set((codes.length ? codes : [classCode]).map(learnerCode));
+  const lines = [...once].flatMap(answersOf);
   const kept = lines.filter(
     ({ lesson }) => options.lesson === undefined || lesson.startsWith(`${options.lesson} `),
   );
   if (kept.length === 0) throw new UsageError(`there is no lesson ${options.lesson}`);
   if (options.json) io.out(`${JSON.stringify({ answers: kept }, null, 2)}\n`);
-  else io.out(options.csv ? csvText([...columns], kept.map(csvRow)) : answersText(kept));
+  // The byte-order mark makes a spreadsheet read names with accents as they are written.
+  else if (options.csv) io.out(`\ufeff${csvText([...columns], kept.map(csvRow))}`);
+  else io.out(answersText(kept));
   return exitCodes.fine;
 }
 

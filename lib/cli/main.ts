@@ -38,6 +38,10 @@ export const commands: Readonly<Record<string, Entry>> = {
     what: "list the answers to the lessons' exercises, by student code",
     load: () => import("./answers.js"),
   },
+  marks: {
+    what: "mark the exercises that students handed in",
+    load: () => import("./marks.js"),
+  },
   new: {
     what: "make an empty study: datapackage.json, CSV files, a first notebook",
     load: () => import("./new.js"),

@@ -7,22 +7,31 @@ export * from "../errors.js";
 export type { AnswerVerdict } from "../learn/answer.js";
 export { type AnswerLine, answersOf } from "../learn/answers.js";
 export { playBeforeAfter } from "../learn/before-after-model.js";
-export { playCrowds } from "../learn/crowds-model.js";
 export {
   answer,
   type CheckedAnswer,
   exercise,
   learner,
+  type OwnExercise,
   practiceTable,
   workedAnswer,
 } from "../learn/exercise.js";
+export {
+  type HandedIn,
+  handedIn,
+  type ReadHandedIn,
+  readHandedIn,
+  type Work,
+} from "../learn/hand-in.js";
 export { playLine } from "../learn/line-model.js";
+export { type Mark, type Marks, marksOf } from "../learn/marks.js";
 export type { Played, PlayedOutcome } from "../learn/model.js";
 export { learnerCode, practice } from "../learn/practice.js";
 export { playPull } from "../learn/pull-model.js";
 export { playResampling } from "../learn/resampling-model.js";
 export { type SimulationInput, simulation } from "../learn/simulation.js";
 export { playSqueeze } from "../learn/squeeze-model.js";
+export { playWithin } from "../learn/within-model.js";
 export type {
   ChoiceControl,
   Control,

@@ -2,6 +2,7 @@ import { itemAt } from "../entry.js";
 import { convert } from "../units/convert.js";
 import { readUnit, type Unit, unitsKnown } from "../units/unit.js";
 import type { Slip, Solution } from "./solution.js";
+import type { ReplyWords } from "./words/reply-words.js";
 
 /** What an answer to an exercise came to. */
 export type AnswerVerdict = "right" | "wrong" | "no answer" | "not read";
@@ -10,17 +11,16 @@ export type AnswerVerdict = "right" | "wrong" | "no answer" | "not read";
 export interface Judged {
   /** Whether the answer is right, wrong, missing or not readable as a number. */
   readonly verdict: AnswerVerdict;
-  /** The kind of wrong in a word or two: "unit", "sign", "n − 1", "percent of what". */
+  /** The kind of mistake in a word or two; left out where it is not known, or nothing is wrong. */
   readonly slip?: string;
-  /** The reply to the student, in a sentence. */
+  /** The reply to the student, in a sentence or two. */
   readonly says: string;
 }
 
-/** The kind of an answer that fits no slip. */
-export const unknownSlip = "not known";
-
 interface Read {
   readonly value: number;
+  /** Digits written after the decimal sign. */
+  readonly decimals: number;
   /** What stands behind the number, "" for nothing. */
   readonly unit: string;
 }
@@ -30,13 +30,18 @@ const written = /^([+\-−]?\s*(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:e[+-]?\d+)?)\s*(.*)
 /** A number, or a text that begins with one: "1.4", "1,4 kgf", "−0.3 mph per kgf". */
 function read(answer: unknown): Read | undefined {
   if (typeof answer === "number") {
-    return Number.isFinite(answer) ? { value: answer, unit: "" } : undefined;
+    if (!Number.isFinite(answer)) return undefined;
+    return { value: answer, decimals: decimalsOf(String(answer)), unit: "" };
   }
   if (typeof answer !== "string") return undefined;
   const found = written.exec(answer.trim());
   if (!found) return undefined;
   const digits = itemAt(found, 1).replace(/\s/g, "").replace("−", "-").replace(",", ".");
-  return { value: Number(digits), unit: itemAt(found, 2).trim() };
+  return { value: Number(digits), decimals: decimalsOf(digits), unit: itemAt(found, 2).trim() };
+}
+
+function decimalsOf(text: string): number {
+  return /\.(\d*)/.exec(text)?.[1]?.length ?? 0;
 }
 
 function isMissing(answer: unknown): boolean {
@@ -57,45 +62,57 @@ function known(unit: string, quantity?: Unit["quantity"]): Unit | undefined {
   try {
     return readUnit(unit, quantity && { quantity });
   } catch {
-    return undefined; // a unit that is not in the list is told as a slip
+    return undefined; // a unit that is not in the list is a mistake, and is told as one
   }
 }
 
-const wrong = (kind: string, says: string): Judged => ({ verdict: "wrong", slip: kind, says });
+/** What one `given` is in `asked`, also for "mph per kgf"; undefined where it is no such amount. */
+function factor(given: string, asked: string): number | undefined {
+  if (plainUnit(given) === plainUnit(asked)) return 1;
+  // A plain unit such as m/s is known as a whole; only a slope is taken apart.
+  const whole = known(asked);
+  const same = whole && known(given, whole.quantity);
+  if (whole) return same && convert(1, same.symbol, whole.symbol);
+  const [parts, wanted] = [given, asked].map((unit) => plainUnit(unit).split(" per "));
+  if (!parts || !wanted || parts.length !== wanted.length) return undefined;
+  const factors = wanted.map((part, i) => factorOfPart(itemAt(parts, i), part));
+  const [top, bottom = 1] = factors;
+  return top === undefined || factors.includes(undefined) ? undefined : top / bottom;
+}
 
-/** The answer in the unit asked for, or what is wrong with the unit that was written. */
-function inUnit({ value, unit }: Read, { unit: asked }: Solution): number | Judged {
-  if (unit === "" || plainUnit(unit) === plainUnit(asked)) return value;
+function factorOfPart(given: string, asked: string): number | undefined {
   const target = known(asked);
-  const given = target && known(unit, target.quantity);
-  if (target && given) return convert(value, given.symbol, target.symbol);
-  const wanted = asked === "" ? "a number without a unit" : asked;
-  return wrong("unit", `The answer is asked as ${wanted}, not in ${unit}.`);
+  const found = target && known(given, target.quantity);
+  return target && found && convert(1, found.symbol, target.symbol);
+}
+
+function mistake(kind: string, says: string, words: ReplyWords): Judged {
+  return { verdict: "wrong", slip: kind, says: `${words.notYet(kind)} ${says}` };
 }
 
 /** Numbers that the answer would be in other units of the same quantity. */
-function unitSlips({ value, unit }: Solution): Slip[] {
+function unitSlips({ value, unit }: Solution, words: ReplyWords): Slip[] {
   const target = known(unit);
   if (!target) return [];
   const others = unitsKnown().filter(
     ({ quantity, symbol }) => quantity === target.quantity && symbol !== target.symbol,
   );
   return others.map(({ symbol }) => ({
-    kind: "unit",
+    kind: words.kinds.unit,
     value: convert(value, target.symbol, symbol),
-    says: `That looks like the right amount in ${symbol}: the answer is asked in ${unit}.`,
+    says: words.otherUnit(symbol, unit),
   }));
 }
 
-function generalSlips(solution: Solution): Slip[] {
+function generalSlips(solution: Solution, words: ReplyWords): Slip[] {
   const { value, unit } = solution;
+  const { kinds } = words;
   const slips = [
-    { kind: "sign", value: -value, says: "The size is right, the sign is not." },
-    ...unitSlips(solution),
+    { kind: kinds.sign, value: -value, says: words.sign },
+    ...unitSlips(solution, words),
   ];
   if (unit !== "%") return slips;
-  const says = "That is a fraction: times 100 it is a percentage.";
-  return [...slips, { kind: "percent", value: value / 100, says }];
+  return [...slips, { kind: kinds.fraction, value: value / 100, says: words.fraction }];
 }
 
 /** Half a unit of the last digit asked for, and a little for how halves are rounded. */
@@ -103,22 +120,37 @@ export function allowance({ digits }: Pick<Solution, "digits">): number {
   return 0.6 * 10 ** -digits;
 }
 
-/** So many allowances away, a number that fits no slip was rounded on the way. */
+/** So many allowances away, a number that fits no known mistake was rounded on the way. */
 const near = 5;
 
-function judgeNumber(value: number, solution: Solution): Judged {
+function judgeNumber(
+  { value, decimals }: { readonly value: number; readonly decimals: number },
+  solution: Solution,
+  words: ReplyWords,
+): Judged {
+  const { digits } = solution;
   const slack = allowance(solution);
   const off = Math.abs(value - solution.value);
-  if (off <= slack) return { verdict: "right", says: "Right." };
-  const fits = [...solution.slips, ...generalSlips(solution)].filter(
+  if (off <= slack) return { verdict: "right", says: words.right };
+  const fits = [...solution.slips, ...generalSlips(solution, words)].filter(
     (slip) => Math.abs(value - slip.value) <= Math.min(slack, 0.02 * Math.abs(slip.value) + 1e-9),
   );
   const nearest = fits.sort((a, b) => Math.abs(a.value - value) - Math.abs(b.value - value))[0];
-  if (nearest) return wrong(nearest.kind, nearest.says);
-  if (off <= near * slack && off <= 0.05 * Math.abs(solution.value)) {
-    return wrong("rounding", "Close: keep all digits on the way and round at the end.");
-  }
-  return wrong(unknownSlip, "Not yet, and no slip that is known leads there.");
+  if (nearest) return mistake(nearest.kind, nearest.says, words);
+  const { rounding } = words.kinds;
+  const isCoarse = decimals > 0 && decimals < digits && off <= allowance({ digits: decimals });
+  if (isCoarse) return { verdict: "wrong", slip: rounding, says: words.coarse(digits) };
+  if (off <= near * slack && off <= 0.05 * Math.abs(solution.value))
+    return mistake(rounding, words.close, words);
+  return { verdict: "wrong", says: words.unknown };
+}
+
+/** What is wrong with a text that looks like a number with a typing mistake in it. */
+function typingMistake(answer: unknown, words: ReplyWords): string | undefined {
+  if (typeof answer !== "string") return undefined;
+  const text = answer.trim();
+  if (/^[+\-−]?\d+\s+\d/.test(text)) return words.gap(text);
+  return /^[+\-−]?\d*[.,]\d*[.,]/.test(text) ? words.twoPoints(text) : undefined;
 }
 
 /**
@@ -126,13 +158,14 @@ function judgeNumber(value: number, solution: Solution): Judged {
  * text may carry its unit, and another unit of the same quantity is converted. Nothing is thrown:
  * what cannot be read is said to be unread.
  */
-export function judgeAnswer(answer: unknown, solution: Solution): Judged {
-  if (isMissing(answer)) return { verdict: "no answer", says: "No answer yet." };
+export function judgeAnswer(answer: unknown, solution: Solution, words: ReplyWords): Judged {
+  if (isMissing(answer)) return { verdict: "no answer", says: words.noAnswer };
+  const typing = typingMistake(answer, words);
+  if (typing !== undefined) return { verdict: "not read", says: typing };
   const found = read(answer);
-  if (!found) {
-    const unit = solution.unit ? ` or "1.4 ${solution.unit}"` : "";
-    return { verdict: "not read", says: `The answer is not a number: write 1.4${unit}.` };
-  }
-  const value = inUnit(found, solution);
-  return typeof value === "number" ? judgeNumber(value, solution) : value;
+  if (!found) return { verdict: "not read", says: words.notNumber(solution.unit) };
+  const scale = found.unit === "" ? 1 : factor(found.unit, solution.unit);
+  if (scale === undefined)
+    return mistake(words.kinds.unit, words.unit(solution.unit, found.unit), words);
+  return judgeNumber({ ...found, value: found.value * scale }, solution, words);
 }

@@ -147,7 +147,7 @@ function run(
         }),
       ],
     },
-    sentence: `${studies} studies with ${people} golfers in a group${who}. The block alone shows ${one(alone.mean)} kgf on average where training truly did ${one(effect)}, and ${alone.holding} of ${studies} intervals hold the truth; ${alone.above} lie above zero. Against a control group it shows ${one(against.mean)} kgf on average, ${against.holding} of ${studies} hold the truth and ${against.above} lie above zero; the intervals are ${one(against.half / alone.half)} times as wide.`,
+    sentence: `${studies} studies with ${people} golfers in a group${who}. The block alone shows ${one(alone.mean)} kgf on average where training truly did ${one(effect)}: ${alone.holding} of ${studies} intervals include the truth and ${alone.above} lie above zero. Compared with a control group it shows ${one(against.mean)} kgf on average: ${against.holding} of ${studies} include the truth and ${against.above} lie above zero. These intervals are ${one(against.half / alone.half)} times as wide.`,
     alt: "Two panels of two hundred intervals each, one a study, with lines at no change and at the true effect; intervals that miss the true effect are marked.",
     results: {
       alone: alone.mean,

@@ -1,13 +1,18 @@
+import { InputError } from "../errors.js";
 import { markup, proseHtml } from "../markup.js";
+import { knownOptions } from "../options.js";
 import { display, mimeTypes } from "../show/display.js";
-import type { Exercise, Learner, Practice } from "../show/lesson-outputs.js";
+import type { Exercise, Learner, Practice, PracticeSet } from "../show/lesson-outputs.js";
 import { exerciseSchema, learnerSchema } from "../show/output-schemas.js";
-import { deepFrozen, text } from "../show/record.js";
+import { deepFrozen, identifier, text } from "../show/record.js";
 import { outputRecord } from "../show/schema.js";
 import { tableHtml, tableText } from "../show/table.js";
-import { type AnswerVerdict, unknownSlip } from "./answer.js";
-import { exerciseKey, respond, solutionFor } from "./answers.js";
-import { learnerCode } from "./practice.js";
+import type { AnswerVerdict } from "./answer.js";
+import { type Reply, reply, solutionFor, solutionOf, taskId, wordsFor } from "./answers.js";
+import { learnerCode, practice } from "./practice.js";
+import type { Calculated, Solution, TaskWords } from "./solution.js";
+import { type TaskId, tasks } from "./tasks.js";
+import { type Language, languageOf, replyWords } from "./words/languages.js";
 
 /** The code that the recorded run works with. */
 export const classCode = "class";
@@ -22,28 +27,69 @@ export interface CheckedAnswer {
   readonly learner: string;
   /** Whether the answer is right, wrong, missing or not readable as a number. */
   readonly verdict: AnswerVerdict;
-  /** The kind of mistake in a word or two; left out unless the answer is wrong. */
+  /** The kind of mistake in a word or two; left out where it is not known, or nothing is wrong. */
   readonly slip?: string;
-  /** The reply to the student, in a sentence. */
+  /** The reply to the student, in a sentence or two. */
   readonly says: string;
+  /** The worked solution, a step each, from the second wrong answer on. */
+  readonly steps?: readonly string[];
+}
+
+/** An exercise that a teacher writes in a cell. */
+export interface OwnExercise {
+  /** Names the exercise; none of the lessons' ids. */
+  readonly id: string;
+  /** What is asked, as a sentence. */
+  readonly question: string;
+  /** The golfers that it is about. */
+  readonly golfers: PracticeSet;
+  /** The right answer on one student's golfers, not rounded. */
+  readonly solution: (golfers: Practice) => number;
+  /** Unit of the answer; "" for a pure number. */
+  readonly unit: string;
+  /** Decimal places that are asked for. */
+  readonly digits: number;
+  /** Known mistakes: the answer that each leads to, its kind and the reply. */
+  readonly slips?: (golfers: Practice) => readonly {
+    readonly kind: string;
+    readonly value: number;
+    readonly says: string;
+  }[];
+  /** Three hints: a question, the idea, the recipe. */
+  readonly hints: readonly [question: string, idea: string, recipe: string];
+  /** The worked solution, a step each. */
+  readonly steps?: (golfers: Practice) => readonly string[];
+  /** What the number means for these golfers. */
+  readonly meaning: (value: number) => string;
 }
 
 let current = classCode;
+let language: Language = "en";
+/** Exercises that cells of this notebook have made. */
+const own = new Map<string, OwnExercise>();
 /** Wrong answers given to each exercise, each counted once: a cell that is run again is no new try. */
 const wrongAnswers = new Map<string, Set<string>>();
 
 /**
- * Says whose golfers the exercises are about: everybody who writes another code gets other
- * numbers. Without a code the class's own are used.
+ * Says whose golfers the exercises are about: each code has golfers of its own. Without a code the
+ * golfers of the class are used.
+ * @param options `language`: "en", "de" or "es"; an exercise that is not translated speaks English
+ * @throws InputError for a code of more than 60 characters or a language that is not there
  * @example learner("class").code // "class"
  */
-export function learner(code: string = classCode): Learner {
+export function learner(code: string = classCode, options: { language?: string } = {}): Learner {
+  knownOptions(options, ["language"], "learner");
   const given = typeof code === "string" && code.trim() !== "";
+  language = languageOf(options.language ?? "en");
   current = given ? learnerCode(code) : classCode;
   wrongAnswers.clear();
-  const record = outputRecord(learnerSchema, { kind: "learner", code: current }, "learner");
-  const own = current === classCode;
-  const words = own
+  const record = outputRecord(
+    learnerSchema,
+    { kind: "learner", code: current, language },
+    "learner",
+  );
+  const isClass = current === classCode;
+  const words = isClass
     ? "These are the class's golfers. Put a code of your own between the quotes and run all cells: your golfers will differ from your neighbour's."
     : `These are the golfers of “${current}”.`;
   display({
@@ -70,66 +116,129 @@ export function practiceTable(golfers: Practice): Practice {
   return golfers;
 }
 
-function wants({ unit, digits }: Pick<Exercise, "unit" | "digits">): string {
-  const places = `${digits} decimal${digits === 1 ? "" : "s"}`;
-  return unit ? `Answer in ${unit}, to ${places}.` : `Answer to ${places}.`;
+/** The numbers and words of an exercise, of a lesson or of a cell, on a learner's golfers. */
+function solutionHere(id: string): Solution {
+  const made = own.get(id);
+  return made ? ownSolution(made) : solutionFor(taskId(id), current, language);
+}
+
+function ownSolution(made: OwnExercise): Solution {
+  const golfers = practice(made.golfers, current);
+  const slips = made.slips?.(golfers) ?? [];
+  const calculated: Calculated = {
+    value: finite(made.solution(golfers), `exercise ${made.id}, solution`),
+    unit: made.unit,
+    digits: made.digits,
+    slips: Object.fromEntries(slips.map(({ value }, i) => [String(i), value])),
+    facts: {},
+  };
+  const [question, idea, recipe] = made.hints;
+  const words: TaskWords = {
+    asks: made.question,
+    prompt: made.question,
+    hints: { question, idea, recipe },
+    slips: Object.fromEntries(slips.map(({ kind, says }, i) => [String(i), [kind, says]])),
+    steps: () => made.steps?.(golfers) ?? [],
+    meaning: ({ value }) => made.meaning(value),
+  };
+  return solutionOf(calculated, words);
+}
+
+function finite(value: number, where: string): number {
+  if (Number.isFinite(value)) return value;
+  throw new InputError({ expected: "a finite number", got: String(value), where });
 }
 
 /**
  * Shows what an exercise asks; `answer(id, value)` then checks what the learner found. Asking again
  * begins to count tries anew.
- * @throws InputError when no lesson has an exercise with this id
- * @example exercise("cards-left-out", "What share of the cards is left out?").kind // "exercise"
+ * @param given id of an exercise of the lessons, or an exercise of a teacher's own
+ * @throws InputError when no lesson has an exercise with this id, or an own one has such an id
+ * @example exercise("cards-left-out").kind // "exercise"
  */
-export function exercise(id: string, prompt: string): Exercise {
-  const { set } = exerciseKey(id);
-  const { unit, digits } = solutionFor(id, current);
-  const words = text(prompt, `exercise ${id}, prompt`).trim();
+export function exercise(given: string | OwnExercise): Exercise {
+  const id = typeof given === "string" ? given : registered(given);
+  const { prompt, set } = askedIn(id);
+  const { unit, digits } = solutionHere(id);
   wrongAnswers.delete(id);
   const exerciseRecord = {
     kind: "exercise",
     id,
-    prompt: words,
+    prompt,
     set,
     learner: current,
+    language,
+    own: own.has(id),
     unit,
     digits,
   };
   const record = outputRecord(exerciseSchema, exerciseRecord, `exercise ${id}`);
+  const words = replyWords(language);
+  const wanted = words.wanted(unit, digits);
   display({
     [mimeTypes.exercise]: record,
     [mimeTypes.html]: String(
-      markup`<p><b>Exercise.</b> ${proseHtml(words)} <i>${wants(record)}</i></p>`,
+      markup`<p><b>${words.exercise}</b> ${proseHtml(prompt)} <i>${wanted}</i></p>`,
     ),
-    [mimeTypes.plain]: `Exercise. ${words} ${wants(record)}`,
+    [mimeTypes.plain]: `${words.exercise} ${prompt} ${wanted}`,
   });
   return record;
 }
 
-function show(record: CheckedAnswer, words: string): CheckedAnswer {
+function registered(made: OwnExercise): string {
+  const id = identifier(made.id, "exercise, id");
+  if (Object.hasOwn(tasks, id))
+    throw new InputError({
+      expected: "an id that no exercise of the lessons has",
+      got: JSON.stringify(id),
+      where: "exercise, id",
+    });
+  own.set(id, made);
+  return id;
+}
+
+function askedIn(id: string): { readonly prompt: string; readonly set: PracticeSet } {
+  const made = own.get(id);
+  if (made)
+    return { prompt: text(made.question, `exercise ${id}, question`).trim(), set: made.golfers };
+  const known: TaskId = taskId(id);
+  return { prompt: wordsFor(known, language).prompt, set: tasks[known].set };
+}
+
+function show(record: CheckedAnswer): CheckedAnswer {
   const mark = record.verdict === "right" ? "✓ " : "";
+  const { steps = [] } = record;
+  const { solution } = replyWords(language);
+  const worked =
+    steps.length > 0
+      ? markup`<p>${solution}</p><ol>${steps.map((step) => markup`<li>${proseHtml(step)}</li>`)}</ol>`
+      : "";
+  const lines = steps.map((step, i) => `\n${i + 1}. ${step}`);
   display({
-    [mimeTypes.html]: String(markup`<p role="status">${mark}${proseHtml(words)}</p>`),
-    [mimeTypes.plain]: `${mark}${words}`,
+    [mimeTypes.html]: String(
+      markup`<p role="status">${mark}${proseHtml(record.says)}</p>${worked}`,
+    ),
+    [mimeTypes.plain]: `${mark}${record.says}${steps.length > 0 ? `\n${solution}` : ""}${lines.join("")}`,
   });
   return record;
 }
 
 /**
- * Checks an answer to an exercise: right, or what kind of wrong (unit, sign, n − 1, percent of
- * what …), with a hint from the second wrong answer on. The golfers are those of the code that
- * `learner` was given. A wrong or missing answer is explained, never thrown.
+ * Checks an answer to an exercise: right and what the number means, or what kind of mistake it is
+ * (unit, sign, n − 1, percent of what …) with a hint, and from the second wrong answer on the worked
+ * solution. The golfers are those of the code that `learner` was given. A wrong or missing answer is
+ * explained, never thrown.
  * @param id of the exercise
  * @param value a number, or a text with its unit: "1.4 kgf"
- * @throws InputError when no lesson has an exercise with this id
+ * @throws InputError when there is no exercise with this id
  * @example answer("cards-left-out").verdict // "no answer"
  */
-export function answer(id: string, value?: unknown): CheckedAnswer {
+export function answer(id: string, value?: unknown, ...more: readonly unknown[]): CheckedAnswer {
   const tried = wrongAnswers.get(id) ?? new Set<string>();
   // Only numbers and texts can be wrong, and some other values have no text at all.
   const written = typeof value === "number" || typeof value === "string" ? String(value) : "";
   const before = tried.size - (tried.has(written) ? 1 : 0);
-  const judged = respond(id, current, value, before);
+  const judged = more.length > 0 ? twoValues(id, value, more[0]) : judgedHere(id, value, before);
   if (judged.verdict === "wrong") wrongAnswers.set(id, tried.add(written));
   const record: CheckedAnswer = deepFrozen({
     kind: "answer",
@@ -137,35 +246,37 @@ export function answer(id: string, value?: unknown): CheckedAnswer {
     learner: current,
     ...judged,
   });
-  return show(record, answerText(record));
+  return show(record);
 }
 
-/** What a reader is told, with the kind of wrong first. */
-export function answerText({
-  verdict,
-  slip,
-  says,
-}: Pick<CheckedAnswer, "verdict" | "slip" | "says">): string {
-  if (verdict !== "wrong" || slip === undefined || slip === unknownSlip) return says;
-  return `Not yet: ${slip}. ${says}`;
+function judgedHere(id: string, value: unknown, wrongBefore: number): Reply {
+  return reply(solutionHere(id), value, { wrongBefore, language });
+}
+
+/** A decimal comma without quotes arrives as two values. */
+function twoValues(id: string, first: unknown, second: unknown): Reply {
+  solutionHere(id);
+  const says = replyWords(language).twoValues(String(first), String(second));
+  return { verdict: "not read", says };
 }
 
 /**
  * Says whether a worked solution solves the exercise; it is no try.
- * @throws InputError when no lesson has an exercise with this id
+ * @throws InputError when there is no exercise with this id
  * @example workedAnswer("cards-left-out", 0).verdict // "wrong"
  */
 export function workedAnswer(id: string, value: unknown): CheckedAnswer {
-  const judged = respond(id, current, value, 0);
+  const judged = judgedHere(id, value, 0);
+  const says =
+    judged.verdict === "right"
+      ? "The worked solution in this cell is right for these golfers."
+      : `The worked solution does not solve it: ${judged.says}`;
   const record: CheckedAnswer = deepFrozen({
     kind: "workedAnswer",
     exercise: id,
     learner: current,
     ...judged,
+    says,
   });
-  const words =
-    judged.verdict === "right"
-      ? "The worked solution in this cell is right for these golfers."
-      : `The worked solution does not solve it: ${judged.says}`;
-  return show(record, words);
+  return show(record);
 }

@@ -38,9 +38,12 @@ export function sideFor(...lists: readonly (readonly Estimated[])[]): number {
   return roomFor(Math.max(...reaches), [4, 6, 8, 10, 13, 16, 20, 25, 30, 40, 60, 100]);
 }
 
+/** Studies that are drawn: more would merge into a grey area. */
+const shownStudies = 40;
+
 /**
- * Intervals of many studies, one above another; those that miss the truth in the other colour and
- * with a mark at their middle.
+ * Intervals of the first forty studies, sorted by their estimate; those that miss the truth in the
+ * other colour and with a mark at the estimate.
  */
 export function intervalsPanel(
   studies: readonly Estimated[],
@@ -51,13 +54,19 @@ export function intervalsPanel(
     truth,
   }: { title: string; quantity: string; side: number; truth: number },
 ): Panel {
-  const placed = studies.map((one, i) => [one, i + 1] as const);
+  const shown = studies.slice(0, shownStudies).sort((a, b) => a.value - b.value);
+  const placed = shown.map((one, i) => [one, i + 1] as const);
   const right = placed.filter(([one]) => holds(one, truth));
   const wrong = placed.filter(([one]) => !holds(one, truth));
   return {
     title,
     x: { title: quantity, low: -leftShare * side, high: side },
-    y: { title: `${studies.length} studies`, low: 0, high: studies.length + 1, numbered: false },
+    y: {
+      title: `${shown.length} of ${studies.length} studies, sorted`,
+      low: 0,
+      high: shown.length + 1,
+      numbered: false,
+    },
     layers: [
       { ...strokes("control", right), faint: true },
       strokes("trail", wrong),

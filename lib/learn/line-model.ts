@@ -131,10 +131,11 @@ function run(
   const { interval } = present(fit).slope;
   const two = (value: number) => fixedText(value, 2);
   const one = (value: number) => fixedText(value, 1);
+  const goes = (value: number) => `${value < 0 ? "falls" : "rises"} by ${two(Math.abs(value))}`;
   const strange =
     stranger === 0
       ? ""
-      : ` One golfer stands ${one(Math.abs(stranger))} mph ${stranger > 0 ? "above" : "below"} where the others would put them.`;
+      : ` One golfer stands ${one(Math.abs(stranger))} mph ${stranger > 0 ? "above" : "below"} the line of the others.`;
   return {
     picture: {
       height: 380,
@@ -147,7 +148,7 @@ function run(
         },
       ],
     },
-    sentence: `The line through these ${people} golfers rises by ${two(present(fit).slope.value)} mph per kgf (95 % interval ${two(present(interval).low)} to ${two(present(interval).high)}); the true line rises by ${two(slope)}.${strange} Over ${studies} such studies the slope runs from ${two(range.low)} to ${two(range.high)} (middle 95 %), ${two(average)} on average, and ${holding} of the ${studies} intervals hold the true one. In the middle of these golfers the line is known to ± ${one(half(present(at).mean))} mph; one more golfer would lie within ± ${one(half(present(at).single))} mph of it.`,
+    sentence: `The line through these ${people} golfers ${goes(present(fit).slope.value)} mph per kgf (95 % CI ${two(present(interval).low)} to ${two(present(interval).high)}); the true line ${goes(slope)}.${strange} Over ${studies} such studies 95 % of the slopes lie between ${two(range.low)} and ${two(range.high)}, with a mean of ${two(average)}, and ${holding} of the ${studies} intervals include the true slope. At the mean grip the line is known to ± ${one(half(present(at).mean))} mph; one more golfer would lie within ± ${one(half(present(at).single))} mph of it.`,
     alt: "Dots of golfers with their line, a narrow band for the mean, a wide band for one golfer, and a fan of thin lines from other studies around a dashed true line.",
     results: {
       slope: present(fit).slope.value,
@@ -165,7 +166,7 @@ export const lineModel: Model<Dial, never> = {
   name: "line",
   controls: [
     dial("people", "Golfers", "", [5, 20, 40, 1]),
-    dial("trials", "Squeezes a golfer", "", [1, 3, 10, 1]),
+    dial("trials", "Squeezes per golfer", "", [1, 3, 10, 1]),
     dial("error", "Error of one squeeze", "kgf", [0, 1.5, 8, 0.1]),
     dial("slope", "True slope", "mph per kgf", [-0.5, 0.4, 1.2, 0.05]),
     dial("stranger", "One strange golfer, off by", "mph", [-35, 0, 35, 1]),

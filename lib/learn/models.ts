@@ -1,16 +1,16 @@
 import { present } from "../entry.js";
 import type { Settings } from "../show/lesson-outputs.js";
 import { beforeAfterModel } from "./before-after-model.js";
-import { crowdsModel } from "./crowds-model.js";
 import { lineModel } from "./line-model.js";
 import { type Model, type Played, play } from "./model.js";
 import { pullModel } from "./pull-model.js";
 import { resamplingModel } from "./resampling-model.js";
 import { squeezeModel } from "./squeeze-model.js";
+import { withinModel } from "./within-model.js";
 
 /** All models, by the name that a simulation's record carries. */
 const models: Readonly<Record<string, Model>> = Object.fromEntries(
-  [squeezeModel, lineModel, beforeAfterModel, resamplingModel, crowdsModel, pullModel].map(
+  [squeezeModel, lineModel, beforeAfterModel, resamplingModel, withinModel, pullModel].map(
     (model) => [model.name, model as Model],
   ),
 );

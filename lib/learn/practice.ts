@@ -1,4 +1,4 @@
-import { itemAt } from "../entry.js";
+import { itemAt, present } from "../entry.js";
 import { InputError } from "../errors.js";
 import { type RandomStream, randomStream } from "../num/random.js";
 import { mean } from "../num/sums.js";
@@ -6,6 +6,8 @@ import { type Practice, type PracticeSet, practiceSets } from "../show/lesson-ou
 import { practiceSchema } from "../show/output-schemas.js";
 import { outputRecord } from "../show/schema.js";
 import type { TableColumn } from "../show/table.js";
+import { fitLine } from "../stats/regression.js";
+import { subjectSlopes } from "../stats/slopes.js";
 
 interface Made {
   readonly golfer: readonly string[];
@@ -17,6 +19,36 @@ interface Made {
 
 /** All learners' golfers come from this one seed; their codes make them differ. */
 const seed = 1908;
+
+/** Changes when golfers or exercises change, so that a teacher can see what a student worked with. */
+export const exerciseVersion = "2";
+
+/** Grip that the exercises show; nobody squeezes outside of it. */
+const gripRange = { least: 20, most: 70 } as const;
+
+/** A golfer's grip, drawn again until it is one that golfers have. */
+function gripOf(stream: RandomStream, mean: number, sd: number): number {
+  for (;;) {
+    const grip = mean + sd * stream.normal();
+    // Room for the error of a reading.
+    if (grip >= gripRange.least + 4 && grip <= gripRange.most - 8) return grip;
+  }
+}
+
+/** Draws a set until it shows what its lesson is about. */
+function drawnUntil(shows: (made: Made) => boolean, draw: () => Made): Made {
+  for (;;) {
+    const made = draw();
+    if (shows(made)) return made;
+  }
+}
+
+/** Whether every force of a set is one that golfers have. */
+function isPlausible({ columns }: Made): boolean {
+  return ["first", "second", "third", "grip", "before", "after"].every((name) =>
+    (columns[name] ?? []).every((force) => force >= gripRange.least && force <= gripRange.most),
+  );
+}
 
 /** Readings have one decimal, as instruments show them. */
 function read(value: number): number {
@@ -34,9 +66,9 @@ function column(name: string, label: string, unit = "", digits = 1): TableColumn
 /** Eight golfers, three squeezes each of the lead hand. */
 function squeezes(stream: RandomStream): Made {
   const golfer = names(8);
-  const true_ = golfer.map(() => 42 + 8 * stream.normal());
+  const levels = golfer.map(() => gripOf(stream, 42, 8));
   const error = 1.2 + 0.8 * stream.uniform();
-  const trial = () => true_.map((value) => read(value + error * stream.normal()));
+  const trial = () => levels.map((value) => read(value + error * stream.normal()));
   return {
     golfer,
     columns: { first: trial(), second: trial(), third: trial() },
@@ -54,7 +86,7 @@ function squeezes(stream: RandomStream): Made {
 function golfers(stream: RandomStream): Made {
   const golfer = names(10);
   const slope = 0.3 + 0.5 * stream.uniform();
-  const grip = golfer.map(() => read(42 + 8 * stream.normal()));
+  const grip = golfer.map(() => read(gripOf(stream, 42, 8)));
   const speed = grip.map((value) => read(92 + slope * (value - 42) + 5 * stream.normal()));
   return {
     golfer,
@@ -74,9 +106,9 @@ function block(stream: RandomStream): Made {
   const trained = golfer.map((_, i) => (i < 9 ? 1 : 0));
   const gain = 2 + 1.5 * stream.uniform();
   const learning = 0.8 + 0.5 * stream.uniform();
-  const own = golfer.map(() => 40 + 6 * stream.normal());
-  const before = own.map((value) => read(value + 1.2 * stream.normal()));
-  const after = own.map((value, i) =>
+  const levels = golfer.map(() => gripOf(stream, 40, 6));
+  const before = levels.map((value) => read(value + 1.2 * stream.normal()));
+  const after = levels.map((value, i) =>
     read(value + learning + gain * itemAt(trained, i) + 1.4 * stream.normal()),
   );
   return {
@@ -117,23 +149,23 @@ function cards(stream: RandomStream): Made {
 
 const visitsEach = 4;
 
-/** Five golfers, four visits each; crowd and golfers slope the other way from one another. */
+/** Five golfers, four visits each; the slope between golfers and the slopes within them have opposite signs. */
 function visits(stream: RandomStream): Made {
   const people = names(5);
   const sign = stream.uniform() < 0.5 ? 1 : -1;
-  const own = sign * (0.5 + 0.4 * stream.uniform());
-  const crowd = -sign * (0.5 + 0.3 * stream.uniform());
+  const within = sign * (0.5 + 0.4 * stream.uniform());
+  const between = -sign * (0.5 + 0.3 * stream.uniform());
   const golfer: string[] = [];
   const grip: number[] = [];
   const speed: number[] = [];
   const places = stream.shuffle([30, 36, 42, 48, 54]);
   people.forEach((name, i) => {
-    const middle = itemAt(places, i) + stream.normal();
-    const height = 92 + crowd * (middle - 42) + 1.5 * stream.normal();
+    const center = itemAt(places, i) + stream.normal();
+    const height = 92 + between * (center - 42) + 1.5 * stream.normal();
     for (const off of [-3, -1, 1, 3]) {
       golfer.push(name);
-      grip.push(read(middle + off + 0.6 * stream.normal()));
-      speed.push(read(height + own * off + 0.7 * stream.normal()));
+      grip.push(read(center + off + 0.6 * stream.normal()));
+      speed.push(read(height + within * off + 0.7 * stream.normal()));
     }
   });
   const pick = stream.below(people.length);
@@ -163,6 +195,33 @@ const makers: Readonly<Record<PracticeSet, (stream: RandomStream) => Made>> = {
   cards,
   visits,
 };
+
+/** What a lesson says of its golfers holds for every code. */
+const showsItsPoint: Readonly<Record<PracticeSet, (made: Made) => boolean>> = {
+  squeezes: () => true,
+  golfers: ({ columns }) => slopeIn(present(columns.grip), present(columns.speed)) > 0.1,
+  block: ({ columns }) => effectIn(columns) > 0.3,
+  cards: () => true,
+  visits: ({ golfer, columns }) => {
+    const [grip, speed] = [present(columns.grip), present(columns.speed)];
+    const people = [...new Set(golfer)];
+    const meansOf = (values: readonly number[]) =>
+      people.map((name) => mean(values.filter((_, i) => golfer[i] === name)));
+    const within = subjectSlopes(golfer, grip, speed).slope.value;
+    return within * slopeIn(meansOf(grip), meansOf(speed)) < 0;
+  },
+};
+
+function slopeIn(x: readonly number[], y: readonly number[]): number {
+  return fitLine({ x, y }).slope.value;
+}
+
+/** Mean change of those who trained − mean change of the others. */
+function effectIn({ trained = [], before = [], after = [] }: Made["columns"]): number {
+  const changeOf = (group: number) =>
+    mean(after.flatMap((value, i) => (trained[i] === group ? [value - itemAt(before, i)] : [])));
+  return changeOf(1) - changeOf(0);
+}
 
 /**
  * A learner's code as it is read: without spaces at the ends, capitals and small letters alike.
@@ -197,7 +256,11 @@ export function practice(set: PracticeSet, learner: string | { readonly code: st
     throw new InputError({ expected, got: String(set), where: "practice" });
   }
   const code = learnerCode(typeof learner === "string" ? learner : learner?.code);
-  const made = makers[set](randomStream(seed, `practice ${set} ${code}`));
+  const stream = randomStream(seed, `practice ${set} ${code}`);
+  const made = drawnUntil(
+    (one) => isPlausible(one) && showsItsPoint[set](one),
+    () => makers[set](stream),
+  );
   const { golfer, columns, given = {}, caption, about } = made;
   const rows = golfer.map((name, i) => ({
     golfer: name,

@@ -109,7 +109,7 @@ function run(
   const more = 100 * (faster.forceN / here.forceN - 1);
   return {
     picture: { height: 380, panels },
-    sentence: `At ${whole(speed)} mph the club pulls along its shaft with ${whole(here.forceN)} N (${whole(kgf(here.forceN))} kgf), somewhere from ${whole(here.band.low)} to ${whole(here.band.high)} N. Swung 10 % faster it pulls with ${whole(more)} % more. For friction alone to hold it, the readings of both hands would add up to anything from ${whole(kgf(need.low))} to ${whole(kgf(need.high))} kgf: a factor of ${fixedText(need.high / need.low, 1)} that nobody has measured away.`,
+    sentence: `At ${whole(speed)} mph the club pulls along its shaft with ${whole(here.forceN)} N (${whole(kgf(here.forceN))} kgf), plausible range ${whole(here.band.low)} to ${whole(here.band.high)} N. Working: ${here.working.join("; ")}. At 10 % more speed the pull is ${whole(more)} % larger. For friction alone to hold it, the readings of both hands would have to add up to ${whole(kgf(need.low))} to ${whole(kgf(need.high))} kgf: the two limits differ by a factor of ${fixedText(need.high / need.low, 1)}, because friction on a golf grip has not been published.`,
     alt: "On the left a curve of pull that rises with the square of speed, with a narrow band. On the right a very wide band of squeezes that would hold it.",
     results: {
       pullN: here.forceN,

@@ -3,7 +3,7 @@ import { studentT } from "../num/distributions.js";
 import { type RandomStream, randomStream } from "../num/random.js";
 import { knownOptions } from "../options.js";
 import type { ChoiceControl, Settings } from "../show/lesson-outputs.js";
-import type { Panel } from "../show/picture.js";
+import type { Layer, Panel } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
 import { bootstrap } from "../stats/bootstrap/bootstrap.js";
 import { meanAndSd } from "../stats/describe.js";
@@ -97,6 +97,10 @@ function resampled(
   };
 }
 
+function limit(value: number, says: string): Layer {
+  return { kind: "rule", axis: "x", tone: "ink", value: short(value), says, dashed: true };
+}
+
 /** The first study: its golfers in a row, above them its resampled means in narrow columns. */
 function firstPanel(
   { changes, replicates, by }: Resampled,
@@ -121,15 +125,8 @@ function firstPanel(
     x: { title: "Change of grip force (kgf)", ...axis },
     y: { title: "Resamples", low: -tallest / 6, high: tallest + 1, numbered: false },
     layers: [
-      { kind: "rule", axis: "x", tone: "ink", value: short(low), says: "low limit", dashed: true },
-      {
-        kind: "rule",
-        axis: "x",
-        tone: "ink",
-        value: short(high),
-        says: "high limit",
-        dashed: true,
-      },
+      // Student's t does not come from the resampled means, so its limits are not drawn on them.
+      ...(word === "t" ? [] : [limit(low, "low limit"), limit(high, "high limit")]),
       {
         kind: "dots",
         tone: "speed",
@@ -174,9 +171,14 @@ function run(
   const drawnIntervals = drawn.map(({ by }) => by[word]);
   const { value, interval } = first.by[word];
   const one = (number: number) => fixedText(number, 1);
+  const share = (count: number) => `${Math.round((100 * count) / studies)} %`;
+  const from =
+    word === "t"
+      ? "Student's t (a formula, without resamples)"
+      : `${names[word]} (from ${resamples} resamples)`;
   const few =
     people < 5
-      ? " With fewer than five golfers BCa is not to be had: percentile limits stand in."
+      ? " With fewer than five golfers BCa cannot be calculated; percentile limits are shown."
       : "";
   return {
     picture: {
@@ -191,8 +193,8 @@ function run(
         }),
       ],
     },
-    sentence: `The first study's ${people} golfers changed by ${one(value)} kgf on average; ${resamples} resamples give a ${names[word]} interval from ${one(interval.low)} to ${one(interval.high)}. Of ${studies} such studies, the percentile interval holds the true change in ${counts.percentile} (${Math.round((100 * counts.percentile) / studies)} %), BCa in ${counts.bca} (${Math.round((100 * counts.bca) / studies)} %), Student's t in ${counts.t} (${Math.round((100 * counts.t) / studies)} %); each promises 95 %.${few}`,
-    alt: "On the left, dots of the golfers' changes with a heap of resampled means above them and two limits. On the right, two hundred intervals around the true effect; those that miss it are marked.",
+    sentence: `The first study's ${people} golfers changed by ${one(value)} kgf on average; the ${from} 95 % CI is ${one(interval.low)} to ${one(interval.high)}. Of ${studies} such studies, ${counts.percentile} percentile intervals include the true change (${share(counts.percentile)}), ${counts.bca} BCa intervals (${share(counts.bca)}) and ${counts.t} Student's t intervals (${share(counts.t)}); each should include it in 95 %.${few}`,
+    alt: "On the left, dots of the golfers' changes with the distribution of resampled means above them and the limits of the interval. On the right, two hundred intervals around the true effect; those that miss it are marked.",
     results: { ...counts, value, low: interval.low, high: interval.high },
   };
 }
@@ -211,14 +213,14 @@ export const resamplingModel: Model<Dial, Word> = {
 };
 
 /**
- * Two hundred simulated studies, each resampled: how often a bootstrap interval holds the truth.
+ * Two hundred simulated studies, each resampled: how often a bootstrap interval includes the truth.
  *
  * Changes of golfers are normal, or exponential with the same mean and SD; the mean of each study is
  * resampled by `bootstrap` and read as percentile and BCa interval, beside Student's t.
  * @param settings `people` 3 to 30, `resamples` 99 to 299, `spread` and `effect` in kgf, `shape`
  *   "even" or "long", `method` "percentile", "bca" or "t" for the intervals that are drawn
  * @param options `seed`: whole number from 0
- * @returns what `simulation` shows; `results`: studies of 200 whose interval holds the truth
+ * @returns what `simulation` shows; `results`: studies of 200 whose interval includes the truth
  * @throws InputError for an unknown setting or one out of its range
  * @see Efron & Tibshirani (1993) An Introduction to the Bootstrap, chapters 13 and 14
  * @example playResampling({ people: 5 }, { seed: 1 }).model // "resampling"

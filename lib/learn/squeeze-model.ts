@@ -123,14 +123,14 @@ function run(
   const meanChange = all.reduce((a, b) => a + b, 0) / all.length;
   const says = (value: number) => fixedText(value, 1);
   const truth =
-    change === 0 ? "Nobody truly changed" : `Everybody truly gained ${says(change)} kgf`;
+    change === 0 ? "No golfer truly changed" : `Every golfer truly gained ${says(change)} kgf`;
   const how = switched
     ? `the mean of ${trials} before but the best of ${trials} after`
     : trials === 1
       ? "one squeeze each time"
       : `the mean of ${trials} squeezes each time`;
   const bias = switched
-    ? ` The switch from mean to best alone adds ${says(meanChange - change)} kgf.`
+    ? ` The switch from mean to best adds ${says(meanChange - change)} kgf.`
     : "";
   return {
     picture: pictureOf(
@@ -138,7 +138,7 @@ function run(
       dials,
       detectable,
     ),
-    sentence: `${truth}. Tested by ${how}, with an error of ${says(error)} kgf a squeeze, golfers measure changes from ${says(spread.low)} to ${says(spread.high)} kgf (middle 95 % of ${studies} squads).${bias} The minimal detectable change is ${says(detectable)} kgf: of a squad of ${people}, ${says(average)} golfers pass it on average, and from ${Math.round(range.low)} to ${Math.round(range.high)} in 95 of 100 squads.`,
+    sentence: `${truth}. Tested by ${how}, with an error of ${says(error)} kgf per squeeze, 95 % of the measured changes lie between ${says(spread.low)} and ${says(spread.high)} kgf.${bias} The minimal detectable change is ${says(detectable)} kgf: of a squad of ${people}, ${says(average)} golfers exceed it on average, and ${Math.round(range.low)} to ${Math.round(range.high)} in 95 of 100 squads.`,
     alt: `Columns of dots along a scale of change, with lines at no change and at the minimal detectable change on both sides; filled dots lie beyond it.`,
     results: { detectable, low: spread.low, high: spread.high, passing: average, meanChange },
   };

@@ -8,9 +8,9 @@ import type { RecordedNotebook } from "./recorded.js";
 type Page = Pick<RecordedNotebook, "slug">;
 
 /** Where a reader says whose golfers the exercises are about. */
-export function learnerHtml(notebook: Page, { code }: Learner): Markup {
+export function learnerHtml(notebook: Page, { code, language }: Learner): Markup {
   const id = `${notebook.slug}-code`;
-  return markup`<form class="student" data-code="${code}"><label for="${id}">Your code</label> <input id="${id}" name="code" maxlength="60" autocomplete="off" spellcheck="false" value="${code}"> <button type="submit">Use it</button> <span class="hint">With a code of your own, such as a nickname, the exercises have golfers of your own.</span><p role="status"></p></form>`;
+  return markup`<form class="student" data-code="${code}" data-language="${language}"><label for="${id}">Your code</label> <input id="${id}" name="code" maxlength="60" autocomplete="off" spellcheck="false" value="${code}"> <button type="submit">Apply</button> <span class="hint">With a code of your own, such as a nickname, the exercises have golfers of your own.</span><p role="status"></p></form><div class="hand-in"><button type="button">Hand in</button> <span class="hint">Answers stay in this browser. “Hand in” makes a file for the teacher with code, answers, tries and minutes.</span><p role="status"></p></div>`;
 }
 
 /** A learner's golfers as a table that another code fills anew. */
@@ -22,11 +22,13 @@ export function practiceHtml(notebook: Page, { set, caption, table, learner }: P
 
 /** What an exercise asks, and a form for the answer that a script checks. */
 export function exerciseHtml(notebook: Page, exercise: Exercise): Markup {
-  const { id, prompt, unit, digits } = exercise;
+  const { id, prompt, unit, digits, own } = exercise;
   const anchor = anchorOf(notebook, "exercise", id);
   const places = `${digits} decimal${digits === 1 ? "" : "s"}`;
   const wants = unit ? `in ${unit}, to ${places}` : `to ${places}`;
   const field = `${anchor}-answer`;
+  if (own)
+    return markup`<section class="exercise" id="${anchor}" aria-labelledby="${anchor}-prompt"><p id="${anchor}-prompt">${proseHtml(prompt)}</p><p><small>Answer ${wants}. This exercise was written in the notebook and is checked there.</small></p></section>`;
   return markup`<section class="exercise" id="${anchor}" data-exercise="${id}" aria-labelledby="${anchor}-prompt"><p id="${anchor}-prompt">${proseHtml(prompt)}</p><form class="answer"><label for="${field}">Your answer ${wants}</label> <input id="${field}" name="answer" inputmode="text" autocomplete="off" size="12"> <button type="submit">Check</button><p role="status"></p></form><p class="still"><small>Answer ${wants}. It is checked in the notebook, or here with scripts allowed.</small></p></section>`;
 }
 

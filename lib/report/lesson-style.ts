@@ -5,7 +5,9 @@ export const lessonStyle = `
 .play .canvas{min-height:12rem}
 .play .says{margin:.4rem 0 .9rem;padding:.5rem 1rem;background:var(--panel);border-radius:3px;max-width:46rem}
 .play .heard{position:absolute;width:1px;height:1px;margin:0;overflow:hidden;clip-path:inset(50%)}
-.dials,.student,.answer{display:none}
+.dials,.student,.answer,.hand-in{display:none}
+.js .hand-in{display:block;max-width:46rem;margin:.5rem 0}.hand-in .hint{color:var(--soft);font-size:.86rem}
+.steps{margin:.4rem 0}.steps li{margin:.2rem 0}
 .js .dials{display:block;border:1px solid var(--edge);padding:.7rem 1rem}
 .js .student,.js .answer{display:flex;flex-wrap:wrap;align-items:center;gap:.4rem .7rem}
 .js .ready .still,.js .exercise .still{display:none}
@@ -41,5 +43,5 @@ a.term:hover{color:var(--link)}
 .lessons{max-width:44rem}.lessons li{margin:.7rem 0}
 @media (prefers-reduced-motion:reduce){[data-play=on]{display:none}}
 @media (max-width:30rem){.settings{grid-template-columns:minmax(0,1fr)}.terms,.student,.exercise,.js .dials{padding-left:.7rem;padding-right:.7rem}}
-@media print{.js .dials,.js .student,.js .answer,.play .heard{display:none}.play,.exercise{break-inside:avoid}}
+@media print{.js .dials,.js .hand-in,.js .student,.js .answer,.play .heard{display:none}.play,.exercise{break-inside:avoid}}
 `;

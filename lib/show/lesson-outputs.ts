@@ -7,6 +7,8 @@ export interface Learner {
   readonly kind: "learner";
   /** The learner's code, as it was read. */
   readonly code: string;
+  /** Language of the exercises, by its ISO 639-1 code. */
+  readonly language: string;
 }
 
 /** Sets of invented golfers, one for each lesson. */
@@ -46,6 +48,10 @@ export interface Exercise {
   readonly set: PracticeSet;
   /** The code of the learner whose golfers they are. */
   readonly learner: string;
+  /** Language of the exercise, by its ISO 639-1 code. */
+  readonly language: string;
+  /** True for an exercise that a cell of the notebook made: only the notebook can check it. */
+  readonly own: boolean;
   /** Unit of the answer; "" for a pure number. */
   readonly unit: string;
   /** Decimal places that the exercise asks for. */

@@ -203,7 +203,7 @@ export const termsSchema = schemaOf<Terms>()(
 );
 
 export const learnerSchema = schemaOf<Learner>()(
-  v.strictObject({ kind: v.literal("learner"), code: text }),
+  v.strictObject({ kind: v.literal("learner"), code: text, language: text }),
 );
 
 const set = v.picklist(practiceSets, `one of ${practiceSets.join(", ")}`);
@@ -215,6 +215,8 @@ export const exerciseSchema = schemaOf<Exercise>()(
     prompt: text,
     set,
     learner: text,
+    language: text,
+    own: v.boolean("true or false"),
     unit,
     digits: count,
   }),

@@ -1,4 +1,7 @@
 import { itemAt, present } from "../../entry.js";
+import type { AnswerVerdict } from "../../learn/answer.js";
+import type { Work } from "../../learn/hand-in.js";
+import type { Language } from "../../learn/words/languages.js";
 import type { PracticeSet } from "../../show/lesson-outputs.js";
 import { tableHtml } from "../../show/table.js";
 import type { Desk } from "./lesson-desk.js";
@@ -21,28 +24,75 @@ function keep(code: string): void {
   }
 }
 
-/** The code that the page's exercises are about, and the wrong answers given so far. */
+/** What a student did with one exercise of the page. */
+interface Tried {
+  answer: string;
+  right: boolean;
+  readonly wrong: string[];
+}
+
+/** The code that the page's exercises are about, and what was answered; it stays in the browser. */
 class Pupil {
   code: string;
-  private readonly wrong = new Map<string, Set<string>>();
+  readonly language: Language;
+  private done = new Map<string, Tried>();
+  private readonly opened = performance.now();
 
-  constructor(code: string) {
+  constructor(code: string, language: Language) {
     this.code = code;
+    this.language = language;
   }
 
   become(code: string): void {
     this.code = code;
-    this.wrong.clear();
+    this.done = new Map(Object.entries(keptWork(code)));
   }
 
   /** Wrong answers before this one, each counted once. */
   wrongBefore(exercise: string, answer: string): number {
-    const given = this.wrong.get(exercise);
-    return given ? given.size - (given.has(answer) ? 1 : 0) : 0;
+    const wrong = this.done.get(exercise)?.wrong ?? [];
+    return wrong.length - (wrong.includes(answer) ? 1 : 0);
   }
 
-  note(exercise: string, answer: string): void {
-    this.wrong.set(exercise, (this.wrong.get(exercise) ?? new Set<string>()).add(answer));
+  note(exercise: string, answer: string, verdict: AnswerVerdict): void {
+    if (verdict !== "right" && verdict !== "wrong") return;
+    const { wrong } = this.done.get(exercise) ?? { wrong: [] as string[] };
+    if (verdict === "wrong" && !wrong.includes(answer)) wrong.push(answer);
+    this.done.set(exercise, { answer, right: verdict === "right", wrong });
+    keepWork(this.code, Object.fromEntries(this.done));
+  }
+
+  tried(exercise: string): Tried | undefined {
+    return this.done.get(exercise);
+  }
+
+  /** Everything that was answered with this code, in this page and in others of the report. */
+  work(): Work[] {
+    return [...this.done].map(([exercise, { answer, wrong }]) => {
+      return { exercise, answer, tries: wrong.length, wrong };
+    });
+  }
+
+  minutes(): number {
+    return (performance.now() - this.opened) / 60_000;
+  }
+}
+
+const workKey = (code: string) => `tautline-work ${code}`;
+
+function keptWork(code: string): Record<string, Tried> {
+  try {
+    return JSON.parse(localStorage.getItem(workKey(code)) ?? "{}");
+  } catch {
+    return {}; // storage is closed, or holds something else
+  }
+}
+
+function keepWork(code: string, work: Record<string, Tried>): void {
+  try {
+    localStorage.setItem(workKey(code), JSON.stringify(work));
+  } catch {
+    // the answers last for this page then
   }
 }
 
@@ -65,9 +115,13 @@ async function useCode(desk: Desk, pupil: Pupil, code: string): Promise<void> {
     place.dataset.learner = learner;
     pupil.become(learner);
   }
-  for (const status of document.querySelectorAll(".exercise [role=status]")) {
-    status.textContent = "";
-    status.className = "";
+  for (const section of document.querySelectorAll<HTMLElement>(".exercise")) {
+    const tried = pupil.tried(present(section.dataset.exercise));
+    present(section.querySelector<HTMLInputElement>("[name=answer]")).value = tried?.answer ?? "";
+    section.querySelector(".steps")?.remove();
+    const status = statusOf(section);
+    status.className = tried?.right ? "right" : "";
+    status.textContent = tried?.right ? "Right, answered before." : "";
   }
 }
 
@@ -78,6 +132,10 @@ function offerCode(desk: Desk, pupil: Pupil): void {
     for (const form of forms) statusOf(form).textContent = words;
   };
   const use = async (code: string) => {
+    if (code.trim() === "") {
+      tell("Write a code first, such as a nickname. It is no name and no password.");
+      return;
+    }
     try {
       await useCode(desk, pupil, code);
       keep(pupil.code);
@@ -102,29 +160,72 @@ async function check(desk: Desk, pupil: Pupil, section: HTMLElement): Promise<vo
   const answer = present(section.querySelector<HTMLInputElement>("[name=answer]")).value.trim();
   const status = statusOf(section);
   const wrongBefore = pupil.wrongBefore(exercise, answer);
+  const { code, language } = pupil;
   try {
-    const { verdict, text } = await desk({
-      ask: "check",
-      exercise,
-      code: pupil.code,
-      answer,
-      wrongBefore,
-    });
-    if (verdict === "wrong") pupil.note(exercise, answer);
-    status.className = verdict === "right" ? "right" : "";
-    status.textContent = text;
+    const reply = await desk({ ask: "check", exercise, code, answer, wrongBefore, language });
+    pupil.note(exercise, answer, reply.verdict);
+    status.className = reply.verdict === "right" ? "right" : "";
+    status.textContent = reply.says;
+    showSteps(section, reply.heading, reply.steps ?? []);
   } catch (error) {
     status.textContent = messageOf(error);
+  }
+}
+
+/** The worked solution below the answer, folded. */
+function showSteps(section: HTMLElement, heading: string, steps: readonly string[]): void {
+  section.querySelector(".steps")?.remove();
+  if (steps.length === 0) return;
+  const fold = document.createElement("details");
+  fold.className = "steps";
+  const summary = document.createElement("summary");
+  summary.textContent = heading;
+  const list = document.createElement("ol");
+  for (const step of steps) {
+    const item = document.createElement("li");
+    item.textContent = step;
+    list.append(item);
+  }
+  fold.append(summary, list);
+  section.append(fold);
+}
+
+/** Offers the student's answers as a file for the teacher. */
+function offerHandIn(desk: Desk, pupil: Pupil): void {
+  for (const place of document.querySelectorAll<HTMLElement>(".hand-in")) {
+    const status = statusOf(place);
+    present(place.querySelector("button")).addEventListener("click", async () => {
+      const { code } = pupil;
+      if (pupil.work().length === 0) {
+        status.textContent = "There is no answer yet.";
+        return;
+      }
+      try {
+        const work = { code, minutes: pupil.minutes(), work: pupil.work() };
+        const text = await desk({ ask: "hand-in", work });
+        const link = document.createElement("a");
+        link.href = URL.createObjectURL(new Blob([text], { type: "text/plain" }));
+        link.download = `exercises-${code.replace(/[^\p{L}\p{N}]+/gu, "-")}.txt`;
+        link.click();
+        status.textContent = "The file is in your downloads. Send it to your teacher.";
+      } catch (error) {
+        status.textContent = messageOf(error);
+      }
+    });
   }
 }
 
 /** Makes the exercises of the page check themselves, on the golfers of the reader's code. */
 export function offerExercises(desk: Desk): void {
   const [first] = document.querySelectorAll<HTMLElement>("form.student");
-  const pupil = new Pupil(first?.dataset.code ?? "class");
+  const { code = "class", language = "en" } = first?.dataset ?? {};
+  const pupil = new Pupil(code, language as Language);
+  pupil.become(code);
   offerCode(desk, pupil);
-  for (const section of document.querySelectorAll<HTMLElement>(".exercise")) {
-    present(section.querySelector("form")).addEventListener("submit", (event) => {
+  offerHandIn(desk, pupil);
+  for (const section of document.querySelectorAll<HTMLElement>(".exercise[data-exercise]")) {
+    const form = section.querySelector("form");
+    form?.addEventListener("submit", (event) => {
       event.preventDefault();
       void check(desk, pupil, section);
     });

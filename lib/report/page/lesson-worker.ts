@@ -1,5 +1,7 @@
-import type { Judged } from "../../learn/answer.js";
+import type { Reply } from "../../learn/answers.js";
+import type { HandedIn } from "../../learn/hand-in.js";
 import type { Played } from "../../learn/model.js";
+import type { Language } from "../../learn/words/languages.js";
 import type { Practice, PracticeSet, Settings } from "../../show/lesson-outputs.js";
 
 /** What a lesson's page asks the library. */
@@ -17,7 +19,9 @@ export type LessonQuestion =
       readonly code: string;
       readonly answer: string;
       readonly wrongBefore: number;
-    };
+      readonly language: Language;
+    }
+  | { readonly ask: "hand-in"; readonly work: Pick<HandedIn, "code" | "minutes" | "work"> };
 
 /** A question with its number: answers come back under the same one. */
 export type NumberedQuestion = LessonQuestion & { readonly number: number };
@@ -28,8 +32,10 @@ export interface LessonReplies {
   readonly play: Played;
   /** The golfers of a practice set, invented for the learner. */
   readonly practice: Practice;
-  /** Whether an answer is right, with the response as a text for the reader. */
-  readonly check: Judged & { readonly text: string };
+  /** Whether an answer is right, with the reply to the reader and the heading of a worked solution. */
+  readonly check: Reply & { readonly heading: string };
+  /** The student's work as a text. */
+  readonly "hand-in": string;
 }
 
 /** The reply to a question under its number, or why the library refused it. */
@@ -43,10 +49,17 @@ export interface LessonLibrary {
   playAgain(model: string, settings: Settings, seed: number): Played;
   /** Invents the golfers of a practice set; the same learner's code gives the same golfers. */
   practice(set: PracticeSet, code: string): Practice;
-  /** Judges an answer to an exercise; after earlier wrong answers it adds a hint. */
-  respond(exercise: string, code: string, answer: unknown, wrongBefore: number): Judged;
-  /** The response to a judged answer, as a text for the reader. */
-  answerText(judged: Judged): string;
+  /** Judges an answer to an exercise; the number of wrong answers before decides on hints. */
+  respond(
+    exercise: string,
+    code: string,
+    answer: unknown,
+    given: { readonly wrongBefore: number; readonly language: Language },
+  ): Reply;
+  /** The words of the replies in a language. */
+  replyWords(language: Language): { readonly solution: string };
+  /** A student's work as a text. */
+  handedIn(work: Pick<HandedIn, "code" | "minutes" | "work">): string;
 }
 
 function replyTo(library: LessonLibrary, question: LessonQuestion) {
@@ -54,9 +67,10 @@ function replyTo(library: LessonLibrary, question: LessonQuestion) {
     return library.playAgain(question.model, question.settings, question.seed);
   }
   if (question.ask === "practice") return library.practice(question.set, question.code);
-  const { exercise, code, answer, wrongBefore } = question;
-  const judged = library.respond(exercise, code, answer, wrongBefore);
-  return { ...judged, text: library.answerText(judged) };
+  if (question.ask === "hand-in") return library.handedIn(question.work);
+  const { exercise, code, answer, wrongBefore, language } = question;
+  const reply = library.respond(exercise, code, answer, { wrongBefore, language });
+  return { ...reply, heading: library.replyWords(language).solution };
 }
 
 /** The answer to a question; what the library refuses comes back as its message. */

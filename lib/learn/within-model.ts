@@ -18,10 +18,10 @@ import {
   studies,
 } from "./model.js";
 
-type Dial = "people" | "visits" | "error" | "own" | "crowd";
+type Dial = "people" | "visits" | "error" | "within" | "between";
 
-/** The invented golfers: means over people, and how far visits and own slopes spread. */
-const invented = { grip: 42, gripSd: 7, speed: 92, speedSd: 4, visitSd: 3, ownSd: 0.25 };
+/** The invented golfers: means over people, and how far visits and the golfers' slopes vary. */
+const invented = { grip: 42, gripSd: 7, speed: 92, speedSd: 4, visitSd: 3, withinSd: 0.25 };
 
 const lines: ChoiceControl = {
   kind: "choice",
@@ -43,15 +43,15 @@ interface Visits {
 }
 
 function draw(
-  { people, visits, error, own, crowd }: Readonly<Record<Dial, number>>,
+  { people, visits, error, within, between }: Readonly<Record<Dial, number>>,
   stream: RandomStream,
 ): Visits {
   const all: Visits = { subject: [], grip: [], speed: [], means: { grip: [], speed: [] } };
   for (let person = 0; person < people; person++) {
     const grip = invented.grip + invented.gripSd * stream.normal();
     const speed =
-      invented.speed + crowd * (grip - invented.grip) + invented.speedSd * stream.normal();
-    const slope = own + invented.ownSd * stream.normal();
+      invented.speed + between * (grip - invented.grip) + invented.speedSd * stream.normal();
+    const slope = within + invented.withinSd * stream.normal();
     let gripSum = 0;
     let speedSum = 0;
     for (let visit = 0; visit < visits; visit++) {
@@ -85,7 +85,7 @@ function shrunken({ subject, grip, speed }: Visits): PersonLine[] {
   }));
 }
 
-function golfersPanel(first: Visits, people: readonly PersonLine[], crowd: PersonLine): Panel {
+function golfersPanel(first: Visits, people: readonly PersonLine[], between: PersonLine): Panel {
   const reach = new Map<string, [number, number]>();
   first.subject.forEach((subject, i) => {
     const grip = itemAt(first.grip, i);
@@ -103,10 +103,12 @@ function golfersPanel(first: Visits, people: readonly PersonLine[], crowd: Perso
     toY: ends.map(({ line, reach: [, high] }) => height(line, high)),
     width: 2,
   };
+  const ofFirst = (column: readonly number[]) =>
+    column.filter((_, i) => first.subject[i] === first.subject[0]).map(short);
   const from = Math.min(...first.means.grip);
   const to = Math.max(...first.means.grip);
   return {
-    title: "First study: dots are visits, short lines golfers",
+    title: "First study: dots are visits, short lines golfers; large dots are golfer 1",
     x: { title: "Lead-hand grip force (kgf)", ...axisHolding(first.grip, [25, 60], 5) },
     y: { title: "Driver speed (mph)", ...axisHolding(first.speed, [75, 110], 5) },
     layers: [
@@ -117,12 +119,19 @@ function golfersPanel(first: Visits, people: readonly PersonLine[], crowd: Perso
         y: first.speed.map(short),
         radius: 1.9,
       },
+      {
+        kind: "dots",
+        tone: "trail",
+        x: ofFirst(first.grip),
+        y: ofFirst(first.speed),
+        radius: 4.5,
+      },
       own,
       {
         kind: "line",
         tone: "trail",
         x: [short(from), short(to)],
-        y: [height(crowd, from), height(crowd, to)],
+        y: [height(between, from), height(between, to)],
         dashed: true,
         width: 2.4,
       },
@@ -130,27 +139,27 @@ function golfersPanel(first: Visits, people: readonly PersonLine[], crowd: Perso
   };
 }
 
-function slopesPanel(own: readonly number[], crowd: readonly number[], first: number): Panel {
+function slopesPanel(own: readonly number[], between: readonly number[], first: number): Panel {
   const both = axisHolding(
-    [...own, ...crowd, -Math.min(...own), -Math.min(...crowd)],
+    [...own, ...between, -Math.min(...own), -Math.min(...between)],
     [-1.5, 1.5],
     0.5,
   );
-  const odd = (i: number) => itemAt(own, i) * itemAt(crowd, i) < 0;
+  const odd = (i: number) => itemAt(own, i) * itemAt(between, i) < 0;
   const pick = (column: readonly number[], kept: (i: number) => boolean) =>
     column.filter((_, i) => kept(i)).map(short);
   const dots = (tone: "lead" | "control", kept: (i: number) => boolean): Layer => ({
     kind: "dots",
     tone,
     x: pick(own, kept),
-    y: pick(crowd, kept),
+    y: pick(between, kept),
     radius: 2.2,
     hollow: tone === "control",
   });
   return {
-    title: `${studies} studies: filled where the signs differ`,
+    title: `${studies} studies: filled where the two slopes have opposite signs`,
     x: { title: "Mean of golfers' own slopes (mph per kgf)", ...both },
-    y: { title: "Slope of the crowd (mph per kgf)", ...both },
+    y: { title: "Slope between golfers (mph per kgf)", ...both },
     layers: [
       { kind: "rule", axis: "x", tone: "ink", value: 0, says: "" },
       { kind: "rule", axis: "y", tone: "ink", value: 0, says: "" },
@@ -160,7 +169,7 @@ function slopesPanel(own: readonly number[], crowd: readonly number[], first: nu
         kind: "dots",
         tone: "trail",
         x: [short(itemAt(own, first))],
-        y: [short(itemAt(crowd, first))],
+        y: [short(itemAt(between, first))],
         radius: 5,
         hollow: true,
       },
@@ -174,38 +183,38 @@ function run(
   seed: number,
 ): PlayedOutcome {
   const { people, visits } = dials;
-  const stream = randomStream(seed, "crowds");
+  const stream = randomStream(seed, "within");
   const drawn = Array.from({ length: studies }, () => draw(dials, stream));
   const own = drawn.map(({ subject, grip, speed }) => subjectSlopes(subject, grip, speed));
-  const crowds = drawn.map(({ means }) => fitLine({ x: means.grip, y: means.speed }));
+  const betweenFits = drawn.map(({ means }) => fitLine({ x: means.grip, y: means.speed }));
   const slopes = own.map(({ slope }) => slope.value);
-  const crowdSlopes = crowds.map(({ slope }) => slope.value);
+  const betweenSlopes = betweenFits.map(({ slope }) => slope.value);
   const first = itemAt(drawn, 0);
-  const crowd = {
+  const between = {
     subject: "",
-    slope: itemAt(crowdSlopes, 0),
-    intercept: itemAt(crowds, 0).intercept.value,
+    slope: itemAt(betweenSlopes, 0),
+    intercept: itemAt(betweenFits, 0).intercept.value,
   };
   const mixed = words.lines === "shrunken";
   const people1 = mixed ? shrunken(first) : itemAt(own, 0).subjects;
   const spread = (list: readonly { slope: number }[]) =>
     Math.max(...list.map(({ slope }) => slope)) - Math.min(...list.map(({ slope }) => slope));
-  const odd = slopes.filter((value, i) => value * itemAt(crowdSlopes, i) < 0).length;
+  const odd = slopes.filter((value, i) => value * itemAt(betweenSlopes, i) < 0).length;
   const two = (value: number) => fixedText(value, 2);
   const pace = (slope: number) => `${two(Math.abs(slope))} mph ${slope < 0 ? "slower" : "faster"}`;
   const how = mixed
-    ? ` The mixed model draws the lines together: their slopes span ${two(spread(people1))}, the golfers' own span ${two(spread(itemAt(own, 0).subjects))} mph per kgf.`
+    ? ` The mixed model shrinks the lines towards their mean: their slopes span ${two(spread(people1))}, the unshrunken ones ${two(spread(itemAt(own, 0).subjects))} mph per kgf.`
     : "";
   return {
     picture: {
       height: 400,
-      panels: [golfersPanel(first, people1, crowd), slopesPanel(slopes, crowdSlopes, 0)],
+      panels: [golfersPanel(first, people1, between), slopesPanel(slopes, betweenSlopes, 0)],
     },
-    sentence: `${people} golfers with ${visits} visits each. Across the crowd, a golfer stronger by 1 kgf swings ${pace(crowd.slope)}; within golfers, 1 kgf more than usual goes with a swing ${pace(itemAt(slopes, 0))}, on average. In ${odd} of ${studies} such studies the two slopes differ in sign.${how}`,
-    alt: "On the left, short lines of golfers among their visits and a long dashed line through the crowd. On the right, a cloud of studies by the two slopes, with lines at zero.",
+    sentence: `${people} golfers with ${visits} visits each. Between golfers, one whose grip is 1 kgf higher swings ${pace(between.slope)}. Within a golfer, a grip 1 kgf above the golfer's own mean goes with a swing ${pace(itemAt(slopes, 0))}, on average. In ${odd} of ${studies} such studies the two slopes have opposite signs.${how}`,
+    alt: "On the left, short lines of golfers among their visits and a long dashed line between golfers. On the right, studies by the two slopes, with lines at zero.",
     results: {
-      crowd: crowd.slope,
-      own: itemAt(slopes, 0),
+      between: between.slope,
+      within: itemAt(slopes, 0),
       odd,
       spread: spread(people1),
       ownSpread: spread(itemAt(own, 0).subjects),
@@ -213,36 +222,36 @@ function run(
   };
 }
 
-export const crowdsModel: Model<Dial, "lines"> = {
-  name: "crowds",
+export const withinModel: Model<Dial, "lines"> = {
+  name: "within",
   controls: [
     dial("people", "Golfers", "", [3, 8, 16, 1]),
-    dial("visits", "Visits a golfer", "", [3, 5, 8, 1]),
+    dial("visits", "Visits per golfer", "", [3, 5, 8, 1]),
     dial("error", "Error of a visit's speed", "mph", [0.2, 2, 5, 0.1]),
-    dial("own", "True slope within golfers", "mph per kgf", [-1, 0.5, 1, 0.05]),
-    dial("crowd", "True slope of the crowd", "mph per kgf", [-1, -0.6, 1, 0.05]),
+    dial("within", "True slope within golfers", "mph per kgf", [-1, 0.5, 1, 0.05]),
+    dial("between", "True slope between golfers", "mph per kgf", [-1, -0.6, 1, 0.05]),
     lines,
   ],
   run,
 };
 
 /**
- * Two hundred simulated studies of golfers visited several times: the slope across the crowd beside
- * the golfers' own slopes.
+ * Two hundred simulated studies of golfers visited several times: the slope between golfers beside
+ * the slopes within them.
  *
- * Mean grip is normal about 42 kgf (SD 7) and mean speed about the crowd's true line (SD 4 mph);
+ * Mean grip is normal about 42 kgf (SD 7) and mean speed about the true line between golfers (SD 4 mph);
  * around a golfer's means visits vary by 3 kgf along the golfer's own true line, whose slope is
- * normal about `own` (SD 0.25). The crowd's slope is fitted through golfers' means.
- * @param settings `people` 3 to 16, `visits` 3 to 8, `error` mph, `own` and `crowd` mph per kgf,
+ * normal about `within` (SD 0.25). The slope between golfers is fitted through their means.
+ * @param settings `people` 3 to 16, `visits` 3 to 8, `error` mph, `within` and `between` mph per kgf,
  *   `lines` "own" or "shrunken" (a random-slope mixed model of the first study)
  * @param options `seed`: whole number from 0
  * @returns what `simulation` shows; `results` in mph per kgf, and `odd`, studies of 200 whose two
  *   slopes differ in sign
  * @throws InputError for an unknown setting or one out of its range
  * @see Bland & Altman (1994) BMJ 308:896 on correlation within and between subjects (from memory)
- * @example playCrowds({}, { seed: 1 }).model // "crowds"
+ * @example playWithin({}, { seed: 1 }).model // "within"
  */
-export function playCrowds(settings: Settings, options: { seed: number }): Played {
-  knownOptions(options, ["seed"], "playCrowds");
-  return play(crowdsModel, settings, options?.seed);
+export function playWithin(settings: Settings, options: { seed: number }): Played {
+  knownOptions(options, ["seed"], "playWithin");
+  return play(withinModel, settings, options?.seed);
 }
