@@ -158,6 +158,7 @@ export {
 } from "./show/plane.js";
 export type { Plot, ReferenceLine, Scale } from "./show/plot.js";
 export { type Prose, prose } from "./show/prose.js";
+export { type Question, type QuestionOption, question } from "./show/question.js";
 export { type RangeRow, type RangeRowsInput, rangeRows } from "./show/ranges.js";
 export type { AgreementPlotInput } from "./show/relation.js";
 export {

@@ -7,7 +7,7 @@ import { figureSection, type RecordedFigure } from "./figure-html.js";
 import { findingHtml, type Stated, unansweredHtml } from "./finding-html.js";
 import { conclusionsIn } from "./ledger.js";
 import { ledgerHtml } from "./ledger-rows.js";
-import { exerciseHtml, learnerHtml, practiceHtml, termsListHtml } from "./lesson-html.js";
+import { choiceHtml, exerciseHtml, learnerHtml, practiceHtml, termsListHtml } from "./lesson-html.js";
 import { markdownHtml } from "./markdown.js";
 import type { RecordedCell, RecordedNotebook } from "./recorded.js";
 import { problemText, type Shown } from "./recorded-outputs.js";
@@ -56,6 +56,8 @@ function shownHtml(
       return practiceHtml(notebook, shown.practice);
     case "terms":
       return termsListHtml(shown.terms);
+    case "question":
+      return choiceHtml(notebook, shown.question);
     case "markdown":
       return markdownHtml(shown.text, `${notebook.slug}-${cell.number}`);
     case "image":

@@ -1,5 +1,6 @@
 import { type Markup, markup, proseHtml } from "../markup.js";
 import type { Exercise, Learner, Practice } from "../show/lesson-outputs.js";
+import { type Question, questionHtml } from "../show/question.js";
 import { tableHtml } from "../show/table.js";
 import { type Terms, termsHtml } from "../show/terms.js";
 import { anchorOf } from "./context.js";
@@ -30,6 +31,12 @@ export function exerciseHtml(notebook: Page, exercise: Exercise): Markup {
   if (own)
     return markup`<section class="exercise" id="${anchor}" aria-labelledby="${anchor}-prompt"><p id="${anchor}-prompt">${proseHtml(prompt)}</p><p><small>Answer ${wants}. This exercise was written in the notebook and is checked there.</small></p></section>`;
   return markup`<section class="exercise" id="${anchor}" data-exercise="${id}" aria-labelledby="${anchor}-prompt"><p id="${anchor}-prompt">${proseHtml(prompt)}</p><form class="answer"><label for="${field}">Your answer ${wants}</label> <input id="${field}" name="answer" inputmode="text" autocomplete="off" size="12"> <button type="submit">Check</button><p role="status"></p></form><p class="still"><small>Answer ${wants}. It is checked in the notebook, or here with scripts allowed.</small></p></section>`;
+}
+
+/** A question to choose an answer to; the first choice unlocks a simulation where one is named. */
+export function choiceHtml(notebook: Page, { id, asks, options, unlocks }: Question): Markup {
+  const locked = unlocks === undefined ? "" : anchorOf(notebook, "simulation", unlocks);
+  return markup`<section class="choice" id="${anchorOf(notebook, "question", id)}" data-unlocks="${locked}">${questionHtml(asks, options)}</section>`;
 }
 
 /** The glossary's terms that a cell explains. */

@@ -6,6 +6,7 @@ import { type Finding, isAnswered, type UnansweredFinding } from "../show/findin
 import type { Exercise, Learner, Practice, Simulation } from "../show/lesson-outputs.js";
 import { outputSchemas } from "../show/output-schemas.js";
 import type { Prose } from "../show/prose.js";
+import type { Question } from "../show/question.js";
 import { readOutput, type SchemaProblem } from "../show/schema.js";
 import type { Table } from "../show/table.js";
 import type { Terms } from "../show/terms.js";
@@ -28,6 +29,7 @@ export type Shown =
   | { readonly kind: "learner"; readonly learner: Learner }
   | { readonly kind: "practice"; readonly practice: Practice }
   | { readonly kind: "terms"; readonly terms: Terms }
+  | { readonly kind: "question"; readonly question: Question }
   /** A record that is not what the schema of its kind says. */
   | { readonly kind: "unreadable"; readonly of: OutputKind; readonly problem: SchemaProblem }
   | { readonly kind: "markdown"; readonly text: string }
@@ -82,13 +84,14 @@ function ourContent(data: Json): Shown | undefined {
 
 /** What only lessons show. */
 function lessonContent(data: Json): Shown | undefined {
-  const { simulation, exercise, learner, practice, terms } = outputSchemas;
+  const { simulation, exercise, learner, practice, terms, question } = outputSchemas;
   return (
     shownAs(data, "simulation", simulation, (one) => ({ kind: "simulation", simulation: one })) ??
     shownAs(data, "exercise", exercise, (one) => ({ kind: "exercise", exercise: one })) ??
     shownAs(data, "learner", learner, (one) => ({ kind: "learner", learner: one })) ??
     shownAs(data, "practice", practice, (one) => ({ kind: "practice", practice: one })) ??
-    shownAs(data, "terms", terms, (one) => ({ kind: "terms", terms: one }))
+    shownAs(data, "terms", terms, (one) => ({ kind: "terms", terms: one })) ??
+    shownAs(data, "question", question, (one) => ({ kind: "question", question: one }))
   );
 }
 

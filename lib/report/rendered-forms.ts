@@ -5,6 +5,7 @@ import { figureForms, figureHtml } from "../show/figure.js";
 import { findingForms } from "../show/finding.js";
 import { findingSentence } from "../show/finding-words.js";
 import { paragraphsHtml } from "../show/prose.js";
+import { questionForms } from "../show/question.js";
 import { tableForms } from "../show/table.js";
 import { termsForms } from "../show/terms.js";
 import { drawnHtml } from "./drawn-figure.js";
@@ -49,6 +50,8 @@ function formsOf(shown: Shown, data: Data): Data | undefined {
     }
     case "terms":
       return readable(termsForms(shown.terms));
+    case "question":
+      return readable(questionForms(shown.question));
     case "figure": {
       const { chart, plain } = figureForms(shown.figure);
       const svg = joinedText(data[mimeTypes.svg]);

@@ -50,11 +50,11 @@ function formHtml({ controls, settings, seed, chance }: Simulation, prefix: stri
   const draws: Markup[] = [
     markup`<span class="chance">${number}</span>`,
     button("again", "Draw again"),
-    button("on", "Keep drawing", markup` aria-pressed="false"`),
+    button("on", "Run", markup` aria-pressed="false"`),
   ];
   const buttons = [
     ...(chance === false ? [] : draws),
-    button("start", "First state"),
+    button("start", "Reset"),
     button("link", "Link to this setting"),
   ];
   return markup`<form class="dials"><div class="settings">${dials}</div><div class="acts">${buttons}</div></form>`;

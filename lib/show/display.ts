@@ -29,6 +29,7 @@ export const mimeTypes = {
   learner: "application/vnd.tautline.learner+json",
   practice: "application/vnd.tautline.practice+json",
   terms: "application/vnd.tautline.terms+json",
+  question: "application/vnd.tautline.question+json",
   plotly: "application/vnd.plotly.v1+json",
   html: "text/html",
   plain: "text/plain",

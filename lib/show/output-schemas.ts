@@ -13,6 +13,7 @@ import {
 } from "./lesson-outputs.js";
 import type { Picture } from "./picture.js";
 import type { Prose } from "./prose.js";
+import type { Question } from "./question.js";
 import {
   count,
   finite,
@@ -202,6 +203,19 @@ export const termsSchema = schemaOf<Terms>()(
   }),
 );
 
+export const questionSchema = schemaOf<Question>()(
+  v.strictObject({
+    kind: v.literal("question"),
+    id: identifier,
+    asks: text,
+    options: v.pipe(
+      v.array(v.strictObject({ says: text, reply: text }), "a list of options"),
+      v.minLength(2, "at least two options"),
+    ),
+    unlocks: left(identifier),
+  }),
+);
+
 export const learnerSchema = schemaOf<Learner>()(
   v.strictObject({ kind: v.literal("learner"), code: text, language: text }),
 );
@@ -339,4 +353,5 @@ export const outputSchemas = {
   learner: learnerSchema,
   practice: practiceSchema,
   terms: termsSchema,
+  question: questionSchema,
 } as const;

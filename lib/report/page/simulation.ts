@@ -115,6 +115,9 @@ export class LiveSimulation {
   }
 
   private startOver(): void {
+    // An address that leads to another state no longer describes what is shown.
+    if (location.hash.startsWith(`#${this.figure.id}?`))
+      history.replaceState(null, "", location.pathname + location.search);
     this.settings = this.record.settings;
     this.seed = this.record.seed;
     this.fillForm();

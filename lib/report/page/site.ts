@@ -1,6 +1,7 @@
 import { offerExercises } from "./exercise.js";
 import { workerDesk } from "./lesson-desk.js";
 import { repaintFigures, watchFigures, watchPrinting } from "./live-figures.js";
+import { lockUntilPredicted } from "./prediction-lock.js";
 import { offerRecomputing } from "./recompute.js";
 import { offerSimulations } from "./simulation.js";
 import { applyTheme, offerTheme } from "./theme.js";
@@ -59,6 +60,7 @@ document.addEventListener("DOMContentLoaded", () => {
   const desk = workerDesk();
   offerSimulations(desk);
   offerExercises(desk);
+  lockUntilPredicted();
   watchFigures();
   watchPrinting();
 });

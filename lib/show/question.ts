@@ -1,0 +1,77 @@
+import { type Markup, markup, proseHtml } from "../markup.js";
+import { display, mimeTypes, type ReadableForms } from "./display.js";
+import { questionSchema } from "./output-schemas.js";
+import { identifier, sentence, text } from "./record.js";
+import { outputRecord } from "./schema.js";
+
+/** One of the answers to choose from. */
+export interface QuestionOption {
+  /** The answer, as the reader sees it. */
+  readonly says: string;
+  /** What is said to a reader who chooses it. */
+  readonly reply: string;
+}
+
+/** A question without a number: a prediction before a simulation, or whether a claim is justified. */
+export interface Question {
+  /** Kind of the output. */
+  readonly kind: "question";
+  /** Unique in the notebook. */
+  readonly id: string;
+  /** What is asked, as a sentence. */
+  readonly asks: string;
+  /** The answers to choose from, at least two. */
+  readonly options: readonly QuestionOption[];
+  /** Id of the simulation whose controls a page unlocks with the first choice. */
+  readonly unlocks?: string;
+}
+
+/** How a reader meets a question: each answer opens its reply, also without scripts. */
+export function questionForms({ asks, options }: Question): ReadableForms {
+  return {
+    html: String(questionHtml(asks, options)),
+    plain: [asks, ...options.map(({ says, reply }) => `- ${says} → ${reply}`)].join("\n"),
+  };
+}
+
+/** A question with its answers, each of which opens its reply. */
+export function questionHtml(asks: string, options: readonly QuestionOption[]): Markup {
+  const choices = options.map(
+    ({ says, reply }) =>
+      markup`<details><summary>${proseHtml(says)}</summary><p>${proseHtml(reply)}</p></details>`,
+  );
+  return markup`<p><b>${proseHtml(asks)}</b></p>${choices}`;
+}
+
+/**
+ * Asks the reader to choose an answer, and replies to each choice.
+ * @param given id, what is asked, options with their replies; `unlocks`: id of a simulation that a
+ *   page keeps locked until an answer is chosen, so that the reader predicts first
+ * @throws InputError when a text is missing or there are fewer than two options
+ * @example question({ id: "q", asks: "Is this justified?", options: [{ says: "Yes.", reply: "No: n is 3." }, { says: "No.", reply: "Right." }] }).kind // "question"
+ */
+export function question(given: Omit<Question, "kind">): Question {
+  const id = identifier(given.id, "question, id");
+  const where = `question ${id}`;
+  const record = outputRecord(
+    questionSchema,
+    {
+      kind: "question",
+      id,
+      asks: sentence(given.asks, `${where}, asks`),
+      options: given.options.map(({ says, reply }, i) => ({
+        says: text(says, `${where}, option ${i + 1}`),
+        reply: sentence(reply, `${where}, reply ${i + 1}`),
+      })),
+      ...(given.unlocks !== undefined && { unlocks: given.unlocks }),
+    },
+    where,
+  );
+  const { html, plain } = questionForms(record);
+  display({
+    [mimeTypes.question]: record,
+    [mimeTypes.html]: html,
+    [mimeTypes.plain]: plain,
+  });
+  return record;
+}
