@@ -24,7 +24,7 @@ export {
   type Work,
 } from "../learn/hand-in.js";
 export { playLine } from "../learn/line-model.js";
-export { type Mark, type Marks, marksOf } from "../learn/marks.js";
+export { type Marks, marksOf, type StudentMark } from "../learn/marks.js";
 export type { Played, PlayedOutcome } from "../learn/model.js";
 export { learnerCode, practice } from "../learn/practice.js";
 export { playPull } from "../learn/pull-model.js";

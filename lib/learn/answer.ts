@@ -73,11 +73,17 @@ function factor(given: string, asked: string): number | undefined {
   const whole = known(asked);
   const same = whole && known(given, whole.quantity);
   if (whole) return same && convert(1, same.symbol, whole.symbol);
-  const [parts, wanted] = [given, asked].map((unit) => plainUnit(unit).split(" per "));
-  if (!parts || !wanted || parts.length !== wanted.length) return undefined;
+  const [parts, wanted] = [partsOf(given), partsOf(asked)];
+  if (parts.length !== wanted.length) return undefined;
   const factors = wanted.map((part, i) => factorOfPart(itemAt(parts, i), part));
   const [top, bottom = 1] = factors;
   return top === undefined || factors.includes(undefined) ? undefined : top / bottom;
+}
+
+/** "m/s per kgf" has the parts "m/s" and "kgf"; without "per" the stroke parts them: "mph/kgf". */
+function partsOf(unit: string): readonly string[] {
+  const parts = unit.trim().split(/\s+per\s+/i);
+  return parts.length > 1 ? parts : unit.trim().split(/\s*\/\s*/);
 }
 
 function factorOfPart(given: string, asked: string): number | undefined {

@@ -4,7 +4,7 @@ import type { ReadHandedIn } from "./hand-in.js";
 import { exerciseVersion } from "./practice.js";
 
 /** One exercise of one student. */
-export interface Mark {
+export interface StudentMark {
   /** Code of the student. */
   readonly code: string;
   /** Id of the exercise. */
@@ -26,7 +26,7 @@ export interface Marks {
   /** Name of this record. */
   readonly kind: "marksOf";
   /** A mark for each student and exercise. */
-  readonly marks: readonly Mark[];
+  readonly marks: readonly StudentMark[];
   /** For each exercise how many worked on it, how many are right, and the commonest mistake. */
   readonly exercises: readonly {
     readonly exercise: string;
@@ -62,7 +62,7 @@ export function marksOf(texts: readonly ReadHandedIn[]): Marks {
   return frozen({ kind: "marksOf", marks, exercises, warnings: warningsOf(texts) });
 }
 
-function markOf({ code, work }: ReadHandedIn, id: string): Mark {
+function markOf({ code, work }: ReadHandedIn, id: string): StudentMark {
   const done = work.find(({ exercise }) => exercise === id);
   const { asks } = wordsFor(taskId(id), "en");
   if (!done) return { code, exercise: id, asks, answer: "", right: false, tries: 0, slip: "" };

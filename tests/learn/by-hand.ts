@@ -129,11 +129,11 @@ export const byHand: Readonly<Record<string, (code: string) => number>> = {
     const inOrder = Object.values(given).sort((a, b) => a - b);
     return inOrder[1]!;
   },
-  "crowd-own-slope": (code) => {
+  "within-own-slope": (code) => {
     const { grip, speed } = visitors(code)[practice("visits", code).given.pick! - 1]!;
     return slopeOf(grip, speed);
   },
-  "crowd-mean-slope": (code) =>
+  "within-mean-slope": (code) =>
     average(visitors(code).map(({ grip, speed }) => slopeOf(grip, speed))),
-  "crowd-shrunken": shrunkenSpeed,
+  "within-shrunken": shrunkenSpeed,
 };

@@ -1,18 +1,25 @@
 import * as ss from "simple-statistics";
 import { describe, expect, it } from "vitest";
 import { allowance, judgeAnswer } from "../../lib/learn/answer.js";
-import { answersOf, exerciseKeys, respond, solutionFor } from "../../lib/learn/answers.js";
 import {
-  answer as answerExercise,
-  answerText,
-  exercise,
-  learner,
-} from "../../lib/learn/exercise.js";
+  answersOf,
+  respond,
+  solutionFor as solutionOfTask,
+  taskId,
+  taskIds,
+} from "../../lib/learn/answers.js";
+import { answer as answerExercise, exercise, learner } from "../../lib/learn/exercise.js";
 import { learnerCode, practice } from "../../lib/learn/practice.js";
 import type { Slip, Solution } from "../../lib/learn/solution.js";
+import { englishReplies } from "../../lib/learn/words/english.js";
 import { onDisplay } from "../../lib/show/display.js";
 import { convert } from "../../lib/units/convert.js";
 import { agrees } from "../reference/agree.js";
+
+const solutionFor = (id: string, code: string) => solutionOfTask(taskId(id), code);
+const first = { wrongBefore: 0, language: "en" } as const;
+const judge = (answer: unknown, solution: Solution) =>
+  judgeAnswer(answer, solution, englishReplies);
 
 const codes = Array.from({ length: 60 }, (_, i) => `student ${i}`);
 const rounding = { rel: 1e-9, why: "the same arithmetic in doubles" };
@@ -115,9 +122,9 @@ describe("answers, against arithmetic of their own", () => {
     const weight = given.between! ** 2 / (given.between! ** 2 + given.within! ** 2 / 4);
     const all = ss.mean([...columns.speed!]);
     const value = (id: string) => solutionFor(id, "class").value;
-    agrees(value("crowd-own-slope"), own, { quantity: "own slope", ...rounding });
-    agrees(value("crowd-mean-slope"), ss.mean(slopes), { quantity: "mean slope", ...rounding });
-    agrees(value("crowd-shrunken"), all + weight * (ss.mean(speeds) - all), {
+    agrees(value("within-own-slope"), own, { quantity: "own slope", ...rounding });
+    agrees(value("within-mean-slope"), ss.mean(slopes), { quantity: "mean slope", ...rounding });
+    agrees(value("within-shrunken"), all + weight * (ss.mean(speeds) - all), {
       quantity: "shrunken mean",
       ...rounding,
     });
@@ -126,29 +133,31 @@ describe("answers, against arithmetic of their own", () => {
 
 describe("what a learner is told", () => {
   it("right, for the answer rounded as asked, with or without its unit", () => {
-    for (const { id } of exerciseKeys) {
+    for (const id of taskIds) {
       for (const code of codes) {
         const { value, unit, digits } = solutionFor(id, code);
         const written = value.toFixed(digits);
-        expect(respond(id, code, Number(written), 0).verdict, `${id} ${code}`).toBe("right");
-        expect(respond(id, code, `${written} ${unit}`, 0).verdict, `${id} ${code}`).toBe("right");
+        expect(respond(id, code, Number(written), first).verdict, `${id} ${code}`).toBe("right");
+        expect(respond(id, code, `${written} ${unit}`, first).verdict, `${id} ${code}`).toBe(
+          "right",
+        );
       }
     }
   });
 
   it("the kind of every slip that lies apart from the answer", () => {
     const told = new Set<string>();
-    for (const { id } of exerciseKeys) {
+    for (const id of taskIds) {
       for (const code of codes) {
         const solution = solutionFor(id, code);
         for (const slip of solution.slips.filter((one) => isApart(one, solution))) {
-          const judged = judgeAnswer(slip.value, solution);
+          const judged = judge(slip.value, solution);
           expect(judged, `${id}, ${code}: ${slip.kind}`).toMatchObject({ slip: slip.kind });
           told.add(`${id}: ${slip.kind}`);
         }
       }
     }
-    const all = exerciseKeys.flatMap(({ id }) =>
+    const all = taskIds.flatMap((id) =>
       solutionFor(id, "class").slips.map(({ kind }) => `${id}: ${kind}`),
     );
     // every slip of every exercise was met on somebody's golfers
@@ -158,52 +167,145 @@ describe("what a learner is told", () => {
   it("unit, where the amount is right in another unit of the quantity", () => {
     const solution = solutionFor("change-error", "class");
     const newtons = convert(solution.value, "kgf", "N");
-    expect(judgeAnswer(newtons, solution)).toMatchObject({ verdict: "wrong", slip: "unit" });
-    expect(judgeAnswer(`${newtons.toFixed(2)} N`, solution).verdict).toBe("right");
-    expect(judgeAnswer(`${solution.value.toFixed(2)} mph`, solution).slip).toBe("unit");
+    expect(judge(newtons, solution)).toMatchObject({ verdict: "wrong", slip: "unit" });
+    expect(judge(`${newtons.toFixed(2)} N`, solution).verdict).toBe("right");
+    expect(judge(`${solution.value.toFixed(2)} mph`, solution).slip).toBe("unit");
   });
 
   it("sign, with a hyphen or a true minus", () => {
     const solution = solutionFor("line-slope", "class");
     const size = solution.value.toFixed(2);
-    expect(judgeAnswer(`-${size}`, solution).slip).toBe("sign");
-    expect(judgeAnswer(`−${size}`, solution).slip).toBe("sign");
-    expect(judgeAnswer(size.replace(".", ","), solution).verdict).toBe("right");
+    expect(judge(`-${size}`, solution).slip).toBe("sign");
+    expect(judge(`−${size}`, solution).slip).toBe("sign");
+    expect(judge(size.replace(".", ","), solution).verdict).toBe("right");
   });
 
   it("rounding, for a number that is nearly right", () => {
-    const solution = solutionFor("crowd-shrunken", "class");
-    expect(judgeAnswer(solution.value + 0.2, { ...solution, slips: [] }).slip).toBe("rounding");
+    const solution = solutionFor("within-shrunken", "class");
+    expect(judge(solution.value + 0.2, { ...solution, slips: [] }).slip).toBe("rounding");
   });
 
   it("no answer, or that it cannot be read, and throws for nothing", () => {
     const solution = solutionFor("line-slope", "class");
     for (const nothing of [undefined, null, "", "  ", Number.NaN]) {
-      expect(judgeAnswer(nothing, solution).verdict).toBe("no answer");
+      expect(judge(nothing, solution).verdict).toBe("no answer");
     }
     const odd = [{}, [], true, 3n, Symbol("s"), Object.create(null), () => 1, "soon", Infinity];
-    for (const answer of odd) expect(judgeAnswer(answer, solution).verdict).toBe("not read");
+    for (const answer of odd) expect(judge(answer, solution).verdict).toBe("not read");
     learner("class");
     for (const answer of odd) expect(answerExercise("line-slope", answer).verdict).toBe("not read");
   });
 
-  it("a hint from the second wrong answer on; the same answer twice is one try", () => {
+  it("a question, the idea, the recipe; the solution after two tries; the same answer is one try", () => {
     learner("class");
-    exercise("line-slope", "What is the slope?");
-    const hint = solutionFor("line-slope", "class").hint;
-    expect(answerExercise("line-slope", 99).says).not.toContain(hint);
-    expect(answerExercise("line-slope", 99).says).not.toContain(hint);
-    expect(answerExercise("line-slope", 98).says).toContain(hint);
-    expect(answerExercise("line-slope", 99).says).toContain(hint);
+    exercise("line-slope");
+    const { hints, steps } = solutionFor("line-slope", "class");
+    const told = [99, 99, 98, 97].map((value) => answerExercise("line-slope", value));
+    expect(told[0]!.says).toContain(hints.question);
+    expect(told[1]!.says).toContain(hints.question);
+    expect(told[1]!.steps).toBeUndefined();
+    expect(told[2]!.says).toContain(hints.idea);
+    expect(told[2]!.steps).toEqual(steps);
+    expect(told[3]!.says).toContain(hints.recipe);
     learner("class");
-    expect(answerExercise("line-slope", 98).says).not.toContain(hint);
+    expect(answerExercise("line-slope", 98).says).toContain(hints.question);
   });
 
-  it("names the kind of wrong before the sentence about it", () => {
+  it("the worked solution leads to the answer, with the learner's own numbers", () => {
+    for (const id of taskIds) {
+      for (const code of codes.slice(0, 10)) {
+        const { value, digits, steps, meaning } = solutionFor(id, code);
+        const written = value.toFixed(digits).replace("-", "−");
+        expect(steps.join(" "), `${id} ${code}`).toContain(written);
+        expect(`${steps.join(" ")} ${meaning}`).not.toMatch(/NaN|undefined|Infinity/);
+        if (id !== "cards-left-out")
+          expect(steps.join(" ")).not.toBe(solutionFor(id, "class").steps.join(" "));
+      }
+    }
+  });
+
+  it("what the number means, after a right answer", () => {
+    const { value, digits, meaning } = solutionFor("change-error", "class");
+    const { says } = respond("change-error", "class", value.toFixed(digits), first);
+    expect(says).toBe(`Right. ${meaning}`);
+  });
+
+  it("the kind of mistake before the sentence about it", () => {
     const { value } = solutionFor("change-percent", "class");
-    const judged = respond("change-percent", "class", value / 100, 0);
-    expect(answerText(judged)).toBe(
-      "Not yet: fraction. That is a fraction: times 100 it is a percentage.",
+    expect(respond("change-percent", "class", value / 100, first).says).toMatch(
+      /^Not yet: fraction\. That is a fraction: multiply it by 100\. Hint: /,
+    );
+  });
+
+  it.each([
+    ["2 84", /space inside/],
+    ["2.84.1", /two decimal signs/],
+    ["2,84,1", /two decimal signs/],
+  ])("%j is a typing mistake and no unit", (typed, says) => {
+    const judged = judge(typed, solutionFor("squeeze-typical-error", "class"));
+    expect(judged).toMatchObject({ verdict: "not read", says: expect.stringMatching(says) });
+  });
+
+  it("a decimal comma without quotes in a cell", () => {
+    learner("class");
+    expect(answerExercise("line-slope", 1, 30)).toMatchObject({
+      verdict: "not read",
+      says: expect.stringContaining('"1,30" in quotes'),
+    });
+  });
+
+  it("right so far, for one decimal where two are asked", () => {
+    const solution = { ...solutionFor("squeeze-typical-error", "class"), value: 2.84, slips: [] };
+    expect(judge("2.8", solution)).toMatchObject({ slip: "rounding", says: /.*/ });
+    expect(judge("2.8", solution).says).toBe("Right so far; give 2 decimals.");
+    expect(judge("2.7", solution).says).not.toContain("Right so far");
+  });
+
+  it("mph per kg where kg stands for kgf, and converts m/s per kgf", () => {
+    const solution = solutionFor("line-slope", "class");
+    const size = solution.value.toFixed(4);
+    expect(judge(`${size} mph per kg`, solution).verdict).toBe("right");
+    const metric = (solution.value * 0.44704).toFixed(5);
+    expect(judge(`${metric} m/s per kgf`, solution).verdict).toBe("right");
+    expect(judge(`${size} mph per mph`, solution).slip).toBe("unit");
+  });
+
+  it("in German and Spanish for lesson 1, in English where that is missing", () => {
+    expect(learner("class", { language: "de" }).language).toBe("de");
+    expect(exercise("squeeze-typical-error").prompt).toMatch(/^Nehmen Sie/);
+    expect(exercise("line-slope").prompt).toMatch(/^What is/);
+    expect(answerExercise("squeeze-typical-error", "x").says).toMatch(/keine Zahl/);
+    learner("class", { language: "es" });
+    expect(exercise("squeeze-typical-error").prompt).toMatch(/^Tome/);
+    expect(() => learner("class", { language: "xx" })).toThrow("one of en, de, es");
+    learner("class");
+  });
+
+  it("a teacher's own exercise, with its mistakes, hints and meaning", () => {
+    learner("class");
+    const made = exercise({
+      id: "own-mean",
+      question: "What is the mean of the first squeezes?",
+      golfers: "squeezes",
+      solution: ({ columns }) => ss.mean([...columns.first!]),
+      unit: "kgf",
+      digits: 1,
+      slips: ({ columns }) => [
+        { kind: "median", value: ss.median([...columns.first!]) + 20, says: "That is a median." },
+      ],
+      hints: ["Which column?", "A mean is a sum divided by n.", "Sum / 8."],
+      meaning: (value) => `These golfers squeeze ${value.toFixed(1)} kgf.`,
+    });
+    expect(made).toMatchObject({ id: "own-mean", own: true, unit: "kgf" });
+    const first = practice("squeezes", "class").columns.first!;
+    expect(answerExercise("own-mean", ss.mean([...first]).toFixed(1)).says).toMatch(
+      /^Right\. These/,
+    );
+    expect(answerExercise("own-mean", ss.median([...first]) + 20)).toMatchObject({
+      slip: "median",
+    });
+    expect(() => exercise({ ...made, id: "line-slope" } as never)).toThrow(
+      /no exercise of the lessons/,
     );
   });
 
@@ -211,13 +313,12 @@ describe("what a learner is told", () => {
     const shown: string[] = [];
     const restore = onDisplay(({ data }) => shown.push(JSON.stringify(data)));
     learner("otter");
-    exercise("change-error", "What is the standard error?");
+    exercise("change-error");
     answerExercise("change-error");
     answerExercise("change-error", 99);
-    answerExercise("change-error", 98);
     restore();
     const { value, digits } = solutionFor("change-error", "otter");
-    expect(shown).toHaveLength(5);
+    expect(shown).toHaveLength(4);
     expect(shown.join("\n")).not.toContain(value.toFixed(digits));
   });
 });
@@ -226,12 +327,26 @@ describe("students' golfers", () => {
   it("are the same for the same code however it is written, and others for another", () => {
     expect(practice("block", "  Blue  HERON ")).toEqual(practice("block", "blue heron"));
     expect(learnerCode("ＡＮＮ")).toBe("ann"); // full-width letters of some keyboards
-    for (const { id } of exerciseKeys.filter((key) => key.id !== "cards-left-out")) {
+    for (const id of taskIds.filter((one) => one !== "cards-left-out")) {
       const answers = codes.map((code) => {
         const { value, digits } = solutionFor(id, code);
         return value.toFixed(digits);
       });
       expect(new Set(answers).size, id).toBeGreaterThan(25);
+    }
+  });
+
+  it("are golfers that there can be: 20 to 70 kgf, a rising line, an effect above zero", () => {
+    for (const code of ["heron", ...codes]) {
+      const forces = (["squeezes", "golfers", "block", "visits"] as const).flatMap((set) => {
+        const { columns } = practice(set, code);
+        const names = ["first", "second", "third", "grip", "before", "after"];
+        return names.flatMap((name) => [...(columns[name] ?? [])]);
+      });
+      expect(Math.min(...forces), code).toBeGreaterThanOrEqual(20);
+      expect(Math.max(...forces), code).toBeLessThanOrEqual(70);
+      expect(solutionFor("line-slope", code).value, code).toBeGreaterThan(0);
+      expect(solutionFor("change-beyond-control", code).value, code).toBeGreaterThan(0);
     }
   });
 
@@ -242,12 +357,20 @@ describe("students' golfers", () => {
     expect(learner("  ").code).toBe("class");
   });
 
-  it("slope the other way within golfers than across the crowd", () => {
+  it("have opposite slopes within and between golfers, for every code", () => {
     for (const code of codes) {
       const { golfer, columns } = practice("visits", code);
-      const pairs = golfer.map((_, i) => [columns.grip![i]!, columns.speed![i]!]);
-      const crowd = ss.linearRegression(pairs).m;
-      expect(Math.sign(crowd), code).toBe(-Math.sign(solutionFor("crowd-mean-slope", code).value));
+      const names = [...new Set(golfer)];
+      const meanOf = (column: readonly number[], name: string) =>
+        ss.mean(column.filter((_, i) => golfer[i] === name));
+      const pairs = names.map((name) => [
+        meanOf(columns.grip!, name),
+        meanOf(columns.speed!, name),
+      ]);
+      const between = ss.linearRegression(pairs).m;
+      expect(Math.sign(between), code).toBe(
+        -Math.sign(solutionFor("within-mean-slope", code).value),
+      );
     }
   });
 });
@@ -261,7 +384,7 @@ describe("the teacher's list", () => {
     for (const { exercise: id, answer, digits } of lines) {
       const { value } = solutionFor(id, "class");
       expect(answer).toBe(Number(value.toFixed(digits)));
-      expect(respond(id, "class", answer, 0).verdict).toBe("right");
+      expect(respond(id, "class", answer, first).verdict).toBe("right");
     }
   });
 });

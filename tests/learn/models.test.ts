@@ -1,12 +1,12 @@
 import { describe, expect, it } from "vitest";
 import { playBeforeAfter } from "../../lib/learn/before-after-model.js";
-import { playCrowds } from "../../lib/learn/crowds-model.js";
 import { playLine } from "../../lib/learn/line-model.js";
 import type { Played } from "../../lib/learn/model.js";
 import { playAgain } from "../../lib/learn/models.js";
 import { playPull } from "../../lib/learn/pull-model.js";
 import { playResampling } from "../../lib/learn/resampling-model.js";
 import { playSqueeze } from "../../lib/learn/squeeze-model.js";
+import { playWithin } from "../../lib/learn/within-model.js";
 import type { Settings } from "../../lib/show/lesson-outputs.js";
 import { agrees } from "../reference/agree.js";
 
@@ -15,7 +15,7 @@ const players = {
   playLine,
   playBeforeAfter,
   playResampling,
-  playCrowds,
+  playWithin,
   playPull,
 };
 
@@ -97,7 +97,7 @@ describe("models of the lessons, against what is true of them", () => {
     isNear(against, 0, "the same against a control group");
   });
 
-  it("resampling: t keeps its promise for normal changes, percentile intervals of five golfers do not", () => {
+  it("resampling: t includes the truth in 95 % for normal changes, percentile intervals of five golfers less often", () => {
     const share = (name: string) =>
       over(12, (seed) => playResampling({ people: 5 }, { seed }).results[name]! / 200);
     isNear(share("t"), 0.95, "Student's t");
@@ -108,16 +108,16 @@ describe("models of the lessons, against what is true of them", () => {
     expect(mean).toBeLessThan(0.87);
   });
 
-  it("crowds: both slopes come back, and the mixed model draws lines together", () => {
-    const settings = { people: 16, visits: 8, own: 0.5, crowd: -0.6, error: 1 };
+  it("within: both slopes come back, and the mixed model shrinks the lines", () => {
+    const settings = { people: 16, visits: 8, within: 0.5, between: -0.6, error: 1 };
     isNear(
-      over(30, (seed) => playCrowds(settings, { seed }).results.own!),
+      over(30, (seed) => playWithin(settings, { seed }).results.within!),
       0.5,
-      "mean of own slopes",
+      "mean slope within golfers",
     );
-    const { results } = playCrowds({ lines: "shrunken", visits: 3, error: 5 }, { seed: 1 });
+    const { results } = playWithin({ lines: "shrunken", visits: 3, error: 5 }, { seed: 1 });
     expect(results.spread!).toBeLessThan(results.ownSpread!);
-    expect(playCrowds(settings, { seed: 1 }).results.odd!).toBeGreaterThan(150);
+    expect(playWithin(settings, { seed: 1 }).results.odd!).toBeGreaterThan(150);
   });
 
   it("pull: 10 % more speed asks 21 % more, whatever the club", () => {

@@ -2,7 +2,8 @@ import { readdirSync, readFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
-import { exerciseKeys, solutionFor } from "../../lib/learn/answers.js";
+import { solutionFor, taskIds } from "../../lib/learn/answers.js";
+import { tasks } from "../../lib/learn/tasks.js";
 import { type Cell, type CodeCell, parseNotebook } from "../../lib/notebook/nbformat.js";
 
 const folder = resolve(fileURLToPath(import.meta.url), "../../../notebooks/learn");
@@ -40,9 +41,7 @@ describe("the lessons", () => {
   it.each(taught)(
     "$name has three exercises, each with a cell for the answer and a worked one",
     ({ cells, about }) => {
-      const ids = exerciseKeys
-        .filter(({ lesson }) => lesson.startsWith(`${about.lesson.number} `))
-        .map(({ id }) => id);
+      const ids = taskIds.filter((id) => tasks[id].lesson === about.lesson.number);
       const asked = (call: string) =>
         code(cells)
           .map(({ source }) => new RegExp(`${call}\\("([^"]+)"`).exec(source)?.[1])
@@ -70,11 +69,9 @@ describe("the lessons", () => {
   it.each(taught)(
     "$name holds no answer: neither in a cell nor in what an exercise shows",
     ({ cells, about }) => {
-      const keys = exerciseKeys.filter(({ lesson }) =>
-        lesson.startsWith(`${about.lesson.number} `),
-      );
+      const ids = taskIds.filter((id) => tasks[id].lesson === about.lesson.number);
       // the limit of an interval is one of the cards that the student reads, and so is shown
-      for (const { id } of keys.filter((key) => key.id !== "cards-limit")) {
+      for (const id of ids.filter((one) => one !== "cards-limit")) {
         const { value, digits } = solutionFor(id, "class");
         const written = value.toFixed(digits).replace("-", "");
         for (const cell of code(cells)) {

@@ -64,7 +64,7 @@ function outputs(): Record<Kind, Json> {
   simulation({ id: "s", caption: "Squads tested twice.", ...playSqueeze({}, { seed: 1 }) });
   learner("class");
   practiceTable(practice("squeezes", "class"));
-  exercise("squeeze-typical-error", "What is the typical error?");
+  exercise("squeeze-typical-error");
   terms("typical error");
   prose("Of 26 golfers 24 came back.");
   restore();
