@@ -40,7 +40,7 @@ export async function run(args: string[], io: Io): Promise<number> {
   placeFile(out, "marks.csv", `\ufeff${csvText([...columns], rows)}`);
   placeFile(out, "marks.html", marksPage({ ...marks, warnings }));
   io.out(
-    `${texts.length} students marked, in ${relative(io.cwd, out) || "."}: marks.csv, marks.html\n`,
+    `${texts.length} student${texts.length === 1 ? "" : "s"} marked, in ${relative(io.cwd, out) || "."}: marks.csv, marks.html\n`,
   );
   for (const warning of warnings) io.err(`${printable(warning)}\n`);
   return warnings.length > 0 ? exitCodes.differences : exitCodes.fine;
