@@ -86,6 +86,7 @@ const sharedNames: Record<string, string> = {
   "kernel.ts": "the kernel: in notebook/, and the command that registers it",
   "leave-one-out.ts": "leaving each person out: rows in study/, estimates in stats/",
   "ledger.ts": "findings in order: on a page of report/, and in the terminal",
+  "marks.ts": "marks of a class: checked in learn/, written by the command",
   "people.ts": "people: rows of each in stats/, drawn in show/, read from the file in study/",
   "plan.ts": "the plan: sample sizes in stats/, and the command that records it",
   "programs.ts": "the programs in a page: bundled in report/, started in the page",
@@ -111,6 +112,7 @@ function linesOfCode(text: string): number {
 
 /** Files of more than 250 lines, each with the reason. */
 const longFiles: Record<string, string> = {
+  "learn/words/english.ts": "all words of the lessons' exercises in one language",
   "form/page/trial-form.ts": "one trial, from the typed value to the stored row",
   "index.ts": "a list of names, and nothing else",
   "notebook/cell-reading.ts": "one walk over the syntax of a cell",

@@ -8,7 +8,7 @@ import { outputFolder, placeFile } from "../report/folder.js";
 import { marksPage } from "../report/marks-page.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
-import { printable } from "./ledger.js";
+import { printable } from "./terminal-text.js";
 
 export const help: Help = {
   usage: "tautline marks <folder> [options]",

@@ -7,7 +7,13 @@ import { figureSection, type RecordedFigure } from "./figure-html.js";
 import { findingHtml, type Stated, unansweredHtml } from "./finding-html.js";
 import { conclusionsIn } from "./ledger.js";
 import { ledgerHtml } from "./ledger-rows.js";
-import { choiceHtml, exerciseHtml, learnerHtml, practiceHtml, termsListHtml } from "./lesson-html.js";
+import {
+  choiceHtml,
+  exerciseHtml,
+  learnerHtml,
+  practiceHtml,
+  termsListHtml,
+} from "./lesson-html.js";
 import { markdownHtml } from "./markdown.js";
 import type { RecordedCell, RecordedNotebook } from "./recorded.js";
 import { problemText, type Shown } from "./recorded-outputs.js";

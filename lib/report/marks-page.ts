@@ -1,5 +1,6 @@
 import type { Marks } from "../learn/marks.js";
 import { type Markup, markup, trustedMarkup } from "../markup.js";
+import { colours } from "../show/look.js";
 
 /** A page for the teacher: the exercises of the class, then each student. */
 export function marksPage({ marks, exercises, warnings }: Marks): string {
@@ -39,7 +40,7 @@ function studentRow(code: string, marks: Marks["marks"]): Markup {
 }
 
 const style = `
-:root { color: #1d2733; background: #fbfaf6; font: 16px/1.45 system-ui, "Segoe UI", "DejaVu Sans", sans-serif; }
+:root { color: ${colours.ink}; background: ${colours.paper}; font: 16px/1.45 system-ui, "Segoe UI", "DejaVu Sans", sans-serif; }
 main { max-width: 60rem; margin: 0 auto; padding: 1rem; }
 .wide { overflow-x: auto; }
 table { border-collapse: collapse; font-variant-numeric: tabular-nums; }
