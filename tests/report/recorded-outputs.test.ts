@@ -13,6 +13,7 @@ import { figure } from "../../lib/show/figure.js";
 import { finding } from "../../lib/show/finding.js";
 import { outputSchemas } from "../../lib/show/output-schemas.js";
 import { prose } from "../../lib/show/prose.js";
+import { question } from "../../lib/show/question.js";
 import { table } from "../../lib/show/table.js";
 import { terms } from "../../lib/show/terms.js";
 import { sampleNotebook } from "./sample.js";
@@ -66,6 +67,14 @@ function outputs(): Record<Kind, Json> {
   practiceTable(practice("squeezes", "class"));
   exercise("squeeze-typical-error");
   terms("typical error");
+  question({
+    id: "q",
+    asks: "Is this justified?",
+    options: [
+      { says: "Yes.", reply: "No: n is 3." },
+      { says: "No.", reply: "Right." },
+    ],
+  });
   prose("Of 26 golfers 24 came back.");
   restore();
   const recordOf = (kind: Kind) => bundles.find(({ data }) => data[mimeTypes[kind]])!.data;
