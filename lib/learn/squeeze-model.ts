@@ -78,12 +78,12 @@ function pictureOf(
   const side = roomFor(reach * 1.05, [3, 5, 8, 12, 18, 30, 60]);
   const dots = stacked(shown, side / 40);
   const most = Math.max(12, ...dots.map(({ y }) => y)) + 1;
-  const part = (tone: "lead" | "control", kept: typeof dots): Layer => ({
+  const part = (kept: typeof dots, hollow: boolean): Layer => ({
     kind: "dots",
-    tone,
+    tone: "ink",
     x: kept.map(({ x }) => x),
     y: kept.map(({ y }) => y - 0.5),
-    hollow: tone === "control",
+    hollow,
   });
   const beyond = dots.filter(({ value }) => Math.abs(value) > detectable);
   const within = dots.filter(({ value }) => Math.abs(value) <= detectable);
@@ -100,7 +100,7 @@ function pictureOf(
     title: `${shown.length} golfers, one from each squad: a dot is one golfer's measured change`,
     x: { title: "Measured change of grip force (kgf)", low: -side, high: side },
     y: { title: "Golfers", low: 0, high: most },
-    layers: [...names, part("control", within), part("lead", beyond)],
+    layers: [...names, part(within, true), part(beyond, false)],
   };
   return { panels: [panel], height: 340 };
 }

@@ -114,7 +114,7 @@ function golfersPanel(first: Visits, people: readonly PersonLine[], between: Per
     layers: [
       {
         kind: "dots",
-        tone: "control",
+        tone: "ink",
         x: first.grip.map(short),
         y: first.speed.map(short),
         radius: 1.9,
@@ -148,13 +148,13 @@ function slopesPanel(own: readonly number[], between: readonly number[], first: 
   const odd = (i: number) => itemAt(own, i) * itemAt(between, i) < 0;
   const pick = (column: readonly number[], kept: (i: number) => boolean) =>
     column.filter((_, i) => kept(i)).map(short);
-  const dots = (tone: "lead" | "control", kept: (i: number) => boolean): Layer => ({
+  const dots = (kept: (i: number) => boolean, hollow: boolean): Layer => ({
     kind: "dots",
-    tone,
+    tone: "ink",
     x: pick(own, kept),
     y: pick(between, kept),
     radius: 2.2,
-    hollow: tone === "control",
+    hollow,
   });
   return {
     title: `${studies} studies: filled where the two slopes have opposite signs`,
@@ -163,8 +163,8 @@ function slopesPanel(own: readonly number[], between: readonly number[], first: 
     layers: [
       { kind: "rule", axis: "x", tone: "ink", value: 0, says: "" },
       { kind: "rule", axis: "y", tone: "ink", value: 0, says: "" },
-      dots("control", (i) => !odd(i)),
-      dots("lead", odd),
+      dots((i) => !odd(i), true),
+      dots(odd, false),
       {
         kind: "dots",
         tone: "trail",

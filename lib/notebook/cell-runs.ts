@@ -161,7 +161,7 @@ function readMarksOnlyWhereTheyAre(): void {
 }
 
 const shownKinds =
-  /^(?:finding|claim|figure|table|prose|terms|learner|practice|exercise|answer|workedAnswer|simulation)$/;
+  /^(?:finding|claim|figure|table|prose|terms|question|learner|practice|exercise|answer|workedAnswer|simulation)$/;
 
 /** A record that its maker has shown already; as a cell's last expression it is not printed again. */
 function isShown(value: unknown): boolean {
