@@ -5,12 +5,14 @@
 import { playInPlace } from "./learn/simulation.js";
 import { displayInKernel } from "./notebook/bridge.js";
 import { addValueView, type ValueView } from "./notebook/last-value.js";
+import { cellValueForms } from "./show/cell-value.js";
 import { onDisplay } from "./show/display.js";
-import { isFit, summaryText } from "./show/fit-summary.js";
 
-/** A fit that a cell ends with is shown as its table of coefficients. */
-const fitView: ValueView = (value) =>
-  isFit(value) ? { "text/plain": summaryText(value) } : undefined;
+/** Fits, estimates, answers and studies are shown as a reader reads them. */
+const valueView: ValueView = (value) => {
+  const forms = cellValueForms(value);
+  return forms && { ...forms };
+};
 
 /**
  * Sends findings, figures and tables to the cell that states them.
@@ -18,7 +20,7 @@ const fitView: ValueView = (value) =>
  */
 export function connectDisplay(frontEnd: boolean): void {
   onDisplay(displayInKernel);
-  addValueView(fitView);
+  addValueView(valueView);
   if (!frontEnd) return;
   void import("./report/live-output.js").then(
     ({ liveOutput }) => playInPlace(liveOutput),

@@ -29,6 +29,7 @@ export function progressLines(io: Io, quiet: boolean): ProgressLines {
 export function rebuildProgress(lines: ProgressLines): RebuildEvents {
   return {
     onUnchanged: (name) => lines.note(`${name}: unchanged`),
+    onStale: (name, clauses) => noteStale(lines, name, clauses),
     onStart: (name, reasons) => lines.begin(name, reasons.join("; ")),
     onProgress: (name, progress) => lines.step(name, progress),
     onRecorded: (name, seconds, moved) => {
@@ -42,11 +43,16 @@ export function rebuildProgress(lines: ProgressLines): RebuildEvents {
 /** Shows the steps of a verification as lines of progress. */
 export function verifyProgress(lines: ProgressLines): VerifyEvents {
   return {
+    onStale: (name, clauses) => noteStale(lines, name, clauses),
     onStart: (name, why) => lines.begin(name, why),
     onProgress: (name, progress) => lines.step(name, progress),
     onDone: (name, ran, seconds) =>
       lines.end(name, ran ? `ran in ${seconds.toFixed(1)} s` : "failed"),
   };
+}
+
+function noteStale(lines: ProgressLines, name: string, clauses: readonly string[]): void {
+  for (const clause of clauses) lines.note(`${name}: in the file, ${clause}`);
 }
 
 function plainLines(io: Io): ProgressLines {

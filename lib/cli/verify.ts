@@ -140,6 +140,7 @@ function document(
       changedData: found.data,
       changedText: found.prose,
       movedCells: found.moves,
+      staleInFile: found.stale,
       typedByHand: found.typed,
       warnings: found.warnings,
       counts: comparison.counts,

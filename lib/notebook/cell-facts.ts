@@ -31,7 +31,7 @@ export interface LaterEffects extends Effects {
 /** Something in a cell that another run need not repeat. */
 export interface Unrepeatable {
   /** What it is. */
-  readonly what: "random" | "clock" | "timer" | "network" | "environment" | "program" | "file";
+  readonly what: "random" | "clock" | "timer" | "network" | "environment" | "program";
   /** The code in question, such as "Math.random". */
   readonly code: string;
   /** Line of the cell, from 1. */

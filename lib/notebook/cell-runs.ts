@@ -12,6 +12,7 @@ import { cellFileName, type Transpile } from "./cell-place.js";
 import { lastValueView } from "./last-value.js";
 import { watchReads } from "./reads.js";
 import { spellOut } from "./shorthand.js";
+import { folderOfStudies, type Offered, studyWords } from "./study-words.js";
 import type { Converted, Converter, ConverterSet, Executor, Tslab } from "./tslab.js";
 import { cellMarks } from "./type-checker.js";
 
@@ -29,7 +30,8 @@ const require = createRequire(import.meta.url);
 
 /** Follows the cells of one kernel: which runs now, what went wrong in it, what it compiled to. */
 export class CellRuns {
-  readonly reads = watchReads(process.env.TAUTLINE_ROOT ?? process.cwd(), () => this.current?.cell);
+  private readonly root = process.env.TAUTLINE_ROOT ?? folderOfStudies(process.cwd());
+  readonly reads = watchReads(this.root, () => this.current?.cell);
   private readonly cells = new Map<string, CellCode>();
   private readonly transpile: Transpile;
   private current: Run | undefined;
@@ -84,7 +86,10 @@ export class CellRuns {
     const inTurn: Converter = {
       convert,
       inspect: (...given) => nodeConverter().inspect(...given),
-      complete: (...given) => nodeConverter().complete(...given),
+      complete: (previous, source, position) => ({
+        ...nodeConverter().complete(previous, source, position),
+        ...this.wordsOfStudies(source.slice(0, position)),
+      }),
       addModule: (...given) => nodeConverter().addModule(...given),
       close: () => node?.close(),
     };
@@ -99,6 +104,19 @@ export class CellRuns {
         browser?.close();
       },
     };
+  }
+
+  /** What the files of the study offer at a place; the compiler is asked where they offer nothing. */
+  private wordsOfStudies(before: string): Offered | undefined {
+    const texts = [...[...this.cells.values()].map(({ source }) => source), before];
+    const opened = texts.flatMap((text) => [...text.matchAll(/\bopenStudy\(\s*["']([^"']+)["']/g)]);
+    const named = opened.map(([, name]) => present(name));
+    try {
+      const offered = studyWords(this.root, process.cwd(), before, named);
+      return offered && offered.candidates.length > 0 ? offered : undefined;
+    } catch {
+      return undefined; // a broken file of a study is told by whoever opens the study
+    }
   }
 
   /** Notes the type errors of a cell on their way to tslab, which only prints them. */

@@ -2,11 +2,13 @@ import { rmSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import type * as TypeScript from "@tslab/typescript-for-tslab";
 import { markup } from "../markup.js";
+import type { CellFacts } from "./cell-facts.js";
 import { CellLedger, type StaleOutput } from "./cell-ledger.js";
 import { readCell } from "./cell-reading.js";
 import { statusFileName } from "./kernel-status.js";
 import { SavedNotebooks } from "./saved-cells.js";
 import { cellsNamed, staleSentence } from "./stale-words.js";
+import { unrepeatableClause } from "./unrepeatable-words.js";
 
 /** Sends a message about the cell that runs now. */
 export type SayOfCell = (type: "display_data" | "update_display_data", content: object) => void;
@@ -19,8 +21,17 @@ export interface TrackedRun {
   readonly count: number;
   /** The code of the cell. */
   readonly source: string;
+  /** What it did beyond reading data, in clauses. */
+  readonly reaches: readonly string[];
   /** The cell ran to its end. */
   readonly finished: boolean;
+}
+
+/** The line under a cell. */
+interface Note {
+  readonly text: string;
+  /** It says that an output is stale. */
+  readonly stale: boolean;
 }
 
 interface ShownNote {
@@ -43,6 +54,7 @@ export class CellTracking {
   private readonly counts = new Map<string, number>();
   private readonly unnamed = new Map<string, { source: string; declares: string }>();
   private readonly shown = new Map<string, ShownNote>();
+  private readonly beside = new Map<string, string>();
   private readonly statusFile: string;
   private status = "";
 
@@ -63,6 +75,7 @@ export class CellTracking {
       this.ledger.ran(id, run.source, facts, run.finished, Date.now());
       this.counts.set(id, run.count);
       this.shown.delete(id);
+      this.beside.set(id, besideSentence(facts, run.reaches));
       this.tell(id, say);
     } catch {
       // see above: a cell that cannot be followed still ran
@@ -82,22 +95,22 @@ export class CellTracking {
   private tell(ran: string, say: SayOfCell): void {
     const stale = this.ledger.stale();
     const note = this.noteOf(ran, stale);
-    if (note !== "") {
+    if (note.text !== "") {
       const display = `tautline-stale-${this.counts.get(ran)}`;
-      this.shown.set(ran, { display, text: note });
+      this.shown.set(ran, { display, text: note.text });
       say("display_data", noteContent(note, display));
     }
     for (const [id, { display, text }] of this.shown) {
       const now = this.noteOf(id, stale);
-      if (now === text) continue;
-      this.shown.set(id, { display, text: now });
+      if (now.text === text) continue;
+      this.shown.set(id, { display, text: now.text });
       say("update_display_data", noteContent(now, display));
     }
     this.keepStatus(stale);
   }
 
   /** What stands under a cell: why it is stale, and what its change made stale. */
-  private noteOf(id: string, stale: readonly StaleOutput[]): string {
+  private noteOf(id: string, stale: readonly StaleOutput[]): Note {
     const own = stale.find(({ cell }) => cell === id);
     const after = stale.filter(
       ({ cell, reasons }) =>
@@ -114,7 +127,9 @@ export class CellTracking {
       const text = `${cells} ${verb} computed before this cell ran; run ${them} again.`;
       sentences.push(text.charAt(0).toUpperCase() + text.slice(1));
     }
-    return sentences.join(" ");
+    const beside = this.beside.get(id) ?? "";
+    const text = [...(beside === "" ? [] : [beside]), ...sentences].join(" ");
+    return { text, stale: sentences.length > 0 };
   }
 
   private readonly nameOf = (id: string): string =>
@@ -148,13 +163,24 @@ export class CellTracking {
   }
 }
 
+/** What in a cell another run need not repeat, with the line and what to do instead. */
+function besideSentence({ unrepeatable }: CellFacts, reaches: readonly string[]): string {
+  // the code that starts a program is named with its line already
+  const others = reaches.filter((what) => !what.startsWith("starts another program"));
+  const clauses = [
+    ...unrepeatable.map(unrepeatableClause),
+    ...others.map((what) => `this cell ${what}; the record does not cover it`),
+  ];
+  return clauses.length === 0 ? "" : `Not repeatable, ${clauses.join(". Also ")}.`;
+}
+
 /** A line under a cell in the colours of the front end; empty once it no longer holds. */
-function noteContent(text: string, display: string): object {
+function noteContent({ text, stale }: Note, display: string): object {
   const html =
     text === "" ? "" : String(markup`<p style="font-style: italic; margin: 0">${text}</p>`);
   return {
     data: { "text/plain": text, "text/html": html },
-    metadata: { tautline: { stale: text !== "" } },
+    metadata: { tautline: { stale } },
     transient: { display_id: display },
   };
 }

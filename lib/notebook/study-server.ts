@@ -137,11 +137,14 @@ export class StudyServer {
     if (!this.tracking || status === "abort" || fault?.kind === "types") return;
     const { code = "" } = request.content as { code?: string };
     const { cellId: id } = request.metadata;
+    const cell = this.cellOf.get(request.content as object)?.cell;
+    const reaches = this.runs.reads.reaches().filter((reach) => reach.cell === cell);
     this.tracking.ran(
       {
         id: typeof id === "string" && id ? id : undefined,
         count: this.requests,
         source: code,
+        reaches: reaches.map(({ what }) => what),
         finished: status === "ok",
       },
       (type, content) => this.say(request, type, content),

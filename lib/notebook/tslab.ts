@@ -45,6 +45,11 @@ export function loadTslab(interactive: boolean): Tslab {
   return tslab;
 }
 
+/** The compiler of the kernels, for whoever only reads the syntax of cells. */
+export function kernelCompiler(): typeof TypeScript {
+  return inTslab(compilerFile);
+}
+
 function compiler(interactive: boolean): typeof TypeScript {
   const ts: typeof TypeScript = inTslab(compilerFile);
   ts.sys.useCaseSensitiveFileNames = true; // as tslab itself sets it

@@ -58,13 +58,34 @@ const HEADS = ["", "estimate", "SE", "df", "t", "p"];
  * @example summaryText(fitLine({ x: [1, 2, 3, 4], y: [2, 4, 5, 9] })).split("\n").length // 6
  */
 export function summaryText(fit: SummarisedFit): string {
+  const { title, heads, rows, notes } = fitTable(fit);
+  return [title, "", ...aligned(heads, rows), ...notes].join("\n");
+}
+
+/** A table with a line above it and lines below it. */
+export interface ShownTable {
+  /** The line above the table. */
+  readonly title: string;
+  /** Headings of the columns. */
+  readonly heads: readonly string[];
+  /** Cells of each row; the first is a name. */
+  readonly rows: readonly (readonly string[])[];
+  /** Lines below the table. */
+  readonly notes: readonly string[];
+}
+
+/** The parts of a fit's summary. */
+export function fitTable(fit: SummarisedFit): ShownTable {
   const estimates = Object.entries(estimatesOf(fit));
   const level = estimates.find(([, { interval }]) => interval)?.[1].interval?.level;
   const limits = level === undefined ? ["", ""] : [`${percentLevel(level)} CI from`, "to"];
-  const heads = [...HEADS, ...limits];
-  const rows = estimates.map(([name, estimate]) => rowOf(name, estimate));
   const warnings = (fit.warnings ?? []).map((warning) => `Note: ${warning}`);
-  return [titleOf(fit), "", ...aligned(heads, rows), ...spreadOf(fit), ...warnings].join("\n");
+  return {
+    title: titleOf(fit),
+    heads: [...HEADS, ...limits],
+    rows: estimates.map(([name, estimate]) => rowOf(name, estimate)),
+    notes: [...spreadOf(fit), ...warnings],
+  };
 }
 
 /** True for a record that `summaryText` can write: a fit with coefficients and their covariance. */
@@ -109,7 +130,7 @@ function rowOf(name: string, { value, se, df, statistic, p, interval }: Estimate
 }
 
 /** Names to the left, numbers to the right. */
-function aligned(heads: readonly string[], rows: readonly (readonly string[])[]): string[] {
+export function aligned(heads: readonly string[], rows: readonly (readonly string[])[]): string[] {
   const lines = [heads, ...rows];
   const widths = heads.map((_, i) => Math.max(...lines.map((cells) => cells[i]?.length ?? 0)));
   return lines.map((cells) =>

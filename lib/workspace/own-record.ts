@@ -3,6 +3,8 @@ import { existsSync, readFileSync } from "node:fs";
 import { join, relative } from "node:path";
 import type { Notebook } from "../notebook/nbformat.js";
 import type { ReadFiles } from "../notebook/reads.js";
+import { staleOutputs } from "../notebook/stale-outputs.js";
+import { kernelCompiler } from "../notebook/tslab.js";
 
 /** What a notebook says of its own recording, under `tautline` in its metadata. */
 interface OwnRecord {
@@ -10,6 +12,8 @@ interface OwnRecord {
   readonly data: Readonly<Record<string, string>>;
   /** The first 16 digits of the SHA-256 of each text cell, by the id of the cell. */
   readonly prose: Readonly<Record<string, string>>;
+  /** The same of each code cell. */
+  readonly code: Readonly<Record<string, string>>;
 }
 
 /** The notebook with the hashes of the data it was made from and of the text beside them. */
@@ -17,7 +21,12 @@ export function withOwnRecord(notebook: Notebook, files: ReadFiles): Notebook {
   const data = Object.fromEntries(
     Object.entries(files).filter((entry): entry is [string, string] => entry[1] !== null),
   );
-  const tautline = { ...tautlineOf(notebook), data, prose: proseHashes(notebook) };
+  const tautline = {
+    ...tautlineOf(notebook),
+    data,
+    prose: hashesOf(notebook, "markdown"),
+    code: hashesOf(notebook, "code"),
+  };
   return { ...notebook, metadata: { ...notebook.metadata, tautline } };
 }
 
@@ -26,10 +35,10 @@ function tautlineOf({ metadata }: Notebook): Record<string, unknown> {
   return tautline !== null && typeof tautline === "object" ? { ...tautline } : {};
 }
 
-function proseHashes(notebook: Notebook): Record<string, string> {
+function hashesOf(notebook: Notebook, type: "markdown" | "code"): Record<string, string> {
   return Object.fromEntries(
     notebook.cells
-      .filter(({ cell_type }) => cell_type === "markdown")
+      .filter(({ cell_type }) => cell_type === type)
       .map(({ id, source }) => [id, hashOf(source).slice(0, 16)]),
   );
 }
@@ -40,11 +49,15 @@ function hashOf(content: string | Uint8Array): string {
 
 /** What a notebook recorded of itself; nothing for one that was recorded before this was kept. */
 function ownRecordOf(notebook: Notebook): Partial<OwnRecord> {
-  const { data, prose } = tautlineOf(notebook);
+  const { data, prose, code } = tautlineOf(notebook);
   const hashes = (value: unknown) =>
     value !== null && typeof value === "object" ? (value as Record<string, string>) : undefined;
-  const [ofData, ofProse] = [hashes(data), hashes(prose)];
-  return { ...(ofData && { data: ofData }), ...(ofProse && { prose: ofProse }) };
+  const [ofData, ofProse, ofCode] = [hashes(data), hashes(prose), hashes(code)];
+  return {
+    ...(ofData && { data: ofData }),
+    ...(ofProse && { prose: ofProse }),
+    ...(ofCode && { code: ofCode }),
+  };
 }
 
 /** SHA-256 of each data file that a notebook was recorded from, by its path from the root. */
@@ -71,11 +84,24 @@ export function changedData(notebook: Notebook, root: string): string[] {
 export function changedProse(notebook: Notebook): string[] {
   const { prose } = ownRecordOf(notebook);
   if (!prose) return [];
-  const now = proseHashes(notebook);
+  const now = hashesOf(notebook, "markdown");
   const changed = Object.keys(now).flatMap((id) => {
     if (prose[id] === undefined) return [`text cell ${id} is new`];
     return prose[id] === now[id] ? [] : [`text cell ${id} was changed`];
   });
   const gone = Object.keys(prose).filter((id) => now[id] === undefined);
   return [...changed, ...gone.map((id) => `text cell ${id} is gone`)];
+}
+
+/** Ids of the code cells that are new or not as they were when the notebook was recorded. */
+function editedCode(notebook: Notebook): string[] {
+  const { code } = ownRecordOf(notebook);
+  if (!code) return [];
+  const now = hashesOf(notebook, "code");
+  return Object.keys(now).filter((id) => code[id] !== now[id]);
+}
+
+/** Outputs of a saved notebook that a run would not show, as far as the file says so; one clause each. */
+export function staleInFile(notebook: Notebook): string[] {
+  return staleOutputs(notebook, editedCode(notebook), kernelCompiler);
 }

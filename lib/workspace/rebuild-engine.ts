@@ -12,7 +12,7 @@ import { carryDrawings, completeDrawings, type FigureOutput } from "./drawings.j
 import { editsAmong, rememberCheck } from "./last-checks.js";
 import { refuseOldBuild } from "./library-build.js";
 import { takeLock } from "./lock.js";
-import { withOwnRecord } from "./own-record.js";
+import { staleInFile, withOwnRecord } from "./own-record.js";
 import { RememberedRuns, reasonsToRun, runKey, surroundings } from "./run-key.js";
 
 /** What a rebuild found for one notebook, compared with its record. */
@@ -59,6 +59,8 @@ export interface Rebuilt {
 export interface RebuildEvents {
   /** A notebook does not need to run. */
   onUnchanged(notebook: string): void;
+  /** A saved notebook shows outputs that its cells would not make now, one clause each. */
+  onStale(notebook: string, clauses: readonly string[]): void;
   /** A notebook begins to run, for these reasons. */
   onStart(notebook: string, reasons: readonly string[]): void;
   /** What a running notebook does now. */
@@ -186,7 +188,11 @@ class Rebuild {
     const { events, limits, parallel } = this.options;
     const { runSuite } = await import("../notebook/suite.js");
     const byName = new Map(items.map((item) => [item.name, item]));
-    for (const { name, reasons } of items) events.onStart(name, reasons);
+    for (const { name, notebook, reasons } of items) {
+      const clauses = staleInFile(notebook);
+      if (clauses.length > 0) events.onStale(name, clauses);
+      events.onStart(name, reasons);
+    }
     const storing: Promise<void>[] = [];
     const outcomes = await runSuite(items, {
       root: this.root,

@@ -12,7 +12,7 @@ import { dataFolders, statedStudy } from "./data-behind.js";
 import { carryDrawings, completeDrawings, drawingBuild, type FigureOutput } from "./drawings.js";
 import { commitOf, fileAt, hasHistory } from "./git.js";
 import { refuseOldBuild } from "./library-build.js";
-import { changedData, changedProse } from "./own-record.js";
+import { changedData, changedProse, staleInFile } from "./own-record.js";
 import { RequestError } from "./request-error.js";
 import { RememberedRuns } from "./run-key.js";
 import { type MoveNotice, moveNotice } from "./versions.js";
@@ -35,6 +35,8 @@ export interface Verified {
   readonly prose: readonly string[];
   /** Cells that stand in another order than in the record in git, one clause each. */
   readonly moves: readonly string[];
+  /** Outputs that were stale in the file before it ran, one clause each. */
+  readonly stale: readonly string[];
   /** Numbers in text cells, which no run makes or checks. */
   readonly typed: readonly TypedNumbers[];
   /** What the run warned of, such as a cell that reads outside data/. */
@@ -55,6 +57,8 @@ export interface Verification {
 
 /** Steps of a verification, for whoever shows them. */
 export interface VerifyEvents {
+  /** A saved notebook shows outputs that its cells would not make now, one clause each. */
+  onStale(notebook: string, clauses: readonly string[]): void;
   /** A notebook begins to run, and why. */
   onStart(notebook: string, why: string): void;
   /** What a running notebook does now. */
@@ -123,6 +127,10 @@ class VerifyRun {
     const earlier = new Map(jobs.map(({ name }) => [name, this.recordAt(name)]));
     if (this.commit && jobs.length > 0 && jobs.every(({ name }) => !earlier.get(name))) {
       throw new RequestError(`none of these notebooks is in git at ${this.options.from}`);
+    }
+    for (const { name, notebook } of jobs) {
+      const clauses = staleInFile(notebook);
+      if (clauses.length > 0) this.options.events.onStale(name, clauses);
     }
     const first = await this.run(jobs, "to compare with its record");
     const again = this.options.twice ? await this.run(jobs, "a second time") : [];
@@ -210,6 +218,7 @@ class VerifyRun {
       data: changedData(notebook, this.root),
       prose: changedProse(notebook),
       moves,
+      stale: staleInFile(notebook),
       typed: typedNumbers(notebook),
       warnings: outcome.ran.warnings,
     };

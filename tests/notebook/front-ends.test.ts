@@ -131,6 +131,9 @@ describe.skipIf(!hasServer)(
       const fresh = await run("c", "console.log(twice)");
       expect(fresh.length).toBeGreaterThan(0); // the lines under cells a and b are taken back
       expect(fresh.every((text) => text === "")).toBe(true);
+      expect(await run("e", "1;\nconst drawn = Math.random();")).toEqual([
+        "Not repeatable, line 2: Math.random draws other numbers at each run; draw from randomStream(seed) of tautline/stats, or give the function a seed.",
+      ]);
       channels.close();
       await server.ask("DELETE", `/api/sessions/${session.id}`);
     });
