@@ -60,6 +60,11 @@ const n = participants.numRows();`,
   study.write("notebooks/winter-block/3-change.ipynb", JSON.stringify(notebook));
   study.write("codes.txt", "heron\nplover\n");
   study.write("mail.txt", "All 26 golfers came.\n");
+  // what a tablet hands out on which nothing was recorded yet
+  study.write(
+    "grip-trials-4f2a1c.csv",
+    "participant,occasion,date,time,hand,position,handle_mm,device,trial,force,unit,status,note\n",
+  );
   study.write("plan.json", JSON.stringify({ level: 0.9 }));
   study.write(".gitignore", "node_modules\nout\n.tautline\n");
   return study;

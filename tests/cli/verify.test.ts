@@ -64,7 +64,7 @@ describe("tautline verify and history", () => {
     expect(lines[0]).toBe(`${notebook}: 2 reproduced, 3 different`);
     expect(lines[1]).toBe("  data/grip.csv was changed since the notebook was recorded");
     expect(lines[2]).toBe(
-      "  Mean grip 41.6 → 41.5 kgf [40.6 to 42.6 → 40.5 to 42.5] (cell 3, different)",
+      "  Mean grip: 41.6 → 41.5 kgf [40.6 to 42.6 → 40.5 to 42.5] (cell 3, different)",
     );
     expect(lines[3]).toBe("  figure trials: data[0].y[2]: 40.2 → 40 (cell 5, different)");
     expect(lines[4]).toBe("  table trials: rows[2].value: 40.2 → 40 (cell 5, different)");
@@ -96,7 +96,7 @@ describe("tautline verify and history", () => {
     expect((await tautline(study, "verify")).code).toBe(0);
     const { code, out } = await tautline(study, "verify", "--from", "HEAD");
     expect(code).toBe(0);
-    expect(out).toContain("Mean grip 41.6 → 41.5 kgf");
+    expect(out).toContain("Mean grip: 41.6 → 41.5 kgf");
     expect(out).toContain(
       "The notebooks' lists of changes report every result that moved since the record at HEAD.",
     );
@@ -108,9 +108,9 @@ describe("tautline verify and history", () => {
     expect(code).toBe(0);
     const lines = out.trimEnd().split("\n");
     expect(lines).toHaveLength(3);
-    expect(lines[1]).toMatch(/version 1\.0\.0: Mean grip 41\.6 kgf .* \(Record the findings\)$/);
+    expect(lines[1]).toMatch(/version 1\.0\.0: Mean grip: 41\.6 kgf .* \(Record the findings\)$/);
     expect(lines[2]).toMatch(
-      /version 1\.1\.0: Mean grip 41\.5 kgf .* \(Trial 3 read again from the sheet\)$/,
+      /version 1\.1\.0: Mean grip: 41\.5 kgf .* \(Trial 3 read again from the sheet\)$/,
     );
     const { points } = JSON.parse((await tautline(study, "history", "mean", "--json")).out);
     expect(points.map(({ version }: { version: string }) => version)).toEqual(["1.0.0", "1.1.0"]);

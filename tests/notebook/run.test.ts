@@ -76,8 +76,8 @@ describe("running a notebook", () => {
     expect(outputs(ran, 3)[0]).toMatchObject({
       output_type: "display_data",
       data: {
-        "application/vnd.tautline.finding+json": { kind: "finding", id: "mean", n: 3 },
-        "text/plain": expect.stringContaining("Mean grip 41.6 kgf"),
+        "application/vnd.tautline.finding+json": { kind: "finding", id: "mean", count: { n: 3 } },
+        "text/plain": expect.stringContaining("Mean grip: 41.6 kgf"),
         "text/html": expect.stringContaining("<p"),
       },
     });
