@@ -313,7 +313,7 @@ describe("tautline archive and verify --archive", () => {
     expect(out).toContain(
       `${notebook}: data/coach-nine/grip-trials.csv was changed since the notebook was recorded`,
     );
-    expect(out).toMatch(/Mean grip \d+\.\d+ → \d+\.\d+ kgf \(cell 1, different\)/);
+    expect(out).toMatch(/Mean grip: \d+\.\d+ → \d+\.\d+ kgf \(cell 1, different\)/);
     expect(out).toContain("of 2 notebooks do not agree with the record.");
   });
 
