@@ -21,6 +21,17 @@ interface Trace {
   readonly yaxis?: string;
   readonly error_x?: ErrorBar;
   readonly error_y?: ErrorBar;
+  readonly customdata?: readonly unknown[];
+  readonly meta?: unknown;
+}
+
+/** What a drawing's own fields stand for, by their names; an empty name is that of the axis. */
+type Named = Readonly<Partial<Record<"name" | "text" | "customdata" | "x" | "y", string>>>;
+
+/** The columns that a trace names itself; a trace that names none is only a line for the eye. */
+function namedColumns({ meta }: Trace): Named | undefined {
+  const { columns } = (meta ?? {}) as { columns?: Named };
+  return columns !== null && typeof columns === "object" ? columns : undefined;
 }
 
 interface ErrorBar {
@@ -46,7 +57,7 @@ function named(layout: Record<string, unknown>, trace: Trace, letter: "x" | "y")
   return (value: string | number | null | undefined): string | number => {
     const at = tickvals.indexOf(value);
     const name = at < 0 ? undefined : ticktext[at];
-    return typeof name === "string" ? name.replace(/<br>/g, ", ") : readable(value);
+    return typeof name === "string" ? name.replace(/,? *<br> */g, ", ") : readable(value);
   };
 }
 
@@ -92,14 +103,45 @@ function gridRows(trace: Trace): Row[] {
   );
 }
 
+/** The points of traces that name their columns; a trace without names is left to the others. */
+function namedRows(traces: readonly Trace[], layout: Record<string, unknown>): FigureData {
+  const rows: Map<string, string | number>[] = [];
+  for (const trace of traces) {
+    const columns = Object.entries(namedColumns(trace) ?? {}) as [keyof Named, string][];
+    if (columns.length === 0) continue;
+    const bar = trace.error_x ?? trace.error_y;
+    const measured = trace.error_x ? trace.x : trace.y;
+    for (let i = 0; i < (trace.x?.length ?? 0); i++) {
+      const row = new Map<string, string | number>();
+      for (const [field, heading] of columns) {
+        const axis = field === "x" || field === "y" ? axisName(layout, trace, field) : "";
+        const given = field === "name" ? trace.name : trace[field]?.[i];
+        const unit = /\(([^()]*)\)$/.exec(axis)?.[1];
+        const named = heading === "value" && unit ? `value (${unit})` : heading || axis;
+        row.set(named, readable(given));
+      }
+      const [low, high] = errorLimits(measured?.[i], bar, i);
+      if (low !== "" && low !== undefined) row.set("lower limit", low);
+      if (high !== "" && high !== undefined) row.set("upper limit", high);
+      rows.push(row);
+    }
+  }
+  const columns = [...new Set(rows.flatMap((row) => [...row.keys()]))];
+  return { columns, rows: rows.map((row) => columns.map((name) => row.get(name) ?? "")) };
+}
+
 function isEmpty(rows: readonly Row[], column: number): boolean {
   return rows.every((row) => row[column] === "");
 }
 
-/** The data of a figure, point by point; columns that stay empty are left out. */
+/**
+ * The data of a figure, point by point. Drawings of this library name their columns: arm, golfer,
+ * occasion, value. Any other figure has its series and axes; columns that stay empty are left out.
+ */
 export function figureData(figure: { data: readonly object[]; layout: object }): FigureData {
   const layout = figure.layout as Record<string, unknown>;
   const traces = figure.data as readonly Trace[];
+  if (traces.some(namedColumns)) return namedRows(traces, layout);
   const grid = traces.some((trace) => trace.z);
   const rows = traces.flatMap((trace) => (trace.z ? gridRows(trace) : pointRows(trace, layout)));
   const first = traces[0] ?? {};

@@ -4,6 +4,7 @@ import { drawFigures } from "./drawing.js";
 import { figureCsv, figureData } from "./figure-data.js";
 import { fileNames } from "./file-name.js";
 import { placeFile } from "./folder.js";
+import { narrowFigure } from "./narrow-figure.js";
 import { paintedPng } from "./png.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 
@@ -46,22 +47,23 @@ const page = { width: 720, height: 440 };
 type Layout = Record<string, unknown> & { font?: object; height?: number; margin?: object };
 
 /**
- * The layout for a width in print: letters of 8 points in one column and 9 in two, the height
+ * The layout for a width in print: letters of 8.5 points in one column and 9 in two, the height
  * following the width, and rows of a fixed height kept as they are.
  */
 function printLayout(layout: Layout, mm: number): Layout {
   const width = Math.round(mm * pxPerMm);
   const narrow = mm < 120;
-  const size = (narrow ? 8 : 9) * (96 / 72);
+  const size = (narrow ? 8.5 : 9) * (96 / 72);
+  const set = narrow ? (narrowFigure({ data: [], layout }).layout as Layout) : layout;
   const ratio = Math.min(1, width / page.width);
   const height = layout.height
     ? Math.round(layout.height * Math.max(ratio, 0.8))
     : Math.round(Math.max(page.height * ratio, width * (narrow ? 0.85 : 0.72)));
   return {
-    ...withLetters(layout, size),
+    ...withLetters(set, size),
     width,
     height,
-    margin: { ...(layout.margin ?? {}), l: narrow ? 44 : 56, r: 10, b: narrow ? 40 : 48 },
+    margin: { ...(set.margin ?? {}), l: narrow ? 44 : 56, r: 10, b: narrow ? 40 : 48 },
   };
 }
 
@@ -70,7 +72,7 @@ function withLetters(layout: Layout, size: number): Layout {
   const legend = {
     ...(layout.legend as object | undefined),
     tracegroupgap: 0,
-    font: { size: size - 1 },
+    font: { size: Math.max(11, size - 1) },
   };
   const result: Layout = { ...layout, legend, font: { ...(layout.font ?? {}), size } };
   for (const [key, axis] of Object.entries(layout)) {
@@ -80,7 +82,7 @@ function withLetters(layout: Layout, size: number): Layout {
   }
   const notes = layout.annotations as { font?: object }[] | undefined;
   if (notes)
-    result.annotations = notes.map((note) => ({ ...note, font: { ...note.font, size: size - 1 } }));
+    result.annotations = notes.map((note) => ({ ...note, font: { ...note.font, size: Math.max(11, size - 1) } }));
   return result;
 }
 

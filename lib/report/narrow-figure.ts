@@ -23,7 +23,7 @@ function record(value: unknown): Plain {
 
 /** A text in lines of at most so many letters, broken at spaces; its own lines stay. */
 function wrapped(text: unknown, most: number): unknown {
-  if (typeof text !== "string" || text.length <= most) return text;
+  if (typeof text !== "string") return text;
   return text
     .split("<br>")
     .map((line) => {
@@ -39,12 +39,22 @@ function wrapped(text: unknown, most: number): unknown {
     .join("<br>");
 }
 
+/** How many letters a name under a narrow axis may have before it meets its neighbour. */
+function lettersOf({ tickvals, range }: Plain): number {
+  const places = Array.isArray(tickvals) ? tickvals.map(Number) : [];
+  const steps = places.slice(1).map((place, i) => Math.abs(place - Number(places[i])));
+  const [from, to] = Array.isArray(range) ? range.map(Number) : [];
+  const span = from === undefined || to === undefined ? places.length : Math.abs(to - from);
+  const step = steps.length > 0 ? Math.min(...steps) : span;
+  return Math.max(5, Math.floor((270 * step) / (span || 1) / 7));
+}
+
 function narrowAxis(key: string, value: unknown): Plain {
   const axis = record(value);
   const title = record(axis.title);
   const isX = key.startsWith("x");
   const names = Array.isArray(axis.ticktext)
-    ? { ticktext: axis.ticktext.map((text) => wrapped(text, isX ? 12 : 14)) }
+    ? { ticktext: axis.ticktext.map((text) => wrapped(text, isX ? lettersOf(axis) : 14)) }
     : { nticks: isX ? 5 : 6 };
   return {
     ...axis,

@@ -79,6 +79,8 @@ function meanTrace(means: readonly ArmVisitMean[], role: Role, aside: number): P
     ...bars("y", estimates, colour),
     text: means.map(({ mean, visit, n }) => `${estimateText(visit, mean, "")}, n = ${n}`),
     hovertemplate: "%{text}<extra></extra>",
+    customdata: means.map(({ visit }) => visit),
+    meta: { columns: { name: "arm", customdata: "occasion", y: "value" } },
     marker: dots(role),
     line: { color: colour, width: 1.5, dash },
   };

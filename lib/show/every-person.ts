@@ -3,14 +3,14 @@ import type { Change } from "../analysis/outcome-change.js";
 import type { Answer } from "../analysis/study-answer.js";
 import { type Drawing, emptyDrawing } from "./answer-figure.js";
 import { singlesOf } from "./answer-finding.js";
-import { answerRole } from "./answer-words.js";
+import { answerRole, listWords } from "./answer-words.js";
 import type { Role } from "./look.js";
-import { changeStrip, pairedDots } from "./people.js";
+import { changeStrip } from "./people.js";
 import { refuse } from "./record.js";
-import { slopePlot } from "./slope-plot.js";
+import { visitPanels } from "./visit-panels.js";
 
 /**
- * The drawing of every golfer before any summary: an outcome at every visit, one line per golfer, or
+ * The drawing of every golfer before any summary: an outcome at every visit, one line per golfer in a panel for each arm, or
  * a change, one dot per golfer in rows by arm.
  * @param of an outcome, or a change
  * @param means for a change: `changeWithin(change)`, whose means are drawn under the dots
@@ -40,52 +40,27 @@ function everyVisit(outcome: Outcome): Drawing {
     return emptyDrawing(scale.quantity, scale.unit, "No golfer was measured yet.");
   }
   const words = {
-    caption: `${measure.name} of every golfer at every visit.`,
+    caption: `${measure.name} of every golfer at every visit: ${listWords(seen.map(({ title, week }) => `${title.toLowerCase()} (week ${week})`))}.`,
     alt: `One line per golfer over ${seen.map(({ title }) => title.toLowerCase()).join(", ")}; arms: ${study.design.arms.map(({ title }) => title).join("; ")}.`,
   };
-  const [first, second] = seen;
-  if (seen.length === 2 && first && second) {
-    const change = outcome.change(first.id, second.id);
-    const arms = study.design.arms
-      .map((arm) => ({ arm, rows: change.of(arm.id) }))
-      .filter(({ rows }) => rows.length > 0);
-    if (arms.length > 0) {
-      const plot = pairedDots({
-        arms: arms.map(({ arm, rows }) => ({
-          name: arm.title,
-          before: rows.map(({ before }) => before),
-          after: rows.map(({ after }) => after),
-          participant: rows.map(({ participant }) => participant),
-          role: roleIn(outcome, arm.control === true),
-        })),
-        occasions: [first.title, second.title],
-        ...scale,
-      });
-      return { ...plot, ...words };
-    }
-  }
-  const plots = study.design.arms.map((arm) =>
-    slopePlot({
-      people: linesOf(outcome, arm.id),
-      x: { quantity: "Visit", unit: "week" },
-      y: scale,
+  const order = new Map(seen.map(({ id }, i) => [id, i]));
+  const arms = study.design.arms
+    .map((arm) => ({ arm, rows: outcome.rows.filter((row) => row.arm === arm.id) }))
+    .filter(({ rows }) => rows.length > 0);
+  const plot = visitPanels({
+    panels: arms.map(({ arm, rows }) => ({
+      name: arm.title,
       role: roleIn(outcome, arm.control === true),
-    }),
-  );
-  return { data: plots.flatMap(({ data }) => data), layout: plots[0]?.layout ?? {}, ...words };
-}
-
-function linesOf(outcome: Outcome, arm: string) {
-  const lines = new Map<string, { participant: string; x: number[]; y: number[] }>();
-  for (const row of outcome.rows) {
-    if (row.arm !== arm) continue;
-    const { participant, week, value } = row;
-    const line = lines.get(participant) ?? { participant, x: [], y: [] };
-    line.x.push(week);
-    line.y.push(value);
-    lines.set(participant, line);
-  }
-  return [...lines.values()];
+      values: rows.map(({ participant, occasion, value }) => ({
+        participant,
+        visit: order.get(occasion) ?? 0,
+        value,
+      })),
+    })),
+    visits: seen,
+    ...scale,
+  });
+  return { ...plot, ...words };
 }
 
 function everyChange(change: Change, means: Answer | undefined): Drawing {

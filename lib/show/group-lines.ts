@@ -68,6 +68,7 @@ function groupTraces(group: LinedGroup): Plain[] {
     text: names(group.participant, n),
     hovertemplate: "%{text}: %{x}, %{y}<extra></extra>",
     marker: dots(group.role),
+    meta: { columns: { name: "group", text: "golfer", x: "", y: "" } },
   };
   const style = { color: colour, width: 2, dash };
   return group.line ? [points, lineTrace(`${group.name}, own line`, group.line, style)] : [points];

@@ -18,6 +18,7 @@ import {
   titled,
   zeroLine,
 } from "./plot.js";
+import { valueText } from "./wording.js";
 
 /** One arm measured twice. */
 export interface PairedArm {
@@ -69,6 +70,7 @@ function pairedTraces(
       line: { color: tint(roleMark(role).colour, 0.45), width: 1.2, dash: roleMark(role).dash },
       hoverinfo: "skip",
       showlegend: false,
+      meta: { columns: {} },
     },
     {
       type: "scatter",
@@ -76,9 +78,11 @@ function pairedTraces(
       name: arm.name,
       x: values.map((_, i) => (i < n ? at : at + 1)),
       y: values,
-      text: values.map((_, i) => `${people[i % n]}, ${occasions[i < n ? 0 : 1]}`),
-      hovertemplate: "%{text}: %{y}<extra></extra>",
+      text: values.map((_, i) => itemAt(people, i % n)),
+      customdata: values.map((_, i) => itemAt(occasions, i < n ? 0 : 1)),
+      hovertemplate: "%{text}, %{customdata}: %{y}<extra></extra>",
       marker: dots(role),
+      meta: { columns: { name: "arm", text: "golfer", customdata: "occasion", y: "value" } },
     },
   ];
 }
@@ -98,6 +102,9 @@ export function pairedDots(input: PairedDotsInput): Plot {
   knownOptions(input, ["arms", "occasions", "quantity", "unit"], "pairedDots");
   const { arms, occasions, quantity, unit } = input;
   const headed = arms.length > 1;
+  const frame = frameWithout(
+    arms.flatMap(({ before, after }) => [...list(before), ...list(after)]),
+  );
   return {
     data: arms.flatMap((arm, i) => pairedTraces(arm, i, occasions)),
     layout: {
@@ -108,11 +115,56 @@ export function pairedDots(input: PairedDotsInput): Plot {
         range: [-0.6, arms.length * 3 - 1.4],
         showgrid: false,
       },
-      yaxis: titled({ quantity, unit }),
+      yaxis: { ...titled({ quantity, unit }), ...(frame && { range: frame }) },
       showlegend: false,
-      ...(headed && { annotations: arms.map((arm, i) => heading(arm.name, i * 3 + 0.5)) }),
+      annotations: [
+        ...(headed ? arms.map((arm, i) => heading(arm.name, i * 3 + 0.5)) : []),
+        ...(frame ? arms.flatMap((arm, i) => beyond(arm, i * 3, frame, unit)) : []),
+      ],
     },
   };
+}
+
+/** Values this many times the middle half's width outside it would flatten all the others. */
+const farOut = 4;
+
+/** The span of the axis where single values lie so far out that they would flatten the rest. */
+function frameWithout(values: readonly number[]): [number, number] | undefined {
+  const sorted = [...values].sort((a, b) => a - b);
+  if (sorted.length < 8) return undefined;
+  const at = (share: number) => itemAt(sorted, Math.round(share * (sorted.length - 1)));
+  const width = at(0.75) - at(0.25);
+  const isIn = (value: number) =>
+    value >= at(0.25) - farOut * width && value <= at(0.75) + farOut * width;
+  const kept = sorted.filter(isIn);
+  if (width === 0 || kept.length === sorted.length) return undefined;
+  const [low, high] = [itemAt(kept, 0), itemAt(kept, kept.length - 1)];
+  const edge = 0.1 * (high - low);
+  return [low - edge, high + edge];
+}
+
+/** An arrow with golfer and value for every dot outside the frame. */
+function beyond(arm: PairedArm, at: number, [low, high]: [number, number], unit: string): Plain[] {
+  const people = names(arm.participant, arm.before.length);
+  return [arm.before, arm.after].flatMap((column, side) =>
+    list(column).flatMap((value, i) =>
+      value >= low && value <= high
+        ? []
+        : [
+            {
+              text: `${people[i]}: ${valueText({ value }, unit)}`,
+              x: at + side,
+              y: value > high ? high : low,
+              ax: side === 0 ? -6 : 6,
+              ay: value > high ? 22 : -22,
+              xanchor: side === 0 ? "right" : "left",
+              arrowhead: 2,
+              arrowwidth: 1.2,
+              arrowcolor: colours.ink,
+            },
+          ],
+    ),
+  );
 }
 
 /** A name over its part of the plot. */
@@ -156,6 +208,7 @@ function changeTraces(group: ChangeGroup, at: number, unit: string): Plain[] {
     text: names(group.participant, n),
     hovertemplate: "%{text}: %{x}<extra></extra>",
     marker: { ...dots(role, 7), opacity: 0.8 },
+    meta: { columns: { name: "arm", text: "golfer", x: "value" } },
   };
   if (!group.estimate) return [people];
   return [people, meanTrace(group.estimate, group.name, at - 0.32, unit, role)];

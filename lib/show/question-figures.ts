@@ -12,6 +12,7 @@ import type { Answer } from "../analysis/study-answer.js";
 import { answerRole, lowerFirst } from "./answer-words.js";
 import type { FigureInput } from "./figure.js";
 import { forestPlot } from "./forest.js";
+import { golferStrips } from "./golfer-strips.js";
 import { forceSpeedPlane } from "./plane.js";
 import { rangeRows } from "./ranges.js";
 import { doseFigure, groupsFigure, relationFigure, withinFigure } from "./relation-figures.js";
@@ -48,7 +49,9 @@ export function questionFigure(answer: Answer): Drawing | undefined {
     return drawnIf(answer.golfers, () => withinFigure(answer));
   if (is(answer, "doseOf", "points")) return drawnIf(answer.points, () => doseFigure(answer));
   if (is(answer, "reliabilityOf", "repeated"))
-    return drawnIf(answer.repeated.values, () => trialsFigure(answer));
+    return drawnIf(answer.repeated.values, () =>
+      answer.visits?.before === undefined ? stripsFigure(answer) : trialsFigure(answer),
+    );
   if (is(answer, "specifications", "specifications"))
     return drawnIf(answer.specifications, () => specificationFigure(answer));
   if (is(answer, "poolStudies", "rows")) return drawnIf(answer.rows, () => poolFigure(answer));
@@ -100,6 +103,26 @@ function trialsFigure({ repeated, measure, unit, visits }: ReliabilityAnswer): D
   };
 }
 
+/** Every golfer's trials or swings of one visit, a row for each golfer. */
+function stripsFigure({ repeated, measure, unit }: ReliabilityAnswer): Drawing {
+  const golfers = new Map<string, number[]>();
+  for (const { person, value } of repeated.values) {
+    golfers.set(person, [...(golfers.get(person) ?? []), value]);
+  }
+  const one = measure.outcome === "grip" ? "trial" : "swing";
+  const drawn = golferStrips({
+    golfers: [...golfers].map(([participant, values]) => ({ participant, values })),
+    role: answerRole({ measure }),
+    quantity: measure.name,
+    unit,
+  });
+  return {
+    ...drawn,
+    caption: `${measure.name}: every ${one} of each golfer, golfers in the order of their means; the tick is the mean.`,
+    alt: `One row per golfer (${golfers.size}), the highest mean at the top, with a mark for each ${one} and a tick at the mean.`,
+  };
+}
+
 const curveLabels: Readonly<Record<string, string>> = {
   rule: "rule",
   mean3: "mean of three",
@@ -128,7 +151,7 @@ function specificationFigure({ specifications, measure, arms }: SpecificationsAn
   });
   return {
     ...drawn,
-    caption: `${measure.name}${between}, under ${count} specifications in order of size, each with its bootstrap interval; below, what each one chose. The diamond is the planned one.`,
+    caption: `${measure.name}${between}, under ${count} specifications in order of size, each with its bootstrap interval; below, what each one chose. The ring is the planned one.`,
     alt: `Above, ${count} differences in rising order with intervals and a line at zero. Below, one row of strokes for each option of each choice, long where the interval excludes zero.`,
   };
 }

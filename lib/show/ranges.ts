@@ -86,6 +86,7 @@ export function rangeRows(input: RangeRowsInput): Plot {
     text: measured.map(({ label }) => label),
     hovertemplate: "%{text}: %{x}<extra></extra>",
     marker: { ...dots(role), color: colour },
+    meta: { columns: { text: "row", x: "value" } },
   };
   return {
     data: [

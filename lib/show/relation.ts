@@ -54,6 +54,7 @@ function pointTrace(group: PointGroup): Plain {
     text: names(group.participant, n),
     hovertemplate: "%{text}: %{x}, %{y}<extra></extra>",
     marker: dots(group.role ?? "dot"),
+    meta: { columns: { name: "group", text: "golfer", x: "", y: "" } },
   };
 }
 

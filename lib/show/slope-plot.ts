@@ -52,6 +52,7 @@ function personTraces(person: PersonLine, role: Role): Plain[] {
     marker: dots(role, 6),
     line: { color: tint(roleMark(role).colour, 0.5), width: 1.2 },
     showlegend: false,
+    meta: { columns: { name: "golfer", x: "", y: "" } },
   };
   if (slope === undefined || intercept === undefined) return [points];
   const own: Plain = {

@@ -42,7 +42,7 @@ function clear({ interval }: Specification): boolean {
 
 const strength = [
   { name: "interval holds zero", isClear: false, colour: colours.control, size: 5 },
-  { name: "interval leaves zero out", isClear: true, colour: colours.lead, size: 9 },
+  { name: "interval leaves zero out", isClear: true, colour: colours.ink, size: 9 },
 ] as const;
 
 function intervalTraces(specifications: readonly Specification[]): Plain[] {
@@ -100,14 +100,14 @@ function markTraces(specifications: readonly Specification[], rows: readonly Row
   });
 }
 
-/** The planned specification: a diamond on the curve and one on each of its choices. */
+/** The planned specification: a ring on the curve and one on each of its choices. */
 function plannedTraces(specifications: readonly Specification[], rows: readonly Row[]): Plain[] {
   const place = specifications.findIndex(({ planned }) => planned);
   const { choice, value } = itemAt(specifications, place);
   const marker = {
-    symbol: "diamond",
-    color: colours.trail,
-    line: { width: 1.5, color: colours.paper },
+    symbol: "circle-open",
+    color: colours.ink,
+    line: { width: 2.5, color: colours.ink },
   };
   const chosen = rows.filter((row) => choice[row.choice] === row.option);
   const base = { type: "scatter", mode: "markers", hovertemplate: "planned<extra></extra>" };
@@ -126,8 +126,8 @@ function plannedTraces(specifications: readonly Specification[], rows: readonly 
 
 /**
  * A specification curve: above, every effect in order as a stair with its interval; below, one row
- * for each option with a stroke under the specifications that took it. Long teal strokes leave zero
- * out, short grey ones do not; the planned specification is a diamond in both.
+ * for each option with a stroke under the specifications that took it. Long dark strokes leave zero
+ * out, short grey ones do not; the planned specification is a ring in both.
  * @throws InputError when there are no specifications, or none is the planned one
  * @see Simonsohn, Simmons, Nelson (2020) Nature Human Behaviour 4:1208–1214
  * @example specificationPlot({ specifications: [{ choice: { scale: "log" }, value: 5, interval: { low: 2, high: 8, level: 0.95, method: "percentile" }, n: 24, planned: true }], quantity: "Effect", unit: "%" }).data[2].y // [5]

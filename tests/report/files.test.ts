@@ -52,8 +52,8 @@ describe("figure files", () => {
     const out = folder();
     await writeFigureFiles({ notebooks, out, width: journalWidths.two, dpi: 72, formats: ["csv"] });
     const lines = readFileSync(join(out, "1-change", "figure-1.csv"), "utf8").split("\n");
-    expect(lines[0]).toBe("series,label,x,Grip force (kgf)");
-    expect(lines.filter((line) => /^grip block,"G0?\d+, week/.test(line))).toHaveLength(26);
+    expect(lines[0]).toBe("arm,golfer,occasion,value (kgf)");
+    expect(lines.filter((line) => /^grip block,G0?\d+,week/.test(line))).toHaveLength(26);
   });
 
   it("are the same bytes every time", async () => {

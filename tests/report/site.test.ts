@@ -436,9 +436,9 @@ describe("numbers behind a figure", () => {
       },
     });
     expect(data.columns).toEqual(["series", "Change (kgf)", "y", "lower limit", "upper limit"]);
-    expect(data.rows).toEqual([["mean", 2, "grip, , block", 1.5, 3]]);
+    expect(data.rows).toEqual([["mean", 2, "grip, block", 1.5, 3]]);
     expect(figureCsv(data)).toBe(
-      'series,Change (kgf),y,lower limit,upper limit\nmean,2,"grip, , block",1.5,3\n',
+      'series,Change (kgf),y,lower limit,upper limit\nmean,2,"grip, block",1.5,3\n',
     );
   });
 });
