@@ -82,7 +82,10 @@ function withLetters(layout: Layout, size: number): Layout {
   }
   const notes = layout.annotations as { font?: object }[] | undefined;
   if (notes)
-    result.annotations = notes.map((note) => ({ ...note, font: { ...note.font, size: Math.max(11, size - 1) } }));
+    result.annotations = notes.map((note) => ({
+      ...note,
+      font: { ...note.font, size: Math.max(11, size - 1) },
+    }));
   return result;
 }
 
