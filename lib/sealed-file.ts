@@ -5,8 +5,8 @@ import { join } from "node:path";
 import { removeQuietly, writeAtomically } from "./whole-file.js";
 
 /**
- * A file in a study's folder that only this user on this machine can have written. Whoever is given
- * the folder could write into it; the key of the seal lies outside, with the user's other programs'
+ * A file in a study's folder that only this user on this machine can have written. Other people
+ * with the folder could write into it; the key of the seal lies outside, with the user's other programs'
  * state, so that a copied or forged file is not believed.
  */
 interface Sealed {

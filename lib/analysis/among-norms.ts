@@ -202,7 +202,7 @@ function aboveAnswer(fields: AnswerFields, placed: readonly Placed[]): Answer {
 
 function placesTable(placed: readonly Placed[]): ResultTable {
   return resultTable(
-    "Where each golfer lies among published reference values; a band is a fifth of people, not a verdict.",
+    "Where each golfer lies among published reference values; a band is a fifth of the reference group.",
     [
       column("participant", "Golfer"),
       column("group", "Among"),

@@ -48,7 +48,7 @@ export function columnOf(
 /** What a statistic refused, as a sentence for a reader. */
 export function refusalSentence(error: unknown): string {
   if (!(error instanceof InputError)) throw error;
-  return `The data do not suffice: expected ${error.expected}, found ${error.got}.`;
+  return `The data are not sufficient: expected ${error.expected}, found ${error.got}.`;
 }
 
 /** The number that an answer holds, or the sentence that says why there is none. */

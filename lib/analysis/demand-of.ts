@@ -129,7 +129,7 @@ function sharesOf(study: StudyOutcomes, position: string): Share[] {
 function shareAnswer(fields: AnswerFields, shares: readonly Share[], level: number): Answer {
   if (shares.length === 0) {
     const unanswered =
-      "The study did not measure grip force in the swing, so that the share of maximal grip that a swing uses is not known.";
+      "The study did not measure grip force in the swing, so the share of maximal grip used in a swing is not known.";
     return answer({ ...fields, unanswered });
   }
   const golfers = [...new Set(shares.map(({ participant }) => participant))];
@@ -187,7 +187,7 @@ function ratioAnswer(): Answer {
 
 function measuredTable(shares: readonly Share[]): ResultTable {
   return resultTable(
-    "Peak grip in the swing as a share of the same hand's highest trial on the same visit, as measured in this study.",
+    "Peak grip in the swing as a share of the same hand's highest trial at the same visit, as measured in this study.",
     [
       column("participant", "Golfer"),
       column("hand", "Hand"),

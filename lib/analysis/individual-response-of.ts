@@ -30,7 +30,7 @@ export function individualResponseOf(change: Change, options: Record<string, nev
     armObstacle(change, 3) ??
     (control
       ? undefined
-      : "Without a control arm nothing shows how much changes differ without training.");
+      : "Without a control arm the spread of changes without training is not known.");
   if (why !== undefined) return answer({ ...base, unanswered: why });
   const pairs = armPairs(arms);
   return answer({

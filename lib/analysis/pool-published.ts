@@ -140,7 +140,7 @@ function fieldsOf(entries: readonly Entry[], rows: number): AnswerFields {
       rowsUsed: entries.length,
       setAside: [
         {
-          reason: "no grip dynamometer, or no correlation printed",
+          reason: "no grip dynamometer, or no correlation reported",
           rows: rows - entries.length,
         },
       ],
@@ -151,7 +151,7 @@ function fieldsOf(entries: readonly Entry[], rows: number): AnswerFields {
 
 function leastFavourable(fields: AnswerFields, lowest: PutIn | undefined): Answer {
   if (!lowest) {
-    return answer({ ...fields, unanswered: "Every study prints its correlation." });
+    return answer({ ...fields, unanswered: "Every study reports its correlation." });
   }
   return answer({
     ...fields,
@@ -202,7 +202,7 @@ function sensitivityTable(
   });
   const count = entries.length;
   return resultTable(
-    "The pooled correlation of all studies, without each study, and with each value put in for a correlation that was not printed; one method throughout.",
+    "The pooled correlation of all studies, without each study, and with each value assumed for a correlation that was not reported; one method throughout.",
     [
       column("what", "Studies"),
       column("studies", "Number", "", 0),
@@ -211,7 +211,7 @@ function sensitivityTable(
       column("high", "Upper limit", "", 2),
     ],
     [
-      row("all with a printed correlation", count, whole),
+      row("all with a reported correlation", count, whole),
       ...without.map(({ estimate }, i) =>
         row(`without ${itemAt(entries, i).label}`, count - 1, estimate),
       ),
@@ -224,7 +224,7 @@ function sensitivityTable(
 
 function golfersTable(known: readonly PublishedCorrelation[]): ResultTable {
   return resultTable(
-    "Who the golfers of the pooled studies were.",
+    "The golfers of the pooled studies.",
     [
       column("label", "Study"),
       column("n", "Golfers", "", 0),
@@ -238,7 +238,7 @@ function golfersTable(known: readonly PublishedCorrelation[]): ResultTable {
 
 function notPrintedTable(bounded: readonly PublishedCorrelation[]): ResultTable {
   return resultTable(
-    "Studies of grip that print no correlation: what the printed significance says of it.",
+    "Studies of grip that report no correlation: what the reported significance implies.",
     [
       column("label", "Study"),
       column("predictor", "Grip measure"),

@@ -31,7 +31,7 @@ export function influenceTable(
     column("marked", "Above the usual limit"),
   ];
   const caption =
-    "The five golfers who move the line most. Usual limits: leverage and Cook's distance 4/n, residual ±3. A mark is a reason to look, not a reason to leave anybody out.";
+    "The five golfers with the largest influence on the line. Usual limits: leverage and Cook's distance 4/n, residual ±3. A mark is a reason to check the data, not to leave a golfer out.";
   if (points.length < 4) return resultTable(caption, columns, []);
   const { rows } = influence(
     points.map(({ x }) => x),

@@ -55,7 +55,7 @@ export function iccAnswer(
   const fit = componentsOf(repeated);
   const found = fit && ratioEstimate(fit, level);
   if (!found) {
-    return answer({ ...named, unanswered: "These values do not tell golfers and error apart." });
+    return answer({ ...named, unanswered: "These values do not separate golfers from error." });
   }
   return answer({
     ...named,
@@ -167,7 +167,7 @@ const forms: readonly (readonly [IccForm, string])[] = [
 
 /** Six forms of the intraclass correlation, from golfers who have every trial. */
 export function iccTable({ table }: Whole, level: number): ResultTable {
-  const caption = `Six forms of the intraclass correlation (Shrout and Fleiss 1979), from the ${table.length} golfers with every trial. State the form with the number.`;
+  const caption = `Six forms of the intraclass correlation (Shrout and Fleiss 1979), from the ${table.length} golfers with every trial. Report the form with the number.`;
   const columns = [
     column("form", "Form"),
     column("about", "About"),

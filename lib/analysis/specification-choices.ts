@@ -45,7 +45,7 @@ export function comparisonOf(change: Change): SpecifiedArms | string {
   const second = arms.find((arm) => arm.control) ?? arms[0];
   const first = arms.find((arm) => arm !== second);
   if (!first || !second) {
-    return "The study has one arm, so that there is no difference between arms to try other choices on.";
+    return "The study has one arm, so there is no difference between arms to analyse.";
   }
   const few = [first, second].find(({ id }) => change.of(id).length < 2);
   if (few) return `Fewer than two golfers of ${few.title} were measured on both visits.`;

@@ -43,7 +43,7 @@ export function pullTable(): ResultTable {
 /** Normal force that holds the pull over the published range of friction. */
 export function holdTable(): ResultTable {
   return resultTable(
-    "Normal force that would hold the pull by friction, over both hands, for the published range of friction; never one number.",
+    "Normal force of both hands together that would hold the pull by friction, for the published range of friction.",
     [
       column("speed", "Club speed", "mph", 0),
       column("low", "From", "kgf", 0),

@@ -225,7 +225,7 @@ function lastingOf(outcome: Outcome, model: VisitModel, base: AnswerFields): Ans
   const follow = planned ? later.filter(({ week }) => week > planned.week) : [];
   if (!planned || follow.length === 0) {
     const unanswered =
-      "The study has no visit after the last one of the plan, so that nothing shows how long a change lasts.";
+      "The study has no visit after the last one of the plan, so how long a change lasts is not known.";
     return answer({ ...base, unanswered });
   }
   const groups: readonly (Arm | undefined)[] = others.length > 0 ? others : [undefined];
@@ -271,7 +271,7 @@ function atVisit(
   const there = parts.filter(({ visits }) => visits?.at.week === visit.week);
   const [only] = there;
   if (!only) {
-    const unanswered = `${visit.title} is the first visit, or no golfer was measured then: there is nothing to compare.`;
+    const unanswered = `${visit.title} is the first visit, or no golfer was measured then: no comparison is possible.`;
     return answer({ ...whole, parts: [], unanswered });
   }
   if (there.length === 1) return only;

@@ -82,9 +82,7 @@ function refuseIncomplete(files: ArchiveFiles): void {
     ...(paths.some((path) => path.startsWith("data/")) ? [] : ["no data/"]),
   ];
   if (missing.length === 0 || !files.has(crateName)) return;
-  throw new ArchiveFault(
-    `it has ${missing.join(" and ")}, so its notebooks have nothing to run in`,
-  );
+  throw new ArchiveFault(`it has ${missing.join(" and ")}, so its notebooks cannot run`);
 }
 
 /** The files of an archive that its notebooks need. */

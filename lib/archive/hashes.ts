@@ -100,6 +100,6 @@ export function fileFaultText({ path, fault }: ArchivedFileFault): string {
   if (fault === "missing") return `${path} is listed and missing`;
   if (fault === "not listed") return `${path} is not listed`;
   if (fault === "no hash") return `${path} is listed without its SHA-256, so it cannot be checked`;
-  if (fault === "another time") return `${path} carries another time than the archive's day`;
+  if (fault === "another time") return `${path} has a time other than the archive's day`;
   return `${path} was changed after the archive was made: its SHA-256 differs`;
 }

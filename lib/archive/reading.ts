@@ -154,7 +154,7 @@ function nameFault(name: string): string | undefined {
   if (name === "") return "is empty";
   if (/^[/\\]|^[A-Za-z]:/.test(name)) return "is an absolute path";
   const parts = name.split("/");
-  if (parts.includes("..")) return "climbs out of the folder";
+  if (parts.includes("..")) return "leads out of the folder";
   // biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what is refused
   if (/[\\\x00-\x1f\x7f<>:"|?*]/.test(name)) return "contains a character that no path should have";
   if (parts.some((part) => part === "" || part === "." || /[. ]$/.test(part))) {
@@ -219,9 +219,7 @@ function packedContent(bytes: Uint8Array, view: DataView, entry: Entry): Uint8Ar
   const nameLength = view.getUint16(offset + 26, true);
   const nameInside = textOf(bytes.subarray(offset + 30, offset + 30 + nameLength));
   if (nameInside !== name) {
-    throw new ArchiveFault(
-      `${JSON.stringify(name)} calls itself ${JSON.stringify(nameInside)} inside`,
-    );
+    throw new ArchiveFault(`${JSON.stringify(name)} is named ${JSON.stringify(nameInside)} inside`);
   }
   const start = offset + 30 + nameLength + view.getUint16(offset + 28, true);
   if (start + packed > bytes.length) throw new Error("cut short");

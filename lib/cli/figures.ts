@@ -20,7 +20,7 @@ export const help: Help = {
     { name: "--width <width>", what: "one or two columns of a journal page, or millimetres (two)" },
     { name: "--dpi <number>", what: "resolution of the PNG files (300)" },
     { name: "--format <list>", what: "svg, png, csv, separated by commas (all three)" },
-    { name: "--background <colour>", what: "white, none or such as #f4f1ea (white)" },
+    { name: "--background <colour>", what: "white, none or a colour such as #f4f1ea (white)" },
     { name: "--out <folder>", what: "where the files go (out/figures)" },
     { name: "--json", what: "one JSON document on the standard output" },
   ],

@@ -202,7 +202,7 @@ function addedText({ name }: StudyPlace, { written, kept }: Written): string {
 function nextSteps({ root, name }: StudyPlace, files: readonly string[], cwd: string): string {
   const folder = relative(cwd, root) || ".";
   const steps = [
-    `Read the study block of data/${name}/datapackage.json and record the plan before you test anybody: tautline plan ${name}`,
+    `Read the study block of data/${name}/datapackage.json and record the plan before the first test: tautline plan ${name}`,
     "Put the golfers' codes into participants.csv. Keep names elsewhere, under lock.",
     `tautline sheets ${name}   writes the recording sheets`,
     `tautline map ${name}      proposes how exports of a device are read`,

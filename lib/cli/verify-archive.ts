@@ -72,7 +72,7 @@ function say(io: Io, document: object): void {
 
 const shownFaults = 20;
 
-/** The first clauses of a list, one a line, and how many more there are. */
+/** The first clauses of a list, one per line, and how many more there are. */
 function listed(clauses: readonly string[]): string {
   const shown = clauses.slice(0, shownFaults).map((clause) => `  ${plainWords(clause)}\n`);
   const more = clauses.length - shown.length;

@@ -15,7 +15,6 @@ export {
   shareNeeded,
   shareOfMaximum,
 } from "../swing/hold.js";
-export { type PlayLevel, playLevels, type TradeSayings, tradeSayings } from "../swing/levels.js";
 export { type ClubPull, clubPull, type PullInput, type Swinger } from "../swing/pull.js";
 export { conversionFactor, convert } from "../units/convert.js";
 export { type Quantity, readUnit, type Unit, type UnitSymbol, unitsKnown } from "../units/unit.js";

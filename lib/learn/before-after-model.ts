@@ -134,13 +134,13 @@ function run(
       height: 400,
       panels: [
         intervalsPanel(alone.list, {
-          title: "The block alone: after less before",
+          title: "The block alone: after − before",
           quantity: "Mean change (kgf)",
           side,
           truth: effect,
         }),
         intervalsPanel(against.list, {
-          title: "Trained less control group",
+          title: "Trained − control group",
           quantity: "Difference of mean changes (kgf)",
           side,
           truth: effect,
@@ -148,7 +148,7 @@ function run(
       ],
     },
     sentence: `${studies} studies with ${people} golfers in a group${who}. The block alone shows ${one(alone.mean)} kgf on average where training truly did ${one(effect)}: ${alone.holding} of ${studies} intervals include the truth and ${alone.above} lie above zero. Compared with a control group it shows ${one(against.mean)} kgf on average: ${against.holding} of ${studies} include the truth and ${against.above} lie above zero. These intervals are ${one(against.half / alone.half)} times as wide.`,
-    alt: "Two panels of two hundred intervals each, one a study, with lines at no change and at the true effect; intervals that miss the true effect are marked.",
+    alt: "Two panels of 200 intervals each, one per study, with lines at no change and at the true effect; intervals that miss the true effect are marked.",
     results: {
       alone: alone.mean,
       aloneHolding: alone.holding,
@@ -174,7 +174,7 @@ export const beforeAfterModel: Model<Dial, "chosen"> = {
 };
 
 /**
- * Two hundred simulated training studies, each read twice: the trained group alone, after less
+ * Two hundred simulated training studies, each read twice: the trained group alone, after −
  * before, and the trained against a control group from the same selection.
  *
  * True grip is normal about 42 kgf (SD 6); a value is the mean of some squeezes with error. Everybody

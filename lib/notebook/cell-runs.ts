@@ -115,7 +115,7 @@ export class CellRuns {
       const offered = studyWords(this.root, process.cwd(), before, named);
       return offered && offered.candidates.length > 0 ? offered : undefined;
     } catch {
-      return undefined; // a broken file of a study is told by whoever opens the study
+      return undefined; // openStudy reports a broken file of a study
     }
   }
 

@@ -4,7 +4,7 @@ import { isAlive } from "./connection.js";
 import { NotebookFailure } from "./fault.js";
 import { type Notebook, NotebookFileError, parseNotebook } from "./nbformat.js";
 
-/** Removes what a run that was killed in the middle of a write left in a folder. */
+/** Removes what a run that was killed during a write left in a folder. */
 export function sweepTemporaries(folder: string): void {
   for (const { path, owner } of temporariesIn(folder)) if (!isAlive(owner)) removeQuietly(path);
 }

@@ -54,7 +54,7 @@ function notebooksIn(folder: string): string[] {
   return readdirSync(folder).filter((name) => name.endsWith(".ipynb"));
 }
 
-/** A file that is no notebook has no cells; whoever opens it is told why. */
+/** a file that is not a notebook has no cells; the reader gets the reason. */
 function cellsOf(path: string): ReadonlyMap<string, SavedCell> {
   try {
     const { cells } = JSON.parse(readFileSync(path, "utf8")) as {

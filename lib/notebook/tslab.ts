@@ -45,7 +45,7 @@ export function loadTslab(interactive: boolean): Tslab {
   return tslab;
 }
 
-/** The compiler of the kernels, for whoever only reads the syntax of cells. */
+/** The compiler of the kernels, for parts that only read the syntax of cells. */
 export function kernelCompiler(): typeof TypeScript {
   return inTslab(compilerFile);
 }

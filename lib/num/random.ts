@@ -34,7 +34,7 @@ export interface RandomStream {
 /**
  * Writes the Philox4x32-10 blocks of successive counters into `out`, four words a block.
  *
- * @param counter four words; the first two, as one 64-bit number, go up by one a block (in place)
+ * @param counter four words; the first two, as one 64-bit number, go up by one per block (in place)
  * @see Salmon, Moraes, Dror, Shaw (2011) Parallel random numbers: as easy as 1, 2, 3. SC '11
  */
 export function philoxBlocks(

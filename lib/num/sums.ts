@@ -23,7 +23,7 @@ export function sum(x: Column): number {
   return total + lost;
 }
 
-/** Total of the squares of x − origin, x and origin as they are (no mean is taken off). */
+/** Total of the squares of x − origin, x and origin as they are (no mean is subtracted). */
 export function sumOfSquares(x: Column, origin = 0): number {
   let total = 0;
   let lost = 0;

@@ -2,7 +2,7 @@ import { csvLines } from "../csv-writing.js";
 import { itemAt } from "../entry.js";
 import { type Markup, markup } from "../markup.js";
 
-/** The numbers behind one figure as a table: one row a point. */
+/** The numbers behind one figure as a table: one row per point. */
 export interface FigureData {
   /** Headings. */
   readonly columns: readonly string[];

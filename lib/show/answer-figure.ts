@@ -133,7 +133,7 @@ function rowOf(answer: Answer, sameOutcome: boolean): ForestRow {
   return { label, estimate, role: answerRole(answer) ?? "tick" };
 }
 
-/** Whether rows are told apart by their arms; else they are by their outcome. */
+/** Whether rows differ by their arms; otherwise they differ by their outcome. */
 function shared(answers: readonly Answer[]): boolean {
   return new Set(answers.map(({ measure }) => measure.name)).size === 1;
 }

@@ -26,7 +26,7 @@ export interface ValueGroup {
 }
 
 /**
- * Box plots with every value as a dot beside its box, one box a group.
+ * Box plots with every value as a dot beside its box, one box per group.
  * @example boxPlot({ groups: [{ name: "lead", values: [40, 42, 45] }], quantity: "Grip force", unit: "kgf" }).data[0].y // [40,42,45]
  */
 export function boxPlot(input: Scale & { readonly groups: readonly ValueGroup[] }): Plot {

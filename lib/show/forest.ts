@@ -173,7 +173,7 @@ function weighted(rows: readonly ForestRow[]): ForestRow[] {
 
 /**
  * Estimates under one another, each a tick or mark on a line held between its limits: straight where
- * the interval leaves zero out, hanging where it holds zero. Below a rule, if given, the pooled
+ * the interval excludes zero, curved where it includes zero. Below a rule, if given, the pooled
  * estimate and, dotted, where a new study would fall. Weights are numbers beside the labels. A line
  * too long for the frame ends in an arrow.
  * @example forestPlot({ rows: [{ label: "study A", estimate: { value: 0.4 } }], quantity: "Correlation", unit: "r" }).data[0].x // [0.4]

@@ -1,6 +1,6 @@
 import { deepFrozen } from "./record.js";
 
-/** A word of the trade and what it means, in words that need no other course. */
+/** A term of the field with its definition in plain words. */
 export interface Term {
   /** The term as the glossary lists it. */
   readonly term: string;
@@ -18,23 +18,23 @@ function entry(term: string, says: string, ...forms: string[]): Term {
 export const glossary: readonly Term[] = deepFrozen([
   entry(
     "address",
-    "The stance before a swing, club behind the ball. Grip is tested in this posture because it is the one the hands know.",
+    "The stance before a swing, club behind the ball. Grip is tested in this posture because golfers grip the club in it.",
   ),
   entry(
     "analysis of covariance",
-    "A comparison of groups after training that takes into account where each person started.",
+    "A comparison of groups after training that adjusts for each person's value before it.",
     "adjusted for baseline",
     "baseline adjustment",
     "ANCOVA",
   ),
-  entry("baseline", "The value before anything was done: the first test of a study."),
+  entry("baseline", "The value before the training: the first visit of a study."),
   entry(
     "BCa",
-    "Bias-corrected and accelerated: a bootstrap interval that allows for a lopsided heap of resampled values. It needs more than a handful of people.",
+    "Bias-corrected and accelerated: a bootstrap interval that allows for a skewed distribution of resampled values. It needs about 20 people or more.",
   ),
   entry(
     "best of three",
-    "The highest of three squeezes as a person's value. It is higher than their mean by chance alone, so it may not be compared with a mean.",
+    "The highest of three squeezes as a person's value. It is higher than their mean by chance alone, so do not compare it with a mean.",
   ),
   entry(
     "between-person SD",
@@ -44,7 +44,7 @@ export const glossary: readonly Term[] = deepFrozen([
   ),
   entry(
     "bootstrap",
-    "A way to see how much a result would vary: the same people are drawn again and again with replacement, and the result is computed each time.",
+    "A way to estimate how much a result would vary: people are drawn repeatedly with replacement, and the result is computed each time.",
     "bootstrapped",
     "resampling",
   ),
@@ -56,12 +56,12 @@ export const glossary: readonly Term[] = deepFrozen([
   ),
   entry(
     "coefficient of friction",
-    "How well two surfaces hold one another: sideways force that just slips, divided by the force that presses them together.",
+    "The sideways force at which two surfaces just slip, divided by the force that presses them together.",
     "friction",
   ),
   entry(
     "confidence interval",
-    "A range that would hold the true value in 95 of 100 studies made like this one. It tells how surely something is known, not where people lie.",
+    "A range computed so that it includes the true value in 95 of 100 studies like this one. It shows the precision of an estimate, not the range of people.",
     "95 % interval",
     "95 % CI",
     "CI",
@@ -70,42 +70,43 @@ export const glossary: readonly Term[] = deepFrozen([
   ),
   entry(
     "control group",
-    "People tested like the others but without the training. What they gain, training did not do.",
+    "People tested like the others but without the training. Their change shows what happens without it.",
     "control",
   ),
   entry(
     "correlation",
-    "How closely two quantities go together, from −1 to 1. It has no unit and does not say how steep the line is.",
+    "How closely two quantities are related, from −1 to 1. It has no unit and does not show how steep the line is.",
     "correlations",
   ),
   entry(
     "degrees of freedom",
-    "Independent pieces of information that are left to judge the error: rows less numbers taken from them.",
+    "Independent pieces of information left to estimate the error: number of rows − number of coefficients.",
     "df",
   ),
   entry(
     "dynamometer",
-    "The instrument that is squeezed. It shows a force between two bars, in kgf, lbf or N.",
+    "The instrument that measures grip strength: the force between two bars, in kgf, lbf or N.",
     "dynamometers",
   ),
-  entry("effect", "What a treatment truly does. Studies estimate it, with error.", "true effect"),
+  entry(
+    "effect",
+    "The change that a treatment causes. A study estimates it, with error.",
+    "true effect",
+  ),
   entry(
     "extrapolation",
-    "Reading a line beyond the people it was fitted to. The data say nothing there.",
+    "Use of a fitted line outside the range of its data. The data give no information there.",
     "extrapolate",
   ),
-  entry(
-    "HC3",
-    "Standard errors of a line that stay honest where the scatter about it is not even.",
-  ),
+  entry("HC3", "Standard errors that remain valid when the scatter around a line is uneven."),
   entry(
     "intraclass correlation",
-    "The share of the variance of readings that is between people, not error. High when people differ much, however large the error is.",
+    "The share of the variance of readings that is between people and not error. It is high when people differ much, even if the error is large.",
     "ICC",
   ),
   entry(
     "kgf",
-    "Kilogram-force: the weight of one kilogram, 9.80665 N. What a dynamometer's “kg” means.",
+    "Kilogram-force: the weight of one kilogram, 9.80665 N. Dynamometers often show it as “kg”.",
     "kilogram-force",
   ),
   entry(
@@ -113,31 +114,35 @@ export const glossary: readonly Term[] = deepFrozen([
     "The hand nearer the target, the upper one on the grip: the left one of a right-handed player. It need not be the stronger hand.",
     "lead-hand",
   ),
-  entry("learning effect", "A gain from knowing the test, not from being stronger.", "learning"),
+  entry(
+    "learning effect",
+    "A gain from practice with the test, not from more strength.",
+    "learning",
+  ),
   entry(
     "least squares",
-    "The line for which the squared distances of all points from it add up to as little as possible.",
+    "A method that chooses the line with the smallest sum of squared vertical distances to the points.",
   ),
   entry(
     "leverage",
-    "How far a point's x lies from the others', and so how much it can turn the line.",
+    "How far a point's x lies from the others, and so how much it can change the slope.",
   ),
   entry(
     "limits of agreement",
     "The range in which 95 % of the differences of two instruments, or two tests, lie (Bland and Altman).",
   ),
   entry("mean of three", "The average of three squeezes as a person's value."),
-  entry("median", "The middle value: half of the values are lower."),
+  entry("median", "The value with half of the values below it."),
   entry(
     "minimal detectable change",
-    "The smallest change of one person that their two tests can tell from error: 1.96 × √2 × the error of one test, at 95 %.",
+    "The smallest change of one person that exceeds measurement error: 1.96 × √2 × the typical error, at 95 %.",
     "detectable change",
     "MDC95",
     "MDC",
   ),
   entry(
     "mixed model",
-    "A model with a line for the crowd and a line for each person, in which people with few or scattered readings lean on the crowd.",
+    "A model with a line for the group and a line for each person. Lines of people with few or scattered readings are drawn towards the group's line.",
     "mixed models",
   ),
   entry(
@@ -147,7 +152,7 @@ export const glossary: readonly Term[] = deepFrozen([
   ),
   entry(
     "p value",
-    "How often chance alone would give a result at least as far from “nothing” as this one. Not the chance that there is nothing.",
+    "The probability of a result at least as far from zero as this one if the true value were zero. It is not the probability that the true value is zero.",
     "p values",
   ),
   entry(
@@ -157,11 +162,11 @@ export const glossary: readonly Term[] = deepFrozen([
   ),
   entry(
     "percentile interval",
-    "A bootstrap interval read straight off the resampled results: their middle 95 %.",
+    "A bootstrap interval: the central 95 % of the resampled results.",
     "percentile bootstrap",
     "percentile",
   ),
-  entry("power", "How often a study of this size would find an effect of a given size."),
+  entry("power", "The probability that a study of this size detects an effect of a given size."),
   entry(
     "prediction interval",
     "A range for one more person, or one more study. Much wider than the interval of a mean.",
@@ -178,45 +183,45 @@ export const glossary: readonly Term[] = deepFrozen([
   ),
   entry(
     "regression to the mean",
-    "Who was chosen for a low reading reads higher the next time, because part of the low reading was bad luck.",
+    "People chosen for a low reading tend to read higher the next time, because part of the low reading was error.",
   ),
   entry("reliability", "How alike repeated readings of the same people are."),
   entry(
     "REML",
-    "The usual way to fit a mixed model: it allows for the numbers that were taken from the data first.",
+    "Restricted maximum likelihood, the usual way to fit a mixed model. It allows for the coefficients estimated from the same data.",
   ),
   entry(
     "resample",
-    "A draw of as many people as there are, with replacement: some come twice, some not at all.",
+    "A sample of the same size drawn with replacement: some people appear twice, some not at all.",
     "resamples",
     "resampled",
   ),
   entry(
     "residual",
-    "How far a point lies above or below the fitted line: measured less fitted.",
+    "The vertical distance of a point from the fitted line: measured − fitted.",
     "residuals",
   ),
   entry(
     "shrinkage",
-    "What a mixed model does with a person's own line: it is moved towards the crowd's, the more so the less is known of the person.",
+    "In a mixed model, a person's line is drawn towards the group's line. The fewer the person's data, the stronger the shrinkage.",
     "shrunken",
     "shrinks",
     "shrink",
   ),
-  entry("slope", "How much y changes when x is greater by one: mph per kgf, say.", "slopes"),
+  entry("slope", "The change of y per unit of x, for example mph per kgf.", "slopes"),
   entry(
     "smallest worthwhile change",
-    "The change that matters for play, decided beforehand. It may be smaller than what one test can detect.",
+    "The smallest change that matters for play, decided before the study. It may be smaller than the minimal detectable change.",
     "worthwhile",
   ),
   entry(
     "standard deviation",
-    "The usual distance of values from their mean, in their own unit. For a sample it divides by n − 1.",
+    "The typical distance of values from their mean, in the unit of the values. For a sample the divisor is n − 1.",
     "SD",
   ),
   entry(
     "standard error",
-    "The standard deviation that a result, such as a mean, would have from study to study.",
+    "The standard deviation that an estimate, such as a mean, would have over repeated studies.",
     "standard errors",
     "SE",
   ),
@@ -234,11 +239,11 @@ export const glossary: readonly Term[] = deepFrozen([
   ),
   entry(
     "Welch's t",
-    "A comparison of two group means that lets each group have a spread of its own.",
+    "A comparison of two group means that allows a different standard deviation in each group.",
   ),
   entry(
     "with replacement",
-    "Each card goes back before the next is drawn, so that a card may be drawn more than once.",
+    "Each person is returned before the next is drawn, so that a person may be drawn more than once.",
   ),
   entry(
     "within-person SD",

@@ -36,7 +36,7 @@ export interface GroupLinesInput {
   /** The groups, each in a mark of its own. */
   readonly groups: readonly LinedGroup[];
   /** The line over everyone, groups ignored, in ink. */
-  readonly crowd?: LineSpan | undefined;
+  readonly overall?: LineSpan | undefined;
   /** Quantity and unit of the x axis. */
   readonly x: Scale;
   /** Quantity and unit of the y axis. */
@@ -76,17 +76,17 @@ function groupTraces(group: LinedGroup): Plain[] {
 
 /**
  * Groups of persons, each in a mark of its own with its own line over its own range, and the line of
- * the whole crowd in ink.
+ * the whole overall in ink.
  * @example groupLines({ groups: [{ name: "women", x: [30, 35], y: [80, 84], role: "lead" }], x: { quantity: "Grip force", unit: "kgf" }, y: { quantity: "Club speed", unit: "mph" } }).data.length // 1
  */
 export function groupLines(input: GroupLinesInput): Plot {
-  knownOptions(input, ["groups", "crowd", "x", "y"], "groupLines");
-  const { groups, crowd, x, y } = input;
+  knownOptions(input, ["groups", "overall", "x", "y"], "groupLines");
+  const { groups, overall, x, y } = input;
   const ink = { color: colours.ink, width: 3 };
   return {
     data: [
       ...groups.flatMap(groupTraces),
-      ...(crowd ? [lineTrace("everyone in one line", crowd, ink)] : []),
+      ...(overall ? [lineTrace("everyone in one line", overall, ink)] : []),
     ],
     layout: { xaxis: titled(x), yaxis: titled(y) },
   };

@@ -27,7 +27,7 @@ export interface Mark {
   readonly dash: string;
 }
 
-/** Colour, symbol and dash of each role; no role is told apart by colour alone. */
+/** Colour, symbol and dash of each role; no role differs from another by colour alone. */
 export const marks: Readonly<Record<Role, Mark>> = {
   lead: { colour: colours.lead, symbol: "circle", dash: "solid" },
   trail: { colour: colours.trail, symbol: "diamond-open", dash: "dash" },

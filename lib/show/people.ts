@@ -236,7 +236,7 @@ function meanTrace(
 }
 
 /**
- * Each person's change as a dot, one row a group, and under them the mean change with its interval,
+ * Each person's change as a dot, one row per group, and under them the mean change with its interval,
  * against zero and any other reference line.
  * @example changeStrip({ groups: [{ name: "grip", changes: [2.1, 3.4] }], quantity: "Change of grip force", unit: "kgf" }).data[0].x // [2.1,3.4]
  */

@@ -15,7 +15,7 @@ export interface PictureAxis {
   readonly numbered?: boolean;
 }
 
-/** Dots, one a person or a study, each column of one length. */
+/** Dots, one per person or study, each column of one length. */
 export interface DotsLayer {
   /** Kind of the layer. */
   readonly kind: "dots";

@@ -39,10 +39,6 @@ export interface ForceSpeedPlaneInput {
   readonly curve: readonly SpeedForce[];
   /** What the curve is, for the legend. */
   readonly curveSays: string;
-  /** A corner of the plane that somebody speaks of: force up to x, speed from y up. */
-  readonly corner?:
-    | { readonly says: string; readonly force: number; readonly speed: number }
-    | undefined;
   /** Quantity and unit of the force axis. */
   readonly force: Scale;
   /** Quantity and unit of the speed axis. */
@@ -92,39 +88,16 @@ function groupTrace(group: PlaneGroup): Plain {
   };
 }
 
-function cornerTrace(corner: NonNullable<ForceSpeedPlaneInput["corner"]>, top: number): Plain {
-  return {
-    type: "scatter",
-    mode: "lines",
-    name: corner.says,
-    x: [corner.force, corner.force, 0],
-    y: [top, corner.speed, corner.speed],
-    line: { color: colours.trail, width: 1.5, dash: "dot" },
-    hoverinfo: "skip",
-  };
-}
-
 /**
  * Every person by force and speed, with a curve of force against speed and its band. The axes share
  * a unit of force only: say in the caption what each force is.
  * @example forceSpeedPlane({ groups: [{ name: "golfers", force: [40], speed: [100], role: "lead" }], curve: [{ speed: 90, value: 28, low: 26, high: 30 }, { speed: 110, value: 42, low: 39, high: 46 }], curveSays: "pull", force: { quantity: "Force", unit: "kgf" }, speed: { quantity: "Club speed", unit: "mph" } }).data.length // 3
  */
 export function forceSpeedPlane(input: ForceSpeedPlaneInput): Plot {
-  knownOptions(
-    input,
-    ["groups", "curve", "curveSays", "corner", "force", "speed"],
-    "forceSpeedPlane",
-  );
-  const { groups, curve, curveSays, corner, force, speed } = input;
-  const speeds = [...curve.map((at) => at.speed), ...groups.flatMap((group) => list(group.speed))];
-  const top = Math.max(...speeds);
+  knownOptions(input, ["groups", "curve", "curveSays", "force", "speed"], "forceSpeedPlane");
+  const { groups, curve, curveSays, force, speed } = input;
   return {
-    data: [
-      bandTrace(curve, curveSays),
-      curveTrace(curve, curveSays),
-      ...(corner ? [cornerTrace(corner, top)] : []),
-      ...groups.map(groupTrace),
-    ],
+    data: [bandTrace(curve, curveSays), curveTrace(curve, curveSays), ...groups.map(groupTrace)],
     layout: {
       xaxis: { ...titled(force), rangemode: "tozero" },
       yaxis: titled(speed),

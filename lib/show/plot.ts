@@ -38,7 +38,7 @@ export function roleMark(role: Role): Mark {
   return mark;
 }
 
-/** Dots, one a person, in the mark of their role. */
+/** Dots, one per person, in the mark of their role. */
 export function dots(role: Role, size = 8): Plain {
   const { colour, symbol } = roleMark(role);
   return { color: colour, symbol, size, line: { width: 1.5, color: colour } };
@@ -65,7 +65,7 @@ export function names(column: Labels | undefined, count: number): string[] {
 
 /**
  * Places dots side by side in a narrow lane without chance: the same data give the same picture.
- * Neighbours in value step outwards from the middle in turn.
+ * Neighbours in value step outwards from the centre in turn.
  */
 export function lanes(values: Numbers, middle: number, width: number): number[] {
   const order = list(values)

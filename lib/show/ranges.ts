@@ -52,7 +52,7 @@ function shadedColumn(
 }
 
 /**
- * One row a person: a bar from low to high, a dot at what was measured, and behind them a range that
+ * One row per person: a bar from low to high, a dot at what was measured, and behind them a range that
  * holds for everyone. A bar is a range: no place in it is likelier.
  * @example rangeRows({ rows: [{ label: "G01", low: 30, high: 52, value: 40 }], ranges: "usual", quantity: "Grip force", unit: "kgf" }).data[0].x // [30,52,null]
  */

@@ -59,7 +59,7 @@ export function count(value: unknown, where: string): number {
 
 /**
  * A plain JSON copy of charts' traces and layouts: typed arrays become lists; a number that is not
- * finite is refused, because JSON would turn it into an empty place in silence.
+ * finite is refused, because JSON would turn it into an empty place silently.
  */
 export function plainJson(value: unknown, where: string): unknown {
   if (value === null || typeof value === "string" || typeof value === "boolean") return value;

@@ -76,7 +76,7 @@ export function groupsFigure({ groups, everybody }: GroupedRelation): Drawing {
       role: groupRoles[i % groupRoles.length] ?? "dot",
       ...(line && { line }),
     })),
-    ...(overall && { crowd: overall }),
+    ...(overall && { overall }),
     x: axes.x,
     y: axes.y,
   });

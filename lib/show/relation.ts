@@ -126,7 +126,7 @@ export function fittedScatter(input: FittedScatterInput): Plot {
 
 /** Differences of two measurements against their means, with limits of agreement. */
 export interface AgreementPlotInput {
-  /** Mean of the two measurements, one a person. */
+  /** Mean of the two measurements, one per person. */
   readonly means: Numbers;
   /** First minus second. */
   readonly differences: Numbers;

@@ -35,14 +35,14 @@ function rowsOf(specifications: readonly Specification[]): Row[] {
   return rows;
 }
 
-/** Whether an interval leaves zero out; doubled by colour and length of the mark. */
+/** Whether an interval excludes zero; doubled by colour and length of the mark. */
 function clear({ interval }: Specification): boolean {
   return interval.low > 0 || interval.high < 0;
 }
 
 const strength = [
-  { name: "interval holds zero", isClear: false, colour: colours.control, size: 5 },
-  { name: "interval leaves zero out", isClear: true, colour: colours.ink, size: 9 },
+  { name: "interval includes zero", isClear: false, colour: colours.control, size: 5 },
+  { name: "interval excludes zero", isClear: true, colour: colours.ink, size: 9 },
 ] as const;
 
 function intervalTraces(specifications: readonly Specification[]): Plain[] {
@@ -126,8 +126,8 @@ function plannedTraces(specifications: readonly Specification[], rows: readonly 
 
 /**
  * A specification curve: above, every effect in order as a stair with its interval; below, one row
- * for each option with a stroke under the specifications that took it. Long dark strokes leave zero
- * out, short grey ones do not; the planned specification is a ring in both.
+ * for each option with a stroke under the specifications that took it. Long dark strokes exclude
+ * zero, short grey ones do not; the planned specification is a ring in both.
  * @throws InputError when there are no specifications, or none is the planned one
  * @see Simonsohn, Simmons, Nelson (2020) Nature Human Behaviour 4:1208–1214
  * @example specificationPlot({ specifications: [{ choice: { scale: "log" }, value: 5, interval: { low: 2, high: 8, level: 0.95, method: "percentile" }, n: 24, planned: true }], quantity: "Effect", unit: "%" }).data[2].y // [5]

@@ -49,7 +49,7 @@ export function termsForms(record: Terms): ReadableForms {
  */
 export function terms(...words: string[]): Terms {
   const found = words.map(
-    (word) => termFor(String(word)) ?? refuse("a word of the glossary", word, "terms"),
+    (word) => termFor(String(word)) ?? refuse("a term of the glossary", word, "terms"),
   );
   const record = outputRecord(termsSchema, { kind: "terms", terms: found }, "terms");
   const forms = termsForms(record);

@@ -134,7 +134,9 @@ function proportional(
   const n = first.length;
   const size = first.map((value, i) => value / 2 + realAt(second, i) / 2);
   if (size.every((value) => value === size[0])) {
-    warnings.push("The means of the pairs do not differ, so proportional bias cannot be asked.");
+    warnings.push(
+      "The means of the pairs do not differ, so proportional bias cannot be estimated.",
+    );
     return {};
   }
   const xx = sumOfSquaredDeviations(size);

@@ -101,7 +101,9 @@ export function baselineRelation(
     warnings:
       share < 1
         ? []
-        : ["The typical error is as large as the spread before, so no true slope can be told."],
+        : [
+            "The typical error is as large as the spread before, so the true slope cannot be estimated.",
+          ],
   });
 }
 
@@ -143,7 +145,7 @@ export interface SelectionGain {
  * test if nobody changes, s k φ(z) / Φ(z) with z = (below − mean) / s and k = typicalError² / s².
  *
  * @param input mean and sd of the values as measured in all people, typicalError of one value, and
- *   `below`: whoever measures less is picked; one unit for all
+ *   `below`: people who measure less are selected; one unit for all
  * @returns the expected rise in that unit, for normal values
  * @throws InputError when a number is not finite, sd is not above 0, or the error exceeds the sd
  * @see Davis (1976) Am J Epidemiol 104:493–498; Barnett, van der Pols, Dobson (2005) Int J Epidemiol

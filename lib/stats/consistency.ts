@@ -164,7 +164,7 @@ export function criticalCorrelation(n: number, options: { level?: number } = {})
   return t / Math.sqrt(t * t + df);
 }
 
-/** Group gains held against what training has been seen to do. */
+/** Group gains compared with the gains that training studies report. */
 export interface GainReview {
   /** Name of the function that made this record. */
   readonly kind: "reviewGains";

@@ -32,7 +32,7 @@ export interface DoseRelation {
  * Change against dose within one arm: after = b₀ + b₁ before + b₂ dose by least squares, the slope
  * is b₂, t with n − 3 degrees of freedom.
  *
- * Nobody drew lots for how many sessions a person did. Whoever did more may have been healthier,
+ * The number of sessions was not randomised. People who did more may have been healthier,
  * keener or less busy, so the slope describes and does not say what more sessions would do.
  *
  * @param columns before and after in one unit, dose in another, person by person

@@ -15,7 +15,7 @@ import {
 export interface Fit {
   /** Number of rows. */
   readonly n: number;
-  /** Rows less coefficients. */
+  /** Rows − coefficients. */
   readonly df: number;
   /** √(Σe²/df), in units of y. */
   readonly residualSd: number;

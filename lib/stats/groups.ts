@@ -83,7 +83,7 @@ function numbersOf(column: Numbers, which: string): Float64Array {
   return numbers(column, `compareGroups, ${which}`, 2);
 }
 
-/** First mean less second with Welch's interval: each group has a variance of its own. */
+/** First mean − second mean, with Welch's interval: each group has a variance of its own. */
 export function welch(first: Description, second: Description, level: number): Estimate {
   const value = first.mean - second.mean;
   const se = Math.hypot(first.se, second.se);

@@ -98,7 +98,9 @@ function responseWarnings(
   detectable: number | undefined,
 ): string[] {
   if (sdTrained === 0 && sdControl === 0) {
-    return ["Every change is the same within each arm: the data say nothing about responses."];
+    return [
+      "Every change is the same within each arm: the data give no information about responses.",
+    ];
   }
   const warnings: string[] = [];
   if (sdTrained < sdControl) {
@@ -110,7 +112,7 @@ function responseWarnings(
     warnings.push(
       detectable === undefined
         ? `With ${n1} and ${n2} people no response differences can be detected at this level.`
-        : `With ${n1} and ${n2} people an SD of responses below ${Number(detectable.toPrecision(3))} cannot be told from 0.`,
+        : `With ${n1} and ${n2} people an SD of responses below ${Number(detectable.toPrecision(3))} cannot be distinguished from 0.`,
     );
   }
   return warnings;

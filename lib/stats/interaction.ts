@@ -117,7 +117,7 @@ export function effectByTrait(
     overall: difference,
     widthRatio,
     peopleFactor: widthRatio ** 2,
-    method: "least squares with arm, trait and their product, adjusted for baseline",
+    method: "least squares with arm, covariate and their product, adjusted for baseline",
     warnings: twoValued ? smallCells(arm, traits, at) : [],
   });
 }
@@ -133,7 +133,11 @@ function armColumn(arms: readonly string[], reference: string, traits: Float64Ar
   for (const name of names) {
     const traitsInArm = traits.filter((_, i) => arms[i] === name);
     if (traitsInArm.every((value) => value === traitsInArm[0])) {
-      refuse("a trait that differs within each arm", `one value in arm ${shown(name)}`, "trait");
+      refuse(
+        "a covariate that differs within each arm",
+        `one value in arm ${shown(name)}`,
+        "trait",
+      );
     }
   }
   return Float64Array.from(arms, (name) => +(name !== reference));
@@ -157,7 +161,7 @@ function smallCells(arm: Float64Array, traits: Float64Array, at: readonly number
   const least = Math.min(...counts);
   return least < fewest
     ? [
-        `Only ${least} people of one kind in one arm: the interval is wide and one person can turn it.`,
+        `Only ${least} people of one kind in one arm: the interval is wide and one person can change the conclusion.`,
       ]
     : [];
 }

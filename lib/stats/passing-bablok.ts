@@ -76,7 +76,7 @@ export function fitPassingBablok(
   const c = normal().quantile((1 + level) / 2) * Math.sqrt((n * (n - 1) * (2 * n + 5)) / 18);
   const first = Math.round((count - c) / 2);
   const limits = { low: at(Math.max(1 - shift, first)), high: at(count - first + 1) };
-  const warnings = n < 30 ? [`${n} rows: Passing and Bablok ask for at least 30.`] : [];
+  const warnings = n < 30 ? [`${n} rows: Passing and Bablok recommend at least 30.`] : [];
   const interval = finiteInterval(limits, level, warnings);
   return frozen({
     kind: "fitPassingBablok" as const,

@@ -74,7 +74,7 @@ export function signFlip(
     method: exact
       ? "sign flip of the mean change, every arrangement"
       : `sign flip of the mean change, ${resamples} arrangements drawn with seed ${seed}`,
-    warnings: moved.length === 0 ? ["No one changed, so p is 1."] : [],
+    warnings: moved.length === 0 ? ["No person changed, so p is 1."] : [],
   });
 }
 

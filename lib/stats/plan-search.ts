@@ -14,7 +14,7 @@ export function smallest(enough: (n: number) => boolean, where: string, least = 
     low = high;
     high = Math.min(2 * high, MOST);
     if (low === MOST) {
-      const expected = "a difference that fewer than a thousand million people could show";
+      const expected = "a difference that fewer than a billion people could show";
       throw new InputError({ expected, got: "one far smaller than its SD", where });
     }
   }

@@ -68,7 +68,7 @@ function root(f: (x: number) => number, from: number, step: number): number {
   return findRoot(f, low, high, { tolerance: 1e-13 });
 }
 
-/** Shares from log weights, the largest taken off first so that nothing overflows. */
+/** Shares from log weights, the largest is subtracted first so that nothing overflows. */
 export function sharesOf(logWeights: Float64Array): Float64Array {
   let most = Number.NEGATIVE_INFINITY;
   for (const value of logWeights) most = Math.max(most, value);

@@ -23,7 +23,7 @@ export interface LineFit extends Fit {
   readonly intercept: Estimate;
   /** Rise of the line, in units of y per unit of x. */
   readonly slope: Estimate;
-  /** The middle of the data and how surely the line's height is known there; for predictLine. */
+  /** The centre of the data and the precision of the line's height there; for predictLine. */
   readonly centre: {
     readonly x: number;
     readonly y: number;

@@ -27,7 +27,7 @@ export interface RepeatedMeasuresCorrelation extends TestedCorrelation {
 /**
  * Correlation of two measurements within people: does a person's y rise when their x does?
  *
- * One line a person, all with the same slope (analysis of covariance with people as factor):
+ * One line per person, all with the same slope (analysis of covariance with people as factor):
  * r = sign(slope) √(SS of x / (SS of x + residual SS)), which is the correlation of each person's
  * deviations from their own means. df = N − k − 1 for N rows of k people, t test on df, interval
  * tanh(atanh r ± z/√(df − 1)).

@@ -75,7 +75,7 @@ export function errorByTrials(
     method: "variance of a visit + variance of a trial / trials",
     warnings: negative
       ? [
-          "The retest error is smaller than the trials alone explain: the variance of a visit comes out negative, so more trials may seem to buy more than they do.",
+          "The retest error is smaller than the trials alone explain: the variance of a visit comes out negative, so the benefit of more trials may be overestimated.",
         ]
       : [],
   });

@@ -77,7 +77,7 @@ export function signedRank(
   const statistic = sum(moved.filter((i) => realAt(used, i) > 0).map((i) => realAt(ranks, i)));
   const exact = moved.length <= exactUpTo;
   const warnings: string[] = [];
-  if (moved.length === 0) warnings.push("No one changed: there is nothing to rank, and p is 1.");
+  if (moved.length === 0) warnings.push("No person changed: there is nothing to rank, and p is 1.");
   return frozen({
     kind: "signedRank",
     n: pairs.changes.length,

@@ -37,7 +37,7 @@ export interface SlopesByGroup {
   readonly overall: LineFit;
   /** In order of first appearance. */
   readonly groups: readonly GroupLine[];
-  /** The slope common to parallel lines, one a group. */
+  /** The slope common to parallel lines, one per group. */
   readonly within: Estimate;
   /** "in the estimates": the common slope has the other sign; "beyond the intervals": and both intervals exclude 0. */
   readonly reversal: Reversal;
@@ -56,7 +56,7 @@ export interface SlopesByGroup {
  * Common slope b = Σ Sxy / Σ Sxx, sums over groups of their own sums of products and squares;
  * s² = (Σ Syy − b Σ Sxy) / (N − k − 1) and se = √(s² / Σ Sxx) for N rows of k groups, Student's t.
  *
- * @param group labels, one a row (sex, band of age)
+ * @param group labels, one per row (sex, band of age)
  * @param x numbers in any unit, row by row with `group`
  * @param y numbers in any unit
  * @returns slopes in units of y per unit of x

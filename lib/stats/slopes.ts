@@ -48,7 +48,7 @@ export interface SubjectSlopes {
  * Person's slope b = Σ(x − x̄)(y − ȳ) / Σ(x − x̄)² over their own rows; mean slope b̄ with
  * standard error sd(b)/√m and Student's t on m − 1 degrees of freedom for m people.
  *
- * @param subject labels of people, one a row
+ * @param subject labels of people, one per row
  * @param x numbers in any unit (session, grip force), row by row with `subject`
  * @param y numbers in any unit
  * @param options `leastRows`: rows a person needs for a line, 2 unless more are asked for
@@ -104,7 +104,7 @@ export function subjectSlopes(
       level,
     ),
     setAside,
-    method: "a line a person, Student's t over people",
+    method: "one line per person, Student's t over people",
     warnings: subjects.length === 1 ? ["one person's line alone has no standard error"] : [],
   });
 }

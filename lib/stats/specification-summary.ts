@@ -17,7 +17,7 @@ export interface ChoiceLine {
   readonly median: number;
   /** Highest effect among them, in percent. */
   readonly high: number;
-  /** Share of them whose interval leaves zero out on the side of the curve's median. */
+  /** Share of them whose interval excludes zero on the side of the curve's median. */
   readonly excludingZero: number;
 }
 

@@ -14,7 +14,7 @@ import {
   mediansWithoutEach,
 } from "./specification-draws.js";
 
-/** One person a row: who, in which arm, and both measurements, positive and in one unit. */
+/** One person per row: who, in which arm, and both measurements, positive and in one unit. */
 export interface SpecifiedColumns {
   /** Whose row each is. */
   readonly participant: Labels;
@@ -107,7 +107,7 @@ const where = "specificationCurve";
  * chance alone moves their median this far.
  *
  * @returns effects in percent, arm − reference
- * @throws InputError when there are not two arms, a value is not positive, a person stands twice
+ * @throws InputError when there are not two arms, a value is not positive, a person appears twice
  *   in one combination or in two arms, or `planned` is none of the combinations
  * @see Simonsohn, Simmons, Nelson (2020) Nature Human Behaviour 4:1208–1214
  * @example specificationCurve({ data: { rule: ["mean"] }, columns: () => ({ participant: ["a", "b", "c", "d"], before: [40, 42, 41, 43], after: [44, 46, 41, 43], arm: ["t", "t", "c", "c"] }), reference: "c", planned: { rule: "mean", scale: "raw", adjust: "change", centre: "mean" } }, { resamples: 99, seed: 1 }).specifications.length // 12

@@ -39,7 +39,7 @@ export interface MeanSquares {
  */
 export function trialTable(table: ArrayLike<ArrayLike<number>>, where: string): TrialTable {
   if (table === null || typeof table !== "object" || typeof table.length !== "number") {
-    throw new InputError({ expected: "a table, a row a person", got: shown(table), where });
+    throw new InputError({ expected: "a table with one row per person", got: shown(table), where });
   }
   if (table.length < 2) {
     throw new InputError({ expected: "at least 2 people", got: `${table.length}`, where });

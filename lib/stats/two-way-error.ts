@@ -43,7 +43,7 @@ interface Sums {
  * be missing: every person with two values or more counts. With all values it is the mean square of
  * the analysis of variance.
  *
- * With d a value less the mean of its person, C = Σ(I − 11ᵀ/k) over persons and g = Σd by trial, the
+ * With d = value − mean of its person, C = Σ(I − 11ᵀ/k) over persons and g = Σd by trial, the
  * error sum of squares is Σd² − gᵀC⁻g. A person is left out by taking off that person's part of Σd²,
  * g and C, so that all of them cost one pass.
  *

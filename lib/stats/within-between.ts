@@ -22,7 +22,7 @@ export interface WithinBetween {
  * Splits a column into each person's mean and the row's distance from it, so that a mixed model can
  * give the slope between people and the slope within people apart from each other.
  *
- * @param subject labels of people, one a row
+ * @param subject labels of people, one per row
  * @param x numbers in any unit, row by row with `subject`
  * @returns two columns in the unit of x, in the order of the rows; they sum to x
  * @throws InputError when lengths differ or a value is not finite

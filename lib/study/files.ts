@@ -217,7 +217,7 @@ function readPlain(
   }
 }
 
-/** Lets whoever runs a notebook know which data it has read. */
+/** Reports which data a notebook has read. */
 function tellReader(file: string): void {
   const listener = (globalThis as Record<symbol, unknown>)[Symbol.for("tautline.read")];
   if (typeof listener === "function") listener(file);

@@ -23,7 +23,7 @@ export interface NormPerson {
   readonly heightCm?: number;
 }
 
-/** A grip value set against a published table. */
+/** A grip value compared with a published table. */
 export interface NormPlace {
   /** Name of this record. */
   readonly kind: "normPercentile";
@@ -39,11 +39,11 @@ export interface NormPlace {
   readonly beyond?: "below" | "above";
   /** Fifth of the group that the value lies in, from "low" to "high". */
   readonly band: NormBand;
-  /** Middle of the group, kgf: its median, or its mean where the table has no median. */
+  /** Median of the group, kgf, or its mean where the table has no median. */
   readonly middleKgf: number;
   /** Below the threshold of weakness that the source prints, mean − 1 SD ("steiber2016" only). */
   readonly belowThreshold?: boolean;
-  /** The middle ± 11 kgf, the spread of people alike in age, height and mass: the least to expect. */
+  /** The median ± 11 kgf, the spread of people alike in age, height and mass: the least to expect. */
   readonly individual: { readonly low: number; readonly high: number };
   /** How it was computed, in a phrase that a report can print. */
   readonly method: string;
@@ -55,7 +55,7 @@ export interface NormPlace {
 
 /**
  * Residual SD of grip once age, height and mass are known is 5.57 kgf in 13,676 adults, so 95 % of
- * people alike in all three lie within about 11 kgf of each other's middle; people alike in sex and
+ * people alike in all three lie within about 11 kgf of their group's median; people alike in sex and
  * age alone spread wider. Source: Bohannon RW, Wang YC, Yen SC, Grogan KA (2019) Am J
  * Occup Ther, doi:10.5014/ajot.2019.029538, abstract.
  */
@@ -77,7 +77,7 @@ const cautions: Readonly<Record<NormTable, readonly string[]>> = {
   ],
 };
 const shared = [
-  `Single people alike in age, height and mass differ by ±${individualSpreadKgf} kgf: a norm says little of one person.`,
+  `Single people alike in age, height and mass differ by ±${individualSpreadKgf} kgf: a norm is of limited use for one person.`,
 ];
 
 /** One row of a table: what is needed to place a value. */
@@ -131,7 +131,8 @@ export function normPercentile(
 }
 
 /**
- * The middle of a person's group in a published table, kgf: the yardstick for a slip of units.
+ * The median of a person's group in a published table (its mean where there is no median), kgf: the
+ * reference for mistaken units.
  * @param person sex, age in years, and height in cm if the table has heights
  * @param options table, by default "tomkinson2025"
  * @throws InputError when the table has no such sex, age or height
@@ -156,7 +157,7 @@ function tomkinsonGroup({ sex, ageYears }: NormPerson, where: string): Group {
   const row = groupIndex(ageYears, ageFrom, Number.POSITIVE_INFINITY);
   if (row < 0)
     throw refused(
-      "an age from 20 years (the table steiber2016 begins at 17)",
+      "an age from 20 years (Steiber 2016 begins at 17 years)",
       ageYears,
       `${where}, ageYears`,
     );
@@ -165,7 +166,7 @@ function tomkinsonGroup({ sex, ageYears }: NormPerson, where: string): Group {
     name: `${which}, ${span(ageFrom, row, "or more")} years`,
     middle: itemAt(values, percentiles.indexOf(50)),
     place: (gripKgf) => along(values, percentiles, gripKgf),
-    method: "percentile by straight line between the columns of the table",
+    method: "percentile by linear interpolation between the columns of the table",
   };
 }
 

@@ -22,7 +22,7 @@ import type { Inspection, Study } from "./study.js";
  *
  * Rows that cannot be used are set aside with a reason and listed in `setAside` and `issues`; the
  * tables hold the rows in use. Values keep their own unit and stand beside it in kgf, m/s and mph;
- * hands are told by their place on the club, lead or trail.
+ * hands are identified by their place on the club, lead or trail.
  * @param nameOrPath "winter-block", or a path with a slash
  * @returns the study as arquero tables with its design, plan, issues, set-asides and row account
  * @throws InputError when there is no such study, or when its check ends with a stop: a

@@ -24,7 +24,7 @@ const publishedFriction: AmountRange = Object.freeze({ low: 0.5, high: 1.7 });
  */
 const normalPerReading: AmountRange = Object.freeze({ low: 2, high: Math.PI });
 
-/** What hands must press with so that the club does not slip, as the range that is honest. */
+/** What hands must press with so that the club does not slip, as a range. */
 export interface HoldDemand {
   /** Name of the function that made it. */
   readonly kind: "holdDemand";
@@ -47,7 +47,7 @@ export interface HoldDemand {
 const cautions: readonly string[] = Object.freeze([
   "A range, not a requirement: a glove, the taper of a grip, moisture and the hook of the fingers are left out.",
   "A dynamometer shows the force between two bars, not the sum of the forces on a round grip.",
-  "No study that we could read gives the share of maximal grip used in a swing: measure it, or leave it open.",
+  "No study that we could read reports the share of maximal grip used in a swing. Only a measurement can give it.",
 ]);
 
 /**
@@ -97,15 +97,15 @@ export interface FrictionNeeded {
   readonly low: number;
   /** Coefficient below which it slips, if the hand presses from two sides. */
   readonly high: number;
-  /** The published range it can be held against. */
+  /** The published range to compare it with. */
   readonly published: AmountRange;
   /** How the friction was calculated. */
   readonly method: string;
 }
 
 /**
- * Friction needed so that a squeeze holds a pull: what a saying such as "40 kgf is too little above
- * 100 mph" would need to be true.
+ * Friction needed so that a squeeze holds a pull: the inverse of `holdDemand`, for a claim
+ * that some grip is too weak at some speed.
  *
  * `μ = F / (k · G)`, with G the readings of both hands added (N), or the part of them used in the
  * swing, and k from 2 (two-sided press) to π (even press).

@@ -13,7 +13,7 @@ export interface Swinger {
   readonly shaftCentreM: number;
   /** Middle of the hands to the club head, m. */
   readonly clubRadiusM: number;
-  /** Centre of the arm swing to the middle of the hands, m. */
+  /** Centre of the arm swing to the centre of the hands, m. */
   readonly armRadiusM: number;
   /** Speed of the hands at impact as a share of the speed of the head. */
   readonly handShare: number;
@@ -43,7 +43,7 @@ export interface ClubPull {
   readonly forceN: number;
   /** The pull, in kilogram-force. */
   readonly forceKgf: number;
-  /** Part of it that the head alone asks for, N. */
+  /** Part of it that the head alone requires, N. */
   readonly headN: number;
   /** Radius of the head's path at impact that this pull stands for, m. */
   readonly radiusM: number;
@@ -94,7 +94,7 @@ const fastestPlausibleMps = 75;
 /**
  * Pull along the shaft needed to keep a club on its path at impact, on both hands together.
  *
- * Arms and club in line, turning about the middle of the arm swing (the double pendulum):
+ * Arms and club in line, turning about the centre of the arm swing (the double pendulum):
  * `w = (v − vₕ) / L`, `a(r) = w² r + vₕ² / A`, `F = m_head a(L) + m_shaft a(l)` with v the speed of
  * the head, vₕ that of the hands (a share of v), L hands to head, l hands to the shaft's centre of
  * mass, A radius of the arms. Every term has v², so 10 % more speed asks for 21 % more pull.
@@ -144,7 +144,7 @@ function defined<T extends object>(given: T): Partial<T> {
 
 type Values = Readonly<Record<PullInput["name"], number>>;
 
-/** Acceleration toward the middle of the swing of a point r from the hands, m/s². */
+/** Acceleration towards the centre of the swing of a point r from the hands, m/s². */
 function headward({ speedMps, handShare, clubRadiusM, armRadiusM }: Values, r: number): number {
   const hands = handShare * speedMps;
   const turning = (speedMps - hands) / clubRadiusM;
@@ -220,6 +220,6 @@ function workingOf(values: Values, forceN: number): string[] {
 function warningsOf(speedMps: number): string[] {
   if (speedMps <= fastestPlausibleMps) return [];
   return [
-    `${speedMps} m/s is faster than any club head we know of: is it mph or km/h? (${fastestPlausibleMps} m/s is ${convert(fastestPlausibleMps, "m/s", "mph").toFixed(0)} mph)`,
+    `${speedMps} m/s is faster than any club-head speed known to us: is it mph or km/h? (${fastestPlausibleMps} m/s is ${convert(fastestPlausibleMps, "m/s", "mph").toFixed(0)} mph)`,
   ];
 }

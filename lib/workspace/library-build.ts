@@ -46,7 +46,7 @@ export function refuseOldBuild(): void {
   const shown = unbuilt.slice(0, 3).map((path) => `lib/${path}`);
   if (unbuilt.length > 3) shown.push(`${unbuilt.length - 3} more`);
   throw new RequestError(
-    `the library was not built from its present sources (${shown.join(", ")}). Run npm run build first`,
+    `the built library is older than its sources (${shown.join(", ")}). Run npm run build first`,
   );
 }
 

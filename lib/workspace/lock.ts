@@ -37,7 +37,7 @@ export function takeLock(root: string): () => void {
     const owner = ownerOf(path);
     if (owner !== undefined && owner !== process.pid && isAlive(owner)) {
       throw new LockedError(
-        `another rebuild (process ${owner}) is at work in this study; wait for it or stop it`,
+        `another rebuild (process ${owner}) is running in this study; wait for it or stop it`,
       );
     }
     moveAway(path, owner);
@@ -100,7 +100,7 @@ function moveAway(path: string, stale: number | undefined): void {
     const { code, message } = error as NodeJS.ErrnoException;
     if (code === "ENOENT") return; // the other was faster
     throw new LockedError(
-      `the lock of a rebuild that is gone cannot be taken away (${message}); remove ${path}`,
+      `the lock of a rebuild that has ended cannot be removed (${message}); remove ${path}`,
     );
   }
   const moved = ownerOf(aside);

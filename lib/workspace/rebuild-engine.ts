@@ -55,7 +55,7 @@ export interface Rebuilt {
   readonly page?: string | undefined;
 }
 
-/** Steps of a rebuild, for whoever shows them. */
+/** Steps of a rebuild, for the program that shows them. */
 export interface RebuildEvents {
   /** A notebook does not need to run. */
   onUnchanged(notebook: string): void;

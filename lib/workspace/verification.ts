@@ -55,7 +55,7 @@ export interface Verification {
   readonly dataBehind: readonly string[];
 }
 
-/** Steps of a verification, for whoever shows them. */
+/** Steps of a verification, for the program that shows them. */
 export interface VerifyEvents {
   /** A saved notebook shows outputs that its cells would not make now, one clause each. */
   onStale(notebook: string, clauses: readonly string[]): void;

@@ -63,8 +63,8 @@ describe("an archive", () => {
 
 describe("an archive that cannot be trusted", () => {
   it.each([
-    ["../../a", "climbs out of the folder"],
-    ["a/../../b", "climbs out of the folder"],
+    ["../../a", "leads out of the folder"],
+    ["a/../../b", "leads out of the folder"],
     ["/etc/thing", "is an absolute path"],
     ["C:/thing", "is an absolute path"],
     ["\\\\host\\x", "is an absolute path"],
@@ -112,9 +112,7 @@ describe("an archive that cannot be trusted", () => {
 
   it("refuses a name that differs between the directory and the file", () => {
     const text = strFromU8(renamed("outer", "inner"), true);
-    expect(refusal(latin(text.replace("inner", "outer")))).toBe(
-      '"inner" calls itself "outer" inside',
-    );
+    expect(refusal(latin(text.replace("inner", "outer")))).toBe('"inner" is named "outer" inside');
   });
 
   it("refuses anything damaged with one clear sentence", () => {

@@ -270,7 +270,7 @@ describe("tautline archive and verify --archive", () => {
       forged[place]! ^= 1; // two seconds, or a day
       const { code, err } = await verified(forged);
       expect(code).toBe(1);
-      expect(err).toMatch(/\S+ carries another time than the archive's day/);
+      expect(err).toMatch(/\S+ has a time other than the archive's day/);
     }
   });
 
@@ -373,7 +373,7 @@ describe("tautline archive and verify --archive", () => {
     [
       "a path that climbs",
       (all) => zipSync({ ...Object.fromEntries(all), "data/../../climbs": strToU8("x") }),
-      'was refused: the name "data/../../climbs" climbs out of the folder',
+      'was refused: the name "data/../../climbs" leads out of the folder',
     ],
     [
       "two files of one name",
@@ -388,7 +388,7 @@ describe("tautline archive and verify --archive", () => {
     [
       "an archive without package.json, although a folder above has one",
       (all) => altered(all, (changed) => changed.delete("package.json")),
-      "was refused: it has no package.json, so its notebooks have nothing to run in",
+      "was refused: it has no package.json, so its notebooks cannot run",
     ],
     [
       "an archive without data",

@@ -140,7 +140,7 @@ describe("tautline manuscript, and its check", () => {
         return ["climbs.docx"];
       },
       1,
-      /climbs out of the folder/,
+      /leads out of the folder/,
     ],
   ])("says what to do about %s", async (_, words, exit, message) => {
     const { code, out, err } = await tautline(study, "verify", "--manuscript", ...words());

@@ -138,7 +138,7 @@ describe("the ledger of the pool", () => {
     for (const id of ["own-grip-pooled", "own-speed-pooled"]) {
       expect(one(id).sentence).toContain("modified Hartung–Knapp, t(1)");
     }
-    expect(record).toContain("No range for a next study is given");
+    expect(record).toContain("No range for a new study is given");
     expect(
       findings().filter(({ method }) => /prediction interval, 2 studies/.test(method)),
     ).toEqual([]);

@@ -1,6 +1,5 @@
 import { describe, expect, it } from "vitest";
 import { normPercentile } from "../../lib/study/norms.js";
-import { openStudy } from "../../lib/study/open.js";
 import { publishedTable } from "../../lib/study/package/published.js";
 import { gripInSwing } from "../../lib/study/tables/grip-in-swing.js";
 import { summariseGrip } from "../../lib/study/tables/summary.js";
@@ -9,7 +8,7 @@ import { holdDemand } from "../../lib/swing/hold.js";
 import { clubPull } from "../../lib/swing/pull.js";
 import { convert } from "../../lib/units/convert.js";
 import { agrees } from "../reference/agree.js";
-import { expectLedger, expectRange, meanOf, withoutEachValue } from "./recorded.js";
+import { expectLedger } from "./recorded.js";
 import { faultless, simulatedStudy } from "./simulated.js";
 
 describe("swing demand, against the worked table and published friction", () => {
@@ -79,30 +78,5 @@ describe("swing demand, against simulated golfers", () => {
 describe("the ledger of swing demand", () => {
   it("says for every finding from golfers what leaving one out does; the pull has no golfers", () => {
     expectLedger("winter-block/7-swing-demand", ["pull-ratio", "pull-100"]);
-  });
-
-  it("is what the trials give without each golfer: those in the corner of the saying", () => {
-    const study = openStudy("winter-block");
-    const rows = (table: { objects(): object[] }) => table.objects() as Record<string, unknown>[];
-    const grips = rows(study.gripTrials).filter(
-      ({ occasion, hand, position }) =>
-        occasion === "w0" && hand === "lead" && position === "address",
-    );
-    const swings = rows(study.swingTrials).filter(
-      ({ occasion, club }) => occasion === "w0" && club === "driver",
-    );
-    const of = (table: Record<string, unknown>[], person: unknown, column: string) =>
-      table.filter(({ participant }) => participant === person).map((row) => Number(row[column]));
-    const people = [...new Set(grips.map(({ participant }) => participant))];
-    const inside = people.map((one): number =>
-      Math.max(...of(grips, one, "force_kgf")) <= 40 && meanOf(of(swings, one, "speed_mph")) >= 100
-        ? 1
-        : 0,
-    );
-    const count = (values: number[]) => values.reduce((total, one) => total + one, 0);
-    const found = expectLedger("winter-block/7-swing-demand", ["pull-ratio", "pull-100"]).find(
-      ({ id }) => id === "golfers-in-corner",
-    )!;
-    expectRange(found, count(inside), withoutEachValue(inside, count));
   });
 });

@@ -11,7 +11,7 @@ describe("first uses of the trade's words", () => {
     const html = linked("<p>The slope is a slope. Slopes differ.</p>");
     expect(html.match(/class="term"/g)).toHaveLength(1);
     expect(html).toMatch(
-      /^<p>The <a class="term" href="glossary\.html#term-slope" title="How much y [^"]+">slope<\/a> is a slope/,
+      /^<p>The <a class="term" href="glossary\.html#term-slope" title="The change of y [^"]+">slope<\/a> is a slope/,
     );
   });
 

@@ -30,6 +30,6 @@ describe("the glossary", () => {
     restore();
     expect(shown[0]!["text/html"]).toContain("<dt>minimal detectable change</dt>");
     expect(shown[0]!["text/plain"]).toMatch(/^typical error: The standard deviation/);
-    expect(() => terms("handicap")).toThrow('expected a word of the glossary, got "handicap"');
+    expect(() => terms("handicap")).toThrow('expected a term of the glossary, got "handicap"');
   });
 });

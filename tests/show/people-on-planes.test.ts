@@ -16,12 +16,12 @@ describe("groups with lines of their own", () => {
       { name: "women", x: [30, 40], y: [85, 90], participant: ["a", "b"], role: "lead", line },
       { name: "men", x: [50], y: [99], role: "trail" },
     ],
-    crowd: { slope: 1, intercept: 50, from: 30, to: 50 },
+    overall: { slope: 1, intercept: 50, from: 30, to: 50 },
     x: force,
     y: speed,
   });
 
-  it("draws a group's line over its own range only, the crowd's last", () => {
+  it("draws a group's line over its own range only, the overall line last", () => {
     const drawn = figure({ ...words, ...plot }).data;
     expect(drawn.map(({ name }) => name)).toEqual([
       "women",
@@ -39,7 +39,7 @@ describe("groups with lines of their own", () => {
   });
 });
 
-describe("ranges, one row a person", () => {
+describe("ranges, one row per person", () => {
   it("puts the band behind the bars, and a dot only where something was measured", () => {
     const plot = rangeRows({
       rows: [
@@ -78,17 +78,12 @@ describe("the plane of force and speed", () => {
   const groups = [{ name: "men", force: [40], speed: [105], role: "lead" as const }];
   const scales = { force, speed };
 
-  it("draws the band from limit to limit, then the curve, the corner and everyone", () => {
-    const corner = { says: "said to be short", force: 40, speed: 100 };
-    const plot = forceSpeedPlane({ groups, curve, curveSays: "pull", corner, ...scales });
-    const [band, line, edge, men] = figure({ ...words, ...plot }).data;
+  it("draws the band from limit to limit, then the curve and all golfers", () => {
+    const plot = forceSpeedPlane({ groups, curve, curveSays: "pull", ...scales });
+    const [band, line, men, ...others] = figure({ ...words, ...plot }).data;
     expect(band).toMatchObject({ x: [20, 32, 39, 25], y: [80, 100, 100, 80] });
     expect(line).toMatchObject({ x: [22, 35], y: [80, 100] });
-    expect(edge).toMatchObject({ x: [40, 40, 0], y: [105, 100, 100] });
     expect(men).toMatchObject({ x: [40], y: [105] });
-  });
-
-  it("needs no corner", () => {
-    expect(forceSpeedPlane({ groups, curve, curveSays: "pull", ...scales }).data).toHaveLength(3);
+    expect(others).toEqual([]);
   });
 });

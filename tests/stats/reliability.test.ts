@@ -160,7 +160,7 @@ describe("reliability at the edges", () => {
       ]),
     ).toThrow("reliability, row 1: expected 3 trials for every person");
     expect(() => reliability([[1, 2]])).toThrow("at least 2 people");
-    expect(() => reliability(undefined as never)).toThrow("a table, a row a person");
+    expect(() => reliability(undefined as never)).toThrow("a table with one row per person");
   });
 });
 

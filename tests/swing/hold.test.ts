@@ -2,7 +2,6 @@ import { describe, expect, it } from "vitest";
 import { InputError } from "../../lib/errors.js";
 import { clubLength } from "../../lib/swing/club.js";
 import { frictionNeeded, holdDemand, shareNeeded, shareOfMaximum } from "../../lib/swing/hold.js";
-import { playLevels, tradeSayings } from "../../lib/swing/levels.js";
 import { clubPull } from "../../lib/swing/pull.js";
 import { agrees } from "../reference/agree.js";
 
@@ -43,7 +42,7 @@ describe("hold demand", () => {
   });
 });
 
-describe("what a saying would need", () => {
+describe("friction that a claim would need", () => {
   it("is the inverse of the hold demand", () => {
     const { low, high } = frictionNeeded({ pullN: 343.4, gripN: 784.532 });
     const at = (mu: number) => holdDemand({ pullN: 343.4, friction: [mu, mu] }).readingN;
@@ -51,7 +50,7 @@ describe("what a saying would need", () => {
     agrees(at(low).low, 784.532, { quantity: "even press", rel: 1e-14, why: "inverse" });
   });
 
-  it("40 kgf in each hand slips at 100 mph only below every published dry friction", () => {
+  it("40 kgf in each hand (common practice, no source) slips at 100 mph only below every published dry friction", () => {
     const pullN = clubPull({ speedMps: 44.704 }).forceN;
     const { high, published } = frictionNeeded({ pullN, gripN: 2 * 40 * 9.80665 });
     expect(high).toBeLessThan(published.low);
@@ -90,17 +89,12 @@ describe("share of maximum that friction alone would ask for", () => {
   });
 });
 
-describe("share, levels and length", () => {
+describe("share and length", () => {
   it("share is a percentage of the golfer's own maximum", () => {
     expect(shareOfMaximum({ inSwingN: 300, maximumN: 400 })).toBe(75);
     expect(shareOfMaximum({ inSwingN: 0, maximumN: 400 })).toBe(0);
     expect(() => shareOfMaximum({ inSwingN: 300, maximumN: 0 })).toThrow(InputError);
     expect(() => shareOfMaximum({ inSwingN: 300 } as never)).toThrow(InputError);
-  });
-
-  it("every level says that it has no source", () => {
-    for (const one of playLevels()) expect(one.source).toBe("common practice, no source");
-    expect(tradeSayings().source).toBe("common practice, no source");
   });
 
   it("48 in is the limit and is allowed; 46 in is the local rule", () => {

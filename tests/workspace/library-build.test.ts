@@ -56,7 +56,7 @@ describe("a library whose sources changed after its build", () => {
     writeFileSync(source(), text);
     expect(run.status).toBe(2);
     expect(run.stderr).toContain(
-      `tautline ${word}: the library was not built from its present sources (lib/stats/describe.ts). Run npm run build first.`,
+      `tautline ${word}: the built library is older than its sources (lib/stats/describe.ts). Run npm run build first.`,
     );
     expect(run.stdout).toBe("");
     expect(unbuilt()).toEqual([]);

@@ -6,13 +6,13 @@ import {
   type NumberedQuestion,
 } from "./lesson-worker.js";
 
-/** What the page asks: the record of one notebook, to be held against a new run. */
+/** What the page asks: the record of one notebook, to compare with a new run. */
 export interface RecomputeOrder {
   /** The notebook's name in addresses and anchors. */
   readonly slug: string;
   /** Path of the notebook, from the root. */
   readonly path: string;
-  /** Kinds of results that the page shows; others are not held against anything. */
+  /** Kinds of results that the page shows; others are not compared. */
   readonly kinds: readonly string[];
   /** The recorded notebook as far as it is compared. */
   readonly record: { readonly cells: readonly PageCell[] };

@@ -131,7 +131,7 @@ function studentizedLimits(from: Replication, level: number, { error, errors }: 
   return { interval: { low, high, level, method: "studentized bootstrap" }, warnings };
 }
 
-/** Percentile limits in place of others, saying why in the method and in a warning. */
+/** Percentile limits in place of others; the method and a warning give the reason. */
 function standIn(from: Replication, level: number, obstacle: string): Limits {
   const { interval, warnings } = percentileLimits(from, level, obstacle);
   return { interval, warnings: [`${obstacle}; percentile limits are given instead`, ...warnings] };
@@ -187,7 +187,7 @@ export function shareBelow(replicates: Float64Array, estimate: number, scale: nu
 function pointLimits(from: Replication, level: number): Limits {
   const { interval } = percentileLimits(from, level, "all replicates equal");
   const warning =
-    "every resample gave the same value: the interval has no width and says nothing of how sure the estimate is";
+    "every resample gave the same value: the interval has no width and does not show the precision of the estimate";
   return { interval, warnings: [warning] };
 }
 

@@ -376,7 +376,7 @@ function warningsOf(
       `fewer than 5 levels: ${names.join(", ")}; a variance from so few is very uncertain`,
     );
   }
-  if (!converged) warnings.push("the search stopped before the likelihood was at its largest");
+  if (!converged) warnings.push("the search stopped before the likelihood reached its maximum");
   if (!inference.satterthwaite) {
     warnings.push(
       "the variances are too poorly determined for Satterthwaite degrees of freedom; people − 1 are used",

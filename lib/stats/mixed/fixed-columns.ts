@@ -50,7 +50,7 @@ export function fixedColumns(
   return { names, rows, q, back: backToColumns(orthogonal), halfLogXx };
 }
 
-/** An outcome with the least-squares fit taken off. */
+/** An outcome − its least-squares fit. */
 export interface CentredOutcome {
   /** Coefficients of Q of the least-squares fit, in the unit of y. */
   readonly about: Float64Array;

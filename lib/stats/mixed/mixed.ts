@@ -129,7 +129,7 @@ export interface MixedModel {
  * with Kenward and Roger's degrees of freedom for fixed effects, and profileMixed for standard
  * deviations and the correlation. REML criteria compare only models with the same fixed effects.
  *
- * @param columns one row an observation: `subject` labels, outcome `y`, and `terms`, named
+ * @param columns one row per observation: `subject` labels, outcome `y`, and `terms`, named
  *   columns of numbers or labels (coded 0/1 as in fitLinear); subjects may have different numbers of rows
  * @throws InputError for unequal lengths, values that are not finite, fewer than 2 subjects, a
  *   term that repeats others, a slope that names no term, too few rows to tell subjects from
@@ -156,7 +156,7 @@ export function fitMixed(columns: MixedColumns, options: MixedOptions = {}): Mix
   const free = freeEntries(design.hasSlope, correlated);
   const known = varianceUncertainty(reduction, criterion, theta, free, covariance);
   const { fixed, warnings } = fixedEstimates(design, effects, covariance, known, level);
-  if (!converged) warnings.push("the search stopped before the criterion was at its least");
+  if (!converged) warnings.push("the search stopped before the criterion reached its minimum");
   const whole = wholeCriterion(reduction, criterion, solution);
   const perSubject = subjectLines(reduction, solution, theta, effects);
   const fitted = fittedRows(reduction, solution, perSubject);

@@ -6,7 +6,7 @@ import type { Labels, Numbers } from "../estimate.js";
 import { labels, numbers, shown } from "../input.js";
 import { codedTerms, type ModelTerms, type TermColumn, type TermOptions } from "../terms.js";
 
-/** The columns of a mixed model: one row an observation. */
+/** The columns of a mixed model: one row per observation. */
 export interface MixedColumns {
   /** Who each row belongs to: text, or whole numbers that stand for text. */
   readonly subject: Labels | Numbers;

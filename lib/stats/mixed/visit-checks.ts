@@ -98,7 +98,7 @@ export function edgeOf(
       ]
     : [];
   if (!found.converged && !singular) {
-    warnings.push("the search stopped before the likelihood was at its largest");
+    warnings.push("the search stopped before the likelihood reached its maximum");
   }
   return { optimum: found, singular, warnings };
 }

@@ -35,7 +35,7 @@ export interface VisitProblem {
   readonly groups: readonly VisitGroup[];
   /** Number of columns of [Q r] that differ within an arm at one visit: the last ones. */
   readonly varying: number;
-  /** y with the least-squares fit taken off. */
+  /** y − its least-squares fit. */
   readonly outcome: CentredOutcome;
 }
 

@@ -3,7 +3,7 @@ import { chiSquared } from "../../num/distributions.js";
 import { findRoot } from "../../num/root.js";
 import { sum } from "../../num/sums.js";
 
-/** Estimates and their variances, one a study. */
+/** Estimates and their variances, one per study. */
 export interface Studies {
   /** Estimate of each study, all in one unit. */
   readonly estimate: Float64Array;

@@ -32,9 +32,9 @@ export interface CorrelationPool extends Omit<Pool, "kind"> {
  * r = 0.446.
  *
  * What it does not do: correct for unreliable measurement or restricted range, or for several
- * correlations from one sample (give one a sample).
+ * correlations from one sample (give one per sample).
  *
- * @param columns `r` and `n`, one a sample, at least two samples
+ * @param columns `r` and `n`, one per sample, at least two samples
  * @throws InputError for an r of ±1 or beyond, an n that is not a whole number of at least 4, and
  *   as `pool` does
  * @see Fisher (1921) Metron 1:3–32; Borenstein, Hedges, Higgins, Rothstein (2009) Introduction to

@@ -61,7 +61,7 @@ export interface Pool {
   readonly q: { readonly statistic: number; readonly df: number; readonly p: number };
   /** Where a new study's true effect may lie; left out for a common effect or too few studies. */
   readonly prediction?: Interval;
-  /** One a study, in the order given; they sum to 1. */
+  /** One per study, in the order given; they sum to 1. */
   readonly weights: readonly number[];
   /** The studies in the order given. */
   readonly studies: readonly PooledStudy[];
@@ -87,7 +87,7 @@ export interface Pool {
  * Units: estimate, se, interval and prediction in the unit of the inputs; τ² in its square.
  *
  * What it does not do: adjust for selective publication, for dependent estimates from one sample
- * (pool one a sample), or for covariates. With few studies τ² is poorly known: read its interval.
+ * (pool one per sample), or for covariates. With few studies τ² is poorly known: read its interval.
  *
  * @param columns `estimate` and `se` (positive), at least two studies; `label` names them
  * @throws InputError for unequal lengths, fewer than 2 studies, a standard error that is not

@@ -31,7 +31,7 @@ import { StrangeValues } from "./strange-values.js";
 import type { TrialKind, Trials } from "./trials.js";
 import { gripKind, readTrials, swingGripKind, swingKind } from "./trials.js";
 
-/** The files of a study, read row by row, and what they are to be held against. */
+/** The files of a study, read row by row, and what they are compared with. */
 export interface Material {
   /** Name of the study's folder. */
   readonly name: string;

@@ -23,7 +23,7 @@ const either = (ratio: number, high: string, low: string): Signature[] => [
 const signatures: Readonly<Record<"force" | "speed", readonly Signature[]>> = {
   force: [
     ...either(9.80665, "it were in N", "it were in kgf and called N"),
-    // A pound and two hands cannot be told apart by one trial: 2.2 and 2.0 are within its error.
+    // A pound and two hands cannot be distinguished by one trial: 2.2 and 2.0 are within its error.
     { ratios: [2.20462, 2], meaning: "it were in lbf, or the sum of both hands" },
     { ratios: [1 / 2.20462], meaning: "it were in kgf and called lbf" },
   ],

@@ -16,7 +16,7 @@ export interface DataError {
 
 /**
  * The errors in the studies of these folders, such as data/winter-block. A notebook runs without
- * the rows that cannot be read, so the reader has to be told which they are. A folder that contains
+ * the rows that cannot be read, so a reader needs the list of them. A folder that contains
  * no study has no errors.
  */
 export function dataErrors(root: string, folders: Iterable<string>): DataError[] {

@@ -2,7 +2,7 @@ import type { IssueCode } from "./issue.js";
 
 /** What a sentence about an issue may speak of. */
 export interface IssueFacts {
-  /** What stands there. */
+  /** The value found there. */
   readonly value: string;
   /** What should be there instead, in words. */
   readonly expected: string;
@@ -24,7 +24,7 @@ const quoted = (value: string) => (value === "" ? "nothing" : `"${value}"`);
 
 /** The one place where an issue gets its words: what is wrong, and what to do about it. */
 const sentences: Readonly<Record<IssueCode, Sentence>> = {
-  "no-package": () => "There is no datapackage.json: a study needs one to say what its files are.",
+  "no-package": () => "There is no datapackage.json: a study needs one that names its files.",
   "package-unreadable": (f) => `datapackage.json is not valid JSON: ${f.value}.`,
   "package-incomplete": (f) =>
     `In datapackage.json, ${f.column || "the descriptor"} needs ${f.expected}; it has ${f.value}.`,
@@ -34,16 +34,17 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
   "file-unreadable": (f) => `The file cannot be read: ${f.expected} is needed; it is ${f.value}.`,
   "header-missing": (f) =>
     f.column === ""
-      ? "There is no row of column names. Say in dialect.headerRows which row holds them."
+      ? "There is no row of column names. Give the number of their row in dialect.headerRows."
       : `Column ${f.column} has no name but holds values. Give it a name or empty it.`,
-  "header-repeated": (f) => `Two columns are called ${quoted(f.value)}. Each name may stand once.`,
+  "header-repeated": (f) =>
+    `Two columns are called ${quoted(f.value)}. Each name may appear only once.`,
   "column-missing": (f) =>
-    `The column ${quoted(f.expected)} is missing. Add it, or say in the datapackage (reading.columns) which column it is.`,
+    `The column ${quoted(f.expected)} is missing. Add it, or name the column in the datapackage (reading.columns).`,
   "column-refused": (f) => `A column cannot be called ${quoted(f.value)}. Give it another name.`,
   "personal-data": (f) =>
-    `${f.value} looks like personal data (${f.expected}). Take it out of the file: keep codes here, and the list of who is who elsewhere, under lock.`,
+    `${f.value} looks like personal data (${f.expected}). Take it out of the file: keep codes here, and the list of names elsewhere, under lock.`,
   "mapping-wrong": (f) =>
-    `The mapping in the datapackage speaks of ${quoted(f.value)}, but ${f.expected}.`,
+    `The mapping in the datapackage names ${quoted(f.value)}, but ${f.expected}.`,
   "key-unknown": (f) =>
     `${quoted(f.value)} in ${f.column} is not a key that is read. Did you mean ${quoted(f.expected)}? Until it is corrected it has no effect.`,
   "key-unread": (f) =>
@@ -51,7 +52,7 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
   "plan-unknown": (f) =>
     `The plan names ${quoted(f.value)} in ${f.column}, which the design does not have; expected ${f.expected}.`,
   "resource-unread": (f) =>
-    `The resource ${quoted(f.value)} is of no kind that a study is read from, so its file is not read. If it holds data of the study, add "kind": one of ${f.expected}.`,
+    `The resource ${quoted(f.value)} has no kind, so its file is not read. If it holds data of the study, add "kind": one of ${f.expected}.`,
   "file-unread": () =>
     "This file is in the study folder, but the datapackage does not name it, so it is not read. Add it to resources, or let tautline map propose how to read it.",
   "files-other": (f) => `Other files in the folder, not read: ${f.value}.`,
@@ -63,12 +64,12 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
   "decimal-comma": () => "Numbers in this column were read with a decimal comma.",
   "column-unknown": (f) =>
     `The column ${quoted(f.value)} is not described in the datapackage; it was not read.`,
-  "rows-empty": (f) => `${f.value} blank rows were passed over.`,
-  "hidden-rows": (f) => `The sheet hides rows ${f.value}. They were read like the others.`,
+  "rows-empty": (f) => `${f.value} blank rows were skipped.`,
+  "hidden-rows": (f) => `The sheet has hidden rows ${f.value}. They were read like the other rows.`,
   "merged-cells": (f) =>
     `The sheet has merged cells (${f.value}). Only the first cell of each carries its value; the others are empty.`,
   "sheet-chosen": (f) =>
-    `The workbook has several sheets (${f.expected}); ${quoted(f.value)} was read. Say in dialect.sheetName which one is meant.`,
+    `The workbook has several sheets (${f.expected}); ${quoted(f.value)} was read. Name the right one in dialect.sheetName.`,
   "formula-cells": (f) => `${f.value} cells hold formulas; the values stored with them were read.`,
   "row-width": (f) => `The row has ${f.value}; the header has ${f.expected}.`,
   "value-needed": (f) => `${f.column} is empty, but ${f.expected} is needed.`,
@@ -76,9 +77,9 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
   "cell-long": (f) => `The cell is too long: ${f.expected} are read.`,
   "cell-formula": (f) => `${quoted(f.value)} is a formula, which is not run. Put its value there.`,
   "quote-open": () =>
-    "A quotation mark opens here and is never closed, so the rest cannot be told apart.",
+    "A quotation mark opens here and is never closed, so the rest of the row cannot be read.",
   "not-a-number": (f) =>
-    `${quoted(f.value)} is not a number. ${sentenceCase(f.expected)} is expected; a value not measured is left empty, with a status that says why.`,
+    `${quoted(f.value)} is not a number. ${sentenceCase(f.expected)} is expected; a value not measured is left empty, with a status that gives the reason.`,
   "not-whole": (f) => `${quoted(f.value)} is not a whole number.`,
   "dash-for-minus": (f) =>
     `${quoted(f.value)} begins with a dash. Is it a range, or a minus sign? Write it again.`,
@@ -95,7 +96,7 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
   "participant-unknown": (f) =>
     `${quoted(f.value)}${inRows(f)} is not in the participants file. Is the code mistyped?${pasted(f)}`,
   "participant-repeated": (f) =>
-    `${quoted(f.value)} stands twice in the participants file. Only the first row is used.`,
+    `${quoted(f.value)} appears twice in the participants file. Only the first row is used.`,
   "arm-changed": (f) =>
     `The participant has a second row with another arm (${f.value}); expected ${f.expected}.`,
   "occasion-unknown": (f) =>
@@ -111,7 +112,7 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
   "set-aside-wrong": (f) =>
     `This line of the set-aside file cannot be followed: ${quoted(f.value)}, where ${f.expected} is expected.`,
   "rule-changed": (f) =>
-    `The summary rule changes between occasions (${f.value}). One rule for all occasions is needed: a change of rule looks like a change of strength.`,
+    `The summary rule changes between visits (${f.value}). Use one rule for all visits: a change of rule looks like a change of strength.`,
   "device-changed": (f) =>
     `The device changed to ${f.value}; before it was ${f.expected}. Devices differ by up to 16 % on the same hand.`,
   "handle-changed": (f) =>
@@ -119,19 +120,19 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
   implausible: (f) => `${f.value} is outside what is plausible (${f.expected}). Is the unit right?`,
   "unit-mixed": (f) => `The file mixes units: ${f.value}. Each row is converted by its own unit.`,
   "unit-mix-up": (f) =>
-    `${f.value} would fit if ${f.expected}. Nothing was converted: please look.`,
+    `${f.value} would be plausible if ${f.expected}. Nothing was converted: please check.`,
   "side-doubt": (f) => `${f.value}; expected ${f.expected}. Are the sides mixed up?`,
   "trial-order": (f) => `Trial ${f.value} was timed before trial ${f.expected}.`,
   "rest-short": (f) =>
     `Only ${f.value} s of rest since the last trial of this hand; planned are ${f.expected} s.`,
   "hands-not-alternated": (f) =>
-    `${f.value} trials of one hand follow each other; the hands were to alternate.`,
+    `${f.value} trials of one hand follow each other; the plan alternates the hands.`,
   "trials-few": (f) => `${f.value}; planned are ${f.expected}.`,
   "swings-few": (f) => `${f.value}; planned are ${f.expected}.`,
   "swings-planned-few": (f) =>
     `The design plans ${f.value} swings; the mean of fewer than ${f.expected} is not stable.`,
-  "one-occasion": (f) => `${f.value} has trials on one occasion only, so no change can be told.`,
-  "dates-out-of-order": (f) => `${f.value} is not after the earlier occasion (${f.expected}).`,
+  "one-occasion": (f) => `${f.value} has trials at one visit only, so there is no change.`,
+  "dates-out-of-order": (f) => `${f.value} is not after the earlier visit (${f.expected}).`,
   "date-in-future": (f) => `${f.value} lies in the future.`,
   "after-withdrawal": (f) =>
     `The trial is dated ${f.value}, after the participant left (${f.expected}).`,
@@ -140,9 +141,9 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
   "calibration-applied": (f) =>
     `Readings of device ${f.value} were corrected by its calibration line (${f.expected}), as the plan says.`,
   "calibration-impossible": (f) =>
-    `The plan asks for correction by calibration, but device ${f.value} has ${f.expected}.`,
+    `The plan requires correction by calibration, but device ${f.value} has ${f.expected}.`,
   "trial-outlying": (f) =>
-    `${f.value} lies far from the person's other trials here (${f.expected}). It stays in; look at the sheet.`,
+    `${f.value} lies far from the person's other trials here (${f.expected}). It stays in; check the paper sheet.`,
   "cells-small": (f) => `${f.value}: people in so small a group can be recognised. ${f.expected}`,
 };
 
@@ -150,7 +151,7 @@ function sentenceCase(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
-/** The sentence of an issue; where it stands is told by its file, row and column. */
+/** The sentence of an issue; its place is given by file, row and column. */
 export function messageOf(code: IssueCode, facts: IssueFacts): string {
   return sentences[code](facts);
 }

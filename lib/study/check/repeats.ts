@@ -24,8 +24,8 @@ function firstRows(keys: number, rowCount: number): FirstRows {
 }
 
 /**
- * Finds trials that stand in the file twice. When the values agree the first is used and the repeat
- * left out; when they differ nobody can tell which is right, so none of them is used.
+ * Finds trials that appear in the file twice. When the values agree the first is used and the repeat
+ * left out; when they differ none of them is used, because the right one is not known.
  */
 export function leaveOutRepeats(trials: Trials, people: number, log: IssueLog): void {
   const { rows, person, occasion, hand, place, places, number, canonical } = trials;

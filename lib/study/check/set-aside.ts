@@ -100,7 +100,7 @@ function lineOf(
     const wrong =
       hand === null
         ? { column: "hand", value: text("hand"), expected: "left, right, lead, trail or nothing" }
-        : { column: "number", value: number, expected: "a number, all, or such as: row 17" };
+        : { column: "number", value: number, expected: "a number, all, or a row such as: row 17" };
     reportWrong(rows, i, wrong, log);
     return null;
   }

@@ -14,7 +14,7 @@ export interface SmallCell {
   readonly people: number;
 }
 
-/** The small groups of a study, with a warning for whoever is about to share it. */
+/** The small groups of a study, with a warning for the person who shares it. */
 export interface SmallCells {
   /** Name of this record. */
   readonly kind: "smallCells";

@@ -16,7 +16,7 @@ export interface DecodedText {
 /**
  * Turns a file's bytes into UTF-8: by its byte-order mark, by the declared encoding, or by looking.
  * Bytes that are not valid UTF-8 are read as Windows-1252, which spreadsheets write on Western
- * systems; UTF-16 without a mark is told by its zero bytes.
+ * systems; UTF-16 without a mark is recognised by its zero bytes.
  * @see Encoding Standard, https://encoding.spec.whatwg.org
  */
 export function decodeText(bytes: Uint8Array, declared?: string): DecodedText {
@@ -89,7 +89,7 @@ function looksWide(bytes: Uint8Array): Encoding | null {
   return null;
 }
 
-/** Plain ASCII is told four bytes at a time; anything else is decoded piece by piece. */
+/** Plain ASCII is recognised four bytes at a time; anything else is decoded piece by piece. */
 function isUtf8(bytes: Uint8Array): boolean {
   if (isAscii(bytes)) return true;
   const piece = 2 ** 20;

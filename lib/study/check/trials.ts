@@ -15,7 +15,7 @@ export interface TrialKind {
   readonly valueName: "force" | "speed";
   /** Column of the number of the trial within its series. */
   readonly numberName: "trial" | "swing";
-  /** What tells one series of trials of a visit from another. */
+  /** What distinguishes one series of trials of a visit from another. */
   readonly placeName: "position" | "club";
   /** Whether each trial belongs to one hand. */
   readonly handed: boolean;
@@ -47,7 +47,7 @@ export interface Trials {
   readonly person: Int32Array;
   /** Place of the occasion in the design. */
   readonly occasion: Int32Array;
-  /** 0 lead, 1 trail; 0 throughout where no hand is told. */
+  /** 0 lead, 1 trail; 0 throughout where no hand is given. */
   readonly hand: Int32Array;
   /** Place of the position of a grip trial, or of the club of a swing. */
   readonly place: Int32Array;

@@ -39,7 +39,7 @@ export function holdsDates({ values }: RawColumn): boolean {
   return values.every((value) => [slashed, iso, isoTime, turned].some((one) => one.test(value)));
 }
 
-/** How a column writes its days: "" for ISO, null where it cannot be told. */
+/** How a column writes its days: "" for ISO, null where it is ambiguous. */
 export function dateFormat(
   values: readonly string[],
   place: { readonly key: string; readonly column: string },

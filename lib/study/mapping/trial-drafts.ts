@@ -52,7 +52,7 @@ function valueFor({ roles, table }: Making, quantity: Quantity): RawColumn | und
   return (quantity === "speed") === ofSpeed ? value : undefined;
 }
 
-/** One file with squeezes and swings below one another, told apart by a column. */
+/** One file with squeezes and swings below one another, distinguished by a column. */
 function mixedDrafts(making: Making, kind: RawColumn, value: RawColumn): Draft[] {
   return (["force", "speed"] as const).flatMap((quantity) => {
     const words = kind.values.filter((word) => kindOfWord(word) === quantity);

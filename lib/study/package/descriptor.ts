@@ -28,9 +28,9 @@ export interface DescriptorInput {
 
 const titles: Readonly<Record<ResourceName, string>> = {
   participants: "Participants",
-  "grip-trials": "Grip trials, one row a squeeze",
-  "swing-trials": "Swings, one row a swing",
-  "training-log": "Training log, one row a session",
+  "grip-trials": "Grip trials, one row per squeeze",
+  "swing-trials": "Swings, one row per swing",
+  "training-log": "Training log, one row per session",
   "swing-grip": "Grip force in swings",
   calibration: "Checks of the dynamometers with known loads",
   "set-aside": "Trials that no analysis uses, each with its reason",

@@ -81,7 +81,7 @@ export interface PrimaryPlan {
 export interface StudyPlan {
   /** Day on which the plan was decided, ISO. */
   readonly decidedOn?: string;
-  /** The one outcome the study stands or falls by. */
+  /** The primary outcome of the study. */
   readonly primary?: PrimaryPlan;
   /** Summary rule for grip and for speed; by occasion only to say that a rule was changed. */
   readonly summaries: {

@@ -20,7 +20,7 @@ export type Validator = (value: unknown) => Misfit[];
 /**
  * A validator for a JSON Schema (draft 7) in which every `description` says what is expected. The
  * schema is compiled when it is first used. Where a value may have one of several shapes, the misfit
- * is told inside the shape of its own type, because that says more than "none of these".
+ * is reported inside the shape of its own type, because that says more than "none of these".
  * @see https://json-schema.org/draft-07
  */
 export function validatorOf(schema: object): Validator {
@@ -33,7 +33,7 @@ export function validatorOf(schema: object): Validator {
 
 function compiler(): Ajv {
   const ajv = new Ajv({
-    allErrors: true, // every fault of a descriptor is told at once
+    allErrors: true, // every fault of a descriptor is reported at once
     verbose: true, // an error carries the part of the schema that it is about, and so its description
     ownProperties: true, // a key named after a prototype's is a stranger
     strict: false,
@@ -69,7 +69,7 @@ function misfitsOf(errors: readonly ErrorObject[]): Misfit[] {
   });
 }
 
-/** Of a choice between shapes, what is told: the errors of the alike shape, or that none fits. */
+/** Of a choice between shapes, what is reported: the errors of the alike shape, or that none fits. */
 function isTold(error: ErrorObject, choice: ErrorObject): boolean {
   const inner = error.schemaPath.startsWith(`${choice.schemaPath}/`);
   if (error !== choice && !(inner && isAt(error.instancePath, choice.instancePath))) return true;
@@ -82,7 +82,7 @@ function isAt(path: string, place: string): boolean {
   return path === place || path.startsWith(`${place}/`);
 }
 
-/** The shape of the value's own type; a text that is none of several is better told as a whole. */
+/** The shape of the value's own type; a text that is none of several is better reported as a whole. */
 function alikeShape({ keyword, schema, data }: ErrorObject): number {
   if (keyword === "oneOf" || !Array.isArray(schema)) return -1;
   const type = Array.isArray(data) ? "array" : isRecord(data) ? "object" : undefined;

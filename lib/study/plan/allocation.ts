@@ -144,6 +144,6 @@ function warningsOf(groups: readonly string[], slots: readonly string[]): string
   );
   if (small.length === 0) return [];
   return [
-    `strata with fewer golfers than arms cannot be balanced in themselves: ${small.join(", ")}`,
+    `strata with fewer golfers than arms cannot be balanced within the stratum: ${small.join(", ")}`,
   ];
 }

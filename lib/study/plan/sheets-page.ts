@@ -27,7 +27,7 @@ export interface SheetPageOptions {
 }
 
 /**
- * A printable page of one occasion: the tester's part first, then a sheet a golfer, each on paper of
+ * A printable page of one occasion: the tester's part first, then a sheet per golfer, each on paper of
  * its own. It holds no script and loads nothing.
  */
 export function sheetPage(sheets: RecordingSheets, options: SheetPageOptions): string {

@@ -10,13 +10,13 @@
 export const screeningQuestions = [
   "Pain, aching, stiffness or numbness in a hand, wrist, elbow, shoulder or the back, today or in the last seven days?",
   "An operation on a hand or wrist in the last three months, or an injury that is still healing?",
-  "High blood pressure that is not under control, a heart complaint, or advice from a clinician to avoid hard effort?",
-  "Anything else today that makes a hardest squeeze or a full swing unwise (illness, dizziness, pregnancy, medicine)?",
+  "High blood pressure that is not under control, a heart complaint, or a clinician's advice to avoid hard effort?",
+  "Anything else today that makes a maximal squeeze or a full swing unwise (illness, dizziness, pregnancy, medicine)?",
 ] as const;
 
 /** What a "yes" in the screening questions means. */
 export const screeningRule =
-  "Any yes: do not test that hand or that swing today. Write it down, and let the person's own clinician decide.";
+  "Any yes: do not test that hand or that swing today. Write it down; the person's clinician decides.";
 
 /** Limits of what the sheet can decide. */
 export const deference =
@@ -35,7 +35,7 @@ export function gripScript({
   trials: number;
 }): readonly string[] {
   return [
-    "Set the handle to the person's own setting, the same on every occasion, and note it.",
+    "Set the handle to the person's own setting, the same at every visit, and note it.",
     "Show one trial. Let the person try once at half effort; that squeeze is not recorded.",
     'Say: "When I say squeeze, breathe out and squeeze as hard as you can, building up, not jerking. Keep on until I say stop."',
     "Say squeeze; after three seconds say stop. Use the same words and voice every time, and do not tell the value.",
@@ -48,10 +48,10 @@ export function gripScript({
 /** What the tester does and says on the tee. */
 export function swingScript({ swings }: { swings: number }): readonly string[] {
   return [
-    "Clear the swing area: nobody where club, ball, stone or twig could reach, on the practice swings too.",
+    "Clear the swing area: no person within reach of club, ball, stones or twigs, also during practice swings.",
     "Look at club head, shaft and grip before the first swing. Damaged clubs are not swung.",
-    "Let the person warm up as on every occasion, with easy swings getting faster. These are not recorded.",
-    `Say: "Swing as you would for your longest controlled drive." Record ${swings} swings, every one that was swung; 30 seconds or more between them.`,
-    "Same club, ball, device and place on every occasion. Write down any change.",
+    "Let the person warm up as at every visit, with easy swings that get faster. These are not recorded.",
+    `Say: "Swing as you would for your longest controlled drive." Record ${swings} swings, including every swing made; 30 seconds or more between them.`,
+    "Same club, ball, device and place at every visit. Write down any change.",
   ];
 }

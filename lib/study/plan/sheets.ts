@@ -10,7 +10,7 @@ import { type TestOrder, testOrders } from "./sheets-order.js";
 export interface SheetPerson {
   /** Code of the golfer. */
   readonly participant: string;
-  /** Playing side, if known: it tells which hand leads. */
+  /** Playing side, if known: it decides which hand leads. */
   readonly plays?: "right" | "left";
 }
 
@@ -56,7 +56,7 @@ export interface RecordingSheets {
 const usualRestSeconds = 60;
 
 const method =
-  "positions by a Williams design and the first hand crossed with it, dealt in random blocks; hands in turn, trial by trial; the same order on every occasion";
+  "positions by a Williams design and the first hand crossed with it, allocated in random blocks; hands in turn, trial by trial; the same order at every visit";
 
 /**
  * The trials of one occasion in the order in which they are to be done: positions and first hand

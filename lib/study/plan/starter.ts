@@ -65,7 +65,7 @@ export function emptyStudy(options: StarterOptions): ReadonlyMap<string, string>
     $schema: "https://datapackage.org/profiles/2.0/datapackage.json",
     name,
     title,
-    description: `${title}: grip strength and club-head speed. Codes only; who is who is kept elsewhere.`,
+    description: `${title}: grip strength and club-head speed. Codes only; the list of names is kept elsewhere.`,
     study: studyOf(title, options),
     resources: resourceNames.map((resource) => resourceDescriptor(resource)),
   };
@@ -121,7 +121,7 @@ function studyOf(title: string, options: StarterOptions): object {
   const [first, last] = [itemAt(occasions, 0).id, present(occasions.at(-1)).id];
   return {
     title,
-    question: "Does the training change grip strength, and does club-head speed change with it?",
+    question: "Does the training change grip strength, and does club-head speed change as well?",
     simulated: false,
     arms: arms.map((id, i) => ({
       id,
@@ -171,6 +171,6 @@ const positions = [
 ];
 
 const cautions = [
-  "Hardest squeezes and full swings can hurt: screen before every test, stop on pain, keep the swing area clear.",
+  "Maximal squeezes and full swings can cause injury: screen before every test, stop on pain, keep the swing area clear.",
   "Local ethics approval, the rules of the laboratory or club and licensed professionals come first.",
 ];

@@ -90,7 +90,7 @@ export interface SimulationOptions {
   readonly swingErrorPercent: number;
   /** SD of one session, mph. */
   readonly sessionErrorMph: number;
-  /** SD of people's speed that sex, age and grip do not tell. */
+  /** SD of people's speed that sex, age and grip do not explain. */
   readonly speedSdMph: number;
   /** Speed that goes with a kgf more grip than the norm, between people. */
   readonly speedPerKgfBetween: number;

@@ -81,7 +81,7 @@ export function gripInSwing(study: Study, options: { position: string }): GripIn
 
 function sentence(rows: readonly HandInSwing[], recorded: number): string {
   if (recorded === 0) {
-    return "This study did not measure grip force in the swing, so it can say nothing about the share of maximum that its golfers use.";
+    return "This study did not measure grip force in the swing, so the share of maximum that its golfers use is not known.";
   }
   const people = new Set(rows.map(({ participant }) => participant)).size;
   return `Grip force in the swing was measured in ${people} golfers who also have a maximum.`;

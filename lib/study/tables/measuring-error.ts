@@ -22,7 +22,7 @@ export interface MeasuringError {
   readonly from: string;
 }
 
-/** The change of one golfer from the first to the last visit, held against measuring error. */
+/** The change of one golfer from the first to the last visit, compared with measurement error. */
 export interface GolferChange {
   /** Last visit − first visit, in the unit of the series. */
   readonly value: number;

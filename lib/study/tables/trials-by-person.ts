@@ -17,7 +17,7 @@ export interface TrialsOptions {
   readonly count?: number;
 }
 
-/** Repeated trials as a table: one row a person, one column a trial, in the order of the trials. */
+/** Repeated trials as a table: one row per person, one column per trial, in the order of the trials. */
 export interface TrialsByPerson {
   /** Name of this record. */
   readonly kind: "trialsByPerson";

@@ -101,7 +101,7 @@ describe("a faulty cell is one issue, named by file, row and column, and its row
       value: "strong",
       expected: "a number such as 41.5",
       message:
-        '"strong" is not a number. A number such as 41.5 is expected; a value not measured is left empty, with a status that says why.',
+        '"strong" is not a number. A number such as 41.5 is expected; a value not measured is left empty, with a status that gives the reason.',
       count: 1,
     });
   });

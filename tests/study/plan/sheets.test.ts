@@ -116,7 +116,7 @@ describe("recording sheets", () => {
     }
   });
 
-  it("give a golfer the same order on every occasion", () => {
+  it("give a golfer the same order at every visit", () => {
     const later = recordingSheets(people(5), { occasion: "after", design, seed: 3 });
     expect(later.orders).toEqual(sheets.orders);
   });
