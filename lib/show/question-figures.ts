@@ -90,8 +90,8 @@ function trialsFigure({ repeated, measure, unit, visits }: ReliabilityAnswer): D
   const drawn = slopePlot({
     people: [...golfers].map(([participant, values]) => ({ participant, ...values })),
     x: {
-      quantity: `${isVisits ? "Visit" : measure.outcome === "grip" ? "Trial" : "Swing"} in its order`,
-      unit: "",
+      quantity: isVisits ? "Visit" : measure.outcome === "grip" ? "Trial" : "Swing",
+      unit: "number",
     },
     y: { quantity: measure.name, unit },
     role: answerRole({ measure }),
