@@ -198,6 +198,7 @@ describe("markup in lib/", () => {
       "report/handout-frame.ts", // style sheet and content policy
       "report/live-output.ts", // program and style sheet
       "report/markdown.ts", // what the Markdown renderer made without raw HTML
+      "report/marks-page.ts", // style sheet
       "report/page-frame.ts", // programs, style sheet, content policy
       "report/simulation-html.ts", // drawings found plain
       "study/plan/sheets-page.ts", // style sheet
