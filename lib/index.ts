@@ -40,6 +40,7 @@ export type { Change, ChangeRow } from "./analysis/outcome-change.js";
 export type { OutcomeChoice } from "./analysis/outcome-choice.js";
 export { percentsOf } from "./analysis/percents-of.js";
 export { allocationDraw, planTable } from "./analysis/plan-table.js";
+export { type PublishedGains, poolGains } from "./analysis/pool-gains.js";
 export { poolGolfers } from "./analysis/pool-golfers.js";
 export { type PublishedPool, poolPublished } from "./analysis/pool-published.js";
 export {

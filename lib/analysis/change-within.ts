@@ -49,6 +49,8 @@ function within(change: Change, arm: Arm): Answer {
     count: { n: rows.length, of: "golfers" } as const,
     source: change.source(rows),
     references: referencesOf(change),
+    // with several arms the plan compares them; with one, the change is what it names
+    planned: change.planned && change.outcome.study.design.arms.length === 1,
   };
   if (rows.length < 2) {
     const have = rows.length === 1 ? "one golfer was" : "no golfer was";

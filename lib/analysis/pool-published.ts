@@ -4,7 +4,11 @@ import { type Estimate, frozen, type Interval } from "../stats/estimate.js";
 import { poolCorrelations } from "../stats/pool/pool-correlations.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
 import type { PooledRow } from "./pool-studies.js";
-import { type PublishedCorrelation, publishedCorrelations } from "./published-correlations.js";
+import {
+  consistencyTable,
+  type PublishedCorrelation,
+  publishedCorrelations,
+} from "./published-correlations.js";
 import { column, type ResultTable, resultTable } from "./result-table.js";
 import { type Answer, type AnswerFields, answer } from "./study-answer.js";
 
@@ -23,6 +27,8 @@ export interface PublishedPool extends Answer {
   readonly golfers: ResultTable;
   /** Studies that print no correlation, and what their significance says of it. */
   readonly notPrinted: ResultTable;
+  /** Printed correlations of all measures, with the p value computed again from r and n. */
+  readonly consistency: ResultTable;
   /** The studies with their weights. */
   readonly rows: readonly PooledRow[];
   /** Where the true correlation of a new study may lie. */
@@ -74,6 +80,7 @@ export function poolPublished(options: Record<string, never> = {}): PublishedPoo
     sensitivity: sensitivityTable(entries, whole.estimate, without, put),
     golfers: golfersTable(known),
     notPrinted: notPrintedTable([...unknown, ...significant]),
+    consistency: consistencyTable(),
     rows: whole.studies.map(({ label, estimate: value, interval, weight }, i) => ({
       label,
       n: itemAt(entries, i).n,

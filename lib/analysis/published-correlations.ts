@@ -1,6 +1,7 @@
 import { InputError } from "../errors.js";
-import { criticalCorrelation } from "../stats/consistency.js";
+import { checkCorrelation, criticalCorrelation } from "../stats/consistency.js";
 import { publishedTable } from "../study/package/published.js";
+import { column, type ResultTable, resultTable } from "./result-table.js";
 
 /** A published correlation of grip with speed, or a bound of one. */
 export interface PublishedCorrelation {
@@ -72,4 +73,39 @@ function entryOf(row: Row): PublishedCorrelation {
 
 function outcomeWords(outcome: string): string {
   return outcome === "CHS" ? "club speed" : outcome;
+}
+
+/** p of the published correlations of all measures computed again from r and n, beside the printed p. */
+export function consistencyTable(): ResultTable {
+  const { rows } = publishedTable("correlations");
+  const printed = rows.filter(
+    ({ r, n, p_printed: p }) =>
+      r !== null && n !== null && /^[<=]*\s*0?\.\d+$/.test(String(p ?? "")),
+  );
+  return resultTable(
+    "Printed correlations with the p value computed again. Where it does not agree, the number of golfers, the side of the test or the outcome is not what is printed.",
+    [
+      column("study", "Study"),
+      column("predictor", "Measure"),
+      column("r", "r", "", 2),
+      column("n", "n", "", 0),
+      column("printed", "Printed p"),
+      column("low", "p again, from", "", 4),
+      column("high", "to", "", 4),
+      column("verdict", "Verdict"),
+    ],
+    printed.map(({ study, predictor, r, n, p_printed: p }) => {
+      const check = checkCorrelation({ r: Number(r), n: Number(n), p: String(p) });
+      return {
+        study: String(study),
+        predictor: String(predictor),
+        r: check.r,
+        n: check.n,
+        printed: String(p),
+        low: check.pTwoSided.low,
+        high: check.pTwoSided.high,
+        verdict: check.verdict,
+      };
+    }),
+  );
 }

@@ -1,9 +1,11 @@
 import { present } from "../entry.js";
+import { InputError } from "../errors.js";
 import { normal } from "../num/distributions.js";
 import { knownOptions } from "../options.js";
 import { type Estimate, frozen } from "../stats/estimate.js";
 import { sdInterval } from "../stats/sd-limits.js";
 import { type TwoWayError, twoWayErrors } from "../stats/two-way-error.js";
+import type { Arm } from "../study/package/design.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
 import type { Outcome } from "./outcome.js";
 import { visitOf } from "./related-rows.js";
@@ -27,6 +29,11 @@ export interface ReliabilityOptions {
   readonly between?: "trials" | "visits";
   /** Id of the visit whose trials are taken; the first of the design unless given. */
   readonly at?: string;
+  /**
+   * Id of the arm whose visits are compared; the control arm unless given. In an arm that trained,
+   * the change that all share is taken out, but differences in response count as error.
+   */
+  readonly arm?: string;
   /** Ids of the visits; those of the plan unless given, all of the design with "all". */
   readonly visits?: readonly string[] | "all";
 }
@@ -53,7 +60,7 @@ export interface ReliabilityAnswer extends Answer {
   readonly repeated: RepeatedValues;
 }
 
-const optionNames = ["between", "at", "visits"] as const;
+const optionNames = ["between", "at", "visits", "arm"] as const;
 
 /**
  * How reliable an outcome is. The typical error is the standard deviation of a golfer's repeated
@@ -65,7 +72,7 @@ const optionNames = ["between", "at", "visits"] as const;
  * compare a change with.
  * @param outcome from `study.outcome`
  * @returns the typical error in the unit of the outcome; why there is none in `unanswered`
- * @throws InputError when an option or a visit is not known
+ * @throws InputError when an option, a visit or an arm is not known
  * @see Hopkins (2000) Sports Med 30:1–15
  */
 export function reliabilityOf(
@@ -123,21 +130,22 @@ function within(outcome: Outcome, { at }: ReliabilityOptions): Chosen {
   };
 }
 
-function betweenVisits(outcome: Outcome, { visits }: ReliabilityOptions): Chosen {
+function betweenVisits(outcome: Outcome, { visits, arm: chosen }: ReliabilityOptions): Chosen {
   const { design, plan } = outcome.study;
   const planned = plan.primary && [plan.primary.before, plan.primary.after];
   const all = design.occasions.map(({ id }) => id);
   const ids = visits === "all" ? all : (visits ?? planned ?? all);
   const occasions = ids.map((id) => visitOf(outcome.study, id));
-  const control = design.arms.filter((arm) => arm.control);
+  const arms = armsFor(design.arms, chosen);
   const repeated = visitsAsTrials(
     outcome,
     ids,
-    control.map(({ id }) => id),
+    arms.map(({ id }) => id),
   );
   const people = [...new Set(repeated.values.map(({ person }) => person))];
+  const [arm] = arms;
+  const isTrained = arm !== undefined && arm.control !== true;
   const [first, last] = [present(occasions[0]), present(occasions.at(-1))];
-  const [arm] = control;
   return {
     fields: {
       ...common(outcome),
@@ -146,7 +154,12 @@ function betweenVisits(outcome: Outcome, { visits }: ReliabilityOptions): Chosen
       visits: { before: visitName(first), at: visitName(last) },
       count: { n: people.length, of: "golfers" },
       rule: outcome.rule.title,
-      method: "two-way analysis of variance of the control arm, χ² interval",
+      method: `two-way analysis of variance of the ${isTrained ? "trained" : "control"} arm, χ² interval`,
+      ...(isTrained && {
+        warnings: [
+          "The golfers trained between the visits, so that differences in response count as error.",
+        ],
+      }),
       source: outcome.source(people, ids),
     },
     repeated,
@@ -156,6 +169,16 @@ function betweenVisits(outcome: Outcome, { visits }: ReliabilityOptions): Chosen
     }),
     ...(arm && occasions.length < 2 && { obstacle: "The design has one visit only." }),
   };
+}
+
+/** The arm that was named, or the control arm. */
+function armsFor(arms: readonly Arm[], chosen: string | undefined): readonly Arm[] {
+  const found = arms.filter(({ id, control }) =>
+    chosen === undefined ? control === true : id === chosen,
+  );
+  if (chosen === undefined || found.length > 0) return found;
+  const expected = `an arm of the design (${arms.map(({ id }) => id).join(", ")})`;
+  throw new InputError({ expected, got: JSON.stringify(chosen), where: "reliabilityOf, arm" });
 }
 
 function common(outcome: Outcome) {

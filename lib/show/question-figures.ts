@@ -1,6 +1,7 @@
 import type { GolferAmongNorms, NormsAnswer } from "../analysis/among-norms.js";
 import type { DemandAnswer } from "../analysis/demand-of.js";
 import type { DoseAnswer } from "../analysis/dose-of.js";
+import type { PublishedGains } from "../analysis/pool-gains.js";
 import type { PublishedPool } from "../analysis/pool-published.js";
 import type { PoolAnswer } from "../analysis/pool-studies.js";
 import type { RelationAnswer } from "../analysis/relate.js";
@@ -32,6 +33,7 @@ interface DrawnAnswers {
   readonly specifications: SpecificationsAnswer;
   readonly poolStudies: PoolAnswer;
   readonly poolPublished: PublishedPool;
+  readonly poolGains: PublishedGains;
   readonly demandOf: DemandAnswer;
   readonly amongNorms: NormsAnswer;
 }
@@ -56,6 +58,7 @@ export function questionFigure(answer: Answer): Drawing | undefined {
     return drawnIf(answer.specifications, () => specificationFigure(answer));
   if (is(answer, "poolStudies", "rows")) return drawnIf(answer.rows, () => poolFigure(answer));
   if (is(answer, "poolPublished", "rows")) return drawnIf(answer.rows, () => poolFigure(answer));
+  if (is(answer, "poolGains", "rows")) return drawnIf(answer.rows, () => poolFigure(answer));
   if (is(answer, "demandOf", "curve")) return planeFigure(answer);
   if (is(answer, "amongNorms", "golfers"))
     return drawnIf(answer.golfers, () => normsFigure(answer.golfers, answer));
@@ -156,7 +159,7 @@ function specificationFigure({ specifications, measure, arms }: SpecificationsAn
   };
 }
 
-function poolFigure(answer: PoolAnswer | PublishedPool): Drawing {
+function poolFigure(answer: PoolAnswer | PublishedPool | PublishedGains): Drawing {
   const { rows, axis, prediction, estimate } = answer;
   const level = estimate?.interval?.level ?? 0.95;
   const drawn = forestPlot({

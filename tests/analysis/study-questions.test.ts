@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { demandOf } from "../../lib/analysis/demand-of.js";
 import { doseOf } from "../../lib/analysis/dose-of.js";
 import { errorInRelation } from "../../lib/analysis/error-in-relation.js";
+import { poolGains } from "../../lib/analysis/pool-gains.js";
 import { poolGolfers } from "../../lib/analysis/pool-golfers.js";
 import { poolPublished } from "../../lib/analysis/pool-published.js";
 import { poolStudies } from "../../lib/analysis/pool-studies.js";
@@ -141,6 +142,13 @@ describe("reliability", () => {
     asComputed(reliabilityOf(grip, { between: "visits", visits: "all" }), reference.visitError);
   });
 
+  it("takes the golfers of an arm that is named, and says what that error includes", () => {
+    const trained = reliabilityOf(nine.primary, { between: "visits", arm: "grip" });
+    asComputed(trained, reference.pilotError);
+    expect(trained.warnings.join()).toContain("differences in response count as error");
+    expect(() => reliabilityOf(grip, { between: "visits", arm: "gripp" })).toThrow(/an arm of/);
+  });
+
   it("gives the minimal detectable change with its interval", () => {
     const { mdc } = reliabilityOf(grip, { between: "visits" });
     const { mdc: value, mdcHigh: high } = reference.retestError;
@@ -223,6 +231,25 @@ describe("pools", () => {
         agrees(Number(row[name]), expected[i]![name]!, tolerance);
       }
     }
+  });
+
+  it("of published gains assume the larger spread of two studies; the marked gain stands beside", () => {
+    const changes = [study, nine].map((one) => one.outcome("speed").logged().change());
+    const gains = poolGains({ spreadOf: changes });
+    asComputed(gains, reference.gains, 1e-6);
+    const expected = [reference.gains.all, ...reference.gains.without] as Expected[];
+    for (const [i, row] of gains.withoutEach.rows.entries()) {
+      for (const name of ["value", "low", "high"] as const) {
+        agrees(Number(row[name]), expected[i]![name]!, {
+          quantity: `${row.label}, ${name}`,
+          rel: 1e-5,
+          why: "REML by two searches",
+        });
+      }
+    }
+    expect(gains.withoutEach.rows).toHaveLength(6);
+    expect(() => poolGains({ spreadOf: [speed.change()] })).toThrow(/on logarithms/);
+    expect(() => poolGains({ spreadOf: [] })).toThrow(/on logarithms/);
   });
 
   it("do not support a relation once the correlation that was not printed is put in", () => {

@@ -64,7 +64,7 @@ describe("the plan, against simulated studies", () => {
 });
 
 describe("the ledger of the plan", () => {
-  const findings = () => expectLedger("winter-block/1-plan", []);
+  const findings = () => expectLedger("coach-nine/1-plan", []);
 
   it("says for every finding what leaving one golfer of the pilot out does", () => {
     for (const { leaveOneOut } of findings()) expect(leaveOneOut?.leaving).toBe("person");
@@ -88,7 +88,7 @@ describe("the ledger of the plan", () => {
       Math.sqrt(
         values.reduce((total, x) => total + (x - meanOf(values)) ** 2, 0) / (values.length - 1),
       );
-    const found = findings().find(({ id }) => id === "pilot-grip-sd-change")!;
+    const found = findings().find(({ id }) => id === "spread-of-changes")!;
     expectRange(found, spread(changes), withoutEachValue(changes, spread));
   });
 });

@@ -77,13 +77,19 @@ describe("pooling, against published values", () => {
   });
 });
 
-describe("the ledger of the pool", () => {
-  const findings = () => expectLedger("series/pool", []);
-  const one = (id: string) => findings().find((found) => found.id === id)!;
+describe("the ledger of the pools", () => {
+  const own = () => expectLedger("series/pool", []);
+  const published = () =>
+    expectLedger("series/published", [
+      "correlation-least-favourable",
+      "correlation-next",
+      "gains-next",
+    ]);
+  const one = (id: string) => [...own(), ...published()].find((found) => found.id === id)!;
 
-  it("leaves studies out of what is pooled, and golfers out of what comes from one study", () => {
-    const byGolfer = findings().filter(({ leaveOneOut }) => leaveOneOut?.leaving !== "study");
-    expect(byGolfer.map(({ id }) => id)).toEqual(["controlled-speed"]);
+  it("leaves studies out of what is pooled", () => {
+    for (const { id, leaveOneOut } of [...own(), ...published()])
+      if (leaveOneOut) expect(leaveOneOut.leaving, id).toBe("study");
   });
 
   it("is what the printed correlations give without each study, by Fisher's z and weights n − 3", () => {
@@ -91,7 +97,11 @@ describe("the ledger of the pool", () => {
       one("correlation-pooled").leaveOneOut!.changesConclusion.some((label) => {
         const [author, year] = label.split(/[ ,]/);
         const same = String(row.study).startsWith(author!) && String(row.year) === year;
-        return same && label.endsWith(String(row.outcome)) && /grip/.test(String(row.predictor));
+        return (
+          same &&
+          label.endsWith(String(row.outcome).replace("CHS", "club speed")) &&
+          /grip/.test(String(row.predictor))
+        );
       }),
     );
     expect(printed).toHaveLength(3);
@@ -120,7 +130,7 @@ describe("the ledger of the pool", () => {
           .map(({ force }) => Number(force)),
       );
     const logs = people.map((who) => Math.log(meanAt(who, "after") / meanAt(who, "before")));
-    const { low, high } = one("own-grip-pooled").leaveOneOut!;
+    const { low, high } = one("pooled").leaveOneOut!;
     const alone = 100 * Math.expm1(meanOf(logs));
     const nearest = Math.abs(alone - low) < Math.abs(alone - high) ? low : high;
     agrees(nearest, alone, {
@@ -131,16 +141,33 @@ describe("the ledger of the pool", () => {
   });
 
   it("names the interval of a pool of two, and gives it no range for a next study", () => {
+    for (const id of ["pooled", "speed-pooled"])
+      expect(one(id).sentence).toContain("modified Hartung–Knapp, t(1)");
     const record = readFileSync(
       new URL("../../notebooks/series/pool.ipynb", import.meta.url),
       "utf8",
     );
-    for (const id of ["own-grip-pooled", "own-speed-pooled"]) {
-      expect(one(id).sentence).toContain("modified Hartung–Knapp, t(1)");
-    }
-    expect(record).toContain("No range for a new study is given");
-    expect(
-      findings().filter(({ method }) => /prediction interval, 2 studies/.test(method)),
-    ).toEqual([]);
+    expect(record).not.toContain("range of a next study");
+    expect(own().filter(({ method }) => /prediction interval/.test(method))).toEqual([]);
+  });
+
+  it("pools the gains that are printed, by standard errors SD / √n of one assumed SD", () => {
+    const rows = publishedTable("training-effects").rows.filter(
+      ({ chs_pct: gain }) => gain !== null && Number(gain) < 8,
+    );
+    expect(rows).toHaveLength(4);
+    const { value, count } = one("gains-pooled");
+    expect(count).toEqual({
+      n: rows.reduce((sum, row) => sum + Number(row.n_trained), 0),
+      of: "golfers",
+    });
+    // any SD gives weights between those of n and equal ones
+    const gains = rows.map((row) => Number(row.chs_pct));
+    const equal = meanOf(gains);
+    const byN =
+      rows.reduce((sum, row) => sum + Number(row.chs_pct) * Number(row.n_trained), 0) / count.n;
+    expect(value).toBeGreaterThanOrEqual(Math.min(equal, byN));
+    expect(value).toBeLessThanOrEqual(Math.max(equal, byN));
+    expect(one("gains-marked")).toMatchObject({ value: 1, unit: "of 5" });
   });
 });

@@ -11,20 +11,21 @@ interface Recorded {
   readonly cells: readonly { readonly outputs?: readonly { data?: Record<string, unknown> }[] }[];
 }
 
-/** Every finding that stands in the record of a notebook. */
+/** Every finding with a number that stands in the record of a notebook. */
 export function recordedFindings(name: string): Finding[] {
   const file = join(root, "notebooks", `${name}.ipynb`);
   const { cells } = JSON.parse(readFileSync(file, "utf8")) as Recorded;
   return cells
     .flatMap(({ outputs = [] }) => outputs)
     .map(({ data }) => data?.["application/vnd.tautline.finding+json"] as Finding | undefined)
-    .filter((found) => found !== undefined);
+    .filter((found) => found !== undefined)
+    .filter((found) => !("unanswered" in found));
 }
 
 /** Holds a notebook to its ledger: all findings but these say what leaving one out does. */
 export function expectLedger(name: string, withoutPeople: readonly string[]): Finding[] {
   const findings = recordedFindings(name);
-  expect(findings.length).toBeGreaterThan(3);
+  expect(findings.length).toBeGreaterThan(1);
   const bare = findings.filter(({ leaveOneOut }) => leaveOneOut === undefined);
   expect(bare.map(({ id }) => id)).toEqual(withoutPeople);
   return findings;

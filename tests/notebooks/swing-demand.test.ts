@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { normPercentile } from "../../lib/study/norms.js";
+import { openStudy } from "../../lib/study/open.js";
 import { publishedTable } from "../../lib/study/package/published.js";
 import { gripInSwing } from "../../lib/study/tables/grip-in-swing.js";
 import { summariseGrip } from "../../lib/study/tables/summary.js";
@@ -8,7 +9,7 @@ import { holdDemand } from "../../lib/swing/hold.js";
 import { clubPull } from "../../lib/swing/pull.js";
 import { convert } from "../../lib/units/convert.js";
 import { agrees } from "../reference/agree.js";
-import { expectLedger } from "./recorded.js";
+import { expectLedger, expectRange, withoutEachValue } from "./recorded.js";
 import { faultless, simulatedStudy } from "./simulated.js";
 
 describe("swing demand, against the worked table and published friction", () => {
@@ -77,6 +78,34 @@ describe("swing demand, against simulated golfers", () => {
 
 describe("the ledger of swing demand", () => {
   it("says for every finding from golfers what leaving one out does; the pull has no golfers", () => {
-    expectLedger("winter-block/7-swing-demand", ["pull-ratio", "pull-100"]);
+    expectLedger("winter-block/7-swing-demand", ["pull-100", "pull-ratio"]);
+  });
+
+  it("is what the trials give without each golfer: those above the median of their sex and age", () => {
+    const study = openStudy("winter-block");
+    const seated = study.gripTrials
+      .objects()
+      .filter(({ occasion, position }) => occasion === "w0" && position === "seated");
+    const people = [...new Set(seated.map(({ participant }) => participant))];
+    const column = (name: string) => participantColumn(study, people, name);
+    const [sexes, ages, heights] = [column("sex"), column("age_years"), column("height_cm")];
+    const above = people.map((one, i): number => {
+      const highest = Math.max(
+        ...seated
+          .filter(({ participant, force_kgf: force }) => participant === one && force !== null)
+          .map(({ force_kgf: force }) => Number(force)),
+      );
+      const person = { sex: String(sexes[i]), ageYears: Number(ages[i]), gripKgf: highest };
+      const place =
+        person.ageYears < 20
+          ? normPercentile({ ...person, heightCm: Number(heights[i]) }, { table: "steiber2016" })
+          : normPercentile(person, { table: "tomkinson2025" });
+      return highest > place.middleKgf ? 1 : 0;
+    });
+    const count = (values: number[]) => values.reduce((total, one) => total + one, 0);
+    const found = expectLedger("winter-block/7-swing-demand", ["pull-100", "pull-ratio"]).find(
+      ({ id }) => id === "above-norm-median",
+    )!;
+    expectRange(found, count(above), withoutEachValue(above, count));
   });
 });

@@ -247,6 +247,78 @@ out["published"] = {
 }
 
 
+# Published gains of trained groups: the spread of changes is the larger one of two trained arms.
+def in_mph(row):
+    return float(row["speed"]) * to_mph[row["unit"]]
+
+
+def trained_changes(study, file, value, before, after, where):
+    trials = [r for r in rows(root / study / file) if r["status"] == "valid" and where(r)]
+    found = []
+    for person in rows(root / study / "participants.csv"):
+        if person["arm"] != "grip":
+            continue
+        own = [r for r in trials if r["participant"] == person["participant"]]
+        ends = [[value(r) for r in own if r["occasion"] == visit] for visit in (before, after)]
+        if all(ends):
+            found.append([np.mean(end) for end in ends])
+    return np.array(found)
+
+
+def log_sd(study, before, after):
+    first, last = trained_changes(study, "swing-trials.csv", in_mph, before, after, lambda r: True).T
+    return 100 * np.std(np.log(last) - np.log(first), ddof=1)
+
+
+assumed = max(log_sd("winter-block", "w0", "w6"), log_sd("coach-nine", "before", "after"))
+
+
+def pooled_gain(gains):
+    y = np.array([gain for gain, _ in gains])
+    v = np.array([assumed**2 / n for _, n in gains])
+
+    def criterion(tau2):
+        w = 1 / (v + tau2)
+        m = np.sum(w * y) / np.sum(w)
+        return np.sum(np.log(v + tau2)) + np.log(np.sum(w)) + np.sum(w * (y - m) ** 2)
+
+    tau2 = optimize.minimize_scalar(criterion, bounds=(0, 500), method="bounded", options={"xatol": 1e-12}).x
+    tau2 = 0.0 if criterion(0.0) <= criterion(tau2) else tau2
+    w = 1 / (v + tau2)
+    m = np.sum(w * y) / np.sum(w)
+    q = max(1, np.sum(w * (y - m) ** 2) / (len(y) - 1))
+    half = stats.t.ppf(0.975, len(y) - 1) * np.sqrt(q / np.sum(w))
+    return {"value": m, "low": m - half, "high": m + half}
+
+
+def is_number(text):
+    return text.replace(".", "", 1).isdigit()
+
+
+gains = [
+    (float(r["chs_pct"]), int(r["n_trained"]))
+    for r in rows(root / "published" / "training-effects.csv")
+    if is_number(r["chs_pct"])
+]
+out["gains"] = {
+    **pooled_gain([one for one in gains if one[0] <= 8]),
+    "all": pooled_gain(gains),
+    "without": [pooled_gain(gains[:i] + gains[i + 1 :]) for i in range(len(gains))],
+}
+
+# The error of a trained arm, the common change taken out: the SD of changes over the root of 2.
+lead = trained_changes(
+    "coach-nine", "grip-trials.csv", lambda r: float(r["force"]), "before", "after", lambda r: r["hand"] == "lead"
+)
+error = np.std(lead[:, 1] - lead[:, 0], ddof=1) / np.sqrt(2)
+df = len(lead) - 1
+out["pilotError"] = {
+    "value": error,
+    "low": error * np.sqrt(df / stats.chi2.ppf(0.975, df)),
+    "high": error * np.sqrt(df / stats.chi2.ppf(0.025, df)),
+}
+
+
 def plain(value):
     if isinstance(value, dict):
         return {key: plain(inner) for key, inner in value.items()}

@@ -78,7 +78,8 @@ describe("the forms of a recorded output against its own data", () => {
   });
 
   it("find prose whose markup and words differ", () => {
-    const notebook = structuredClone(record) as unknown as {
+    const withProse = readRecord("notebooks/checks/second-opinions.ipynb");
+    const notebook = structuredClone(withProse) as unknown as {
       cells: { outputs?: { data?: Record<string, unknown> }[] }[];
     };
     const prose = notebook.cells

@@ -42,8 +42,8 @@ describe("what a study says about one golfer", () => {
         (golfer) =>
           golfer.arm === arm && golfer.series.find(leadAtAddress)?.change?.verdict === "up",
       ).length;
-    expect(up("Grip block")).toBe(recorded("winter-block/4-responders", "beyond-error-grip"));
-    expect(up("Swing practice")).toBe(recorded("winter-block/4-responders", "beyond-error-swing"));
+    expect(up("Grip block")).toBe(recorded("winter-block/4-responders", "responders-grip"));
+    expect(up("Swing practice")).toBe(recorded("winter-block/4-responders", "responders-swing"));
   });
 
   it("has, without a control arm, the error of a mean of one visit's trials", () => {
