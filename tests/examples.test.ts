@@ -89,6 +89,7 @@ const otherKinds: Readonly<Record<string, string>> = {
   withoutOutlyingTrials: "study",
   withSetAsides: "study",
   inspectStudy: "inspection",
+  readHandedIn: "handedIn",
   readStudy: "inspection",
   readUnit: "unit",
   baselineOf: "resultTable",

@@ -9,7 +9,7 @@ export const lessonStyle = `
 .dials,.student,.answer,.hand-in{display:none}
 .js .hand-in{display:block;max-width:46rem;margin:.5rem 0}.hand-in .hint{color:var(--soft);font-size:.86rem}
 .choice{margin:1.2rem 0;max-width:46rem}.choice summary{padding:.35rem .6rem;border:1px solid var(--edge);border-radius:3px;margin:.3rem 0;cursor:pointer}.choice details p{margin:.2rem .6rem .6rem}
-.locked .dials{opacity:.45}.lock{font-weight:600}
+.lock{font-weight:600}
 .steps{margin:.4rem 0}.steps li{margin:.2rem 0}
 .js .dials{display:block;border:1px solid var(--edge);padding:.7rem 1rem}
 .js .student,.js .answer{display:flex;flex-wrap:wrap;align-items:center;gap:.4rem .7rem}

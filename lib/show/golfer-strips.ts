@@ -26,7 +26,6 @@ function meanOf(values: readonly number[]): number {
 /**
  * Every trial or swing as one mark in its golfer's row, the golfers sorted by their mean, which is a
  * tick; the highest stands at the top.
- * @example golferStrips({ golfers: [{ participant: "G01", values: [98, 101] }], quantity: "Club speed", unit: "mph" }).data[0].x // [98,101]
  */
 export function golferStrips(input: GolferStripsInput): Plot {
   knownOptions(input, ["golfers", "role", "quantity", "unit"], "golferStrips");

@@ -81,7 +81,6 @@ function headed(name: string, letters: number): string {
 /**
  * Every golfer at every visit in a panel for each arm, on one scale; the arm's name stands above its
  * panel and the weeks below. No summary is drawn.
- * @example visitPanels({ panels: [{ name: "grip", role: "trained", values: [{ participant: "G01", visit: 0, value: 40 }] }], visits: [{ week: 0, title: "Week 0" }], quantity: "Grip force", unit: "kgf" }).data.length // 2
  */
 export function visitPanels(input: VisitPanelsInput): Plot {
   knownOptions(input, ["panels", "visits", "quantity", "unit"], "visitPanels");

@@ -1,5 +1,5 @@
 import { existsSync, readdirSync, statSync } from "node:fs";
-import { isAbsolute, join, posix, relative, resolve, sep } from "node:path";
+import { basename, isAbsolute, join, posix, relative, resolve, sep } from "node:path";
 import { nearestName } from "../options.js";
 import { RequestError } from "./request-error.js";
 
@@ -58,7 +58,7 @@ function notebooksFor(word: string, root: string, cwd: string): string[] {
   const candidates = [resolve(cwd, word), join(root, word), join(root, "notebooks", word)];
   for (const path of candidates.flatMap((path) => [path, `${path}.ipynb`])) {
     if (!existsSync(path)) continue;
-    return statSync(path).isDirectory() ? notebooksIn(path) : [path];
+    return statSync(path).isDirectory() ? notebooksOfFolder(path, root) : [path];
   }
   return [join(root, theOneNamed(word, root))];
 }
@@ -77,6 +77,14 @@ function theOneNamed(word: string, root: string): string {
   throw new RequestError(
     `there is no notebook ${JSON.stringify(word)}${near ? `; did you mean ${near}?` : ""}`,
   );
+}
+
+/** The notebooks in a folder; a study's folder in data/ stands for the notebooks of that study. */
+function notebooksOfFolder(folder: string, root: string): string[] {
+  const inside = notebooksIn(folder);
+  const ofStudy = join(root, "notebooks", basename(folder));
+  const isStudy = resolve(folder, "..") === join(root, "data") && existsSync(ofStudy);
+  return isStudy ? [...inside, ...notebooksIn(ofStudy)] : inside;
 }
 
 function notebooksIn(folder: string): string[] {

@@ -2,6 +2,7 @@ import { spawnSync } from "node:child_process";
 import { cpSync, readFileSync } from "node:fs";
 import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
 import { commands, main } from "../../lib/cli/main.js";
+import { handedIn } from "../../lib/learn/hand-in.js";
 import { freePorts } from "../../lib/notebook/connection.js";
 import { startProgram } from "../notebook/bystanders.js";
 import { notebookOf, type TemporaryStudy, temporaryStudy } from "../notebook/temporary-study.js";
@@ -59,6 +60,15 @@ const n = participants.numRows();`,
   notebook.metadata.tautline = { version: "1.0.0", study: "winter-block", changes };
   study.write("notebooks/winter-block/3-change.ipynb", JSON.stringify(notebook));
   study.write("codes.txt", "heron\nplover\n");
+  // what a student hands in
+  study.write(
+    "handed-in/heron.txt",
+    handedIn({
+      code: "heron",
+      minutes: 18,
+      work: [{ exercise: "line-slope", answer: "0.4", tries: 0, wrong: [] }],
+    }),
+  );
   study.write("mail.txt", "All 26 golfers came.\n");
   // what a tablet hands out on which nothing was recorded yet
   study.write(

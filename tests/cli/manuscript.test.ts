@@ -30,7 +30,7 @@ describe("tautline manuscript, and its check", () => {
   }
 
   it("writes a Word document, Markdown and figures, the same bytes each time", async () => {
-    const names = ["manuscript.docx", "manuscript.md", "figures/nine-golfers.png"];
+    const names = ["manuscript.docx", "manuscript.md", "figures/every-golfer.png"];
     const bytes = () => names.map((name) => readFileSync(study.path(`out/coach-nine/${name}`)));
     const before = bytes();
     const { out } = await tautline(study, "manuscript", "coach-nine", "--json");
@@ -41,7 +41,7 @@ describe("tautline manuscript, and its check", () => {
     for (const [i, name] of names.entries()) {
       expect(readFileSync(study.path(`again/${name}`)).equals(before[i]!)).toBe(true);
     }
-    const svg = study.read("out/coach-nine/figures/nine-golfers.svg");
+    const svg = study.read("out/coach-nine/figures/every-golfer.svg");
     expect(/<rect x="0" y="0"[^>]*/.exec(svg)?.[0]).toContain("fill: rgb(255, 255, 255)");
   });
 

@@ -125,7 +125,9 @@ describe("two rebuilds at once", () => {
     study.write(".tautline/lock", `${process.ppid}\n`);
     const refused = await tautline(study, "rebuild", "--no-report");
     expect(refused.code).toBe(2);
-    expect(refused.err).toContain(`another rebuild (process ${process.ppid}) is at work`);
+    expect(refused.err).toContain(
+      `another rebuild (process ${process.ppid}) is running in this study`,
+    );
     const dead = 2 ** 22 + 1; // above the largest process number of Linux
     study.write(".tautline/lock", `${dead}\n`);
     expect((await tautline(study, "rebuild", "--no-report")).code).toBe(0);

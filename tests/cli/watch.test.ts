@@ -217,7 +217,7 @@ describe.skipIf(browserFile === undefined)(
       const page = await browser.newPage();
       await page.goto(`${address}states-two-findings.html`);
       const highest = page.locator("section.finding", { hasText: "Highest grip" });
-      await expect.poll(() => highest.textContent()).toMatch(/grip 43\skgf/);
+      await expect.poll(() => highest.textContent()).toMatch(/grip\s*43\skgf/);
 
       study.write("data/grip.csv", "kgf\n41.5\n47\n40.2\n");
       await expect.poll(() => highest.textContent(), { timeout: 75_000 }).toMatch(/grip 47\skgf/);

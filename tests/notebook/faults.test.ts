@@ -68,7 +68,9 @@ describe.skipIf(!hasProc)("stopping a rebuild (skipped where there is no /proc)"
     const running = await rebuildingForever(study);
     const second = startProgram(study, ["rebuild", "--no-report"]);
     expect(await second.ended).toMatchObject({ code: 2 });
-    expect(second.err()).toContain(`another rebuild (process ${running.child.pid}) is at work`);
+    expect(second.err()).toContain(
+      `another rebuild (process ${running.child.pid}) is running in this study`,
+    );
     running.child.kill("SIGTERM");
     await running.ended;
     study.remove();

@@ -141,7 +141,7 @@ describe("plans refuse what makes no sense", () => {
     expect(() => planPaired({ difference: 1, sdChange: 1, level: 95 })).toThrow(
       /level.*such as 0.95/,
     );
-    expect(() => planPaired({ difference: 1e-9, sdChange: 1 })).toThrow(/thousand million/);
+    expect(() => planPaired({ difference: 1e-9, sdChange: 1 })).toThrow(/a billion people/);
     expect(() => planTwoGroups({ difference: 1, sd: 1, ratio: -1 })).toThrow(/ratio.*positive/);
     expect(() => powerPaired({ n: 2.5, difference: 1, sdChange: 1 })).toThrow(/n.*whole number/);
     expect(() => planPrecision({ halfWidth: Number.NaN, sdChange: 1 })).toThrow(

@@ -115,7 +115,7 @@ describe("individualResponse", () => {
   it("warns where both arms are constant", () => {
     const result = individualResponse([2, 2, 2], [1, 1]);
     expect(result).toMatchObject({ sd: 0, variance: { se: 0 } });
-    expect(result.warnings.join()).toContain("nothing about responses");
+    expect(result.warnings.join()).toContain("no information about responses");
     expect(result).not.toHaveProperty("smallestDetectable");
   });
 });

@@ -53,7 +53,7 @@ function arms(): CellDraft[] {
   return [
     text(
       "primary",
-      "## The planned comparison\n\nThe difference between the arms after the block, adjusted for baseline: from golfers measured on both visits, then with other standard errors, by the bootstrap, and from every golfer as allocated, under the assumption that missing values are missing at random.",
+      "## The planned comparison\n\nThe difference between the arms after the block, adjusted for baseline. First from golfers measured at both visits, then with other standard errors and by the bootstrap. The last estimate uses every golfer as allocated and assumes that missing values are missing at random.",
     ),
     code(
       "primary-findings",
@@ -195,7 +195,7 @@ function conclusions(study: StudyOutline): CellDraft[] {
     ),
     text(
       "limits",
-      "**What these numbers do not show:** that single golfers responded, that a difference between subgroups exists because one is significant and another is not, that the change lasts after the last visit, or that golfers unlike these would change in the same way.",
+      "**What these numbers do not show:** that single golfers responded, or that the change lasts after the last visit. They do not show that subgroups differ because one is significant and another is not. Golfers unlike these may change in another way.",
     ),
   ];
 }

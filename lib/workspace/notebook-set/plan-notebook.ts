@@ -14,7 +14,7 @@ export function planNotebook(study: StudyOutline): NotebookDraft | undefined {
   if (!study.plan.primary) return undefined;
   const question = text(
     "question",
-    "# How many golfers and trials does the study need?\n\nThe plan is recorded before the first test. The numbers below show what the study can detect with the spread of changes that its own golfers show; before the first test, use a pilot study in the cell that defines the change.\n\n> **Caution.** Every additional trial is an additional maximal effort. Screen for pain, recent hand or wrist surgery and uncontrolled blood pressure, keep the rests, and stop at discomfort. Local ethics rules and licensed practice come first.",
+    "# How many golfers and trials does the study need?\n\nThe plan is recorded before the first test. The numbers below show what the study can detect with the spread of changes that its own golfers show. Before the first test, use a pilot study in the cell that defines the change.\n\n> **Caution.** Every additional trial is an additional maximal effort. Screen for pain, recent hand or wrist surgery and uncontrolled blood pressure, keep the rests, and stop at discomfort. Local ethics rules and licensed practice come first.",
   );
   return notebookOfStudy("1-plan", study, question, [
     text(

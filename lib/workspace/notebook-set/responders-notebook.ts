@@ -44,7 +44,7 @@ export function respondersNotebook(study: StudyOutline): NotebookDraft | undefin
     ),
     text(
       "limits",
-      "**What these numbers do not show:** that a named golfer is a responder, that golfers beyond measurement error would be so again, or that age, sex or training explains who they are.",
+      "**What these numbers do not show:** that a named golfer is a responder, or that golfers beyond measurement error would be so again. They do not show that age, sex or training explains who these golfers are.",
     ),
   ]);
 }

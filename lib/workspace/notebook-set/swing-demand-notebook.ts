@@ -13,7 +13,7 @@ export function swingDemandNotebook(study: StudyOutline): NotebookDraft | undefi
   if (!hasGrip(study) || !hasSwings(study)) return undefined;
   const question = text(
     "question",
-    "# How much force does a swing put on the hands?\n\nThe club pulls on the hands with a force that grows with the square of its speed. How large is this force at the speeds of these golfers, how hard would the hands have to squeeze to hold it, and where do these golfers stand among people of their sex and age?\n\n> **Caution.** Maximal squeezes raise blood pressure and load hand and wrist, and fast swings load the back. Screen before every test and stop at discomfort. Local ethics rules and licensed practice come first.",
+    "# How much force does a swing put on the hands?\n\nThe club pulls on the hands with a force that grows with the square of its speed. How large is this force at the speeds of these golfers? How hard would the hands have to squeeze to hold it? Where do these golfers stand among people of their sex and age?\n\n> **Caution.** Maximal squeezes raise blood pressure and load hand and wrist, and fast swings load the back. Screen before every test and stop at discomfort. Local ethics rules and licensed practice come first.",
   );
   return notebookOfStudy("7-swing-demand", study, question, [
     text(
