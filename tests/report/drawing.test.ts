@@ -26,7 +26,7 @@ const heat = {
 describe("drawing without a browser", () => {
   it("draws every person, names ids after the figure, and describes itself", async () => {
     const svg = (await drawFigures([one])).get("pairs")!;
-    expect(svg.match(/<path class="point"/g)).toHaveLength(4);
+    expect(svg.match(/<path class="point[ "]/g)).toHaveLength(4);
     expect(svg).toContain('<title id="pairs-title">Grip before &amp; after.</title>');
     expect(svg).toContain("Two dots &lt;joined&gt; by a line.");
     expect(svg).toContain(">Grip force (kgf)</text>");
