@@ -181,8 +181,13 @@ function readMarksOnlyWhereTheyAre(): void {
 const shownKinds =
   /^(?:finding|claim|figure|table|prose|terms|question|learner|practice|exercise|answer|workedAnswer|simulation)$/;
 
-/** A record that its maker has shown already; as a cell's last expression it is not printed again. */
+/**
+ * A record, or a list of records, that its maker has shown already; as a cell's last expression it
+ * is not printed again.
+ */
 function isShown(value: unknown): boolean {
+  if (!Object.isFrozen(value)) return false;
+  if (Array.isArray(value)) return value.length > 0 && value.every(isShown);
   const kind = (value as { kind?: unknown } | null | undefined)?.kind;
-  return Object.isFrozen(value) && shownKinds.test(String(kind));
+  return shownKinds.test(String(kind));
 }

@@ -18,14 +18,14 @@ function differenceWords(finding: Finding): string | undefined {
   if (low === undefined || high === undefined) return undefined;
   const { size, rest } = numbers(finding);
   const [first, second] = [lowerFirst(arms.first), lowerFirst(arms.second)];
-  const when = visits ? `At ${lowerFirst(visits.at.title)}, ` : "";
+  const when = visits ? `In week ${visits.at.week}, ` : "";
   const outcome = when ? lowerFirst(measure.name) : measure.name;
   if (low > 0 || high < 0) {
     const side = low > 0 ? "higher" : "lower";
-    return `${when}${outcome} was on average ${size} ${side} after ${first} than after ${second} ${rest}.`;
+    return `${when}${outcome} was on average ${size} ${side} in the ${first} group than in the ${second} group ${rest}.`;
   }
   const side = value < 0 ? "lower" : "higher";
-  return `${when}no difference was shown in ${lowerFirst(measure.name)}: after ${first} it was ${size} ${side} than after ${second} ${rest}, and the interval includes zero.`;
+  return `${when}no difference was shown in ${lowerFirst(measure.name)}: in the ${first} group it was ${size} ${side} than in the ${second} group ${rest}, and the interval includes zero.`;
 }
 
 /** A change within a group in words, from its fields. */
@@ -34,9 +34,7 @@ function changeWords(finding: Finding): string | undefined {
   if (quantity !== "change" || !measure || low === undefined || high === undefined)
     return undefined;
   const { size, rest } = numbers(finding);
-  const span = visits?.before
-    ? ` from ${lowerFirst(visits.before.title)} to ${lowerFirst(visits.at.title)}`
-    : "";
+  const span = visits?.before ? ` from week ${visits.before.week} to week ${visits.at.week}` : "";
   const where = arms ? ` (${lowerFirst(arms.first)})` : "";
   if (low > 0 || high < 0) {
     const moved = low > 0 ? "rose" : "fell";
