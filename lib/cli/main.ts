@@ -43,7 +43,7 @@ export const commands: Readonly<Record<string, Entry>> = {
     load: () => import("./marks.js"),
   },
   new: {
-    what: "make an empty study: datapackage.json, CSV files, a first notebook",
+    what: "make an empty study: datapackage.json, CSV files and its notebooks",
     load: () => import("./new.js"),
   },
   plan: {

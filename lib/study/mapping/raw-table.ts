@@ -132,7 +132,13 @@ function headingRows(rows: readonly (readonly string[])[]): number[] {
   const below = rows[at + 1] ?? [];
   if (isSecondHeading(rows[at] ?? [], below, rows[at + 2])) return [at + 1, at + 2];
   const over = rows[at - 1] ?? [];
-  if (isSecondHeading(over, rows[at] ?? [], rows[at + 1]) && gapsFilled(over, rows[at] ?? []))
+  // One filled cell above the headings is the title of the sheet, however many separators follow it.
+  const isTitle = over.filter((cell) => cell.trim() !== "").length < 2;
+  if (
+    !isTitle &&
+    isSecondHeading(over, rows[at] ?? [], rows[at + 1]) &&
+    gapsFilled(over, rows[at] ?? [])
+  )
     return [at, at + 1];
   return [at + 1];
 }
