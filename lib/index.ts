@@ -45,10 +45,10 @@ export { poolGolfers } from "./analysis/pool-golfers.js";
 export { type PublishedPool, poolPublished } from "./analysis/pool-published.js";
 export {
   type PoolAnswer,
-  type PooledRow,
   type PoolStudiesOptions,
   poolStudies,
 } from "./analysis/pool-studies.js";
+export type { PooledRow } from "./analysis/pooled-row.js";
 export { type RelateOptions, type RelationAnswer, relate } from "./analysis/relate.js";
 export {
   type GroupedRelation,

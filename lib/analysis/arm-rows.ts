@@ -50,12 +50,3 @@ export function refusalSentence(error: unknown): string {
   if (!(error instanceof InputError)) throw error;
   return `The data are not sufficient: expected ${error.expected}, found ${error.got}.`;
 }
-
-/** The number that an answer holds, or the sentence that says why there is none. */
-export function answeredOr<T extends object>(make: () => T): T | { readonly unanswered: string } {
-  try {
-    return make();
-  } catch (error) {
-    return { unanswered: refusalSentence(error) };
-  }
-}

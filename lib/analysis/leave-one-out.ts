@@ -9,16 +9,17 @@ function side({ interval }: Estimate): number {
 }
 
 /**
- * What leaving each golfer out does, from the estimates made without each.
+ * What leaving each golfer, or each study, out does, from the estimates made without each.
  * @param whole the estimate from everybody
- * @param names codes of the golfers, in the order of `without`
- * @param without the estimate without each; null where none can be made, which counts as a golfer on
+ * @param names codes of the golfers or titles of the studies, in the order of `without`
+ * @param without the estimate without each; null where none can be made, which counts as one on
  *   whom the conclusion depends
  */
 export function leaveOneOutOf(
   whole: Estimate,
   names: readonly string[],
   without: readonly (Estimate | null)[],
+  leaving: LeaveOneOutRange["leaving"] = "person",
 ): LeaveOneOutRange {
   let [low, high] = [whole.value, whole.value];
   const changesConclusion: string[] = [];
@@ -32,5 +33,5 @@ export function leaveOneOutOf(
     high = Math.max(high, estimate.value);
     if (side(estimate) !== side(whole)) changesConclusion.push(name);
   }
-  return { leaving: "person", low, high, changesConclusion };
+  return { leaving, low, high, changesConclusion };
 }

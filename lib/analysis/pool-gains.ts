@@ -1,4 +1,4 @@
-import { itemAt, present } from "../entry.js";
+import { present } from "../entry.js";
 import { InputError } from "../errors.js";
 import { knownOptions } from "../options.js";
 import { pairedChange } from "../stats/change.js";
@@ -8,8 +8,8 @@ import { pool } from "../stats/pool/pool.js";
 import { publishedTable } from "../study/package/published.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
 import type { Change } from "./outcome-change.js";
-import type { PooledRow } from "./pool-studies.js";
-import { column, type ResultTable, resultTable } from "./result-table.js";
+import { type PooledRow, pooledRows } from "./pooled-row.js";
+import { column, limitColumns, type ResultTable, resultTable } from "./result-table.js";
 import { type Answer, type AnswerFields, answer } from "./study-answer.js";
 
 /** The pool of published gains in club speed. */
@@ -74,14 +74,7 @@ export function poolGains(options: { readonly spreadOf: readonly Change[] }): Pu
     marked: markedAnswer(fields, gains),
     gains: gainsTable(gains, others),
     withoutEach: withoutTable(gains, sd),
-    rows: whole.studies.map(({ label, estimate: value, interval, weight }, i) => ({
-      label,
-      n: itemAt(believed, i).n,
-      value,
-      low: interval.low,
-      high: interval.high,
-      weight,
-    })),
+    rows: pooledRows(whole.studies, believed),
     ...(whole.prediction && { prediction: whole.prediction }),
     axis: { quantity: "Gain in club speed of trained groups", unit: "%" },
   });
@@ -148,7 +141,7 @@ function without(gains: readonly Gain[], out: Gain): Gain[] {
 
 function leftOut(whole: Estimate, gains: readonly Gain[], left: readonly Estimate[]) {
   const labels = gains.map(({ label }) => label);
-  return { ...leaveOneOutOf(whole, labels, left), leaving: "study" } as const;
+  return leaveOneOutOf(whole, labels, left, "study");
 }
 
 function fieldsOf(believed: readonly Gain[], gains: readonly Gain[], method: string): AnswerFields {
@@ -216,8 +209,7 @@ function withoutTable(gains: readonly Gain[], sd: number): ResultTable {
     [
       column("label", "Studies"),
       column("value", "Pooled gain", "%", 1),
-      column("low", "Lower limit", "%", 1),
-      column("high", "Upper limit", "%", 1),
+      ...limitColumns("%", 1),
       column("i2", "I²", "%", 0),
     ],
     [row("all", gains), ...gains.map((out) => row(`without ${out.label}`, without(gains, out)))],

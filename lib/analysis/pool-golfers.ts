@@ -116,7 +116,7 @@ function inOneModel(fields: AnswerFields, golfers: readonly PooledGolfer[], leve
       ...fields,
       method: whole.method,
       estimate: whole.difference,
-      leaveOneOut: { ...leaveOneOutOf(whole.difference, labels, without), leaving: "study" },
+      leaveOneOut: leaveOneOutOf(whole.difference, labels, without, "study"),
       warnings: whole.warnings,
     });
   } catch (error) {

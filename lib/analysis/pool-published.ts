@@ -3,13 +3,13 @@ import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Interval } from "../stats/estimate.js";
 import { poolCorrelations } from "../stats/pool/pool-correlations.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
-import type { PooledRow } from "./pool-studies.js";
+import { type PooledRow, pooledEstimate, pooledRows } from "./pooled-row.js";
 import {
   consistencyTable,
   type PublishedCorrelation,
   publishedCorrelations,
 } from "./published-correlations.js";
-import { column, type ResultTable, resultTable } from "./result-table.js";
+import { column, limitColumns, limitsOf, type ResultTable, resultTable } from "./result-table.js";
 import { type Answer, type AnswerFields, answer } from "./study-answer.js";
 
 /** The pool of published correlations of grip with speed. */
@@ -64,15 +64,13 @@ export function poolPublished(options: Record<string, never> = {}): PublishedPoo
   return frozen({
     ...answer({
       ...fields,
-      estimate: estimateOf(whole.estimate),
-      leaveOneOut: {
-        ...leaveOneOutOf(
-          whole.estimate,
-          entries.map(({ label }) => label),
-          without.map(({ estimate }) => estimate),
-        ),
-        leaving: "study",
-      },
+      estimate: pooledEstimate(whole.estimate),
+      leaveOneOut: leaveOneOutOf(
+        whole.estimate,
+        entries.map(({ label }) => label),
+        without.map(({ estimate }) => estimate),
+        "study",
+      ),
       warnings: [...ageWarning(known), ...unknownWarning(put)],
     }),
     kind: "poolPublished" as const,
@@ -81,14 +79,7 @@ export function poolPublished(options: Record<string, never> = {}): PublishedPoo
     golfers: golfersTable(known),
     notPrinted: notPrintedTable([...unknown, ...significant]),
     consistency: consistencyTable(),
-    rows: whole.studies.map(({ label, estimate: value, interval, weight }, i) => ({
-      label,
-      n: itemAt(entries, i).n,
-      value,
-      low: interval.low,
-      high: interval.high,
-      weight,
-    })),
+    rows: pooledRows(whole.studies, entries),
     ...(whole.prediction && { prediction: whole.prediction }),
     axis: { quantity: "Correlation of grip and speed between golfers", unit: "r" },
   });
@@ -100,16 +91,6 @@ function poolOf(entries: readonly Entry[]) {
     n: entries.map(({ n }) => n),
     label: entries.map(({ label }) => label),
   });
-}
-
-/** An estimate without fields that belong to the scale of z. */
-function estimateOf({ value, df, p, interval }: Estimate): Estimate {
-  return {
-    value,
-    ...(df !== undefined && { df }),
-    ...(p !== undefined && { p }),
-    ...(interval && { interval }),
-  };
 }
 
 function low({ interval }: Estimate): number {
@@ -167,7 +148,7 @@ function leastFavourable(fields: AnswerFields, lowest: PutIn | undefined): Answe
     method: fields.method
       .replace(/\d+ studies/, (words) => `${Number.parseInt(words, 10) + 1} studies`)
       .replace(/t\(\d+\)/, (t) => `t(${Number.parseInt(t.slice(2), 10) + 1})`),
-    estimate: estimateOf(lowest.estimate),
+    estimate: pooledEstimate(lowest.estimate),
   });
 }
 
@@ -204,8 +185,7 @@ function sensitivityTable(
     what,
     studies,
     value,
-    low: interval?.low ?? null,
-    high: interval?.high ?? null,
+    ...limitsOf(interval),
   });
   const count = entries.length;
   return resultTable(
@@ -214,8 +194,7 @@ function sensitivityTable(
       column("what", "Studies"),
       column("studies", "Number", "", 0),
       column("value", "Pooled r", "", 2),
-      column("low", "Lower limit", "", 2),
-      column("high", "Upper limit", "", 2),
+      ...limitColumns("", 2),
     ],
     [
       row("all with a reported correlation", count, whole),

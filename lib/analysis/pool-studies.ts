@@ -9,25 +9,10 @@ import { changeWithin } from "./change-within.js";
 import { compareArms } from "./compare-arms.js";
 import { joinedSource } from "./joined-source.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
-import { column, type ResultTable, resultTable } from "./result-table.js";
+import { type PooledRow, pooledEstimate, pooledRows } from "./pooled-row.js";
+import { column, limitColumns, limitsOf, type ResultTable, resultTable } from "./result-table.js";
 import { type Answer, type AnswerFields, answer, singleAnswers } from "./study-answer.js";
 import type { StudyOutcomes } from "./study-outcomes.js";
-
-/** One study of a pool. */
-export interface PooledRow {
-  /** Title of the study. */
-  readonly label: string;
-  /** Golfers behind the estimate. */
-  readonly n: number;
-  /** Estimate of the study, in the unit of the pool. */
-  readonly value: number;
-  /** Its confidence limits. */
-  readonly low: number;
-  /** Upper confidence limit. */
-  readonly high: number;
-  /** Weight in the pool, between 0 and 1. */
-  readonly weight: number;
-}
 
 /** A pooled estimate with what each study adds. */
 export interface PoolAnswer extends Answer {
@@ -159,11 +144,11 @@ function pooled(
   }
   const back = (value: number) => (isPercent ? 100 * Math.expm1(value) : value);
   const found = poolOf(own);
-  const estimate = scaled(found.estimate, back);
+  const estimate = pooledEstimate(found.estimate, back);
   const without = own.map((_, i) => {
     const rest = own.filter((_one, j) => j !== i);
     return rest.length > 1
-      ? scaled(poolOf(rest).estimate, back)
+      ? pooledEstimate(poolOf(rest).estimate, back)
       : present(itemAt(rest, 0).answer.estimate);
   });
   const labels = own.map(({ label }) => label);
@@ -172,17 +157,10 @@ function pooled(
       ...fields,
       method: `${found.method}${isPercent ? ", on logarithms" : ""}`,
       estimate,
-      leaveOneOut: { ...leaveOneOutOf(estimate, labels, without), leaving: "study" },
+      leaveOneOut: leaveOneOutOf(estimate, labels, without, "study"),
       warnings: warningsOf(own, model, lost),
     }),
-    rows: found.studies.map(({ label, estimate: value, interval, weight }, i) => ({
-      label,
-      n: itemAt(own, i).n,
-      value: back(value),
-      low: back(interval.low),
-      high: back(interval.high),
-      weight,
-    })),
+    rows: pooledRows(found.studies, own, back),
     ...(found.prediction &&
       own.length > 2 && {
         prediction: {
@@ -202,17 +180,6 @@ function poolOf(own: readonly OwnEstimate[]) {
     se: own.map(({ se }) => se),
     label: own.map(({ label }) => label),
   });
-}
-
-function scaled({ value, df, p, interval }: Estimate, back: (x: number) => number): Estimate {
-  return {
-    value: back(value),
-    ...(df !== undefined && { df }),
-    ...(p !== undefined && { p }),
-    ...(interval && {
-      interval: { ...interval, low: back(interval.low), high: back(interval.high) },
-    }),
-  };
 }
 
 function fieldsOf(own: readonly OwnEstimate[], model: Answer): AnswerFields {
@@ -267,15 +234,10 @@ function withoutTable(
 ): ResultTable {
   return resultTable(
     "The pool without each study in turn; of two studies the other one is left with its own interval.",
-    [
-      column("label", "Without"),
-      column("value", "Pooled", unit, 2),
-      column("low", "Lower limit", unit, 2),
-      column("high", "Upper limit", unit, 2),
-    ],
+    [column("label", "Without"), column("value", "Pooled", unit, 2), ...limitColumns(unit, 2)],
     labels.map((label, i) => {
       const { value, interval } = itemAt(without, i);
-      return { label, value, low: interval?.low ?? null, high: interval?.high ?? null };
+      return { label, value, ...limitsOf(interval) };
     }),
   );
 }

@@ -12,7 +12,7 @@ import type { Outcome } from "./outcome.js";
 import type { Change } from "./outcome-change.js";
 import { type RelationAnswer, relate } from "./relate.js";
 import { outcomeBehind, type RelatedPoint } from "./related-rows.js";
-import { column, type ResultTable, resultTable } from "./result-table.js";
+import { column, limitColumns, limitsOf, type ResultTable, resultTable } from "./result-table.js";
 import { type Answer, answer } from "./study-answer.js";
 
 /** Which groups a relation is looked at in. */
@@ -153,8 +153,7 @@ function grouped(
     name,
     n,
     value: estimate?.value ?? null,
-    low: estimate?.interval?.low ?? null,
-    high: estimate?.interval?.high ?? null,
+    ...limitsOf(estimate?.interval),
   });
   const slopes = resultTable(
     `Slope over everybody, inside each group of ${covariateName(by)}, and common to the groups.`,
@@ -162,8 +161,7 @@ function grouped(
       column("name", "Golfers"),
       column("n", "n", "", 0),
       column("value", "Slope", axes.slope, 2),
-      column("low", "Lower limit", axes.slope, 2),
-      column("high", "Upper limit", axes.slope, 2),
+      ...limitColumns(axes.slope, 2),
     ],
     [
       line("everybody in one line", everybody.points.length, everybody.estimate),

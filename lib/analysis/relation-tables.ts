@@ -5,7 +5,7 @@ import { predictLine } from "../stats/prediction.js";
 import type { LineFit } from "../stats/regression.js";
 import { covariateName } from "./covariates.js";
 import type { RelatedPoint } from "./related-rows.js";
-import { column, type ResultTable, resultTable } from "./result-table.js";
+import { column, limitColumns, limitsOf, type ResultTable, resultTable } from "./result-table.js";
 
 /** Names and units of the two outcomes, as axes and tables give them. */
 export interface RelationUnits {
@@ -123,8 +123,7 @@ export function coefficientTable(
         term: label === undefined ? term : `${term}: ${label}`,
         unit: name === "x" ? slope : per === undefined ? y.unit : `${y.unit} per ${per}`,
         value,
-        low: interval?.low ?? null,
-        high: interval?.high ?? null,
+        ...limitsOf(interval),
         p: p ?? null,
       };
     });
@@ -133,8 +132,7 @@ export function coefficientTable(
     column("term", "Term"),
     column("unit", "Unit"),
     column("value", "Estimate", "", 2),
-    column("low", "Lower limit", "", 2),
-    column("high", "Upper limit", "", 2),
+    ...limitColumns("", 2),
     column("p", "p", "", 3),
   ];
   return resultTable(caption, columns, rows);

@@ -2,7 +2,7 @@ import { knownOptions } from "../options.js";
 import { frozen } from "../stats/estimate.js";
 import type { Outcome } from "./outcome.js";
 import { type ReliabilityAnswer, reliabilityOf } from "./reliability-of.js";
-import { column, type ResultTable, resultTable } from "./result-table.js";
+import { column, limitColumns, limitsOf, type ResultTable, resultTable } from "./result-table.js";
 import { type Answer, answer } from "./study-answer.js";
 import type { StudyOutcomes } from "./study-outcomes.js";
 
@@ -78,8 +78,7 @@ function errorTable(found: readonly ReliabilityAnswer[]): ResultTable {
       column("place", "Outcome"),
       column("n", "Golfers", "", 0),
       column("typicalError", "Typical error", "kgf", 2),
-      column("low", "Lower limit", "kgf", 2),
-      column("high", "Upper limit", "kgf", 2),
+      ...limitColumns("kgf", 2),
       column("mdc", "Minimal detectable change", "kgf", 2),
       column("mdcLow", "MDC, lower limit", "kgf", 2),
       column("mdcHigh", "MDC, upper limit", "kgf", 2),
@@ -90,8 +89,7 @@ function errorTable(found: readonly ReliabilityAnswer[]): ResultTable {
       place: measure.name,
       n: count.n,
       typicalError: estimate?.value ?? null,
-      low: estimate?.interval?.low ?? null,
-      high: estimate?.interval?.high ?? null,
+      ...limitsOf(estimate?.interval),
       mdc: mdc.estimate?.value ?? null,
       mdcLow: mdc.estimate?.interval?.low ?? null,
       mdcHigh: mdc.estimate?.interval?.high ?? null,
@@ -108,15 +106,13 @@ function shiftTable(found: readonly ReliabilityAnswer[]): ResultTable {
       column("place", "Outcome"),
       column("n", "Golfers", "", 0),
       column("shift", "Last − first", "kgf", 2),
-      column("low", "Lower limit", "kgf", 2),
-      column("high", "Upper limit", "kgf", 2),
+      ...limitColumns("kgf", 2),
     ],
     found.map(({ measure, shift }) => ({
       place: measure.name,
       n: shift.count.n,
       shift: shift.estimate?.value ?? null,
-      low: shift.estimate?.interval?.low ?? null,
-      high: shift.estimate?.interval?.high ?? null,
+      ...limitsOf(shift.estimate?.interval),
     })),
   );
 }

@@ -10,7 +10,7 @@ import { generalisability } from "../stats/mixed/generalisability.js";
 import { withoutEachRow } from "../stats/without-each-row.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
 import type { RepeatedValues, wholeTable } from "./repeated-values.js";
-import { column, type ResultTable, resultTable } from "./result-table.js";
+import { column, limitColumns, limitsOf, type ResultTable, resultTable } from "./result-table.js";
 import { type Answer, type AnswerFields, answer } from "./study-answer.js";
 
 type Whole = ReturnType<typeof wholeTable>;
@@ -172,8 +172,7 @@ export function iccTable({ table }: Whole, level: number): ResultTable {
     column("form", "Form"),
     column("about", "About"),
     column("value", "ICC", "", 3),
-    column("low", "Lower limit", "", 3),
-    column("high", "Upper limit", "", 3),
+    ...limitColumns("", 3),
   ];
   if (table.length < 2 || itemAt(table, 0).length < 2) return resultTable(caption, columns, []);
   const found = icc(table, { level });
@@ -181,7 +180,7 @@ export function iccTable({ table }: Whole, level: number): ResultTable {
     const estimate = found[form];
     if (!estimate) return [];
     const { value, interval } = estimate;
-    return [{ form, about, value, low: interval?.low ?? null, high: interval?.high ?? null }];
+    return [{ form, about, value, ...limitsOf(interval) }];
   });
   return resultTable(caption, columns, rows);
 }
@@ -224,8 +223,7 @@ export function agreementTable(
   const columns = [
     column("what", "Last − first"),
     column("value", "Value", unit, 2),
-    column("low", "Lower limit", unit, 2),
-    column("high", "Upper limit", unit, 2),
+    ...limitColumns(unit, 2),
   ];
   if (table.length < 3 || trials.length < 2) return resultTable(caption, columns, []);
   const { bias, lower, upper } = agreement(
@@ -236,8 +234,7 @@ export function agreementTable(
   const row = (what: string, { value, interval }: Estimate) => ({
     what,
     value,
-    low: interval?.low ?? null,
-    high: interval?.high ?? null,
+    ...limitsOf(interval),
   });
   return resultTable(caption, columns, [
     row("mean difference", bias),

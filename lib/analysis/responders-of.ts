@@ -8,7 +8,7 @@ import { type ChangeError, changeError } from "./change-error.js";
 import { referencesOf } from "./compare-arms.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
 import type { Change } from "./outcome-change.js";
-import { column, type ResultTable, resultTable } from "./result-table.js";
+import { column, limitColumns, type ResultTable, resultTable } from "./result-table.js";
 import { type Answer, type AnswerFields, answer, visitName } from "./study-answer.js";
 
 /** Golfers whose change exceeds measurement error, with the error itself. */
@@ -158,8 +158,7 @@ function golferTable(change: Change, judged: readonly Responder[]): ResultTable 
       column("participant", "Golfer"),
       column("arm", "Arm"),
       column("change", "Change", unit, 1),
-      column("low", "Lower limit", unit, 1),
-      column("high", "Upper limit", unit, 1),
+      ...limitColumns(unit, 1),
       column("verdict", "Change"),
     ],
     judged.map(({ low, high, verdict }, i) => {

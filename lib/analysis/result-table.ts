@@ -1,4 +1,4 @@
-import { frozen } from "../stats/estimate.js";
+import { frozen, type Interval } from "../stats/estimate.js";
 
 /** A column of a table that belongs to an answer. */
 export interface ResultColumn {
@@ -45,4 +45,17 @@ export function resultTable(
   kind = "resultTable",
 ): ResultTable {
   return frozen({ kind, caption, columns, rows });
+}
+
+/** The two columns of the limits of an interval, in the order of reading. */
+export function limitColumns(unit: string, digits: number): readonly ResultColumn[] {
+  return [column("low", "Lower limit", unit, digits), column("high", "Upper limit", unit, digits)];
+}
+
+/** The limits of an interval as two cells of a row; null where there is no interval. */
+export function limitsOf(interval: Interval | undefined): {
+  readonly low: number | null;
+  readonly high: number | null;
+} {
+  return { low: interval?.low ?? null, high: interval?.high ?? null };
 }

@@ -148,7 +148,7 @@ function spansOf(unit: ReturnedUnit): { control: ReturnedControl; start: number;
 }
 
 /** The text of a unit as a reader sees it. */
-export function unitText({ pieces }: ReturnedUnit): string {
+function unitText({ pieces }: ReturnedUnit): string {
   return pieces.map(({ text }) => text).join("");
 }
 

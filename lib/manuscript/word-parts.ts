@@ -13,7 +13,7 @@ export const namespaces = {
 } as const;
 
 /** Name of the custom property that says which study a document is about. */
-export const studyProperty = "tautline-study";
+const studyProperty = "tautline-study";
 
 const declaration = markup`<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n`;
 

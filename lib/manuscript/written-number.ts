@@ -30,7 +30,7 @@ export function numbersIn(text: string): WrittenNumber[] {
 }
 
 /** A number with point and plain minus: "−2,4" and "-2.4" are one number. */
-export function plainDigits(text: string): string {
+function plainDigits(text: string): string {
   return text
     .replace(/[−–]/g, "-")
     .replace(/[\s\u00a0\u2009\u202f]/g, "")

@@ -1,7 +1,7 @@
 import { type Markup, markup, proseHtml } from "../markup.js";
 
 /** The usual cautions of maximal squeezes and fast swings, where a study states none of its own. */
-export const usualCautions = [
+const usualCautions = [
   "Stop a squeeze or a swing at once when it hurts; a stopped trial is recorded as stopped, never as zero.",
   "Do not test a hand or wrist that was operated on in the last three months. Ask about pain, aching or stiffness first.",
   "Breathe out while squeezing: a maximal squeeze with held breath raises blood pressure. People with heart or circulation trouble ask their physician first.",
@@ -12,7 +12,7 @@ const deference =
   "Local rules and the judgement of licensed practitioners come before anything written here.";
 
 /** The study's cautions, else the usual ones; always with the deference to local rules. */
-export function allCautions(own: readonly string[]): string[] {
+function allCautions(own: readonly string[]): string[] {
   const cautions = own.length > 0 ? [...new Set(own)] : usualCautions;
   return cautions.some((words) => /local rules/i.test(words))
     ? [...cautions]

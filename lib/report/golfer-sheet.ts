@@ -44,7 +44,7 @@ function listed(items: readonly string[]): string {
 }
 
 /** The answer to the golfer's question in one sentence. */
-export function didIChange(account: GolferAccount): string {
+function didIChange(account: GolferAccount): string {
   const compared = comparedSeries(account);
   const [first] = compared;
   if (!first) return "Did I change? That cannot be said: you were not measured at both ends.";

@@ -11,7 +11,7 @@ export function lessonsOf({ notebooks }: Pick<SiteContext, "notebooks">): Record
 }
 
 /** The lessons as a list: title, idea, minutes. */
-export function lessonList(context: SiteContext): Markup {
+function lessonList(context: SiteContext): Markup {
   const items = lessonsOf(context).map(({ slug, title, lesson }) => {
     const { idea, minutes } = present(lesson);
     const time = Number.isFinite(minutes) ? markup` <small>about ${minutes} min</small>` : "";

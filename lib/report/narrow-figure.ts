@@ -9,7 +9,7 @@ export interface FigureParts {
 type Plain = Record<string, unknown>;
 
 /** Width of a drawing on a phone, px: what is left of 360 px beside the margins of the page. */
-export const narrowWidth = 328;
+const narrowWidth = 328;
 
 const letters = 12;
 const lineLetters = 24;

@@ -143,7 +143,7 @@ export function readNotebooks(root: string, paths: readonly string[]): RecordedN
 }
 
 /** Pages of the report that are no notebook's. */
-export const namesTaken = ["index", "lessons", "methods", "data-checks", "glossary", "versions"];
+const namesTaken = ["index", "lessons", "methods", "data-checks", "glossary", "versions"];
 
 /**
  * The names of the notebooks' pages, by path. Notebooks whose pages would have one name, also where

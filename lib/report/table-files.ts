@@ -26,7 +26,7 @@ export function tableCsv(table: Table): string {
 }
 
 /** A table as CSV with the digits that a page shows. */
-export function shownCsv(table: Table): string {
+function shownCsv(table: Table): string {
   const rows = table.rows.map((row) =>
     table.columns.map(({ name, digits }) => {
       const value = row[name] ?? null;

@@ -102,21 +102,3 @@ export function answerRole({ measure, on }: Marked): Role | undefined {
   if (on !== undefined || measure === undefined) return undefined;
   return measure.outcome === "speed" ? "speed" : measure.hand;
 }
-
-/** Numbers for which the side of zero is a question; sizes, shares and p values have no side. */
-const sided: readonly unknown[] = ["change", "difference", "relation"];
-
-/**
- * How a number stands to zero, from its kind and its interval: words are made from this, never from
- * prose. Undefined where the side of zero is no question.
- */
-export function directionOf(finding: {
-  readonly quantity?: Answer["quantity"];
-  readonly low?: number;
-  readonly high?: number;
-}): "above" | "below" | "unclear" | undefined {
-  const { quantity, low, high } = finding;
-  if (!sided.includes(quantity) || low === undefined || high === undefined) return undefined;
-  if (low > 0) return "above";
-  return high < 0 ? "below" : "unclear";
-}

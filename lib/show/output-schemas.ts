@@ -84,7 +84,7 @@ const reference = v.object({
   high: v.optional(finite),
 });
 
-export const findingSchema = schemaOf<Finding>()(
+const findingSchema = schemaOf<Finding>()(
   v.pipe(
     v.strictObject({
       ...subject,

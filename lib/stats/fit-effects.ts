@@ -247,7 +247,7 @@ export function weightRow(
 }
 
 /** The refusal of a name that is no coefficient, with the nearest that is. */
-export function noCoefficient(name: unknown, names: readonly string[], where: string): InputError {
+function noCoefficient(name: unknown, names: readonly string[], where: string): InputError {
   const near = typeof name === "string" ? nearestName(name, names) : undefined;
   const list = names.slice(0, 12).join(", ");
   const expected = near === undefined ? `a coefficient (${list})` : `the coefficient "${near}"`;

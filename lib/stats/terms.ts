@@ -114,7 +114,7 @@ export function codedTerms(
 }
 
 /** True for a column whose first entry is text. */
-export function isLabels(term: TermColumn): term is Labels {
+function isLabels(term: TermColumn): term is Labels {
   return term !== null && typeof term === "object" && typeof term[0] === "string";
 }
 

@@ -14,7 +14,7 @@ const readAttributes = ["alt", "aria-label", "title"];
  * What a person reads in an element, piece by piece: its texts, what a screen reader says of it, and
  * every line of its small drawings with its place.
  */
-export function piecesOf(element: Element): string[] {
+function piecesOf(element: Element): string[] {
   if (element.matches(ofTheCheck)) return [];
   const isDrawn = element.closest("svg") !== null;
   const attributes = [...element.attributes]

@@ -54,7 +54,7 @@ export interface VisitRows {
 }
 
 /** The name of the only arm of a study without arms. */
-export const ONLY_ARM = "all";
+const ONLY_ARM = "all";
 
 /**
  * Checks the columns of repeated measurements.
@@ -123,7 +123,7 @@ export function firstSeen(labels: string[]): string[] {
 }
 
 /** Labels by size when all are numbers, else by their texts with runs of digits taken as numbers. */
-export function naturalOrder(labels: string[]): string[] {
+function naturalOrder(labels: string[]): string[] {
   const sizes = labels.map((label) => (label.trim() === "" ? Number.NaN : Number(label)));
   if (sizes.every((size) => Number.isFinite(size))) {
     return labels

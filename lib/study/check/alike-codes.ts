@@ -16,7 +16,7 @@ export function plainCode(code: string): string {
 }
 
 /** The plain form with letters that look like digits read as digits, where a digit stands beside. */
-export function lookAlike(code: string): string {
+function lookAlike(code: string): string {
   const plain = plainCode(code);
   const digits = plain.replace(/[oil](?=\d)|(?<=\d)[oil]/g, (letter) => mistaken[letter] ?? letter);
   return plainCode(digits);

@@ -1,3 +1,4 @@
+import { medianInPlace } from "../../num/median.js";
 import type { Decisions } from "./decisions.js";
 import type { RawColumn } from "./raw-table.js";
 
@@ -18,14 +19,8 @@ export function isNumeric({ values }: RawColumn): boolean {
 
 /** Median of the numbers of a column; NaN where there are none. */
 export function medianOf(cells: readonly string[]): number {
-  const numbers = cells
-    .map(numberIn)
-    .filter((value) => !Number.isNaN(value))
-    .sort((a, b) => a - b);
-  const middle = numbers.length >> 1;
-  if (numbers.length === 0) return Number.NaN;
-  const high = numbers[middle] ?? Number.NaN;
-  return numbers.length % 2 ? high : (high + (numbers[middle - 1] ?? high)) / 2;
+  const numbers = cells.map(numberIn).filter((value) => !Number.isNaN(value));
+  return medianInPlace(Float64Array.from(numbers));
 }
 
 const slashed = /^(\d{1,2})([/.-])(\d{1,2})\2(\d{4}|\d{2})((?:[ T]\d{1,2}:\d{2}(?::\d{2})?)?)$/;

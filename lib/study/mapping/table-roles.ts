@@ -1,5 +1,5 @@
 import type { StudyDesign } from "../package/design.js";
-import { holdsDates, isNumeric, numberIn } from "./column-values.js";
+import { holdsDates, isNumeric } from "./column-values.js";
 import {
   factsOf,
   type HeadingContext,
@@ -149,7 +149,7 @@ const speedWords =
   /^(?:speed|swing|swings|swing speed|chs|club ?head speed|clubhead speed|driver|schlagerkopfgeschwindigkeit|schwung|vitesse|velocidad)$/;
 
 /** Whether a value names a kind of test. */
-export function isKindWord(value: string): boolean {
+function isKindWord(value: string): boolean {
   return kindOfWord(value) !== undefined;
 }
 
@@ -158,9 +158,4 @@ export function kindOfWord(value: string): "force" | "speed" | undefined {
   const plain = plainHeading(value);
   if (gripWords.test(plain)) return "force";
   return speedWords.test(plain) ? "speed" : undefined;
-}
-
-/** Whether every cell of a column that is filled is a whole number from 1 up to a few. */
-export function isSmallCount({ values }: RawColumn): boolean {
-  return values.every((value) => Number.isInteger(numberIn(value)) && numberIn(value) <= 50);
 }

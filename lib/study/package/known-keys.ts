@@ -55,9 +55,6 @@ const known = {
   wide: ["columns", "valueColumn"],
 } as const satisfies Record<string, readonly string[]>;
 
-/** The keys that a mapping of a file may have. */
-export const readingKeys: readonly string[] = known.reading;
-
 /** Places where a key of one's own has no meaning; elsewhere only a misspelt key is named. */
 const closed = new Set<keyof typeof known>(["study", "design", "reading", "wide", "summaries"]);
 

@@ -33,7 +33,7 @@ export interface TidyRow {
 }
 
 /** Columns of the analysis data set with what they mean, in order: its data dictionary. */
-export const tidyDictionary: readonly {
+const tidyDictionary: readonly {
   readonly column: keyof TidyRow;
   readonly type: "text" | "number";
   readonly unit: string;
