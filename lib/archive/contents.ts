@@ -5,7 +5,7 @@ import { NotebookFailure } from "../notebook/fault.js";
 import type { Notebook } from "../notebook/nbformat.js";
 import { readNotebook } from "../notebook/record.js";
 import { chosenNotebooks } from "../workspace/notebook-files.js";
-import { recordedData } from "../workspace/own-record.js";
+import { recordedData } from "../workspace/recording-hashes.js";
 import { RequestError } from "../workspace/request-error.js";
 import { RememberedRuns, reasonsToRun, surroundings } from "../workspace/run-key.js";
 

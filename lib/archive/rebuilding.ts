@@ -2,7 +2,7 @@ import { compareNotebooks } from "../notebook/compare.js";
 import { parseNotebook } from "../notebook/nbformat.js";
 import { withRenderedForms } from "../report/rendered-forms.js";
 import { completeDrawings, type FigureOutput, withoutDrawings } from "../workspace/drawings.js";
-import { changedData, changedProse, recordedData } from "../workspace/own-record.js";
+import { changedData, changedProse, recordedData } from "../workspace/recording-hashes.js";
 import type { CheckedArchive } from "./checking.js";
 import type { ArchivedNotebook } from "./contents.js";
 import { crateName, type Entity } from "./crate.js";

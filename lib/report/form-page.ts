@@ -1,8 +1,7 @@
-import { createHash } from "node:crypto";
 import type { FormContent } from "../form/form-content.js";
 import { markup, trustedMarkup } from "../markup.js";
 import { colours } from "../show/look.js";
-import { scriptText } from "./page-frame.js";
+import { hashSource, scriptText } from "./page-frame.js";
 import { bundle } from "./programs.js";
 
 /**
@@ -13,8 +12,8 @@ export async function formPage(content: FormContent): Promise<string> {
   const program = scriptText(await bundle({ path: "form/page/form.js" }));
   const policy = [
     "default-src 'none'",
-    `script-src '${hashOf(program)}'`,
-    `style-src '${hashOf(style)}'`,
+    `script-src ${hashSource(program)}`,
+    `style-src ${hashSource(style)}`,
     "img-src 'none'",
     "form-action 'none'",
     "base-uri 'none'",
@@ -38,10 +37,6 @@ export async function formPage(content: FormContent): Promise<string> {
 </body>
 </html>
 `);
-}
-
-function hashOf(text: string): string {
-  return `sha256-${createHash("sha256").update(text).digest("base64")}`;
 }
 
 /** Touch targets are at least 44 px high; the value is read at arm's length. */

@@ -52,7 +52,7 @@ export function questionFigure(answer: Answer): Drawing | undefined {
   if (is(answer, "doseOf", "points")) return drawnIf(answer.points, () => doseFigure(answer));
   if (is(answer, "reliabilityOf", "repeated"))
     return drawnIf(answer.repeated.values, () =>
-      answer.visits?.before === undefined ? stripsFigure(answer) : trialsFigure(answer),
+      answer.visits?.before === undefined ? stripsFigure(answer) : visitsFigure(answer),
     );
   if (is(answer, "specifications", "specifications"))
     return drawnIf(answer.specifications, () => specificationFigure(answer));
@@ -78,8 +78,8 @@ function drawnIf(rows: readonly unknown[], draw: () => Drawing): Drawing | undef
   return rows.length === 0 ? undefined : draw();
 }
 
-/** Every golfer's trials, or visits, in their order. */
-function trialsFigure({ repeated, measure, unit, visits }: ReliabilityAnswer): Drawing {
+/** Every golfer's visits in their order. */
+function visitsFigure({ repeated, measure, unit }: ReliabilityAnswer): Drawing {
   const place = new Map(repeated.trials.map((trial, i) => [trial, i + 1]));
   const golfers = new Map<string, { x: number[]; y: number[] }>();
   for (const { person, trial, value } of repeated.values) {
@@ -88,21 +88,16 @@ function trialsFigure({ repeated, measure, unit, visits }: ReliabilityAnswer): D
     own.x.push(place.get(trial) ?? 0);
     own.y.push(value);
   }
-  const isVisits = visits?.before !== undefined;
-  const one = isVisits ? "visit" : measure.outcome === "grip" ? "trial" : "swing";
   const drawn = slopePlot({
     people: [...golfers].map(([participant, values]) => ({ participant, ...values })),
-    x: {
-      quantity: isVisits ? "Visit" : measure.outcome === "grip" ? "Trial" : "Swing",
-      unit: "number",
-    },
+    x: { quantity: "Visit", unit: "number" },
     y: { quantity: measure.name, unit },
     role: answerRole({ measure }),
   });
   return {
     ...drawn,
-    caption: `${measure.name}: every golfer's ${one}s in their order, one line per golfer.`,
-    alt: `One line per golfer (${golfers.size}) over ${repeated.trials.length} ${one}s.`,
+    caption: `${measure.name}: every golfer's visits in their order, one line per golfer.`,
+    alt: `One line per golfer (${golfers.size}) over ${repeated.trials.length} visits.`,
   };
 }
 

@@ -12,7 +12,7 @@ import { carryDrawings, completeDrawings, type FigureOutput } from "./drawings.j
 import { editsAmong, rememberCheck } from "./last-checks.js";
 import { refuseOldBuild } from "./library-build.js";
 import { takeLock } from "./lock.js";
-import { staleInFile, withOwnRecord } from "./own-record.js";
+import { staleInFile, withRecordingHashes } from "./recording-hashes.js";
 import { RememberedRuns, reasonsToRun, runKey, surroundings } from "./run-key.js";
 
 /** What a rebuild found for one notebook, compared with its record. */
@@ -213,7 +213,7 @@ class Rebuild {
     let notebook: Notebook;
     try {
       const drawn = await this.drawn(this.withEarlierDrawings(item, ran.notebook));
-      notebook = withOwnRecord(drawn, ran.files);
+      notebook = withRecordingHashes(drawn, ran.files);
       const text = writeNotebook(notebook);
       if (this.wasSaved(item)) {
         return this.fail(name, notRecorded(name, savedMeanwhile, "Run it again."));

@@ -12,7 +12,7 @@ import { dataFolders, statedStudy } from "./data-behind.js";
 import { carryDrawings, completeDrawings, drawingBuild, type FigureOutput } from "./drawings.js";
 import { commitOf, fileAt, hasHistory } from "./git.js";
 import { refuseOldBuild } from "./library-build.js";
-import { changedData, changedProse, staleInFile } from "./own-record.js";
+import { changedData, changedProse, staleInFile } from "./recording-hashes.js";
 import { RequestError } from "./request-error.js";
 import { RememberedRuns } from "./run-key.js";
 import { type MoveNotice, moveNotice } from "./versions.js";

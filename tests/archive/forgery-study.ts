@@ -1,8 +1,8 @@
 import { cpSync, readFileSync, writeFileSync } from "node:fs";
 import { readArchive } from "../../lib/archive/reading.js";
+import type { Spoken } from "../cli/heard.js";
 import {
   notebookOf,
-  type Spoken,
   type TemporaryStudy,
   tautline,
   temporaryStudy,

@@ -2,22 +2,12 @@ import { mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { main } from "../../lib/cli/main.js";
 import { answersOf } from "../../lib/learn/answers.js";
+import { calledIn } from "./heard.js";
 
 const folder = mkdtempSync(join(tmpdir(), "answers-"));
 
-async function answers(...args: string[]) {
-  const out: string[] = [];
-  const err: string[] = [];
-  const io = {
-    out: (text: string) => void out.push(text),
-    err: (text: string) => void err.push(text),
-    cwd: folder,
-  };
-  const code = await main(["answers", ...args], io);
-  return { code, out: out.join(""), err: err.join("") };
-}
+const answers = (...args: string[]) => calledIn(folder, ["answers", ...args]);
 
 describe("tautline answers", () => {
   it("lists the class's answers without a word, and one lesson when asked", async () => {

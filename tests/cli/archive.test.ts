@@ -11,11 +11,11 @@ import { main } from "../../lib/cli/main.js";
 import { breachesOf } from "../archive/crate-rules.js";
 import {
   notebookOf,
-  type Spoken,
   type TemporaryStudy,
   tautline,
   temporaryStudy,
 } from "../notebook/temporary-study.js";
+import type { Spoken } from "./heard.js";
 
 vi.setConfig({ testTimeout: 240_000 });
 

@@ -10,9 +10,9 @@ import {
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
-import { main } from "../../lib/cli/main.js";
 import { csvText } from "../../lib/csv-writing.js";
 import { dictionary } from "../../lib/study/package/dictionary.js";
+import { calledIn } from "./heard.js";
 
 let folder = "";
 beforeEach(() => {
@@ -22,20 +22,7 @@ beforeEach(() => {
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
 /** Runs a command in the temporary folder and keeps what it said. */
-async function called(...args: string[]): Promise<{ code: number; out: string; err: string }> {
-  let out = "";
-  let err = "";
-  const code = await main(args, {
-    out: (text) => {
-      out += text;
-    },
-    err: (text) => {
-      err += text;
-    },
-    cwd: folder,
-  });
-  return { code, out, err };
-}
+const called = (...args: string[]) => calledIn(folder, args);
 
 const study = (...path: string[]) => join(folder, "data", "spring", ...path);
 const columns = (resource: keyof typeof dictionary) => dictionary[resource].map(({ name }) => name);

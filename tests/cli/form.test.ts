@@ -4,6 +4,7 @@ import { afterAll, describe, expect, it } from "vitest";
 import { run as check } from "../../lib/cli/check.js";
 import { run as form } from "../../lib/cli/form.js";
 import { newStudy } from "../form/form-browser.js";
+import { heard } from "./heard.js";
 
 const study = newStudy(2);
 const base = join(study.folder, "..");
@@ -11,23 +12,9 @@ mkdirSync(join(base, "data"));
 writeFileSync(join(base, "package.json"), "{}");
 afterAll(study.remove);
 
-function called() {
-  let [out, err] = ["", ""];
-  const io = {
-    out: (text: string) => {
-      out += text;
-    },
-    err: (text: string) => {
-      err += text;
-    },
-    cwd: base,
-  };
-  return { io, out: () => out, err: () => err };
-}
-
 describe("tautline form", () => {
   it("writes one self-contained file under 2 MB, with codes and no other data of golfers", async () => {
-    const { io, out } = called();
+    const { io, out } = heard(base);
     expect(await form([study.folder, "--occasion", "week-6", "--json"], io)).toBe(0);
     const { file } = JSON.parse(out()) as { file: string };
     expect(file).toBe(join("out", "forms", "spring", "form-week-6.html"));
@@ -47,7 +34,7 @@ describe("tautline form", () => {
 
   it("is the same file for the same study", async () => {
     const path = join(base, "out/forms/spring/diary.html");
-    const { io } = called();
+    const { io } = heard(base);
     await form([study.folder, "--diary"], io);
     const first = readFileSync(path);
     await form([study.folder, "--diary"], io);
@@ -55,7 +42,7 @@ describe("tautline form", () => {
   });
 
   it("refuses an unknown visit and a diary with visits", async () => {
-    const { io } = called();
+    const { io } = heard(base);
     await expect(form([study.folder, "--occasion", "w9"], io)).rejects.toThrow(/week-0, week-6/);
     await expect(form([study.folder, "--diary", "--earlier"], io)).rejects.toThrow(/--diary/);
   });
@@ -74,7 +61,7 @@ const own = join(study.folder, "grip-trials.csv");
 
 describe("tautline check --add", () => {
   it("adds rows once and says what is there already", async () => {
-    const { io, out } = called();
+    const { io, out } = heard(base);
     const path = exported("a.csv", "30");
     expect(await check([study.folder, "--add", path], io)).toBe(0);
     expect(out()).toContain(
@@ -86,7 +73,7 @@ describe("tautline check --add", () => {
   });
 
   it("writes nothing when a row contradicts, and names both rows and the column", async () => {
-    const { io, out } = called();
+    const { io, out } = heard(base);
     const before = readFileSync(own, "utf8");
     expect(await check([study.folder, "--add", exported("b.csv", "52")], io)).toBe(1);
     expect(out()).toContain("b.csv, row 2 and grip-trials.csv, row 2 are about the same trial");
@@ -95,7 +82,7 @@ describe("tautline check --add", () => {
   });
 
   it("refuses a file that is not there or has other columns", async () => {
-    const { io } = called();
+    const { io } = heard(base);
     await expect(check([study.folder, "--add", "no.csv"], io)).rejects.toThrow(/cannot be read/);
     writeFileSync(join(base, "c.csv"), "a,b\n1,2\n");
     await expect(check([study.folder, "--add", "c.csv"], io)).rejects.toThrow(/columns/);

@@ -1,11 +1,12 @@
 import { spawnSync } from "node:child_process";
 import { cpSync, readFileSync } from "node:fs";
 import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
-import { commands, main } from "../../lib/cli/main.js";
+import { commands } from "../../lib/cli/main.js";
 import { handedIn } from "../../lib/learn/hand-in.js";
 import { freePorts } from "../../lib/notebook/connection.js";
 import { startProgram } from "../notebook/bystanders.js";
 import { notebookOf, type TemporaryStudy, temporaryStudy } from "../notebook/temporary-study.js";
+import { calledIn } from "./heard.js";
 
 vi.setConfig({ testTimeout: 240_000, hookTimeout: 240_000 });
 
@@ -122,19 +123,7 @@ describe("the examples of help, README.md and DEVELOPERS.md", () => {
     study.remove();
   });
 
-  async function called(args: string[]): Promise<{ code: number; out: string; err: string }> {
-    let [out, err] = ["", ""];
-    const code = await main(args, {
-      out: (text) => {
-        out += text;
-      },
-      err: (text) => {
-        err += text;
-      },
-      cwd: study.root,
-    });
-    return { code, out, err };
-  }
+  const called = (args: readonly string[]) => calledIn(study.root, args);
 
   const lines = examples
     .filter((line) => !line.startsWith("tautline watch"))

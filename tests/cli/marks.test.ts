@@ -4,6 +4,7 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { run } from "../../lib/cli/marks.js";
 import { handedIn } from "../../lib/learn/hand-in.js";
+import { heard } from "./heard.js";
 
 describe("tautline marks", () => {
   it("writes a CSV file and a page, and names files that it cannot read", async () => {
@@ -11,19 +12,10 @@ describe("tautline marks", () => {
     const work = [{ exercise: "line-slope", answer: "0.4", tries: 0, wrong: [] }];
     writeFileSync(join(folder, "a.txt"), handedIn({ code: "José", minutes: 5, work }));
     writeFileSync(join(folder, "b.txt"), "<script>alert(1)</script>");
-    let [out, err] = ["", ""];
-    const io = {
-      out: (text: string) => {
-        out += text;
-      },
-      err: (text: string) => {
-        err += text;
-      },
-      cwd: folder,
-    };
+    const { io, out, err } = heard(folder);
     expect(await run(["."], io)).toBe(1);
-    expect(out).toContain("1 student marked");
-    expect(err).toMatch(/b\.txt: .*begins with/);
+    expect(out()).toContain("1 student marked");
+    expect(err()).toMatch(/b\.txt: .*begins with/);
     const csv = readFileSync(join(folder, "marks.csv"), "utf8");
     expect(csv.charCodeAt(0)).toBe(0xfeff);
     expect(csv).toContain("josé,line-slope,");

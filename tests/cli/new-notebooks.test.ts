@@ -10,7 +10,7 @@ import {
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { main } from "../../lib/cli/main.js";
+import { calledIn } from "./heard.js";
 
 /** An empty folder; the library is linked into it once the study is made. */
 let root = "";
@@ -19,19 +19,7 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(root, { recursive: true, force: true }));
 
-async function called(...args: string[]): Promise<{ code: number; out: string; err: string }> {
-  const said = { out: "", err: "" };
-  const code = await main(args, {
-    out: (text: string) => {
-      said.out += text;
-    },
-    err: (text: string) => {
-      said.err += text;
-    },
-    cwd: root,
-  });
-  return { code, ...said };
-}
+const called = (...args: string[]) => calledIn(root, args);
 
 const notebooks = (study: string) => readdirSync(join(root, "notebooks", study)).sort();
 

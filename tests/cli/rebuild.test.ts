@@ -3,11 +3,11 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { until } from "../notebook/bystanders.js";
 import {
   notebookOf,
-  type Spoken,
   type TemporaryStudy,
   tautline,
   temporaryStudy,
 } from "../notebook/temporary-study.js";
+import type { Spoken } from "./heard.js";
 
 const findings = "notebooks/states-two-findings.ipynb";
 const number = "notebooks/prints-a-number.ipynb";

@@ -12,8 +12,8 @@ import {
 import { tmpdir } from "node:os";
 import { dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
-import { main } from "../../lib/cli/main.js";
 import { type Notebook, parseNotebook, writeNotebook } from "../../lib/notebook/nbformat.js";
+import { calledIn, type Spoken } from "../cli/heard.js";
 
 const here = dirname(fileURLToPath(import.meta.url));
 const project = resolve(here, "../..");
@@ -82,25 +82,7 @@ export function notebookOf(...cells: string[]): string {
   });
 }
 
-/** What a command printed and how it ended. */
-export interface Spoken {
-  readonly code: number;
-  readonly out: string;
-  readonly err: string;
-}
-
 /** Runs a command of the program in this process, as if it was called in the study's folder. */
 export async function tautline(study: TemporaryStudy, ...args: string[]): Promise<Spoken> {
-  let out = "";
-  let err = "";
-  const code = await main(args, {
-    out: (text) => {
-      out += text;
-    },
-    err: (text) => {
-      err += text;
-    },
-    cwd: study.root,
-  });
-  return { code, out, err };
+  return calledIn(study.root, args);
 }

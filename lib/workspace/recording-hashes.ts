@@ -1,13 +1,13 @@
-import { createHash } from "node:crypto";
 import { existsSync, readFileSync } from "node:fs";
 import { join, relative } from "node:path";
 import type { Notebook } from "../notebook/nbformat.js";
 import type { ReadFiles } from "../notebook/reads.js";
 import { staleOutputs } from "../notebook/stale-outputs.js";
 import { kernelCompiler } from "../notebook/tslab.js";
+import { hashOf } from "./run-key.js";
 
-/** What a notebook says of its own recording, under `tautline` in its metadata. */
-interface OwnRecord {
+/** What a notebook was recorded from, as hashes, under `tautline` in its metadata. */
+interface RecordingHashes {
   /** SHA-256 of each data file that the run read, by its path in the study repository. */
   readonly data: Readonly<Record<string, string>>;
   /** The first 16 digits of the SHA-256 of each text cell, by the id of the cell. */
@@ -17,7 +17,7 @@ interface OwnRecord {
 }
 
 /** The notebook with the hashes of the data it was made from and of the text beside them. */
-export function withOwnRecord(notebook: Notebook, files: ReadFiles): Notebook {
+export function withRecordingHashes(notebook: Notebook, files: ReadFiles): Notebook {
   const data = Object.fromEntries(
     Object.entries(files).filter((entry): entry is [string, string] => entry[1] !== null),
   );
@@ -43,12 +43,8 @@ function hashesOf(notebook: Notebook, type: "markdown" | "code"): Record<string,
   );
 }
 
-function hashOf(content: string | Uint8Array): string {
-  return createHash("sha256").update(content).digest("hex");
-}
-
-/** What a notebook recorded of itself; nothing for one that was recorded before this was kept. */
-function ownRecordOf(notebook: Notebook): Partial<OwnRecord> {
+/** The hashes of a notebook; nothing for one that was recorded before they were kept. */
+function recordingHashesOf(notebook: Notebook): Partial<RecordingHashes> {
   const { data, prose, code } = tautlineOf(notebook);
   const hashes = (value: unknown) =>
     value !== null && typeof value === "object" ? (value as Record<string, string>) : undefined;
@@ -62,7 +58,7 @@ function ownRecordOf(notebook: Notebook): Partial<OwnRecord> {
 
 /** SHA-256 of each data file that a notebook was recorded from, by its path from the root. */
 export function recordedData(notebook: Notebook): Readonly<Record<string, string>> {
-  return ownRecordOf(notebook).data ?? {};
+  return recordingHashesOf(notebook).data ?? {};
 }
 
 /**
@@ -82,7 +78,7 @@ export function changedData(notebook: Notebook, root: string): string[] {
 
 /** Text cells that are not as they were when the notebook was recorded, one clause per cell. */
 export function changedProse(notebook: Notebook): string[] {
-  const { prose } = ownRecordOf(notebook);
+  const { prose } = recordingHashesOf(notebook);
   if (!prose) return [];
   const now = hashesOf(notebook, "markdown");
   const changed = Object.keys(now).flatMap((id) => {
@@ -95,7 +91,7 @@ export function changedProse(notebook: Notebook): string[] {
 
 /** Ids of the code cells that are new or not as they were when the notebook was recorded. */
 function editedCode(notebook: Notebook): string[] {
-  const { code } = ownRecordOf(notebook);
+  const { code } = recordingHashesOf(notebook);
   if (!code) return [];
   const now = hashesOf(notebook, "code");
   return Object.keys(now).filter((id) => code[id] !== now[id]);
