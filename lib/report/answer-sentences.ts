@@ -68,7 +68,7 @@ export function worthwhileSentence(finding: Finding): string | undefined {
 }
 
 /** The answer of a finding in at most two sentences. */
-function answerText(finding: Finding): string {
+export function answerText(finding: Finding): string {
   return [answerSentence(finding), worthwhileSentence(finding)].filter(Boolean).join(" ");
 }
 

@@ -1,7 +1,7 @@
 import { standingRows } from "../journal.js";
 import { typedNumber } from "../typed-number.js";
 import { type Desk, localTime } from "./desk.js";
-import { button, type Child, element, labelled } from "./element.js";
+import { button, type Child, element, labelled, textField } from "./element.js";
 import { reasonPanel } from "./question-panel.js";
 
 /** Asks for the day's check of the dynamometer in a study that corrects its readings. */
@@ -36,8 +36,8 @@ export function calibrationPart(desk: Desk): Child {
 
 function checkFields(desk: Desk, date: string): Child {
   const unit = desk.unit("force");
-  const load = element("input", { type: "text", inputmode: "decimal", autocomplete: "off" });
-  const reading = element("input", { type: "text", inputmode: "decimal", autocomplete: "off" });
+  const load = textField({ inputmode: "decimal" });
+  const reading = textField({ inputmode: "decimal" });
   const alert = element("p", { role: "alert" });
   const store = async () => {
     const [known, shown] = [typedNumber(load.value, unit), typedNumber(reading.value, unit)];

@@ -1,7 +1,7 @@
 import { standingRows } from "../journal.js";
 import { typedNumber } from "../typed-number.js";
 import { type Desk, localTime } from "./desk.js";
-import { button, type Child, element, labelled } from "./element.js";
+import { button, type Child, element, labelled, textField } from "./element.js";
 import { filesPart } from "./summary-screen.js";
 
 const painAdvice =
@@ -15,15 +15,10 @@ const feelings = [
 
 /** The golfer's own record of training sessions. */
 export function diaryScreen(desk: Desk): Child {
-  const code = element("input", {
-    type: "text",
-    autocomplete: "off",
-    maxlength: "40",
-    value: desk.setting.tester ?? "",
-  });
+  const code = textField({ maxlength: "40", value: desk.setting.tester ?? "" });
   const date = element("input", { type: "date", value: localTime(new Date()).slice(0, 10) });
-  const minutes = element("input", { type: "text", inputmode: "decimal", autocomplete: "off" });
-  const note = element("input", { type: "text", autocomplete: "off", maxlength: "200" });
+  const minutes = textField({ inputmode: "decimal" });
+  const note = textField({ maxlength: "200" });
   const completed = choices("completed", [
     ["yes", "Yes, all of it"],
     ["no", "No, only a part"],

@@ -57,6 +57,11 @@ export function button(label: string, press: () => void, kind = ""): HTMLButtonE
   return element("button", { type: "button", class: kind, press }, label);
 }
 
+/** A field for one line of text; the browser proposes nothing that was typed before. */
+export function textField(properties: Properties): HTMLInputElement {
+  return element("input", { type: "text", autocomplete: "off", ...properties });
+}
+
 /** A field with its label above it. */
 export function labelled(label: string, id: string, field: HTMLElement): HTMLElement {
   field.id = id;

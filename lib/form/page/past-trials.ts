@@ -3,7 +3,7 @@ import type { FormRow } from "../form-content.js";
 import type { StandingRow } from "../journal.js";
 import { typedNumber } from "../typed-number.js";
 import type { Desk } from "./desk.js";
-import { button, type Child, element, labelled } from "./element.js";
+import { button, type Child, element, labelled, textField } from "./element.js";
 
 /** The trials of this visit, newest first; each can be corrected, the last one undone. */
 export function pastTrials(desk: Desk, done: readonly StandingRow[]): Child {
@@ -60,14 +60,8 @@ function correction(desk: Desk, one: StandingRow): Child {
   const { entry, file, row } = one;
   if (file !== "grip-trials" && file !== "swing-trials") return undefined;
   const column = file === "grip-trials" ? "force" : "speed";
-  const value = element("input", {
-    type: "text",
-    inputmode: "decimal",
-    autocomplete: "off",
-    maxlength: "16",
-    value: row[column] ?? "",
-  });
-  const reason = element("input", { type: "text", autocomplete: "off", maxlength: "120" });
+  const value = textField({ inputmode: "decimal", maxlength: "16", value: row[column] ?? "" });
+  const reason = textField({ maxlength: "120" });
   const alert = element("p", { role: "alert" });
   let asked = "";
   const store = async () => {

@@ -1,4 +1,4 @@
-import { button, element, labelled } from "./element.js";
+import { button, element, labelled, textField } from "./element.js";
 
 /** A question with its answers as buttons. */
 export function questionPanel(
@@ -17,7 +17,7 @@ export function reasonPanel(
   label: string,
   given: (reason: string) => void,
 ): Node[] {
-  const field = element("input", { type: "text", autocomplete: "off", maxlength: "120" });
+  const field = textField({ maxlength: "120" });
   const alert = element("p", { role: "alert" });
   const press = () => {
     const reason = field.value.trim();

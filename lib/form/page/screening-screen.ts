@@ -6,7 +6,7 @@ import {
 } from "../../study/plan/sheets-words.js";
 import { entriesOf } from "../journal.js";
 import type { Desk, Visit } from "./desk.js";
-import { button, type Child, element, labelled } from "./element.js";
+import { button, type Child, element, labelled, textField } from "./element.js";
 
 /** Screening and cautions; confirmed once per golfer and visit. */
 export function screeningScreen(desk: Desk, visit: Visit): Child {
@@ -18,7 +18,7 @@ export function screeningScreen(desk: Desk, visit: Visit): Child {
     return undefined;
   }
   const answers: (boolean | undefined)[] = screeningQuestions.map(() => undefined);
-  const permitted = element("input", { type: "text", autocomplete: "off", maxlength: "80" });
+  const permitted = textField({ maxlength: "80" });
   const after = element("div", { "aria-live": "polite" });
   const answered = () => after.replaceChildren(...decision(desk, visit, answers, permitted));
   return [

@@ -1,7 +1,7 @@
 import { standingRows } from "../journal.js";
 import { tasksOf } from "../test-steps.js";
 import type { Desk } from "./desk.js";
-import { button, type Child, element, labelled } from "./element.js";
+import { button, type Child, element, labelled, textField } from "./element.js";
 
 /** Chooses the visit and the golfer. */
 export function startScreen(desk: Desk): Child {
@@ -42,7 +42,7 @@ function settings(desk: Desk): Child {
     element("legend", {}, "Tester and devices"),
     fields.map(([name, label]) => {
       const value = desk.setting[name] ?? "";
-      const field = element("input", { type: "text", autocomplete: "off", maxlength: "40", value });
+      const field = textField({ maxlength: "40", value });
       field.addEventListener("input", () => {
         desk.setting = { ...desk.setting, [name]: field.value.trim() };
       });

@@ -1,7 +1,7 @@
 import { exportedFiles, missingWords } from "../form-export.js";
 import { standingRows } from "../journal.js";
 import type { Desk, Visit } from "./desk.js";
-import { button, type Child, element, labelled } from "./element.js";
+import { button, type Child, element, labelled, textField } from "./element.js";
 
 /** The end of a visit: what was recorded, what is missing, and the files. */
 export function summaryScreen(desk: Desk, visit: Visit): Child {
@@ -12,7 +12,7 @@ export function summaryScreen(desk: Desk, visit: Visit): Child {
   const [squeezes, swings] = [count("grip-trials"), count("swing-trials")];
   const invalid = done.filter(({ row }) => row.status !== "valid").length;
   const missing = missingWords(desk.content, { squeezes, swings });
-  const note = element("input", { type: "text", autocomplete: "off", maxlength: "200" });
+  const note = textField({ maxlength: "200" });
   const close = async () => {
     const closed = { event: "visit-closed", ...visit, note: note.value.trim() } as const;
     if (await desk.record(closed)) desk.go("start");
@@ -67,7 +67,7 @@ export function filesPart(desk: Desk): Child {
 /** What is stored where, and how it is removed. */
 export function storageScreen(desk: Desk): Child {
   const word = "remove";
-  const field = element("input", { type: "text", autocomplete: "off", maxlength: "12" });
+  const field = textField({ maxlength: "12" });
   const alert = element("p", { role: "alert" });
   const wipe = async () => {
     if (field.value.trim().toLowerCase() !== word) {

@@ -5,42 +5,24 @@ import { standingRows } from "../journal.js";
 import { extraTask, restLeft, type TestTask } from "../test-steps.js";
 import { typedNumber } from "../typed-number.js";
 import { type Desk, localTime, type Visit } from "./desk.js";
-import { button, type Child, element, labelled } from "./element.js";
+import { button, type Child, element, labelled, textField } from "./element.js";
 import { questionPanel, reasonPanel } from "./question-panel.js";
+import { restTimer } from "./rest-timer.js";
+import { StatusChoice } from "./status-choice.js";
 import { unitChange } from "./unit-change.js";
-
-const statuses = [
-  ["valid", "Valid"],
-  ["pain-stop", "Stopped for pain"],
-  ["refused", "Not done: refused"],
-  ["device", "Device fault"],
-] as const;
-type Status = (typeof statuses)[number][0];
 
 /** The fields of one trial and what happens when it is stored. */
 export class TrialForm {
-  private readonly field = element("input", {
-    type: "text",
+  private readonly field = textField({
     inputmode: "decimal",
-    autocomplete: "off",
     maxlength: "16",
     class: "value",
     "aria-describedby": "unit",
   });
-  private readonly note = element("input", { type: "text", autocomplete: "off", maxlength: "200" });
-  private readonly handle = element("input", {
-    type: "text",
-    inputmode: "decimal",
-    autocomplete: "off",
-    maxlength: "8",
-  });
+  private readonly note = textField({ maxlength: "200" });
+  private readonly handle = textField({ inputmode: "decimal", maxlength: "8" });
   private readonly panel = element("div", { class: "panel", "aria-live": "assertive" });
-  private readonly statusButtons = element("div", {
-    class: "statuses",
-    role: "group",
-    "aria-label": "Status of the trial",
-  });
-  private status: Status = "valid";
+  private readonly status = new StatusChoice();
   private kept: string[] = [];
   private isStoring = false;
 
@@ -54,7 +36,6 @@ export class TrialForm {
 
   parts(): Child {
     const { desk, task, visit } = this;
-    this.drawStatuses();
     this.field.addEventListener("keydown", (event) => {
       if (event.key !== "Enter") return;
       // Else the same key press would also answer the question that now has the focus.
@@ -71,7 +52,7 @@ export class TrialForm {
       element("h1", {}, task.title),
       element("p", { class: "count" }, task.count),
       task.how ? element("p", { class: "how" }, task.how) : undefined,
-      isGrip ? this.restPart() : undefined,
+      isGrip ? restTimer(() => this.restSeconds()) : undefined,
       element(
         "div",
         { class: "reading" },
@@ -82,7 +63,7 @@ export class TrialForm {
         ),
         element("p", { class: "unit", id: "unit" }, this.unit()),
       ),
-      this.statusButtons,
+      this.status.buttons,
       this.panel,
       button("Store", () => void this.store(), "main"),
       element(
@@ -105,25 +86,6 @@ export class TrialForm {
     return this.desk.unit(this.task.file === "grip-trials" ? "force" : "speed");
   }
 
-  private drawStatuses(): void {
-    this.statusButtons.replaceChildren(
-      ...statuses.map(([status, label]) =>
-        element(
-          "button",
-          {
-            type: "button",
-            "aria-pressed": String(status === this.status),
-            press: () => {
-              this.status = status;
-              this.drawStatuses();
-            },
-          },
-          label,
-        ),
-      ),
-    );
-  }
-
   /** The setting of the handle stays with a golfer and a hand. */
   private lastHandle(): string {
     const rows = this.desk.rowsOf("grip-trials", this.visit.participant);
@@ -136,22 +98,6 @@ export class TrialForm {
     );
     const { restSeconds = 0 } = this.desk.content.design;
     return restLeft(this.task, done, { now: localTime(new Date()), restSeconds });
-  }
-
-  private restPart(): Child {
-    const timer = element("p", { class: "rest", role: "timer" });
-    const show = () => {
-      const left = this.restSeconds();
-      timer.textContent = left > 0 ? `Rest of this hand: ${left} s` : "Rest of this hand: done";
-      timer.classList.toggle("running", left > 0);
-      return left > 0;
-    };
-    if (show()) {
-      const clock = setInterval(() => {
-        if (!timer.isConnected || !show()) clearInterval(clock);
-      }, 250);
-    }
-    return timer;
   }
 
   private ask(...parts: Node[]): void {
@@ -171,7 +117,7 @@ export class TrialForm {
     const text = this.valueText();
     if (text === undefined) return;
     if (this.desk.isRecorded(this.task.file, this.task.row)) return;
-    const left = this.status === "valid" ? this.restSeconds() : 0;
+    const left = this.status.chosen === "valid" ? this.restSeconds() : 0;
     if (left > 0 && !this.kept.includes("rest")) {
       this.askAboutRest(left);
       return;
@@ -192,7 +138,7 @@ export class TrialForm {
 
   /** The value as text; undefined when it must be typed again, with the question shown. */
   private valueText(): string | undefined {
-    if (this.status !== "valid") {
+    if (this.status.chosen !== "valid") {
       if (this.field.value.trim() === "") return "";
       const question =
         "A trial that does not count has no value: the field is emptied, and what the device showed goes into the note.";
@@ -211,8 +157,7 @@ export class TrialForm {
           [
             "The trial is valid",
             () => {
-              this.status = "valid";
-              this.drawStatuses();
+              this.status.choose("valid");
               this.typeAgain();
             },
           ],
@@ -268,7 +213,7 @@ export class TrialForm {
       ...(isGrip && { handle_mm: this.handle.value.trim() }),
       [isGrip ? "force" : "speed"]: text,
       unit: this.unit(),
-      status: this.status,
+      status: this.status.chosen,
       note: this.note.value.trim(),
     };
   }

@@ -1,5 +1,5 @@
 import type { Desk } from "./desk.js";
-import { button, type Child, element, labelled } from "./element.js";
+import { button, type Child, element, labelled, textField } from "./element.js";
 
 const units = { force: ["kgf", "N", "lbf"], speed: ["mph", "m/s", "km/h"] } as const;
 
@@ -13,7 +13,7 @@ export function unitChange(desk: Desk, quantity: "force" | "speed"): Child {
       element("option", { value: unit, selected: unit === from }, unit),
     ),
   );
-  const reason = element("input", { type: "text", autocomplete: "off", maxlength: "120" });
+  const reason = textField({ maxlength: "120" });
   const alert = element("p", { role: "alert" });
   const change = async () => {
     const to = choice.value;
