@@ -14,6 +14,7 @@ export {
 } from "./analysis/among-norms.js";
 export { baselineOf } from "./analysis/baseline-of.js";
 export { byHandAndPosition } from "./analysis/by-hand-and-position.js";
+export type { ChangeRow } from "./analysis/change-rows.js";
 export { changeWithin } from "./analysis/change-within.js";
 export { type CompareArmsOptions, compareArms } from "./analysis/compare-arms.js";
 export { compareStudies } from "./analysis/compare-studies.js";
@@ -35,9 +36,9 @@ export { type ErrorsInRelation, errorInRelation } from "./analysis/error-in-rela
 export { exactTest } from "./analysis/exact-test.js";
 export { individualResponseOf } from "./analysis/individual-response-of.js";
 export { missingGolfers } from "./analysis/missing-golfers.js";
-export type { Outcome, OutcomeParts, OutcomeRow } from "./analysis/outcome.js";
-export type { Change, ChangeRow } from "./analysis/outcome-change.js";
+export type { Change, Outcome } from "./analysis/outcome.js";
 export type { OutcomeChoice } from "./analysis/outcome-choice.js";
+export type { OutcomeParts, OutcomeRow } from "./analysis/outcome-rows.js";
 export { percentsOf } from "./analysis/percents-of.js";
 export { allocationDraw, planTable } from "./analysis/plan-table.js";
 export { type PublishedGains, poolGains } from "./analysis/pool-gains.js";
@@ -105,7 +106,8 @@ export type { Claim, ClaimBound, ClaimRelation, ClaimWords, Support } from "./sh
 export { type DisplayBundle, type DisplaySink, onDisplay } from "./show/display.js";
 export { boxPlot, type HistogramInput, histogram, type ValueGroup } from "./show/distribution.js";
 export { everyPerson } from "./show/every-person.js";
-export { type Figure, type FigureInput, figure } from "./show/figure.js";
+export { figure } from "./show/figure.js";
+export type { Figure, FigureInput } from "./show/figure-record.js";
 export type { FindingBase, FindingByEstimate, FindingByValue } from "./show/finding.js";
 export { type FindingInput, finding } from "./show/finding.js";
 export type {
@@ -158,8 +160,8 @@ export {
   type SpeedForce,
 } from "./show/plane.js";
 export type { Plot, ReferenceLine, Scale } from "./show/plot.js";
-export { type Prose, prose } from "./show/prose.js";
-export { type Question, type QuestionOption, question } from "./show/question.js";
+export { prose } from "./show/prose.js";
+export { question } from "./show/question.js";
 export { type RangeRow, type RangeRowsInput, rangeRows } from "./show/ranges.js";
 export type { AgreementPlotInput } from "./show/relation.js";
 export {
@@ -172,15 +174,11 @@ export {
 export { type PersonLine, type SlopePlotInput, slopePlot } from "./show/slope-plot.js";
 export { type SpecificationPlotInput, specificationPlot } from "./show/specification.js";
 export { type StaleCell, staleCells } from "./show/stale-cells.js";
-export type { TableRows, TableValue } from "./show/table.js";
-export {
-  type Table,
-  type TableColumn,
-  type TableInput,
-  type TableRow,
-  table,
-} from "./show/table.js";
-export { type Terms, termFor, terms } from "./show/terms.js";
+export type { TableRows } from "./show/table.js";
+export { type TableInput, table } from "./show/table.js";
+export type { Table, TableColumn, TableRow, TableValue } from "./show/table-record.js";
+export { termFor, terms } from "./show/terms.js";
+export type { Prose, Question, QuestionOption, Terms } from "./show/word-outputs.js";
 export {
   companionText,
   decimalsFor,

@@ -193,19 +193,50 @@ function allowed(
 ): boolean {
   if (from.startsWith("node:")) return !pure.includes(file.folder);
   if (/^tautline(?:\/|$)/.test(from)) return true; // a cell of the starter's notebook
-  if (!from.startsWith(".")) {
-    return rule.packages.some((name) => name === "*" || name === from);
-  }
-  const target = folderOf(
-    posix.normalize(posix.join(posix.dirname(file.path), from)).replace(/\.js$/, ".ts"),
-  );
+  const path = targetOf(file, from);
+  if (path === undefined) return rule.packages.some((name) => name === "*" || name === from);
+  const target = folderOf(path);
   if (["errors", "entry", "options", "markup", "csv-writing"].includes(target)) return true;
   if (target === file.folder || rule.folders.includes(target)) return true;
   return typeOnly && (rule.typesFrom ?? []).includes(target);
 }
 
+/** The file that a relative import reaches, by its path below lib/; undefined for a package. */
+function targetOf(file: SourceFile, from: string): string | undefined {
+  if (!from.startsWith(".")) return undefined;
+  return posix.normalize(posix.join(posix.dirname(file.path), from)).replace(/\.js$/, ".ts");
+}
+
+/** Circles of imports, types included: each as the files on the way, ending where it begins. */
+function cycles(files: readonly SourceFile[]): string[] {
+  const imported = new Map(
+    files.map((file) => [file.path, importsOf(file.text).map(({ from }) => targetOf(file, from))]),
+  );
+  const found: string[] = [];
+  const settled = new Set<string>();
+  const visit = (path: string, way: readonly string[]) => {
+    if (way.includes(path)) found.push([...way.slice(way.indexOf(path)), path].join(" → "));
+    if (settled.has(path) || way.includes(path)) return;
+    for (const next of imported.get(path) ?? []) if (next) visit(next, [...way, path]);
+    settled.add(path);
+  };
+  for (const { path } of files) visit(path, []);
+  return found;
+}
+
 describe("the layers of lib/", () => {
   const files = sources();
+
+  it("no file imports itself by way of others, not even for a type", () => {
+    expect(cycles(files)).toEqual([]);
+    const file = (path: string, text: string) => ({ path, folder: "stats", text });
+    const circle = [
+      file("stats/a.ts", 'import { b } from "./b.js";\n'),
+      file("stats/b.ts", 'import type { C } from "./c.js";\n'),
+      file("stats/c.ts", 'import { b } from "./b.js";\n'),
+    ];
+    expect(cycles(circle)).toEqual(["stats/b.ts → stats/c.ts → stats/b.ts"]);
+  });
 
   it("each folder imports only what the map allows", () => {
     expect(files.flatMap(breaches)).toEqual([]);

@@ -2,7 +2,7 @@ import { itemAt, present } from "../entry.js";
 import { bootstrap } from "../stats/bootstrap/bootstrap.js";
 import type { Estimate } from "../stats/estimate.js";
 import { type ArmPair, columnOf } from "./arm-rows.js";
-import type { Change } from "./outcome-change.js";
+import type { Change } from "./outcome.js";
 
 /**
  * The baseline-adjusted difference alone, for resamples: (ȳ₁ − ȳ₂) − b (x̄₁ − x̄₂) with the slope b from

@@ -1,6 +1,7 @@
 import { InputError } from "../errors.js";
 import type { Arm } from "../study/package/design.js";
-import type { Change, ChangeRow } from "./outcome-change.js";
+import type { ChangeRow } from "./change-rows.js";
+import type { Change } from "./outcome.js";
 
 /** Two arms that are compared, first − second. */
 export interface ArmPair {

@@ -6,7 +6,7 @@ import { midranks } from "../stats/ranks.js";
 import { hasColumn } from "../study/tables/selection.js";
 import { participantColumn } from "../study/tables/trials-by-person.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
-import type { Change } from "./outcome-change.js";
+import type { Change } from "./outcome.js";
 import { type Answer, type AnswerFields, answer } from "./study-answer.js";
 import { logSource, type TrainingDose } from "./training-dose.js";
 

@@ -2,8 +2,8 @@ import { itemAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { adjustP } from "../stats/multiplicity.js";
 import { gripRules } from "../study/tables/rules.js";
+import type { Change } from "./outcome.js";
 import { outcomeOf } from "./outcome.js";
-import type { Change } from "./outcome-change.js";
 import { type Answer, answer, mapAnswers, singleAnswers } from "./study-answer.js";
 import type { StudyOutcomes } from "./study-outcomes.js";
 

@@ -1,6 +1,6 @@
 import { type Reliability, reliability } from "../stats/reliability.js";
 import type { Arm } from "../study/package/design.js";
-import type { Change } from "./outcome-change.js";
+import type { Change } from "./outcome.js";
 
 /** The error of a change of one golfer, from the control arm tested on both visits. */
 export interface ChangeError {

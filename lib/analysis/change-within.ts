@@ -4,9 +4,10 @@ import { pairedChange } from "../stats/change.js";
 import type { Estimate } from "../stats/estimate.js";
 import { withoutEachRow } from "../stats/without-each-row.js";
 import type { Arm } from "../study/package/design.js";
+import type { ChangeRow } from "./change-rows.js";
 import { referencesOf } from "./compare-arms.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
-import type { Change, ChangeRow } from "./outcome-change.js";
+import type { Change } from "./outcome.js";
 import { percentOf } from "./percent-scale.js";
 import { type Answer, answer, visitName } from "./study-answer.js";
 

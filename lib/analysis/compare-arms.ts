@@ -8,8 +8,9 @@ import { permuteAdjusted } from "../stats/permute-adjusted.js";
 import { withoutEachRow } from "../stats/without-each-row.js";
 import { resampledDifference } from "./arm-resampling.js";
 import { type ArmPair, armObstacle, armPairs, pairPart } from "./arm-rows.js";
+import type { ChangeRow } from "./change-rows.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
-import type { Change, ChangeRow } from "./outcome-change.js";
+import type { Change } from "./outcome.js";
 import { percentOf } from "./percent-scale.js";
 import {
   type Answer,

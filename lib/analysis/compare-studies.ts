@@ -2,8 +2,9 @@ import { InputError } from "../errors.js";
 import { knownOptions } from "../options.js";
 import type { Estimate } from "../stats/estimate.js";
 import { compareGroups } from "../stats/groups.js";
+import type { ChangeRow } from "./change-rows.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
-import type { Change, ChangeRow } from "./outcome-change.js";
+import type { Change } from "./outcome.js";
 import { type Answer, answer, visitName } from "./study-answer.js";
 
 /**

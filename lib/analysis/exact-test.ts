@@ -1,5 +1,5 @@
 import { signFlip } from "../stats/permutation.js";
-import type { Change } from "./outcome-change.js";
+import type { Change } from "./outcome.js";
 import { type Answer, answer, visitName } from "./study-answer.js";
 
 /**

@@ -5,7 +5,7 @@ import { individualResponse } from "../stats/individual-response.js";
 import { differenceOfVariances, varianceLimits } from "../stats/sd-limits.js";
 import { type ArmPair, armObstacle, armPairs, columnOf, pairPart } from "./arm-rows.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
-import type { Change } from "./outcome-change.js";
+import type { Change } from "./outcome.js";
 import { type Answer, type AnswerFields, answer, visitName } from "./study-answer.js";
 
 /**

@@ -1,4 +1,4 @@
-import type { Change } from "./outcome-change.js";
+import type { Change } from "./outcome.js";
 import { column, type ResultTable, resultTable } from "./result-table.js";
 
 /**

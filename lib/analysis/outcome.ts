@@ -1,7 +1,8 @@
-import { present } from "../entry.js";
 import { InputError } from "../errors.js";
 import { knownOptions } from "../options.js";
+import type { Occasion } from "../study/package/design.js";
 import type { Study } from "../study/study.js";
+import { type Missing, missingFrom } from "../study/tables/missing.js";
 import {
   type GripRule,
   gripRules,
@@ -13,41 +14,10 @@ import {
 import type { Where } from "../study/tables/selection.js";
 import { sourceOf } from "../study/tables/source.js";
 import type { SourceRecord } from "../study/tables/source-record.js";
-import { summariseGrip, summariseSpeed } from "../study/tables/summary.js";
-import type { GripSummaryRow } from "../study/tables/table-rows.js";
-import { Change } from "./outcome-change.js";
+import { type ChangeRow, changeRows, changeVisits } from "./change-rows.js";
 import { choiceFor, measureName, type OutcomeChoice } from "./outcome-choice.js";
+import { isPlanned, type OutcomeParts, type OutcomeRow, outcomeRows } from "./outcome-rows.js";
 import type { MeasureName } from "./study-answer.js";
-
-/** One value of one golfer on one visit. */
-export interface OutcomeRow {
-  /** Code of the golfer. */
-  readonly participant: string;
-  /** Id of the arm. */
-  readonly arm: string;
-  /** Id of the visit. */
-  readonly occasion: string;
-  /** Week of the visit in the design. */
-  readonly week: number;
-  /** In the unit of the outcome. */
-  readonly value: number;
-  /** Trials that the value rests on. */
-  readonly trials: number;
-  /** Whether as many trials were valid as the design planned. */
-  readonly complete: boolean;
-}
-
-/** What an outcome is made from. */
-export interface OutcomeParts {
-  /** Grip or club speed. */
-  readonly quantity: "grip" | "speed";
-  /** Hand, position or club, and unit, as chosen. */
-  readonly choice: OutcomeChoice;
-  /** How trials become one value. */
-  readonly rule: SummaryRule;
-  /** True when values are logarithms, so that differences are ratios. */
-  readonly isLogged: boolean;
-}
 
 const choiceNames = ["hand", "position", "club", "rule"] as const;
 
@@ -79,7 +49,7 @@ export class Outcome {
     this.unit = isLogged ? "" : quantity === "grip" ? "kgf" : "mph";
     this.measure = measureName(study, quantity, choice, rule);
     this.planned = !isLogged && isPlanned(study, quantity, choice, rule);
-    this.rows = rowsOf(study, { quantity, choice, rule, isLogged });
+    this.rows = outcomeRows(study, { quantity, choice, rule, isLogged });
   }
 
   /** The same outcome with another choice, such as another rule or hand. */
@@ -142,56 +112,52 @@ export function outcomeOf(
   return new Outcome(study, { quantity, choice: { ...chosen, rule: rule.id }, rule, isLogged });
 }
 
-function isPlanned(
-  study: Study,
-  quantity: "grip" | "speed",
-  choice: OutcomeChoice,
-  rule: SummaryRule,
-): boolean {
-  const { primary, summaries } = study.plan;
-  if (primary?.outcome !== quantity) return false;
-  const planned = summaries[quantity];
-  const sameRule = typeof planned === "string" && planned === rule.id;
-  const sameHand =
-    primary.hand === undefined || rule.hands === "both" || primary.hand === choice.hand;
-  const samePosition = primary.position === undefined || primary.position === choice.position;
-  return sameRule && sameHand && samePosition;
+/** The change of an outcome between two visits, golfer by golfer; it knows who is missing and why. */
+export class Change {
+  readonly kind = "change";
+  readonly outcome: Outcome;
+  readonly before: Occasion;
+  readonly after: Occasion;
+  /** Golfers measured on both visits, in the order of the participants file. */
+  readonly rows: readonly ChangeRow[];
+  /** Golfers without a pair, each with the reason. */
+  readonly missing: readonly Missing[];
+  /** True when outcome, rule and visits are those of the plan. */
+  readonly planned: boolean;
+
+  constructor(outcome: Outcome, before?: string, after?: string) {
+    const visits = changeVisits(outcome.study, before, after);
+    this.outcome = outcome;
+    this.before = visits.before;
+    this.after = visits.after;
+    this.rows = changeRows(outcome.rows, this.before.id, this.after.id);
+    const measured = new Map(
+      [this.before.id, this.after.id].map((id) => [id, peopleAt(outcome, id)]),
+    );
+    this.missing = missingFrom(outcome.study, {
+      occasions: [this.before.id, this.after.id],
+      has: (participant, occasion) => measured.get(occasion)?.has(participant) === true,
+      trials: outcome.quantity === "grip" ? "grip" : "swing",
+      where: outcome.where,
+    });
+    const { primary } = outcome.study.plan;
+    this.planned =
+      outcome.planned && primary?.before === this.before.id && primary.after === this.after.id;
+  }
+
+  /** The rows of one arm. */
+  of(arm: string): readonly ChangeRow[] {
+    return this.rows.filter((row) => row.arm === arm);
+  }
+
+  /** The trials behind the rows of some golfers; of all who have a pair unless said. */
+  source(rows: readonly ChangeRow[] = this.rows): SourceRecord {
+    const people = rows.map(({ participant }) => participant);
+    return this.outcome.source(people, [this.before.id, this.after.id]);
+  }
 }
 
-function rowsOf(study: Study, { quantity, choice, rule, isLogged }: OutcomeParts): OutcomeRow[] {
-  const values =
-    quantity === "grip" ? gripValues(study, choice, rule) : speedValues(study, choice, rule);
-  return values.map(({ participant, arm, occasion, week, value, n, complete }) => ({
-    participant,
-    arm,
-    occasion,
-    week,
-    value: isLogged ? Math.log(value) : value,
-    trials: n,
-    complete,
-  }));
-}
-
-type Values = readonly (Pick<
-  GripSummaryRow,
-  "participant" | "arm" | "occasion" | "week" | "n" | "complete"
-> & {
-  readonly value: number;
-})[];
-
-function gripValues(study: Study, choice: OutcomeChoice, { id }: SummaryRule): Values {
-  const { id: rule, hands } = present(gripRules.find((one) => one.id === id));
-  return summariseGrip(study, { rule })
-    .objects()
-    .filter(({ hand }) => hands === "both" || choice.hand === undefined || hand === choice.hand)
-    .filter(({ position }) => choice.position === undefined || position === choice.position)
-    .map((row) => ({ ...row, value: row.grip_kgf }));
-}
-
-function speedValues(study: Study, { club: chosen }: OutcomeChoice, { id }: SummaryRule): Values {
-  const { id: rule } = present(speedRules.find((one) => one.id === id));
-  return summariseSpeed(study, { rule })
-    .objects()
-    .filter(({ club }) => chosen === undefined || club === chosen)
-    .map((row) => ({ ...row, value: row.speed_mph }));
+function peopleAt(outcome: Outcome, occasion: string): ReadonlySet<string> {
+  const rows = outcome.rows.filter((row) => row.occasion === occasion);
+  return new Set(rows.map(({ participant }) => participant));
 }

@@ -2,7 +2,7 @@ import { itemAt } from "../entry.js";
 import { adjustForBaseline } from "../stats/baseline.js";
 import { percentDifference } from "../stats/percent.js";
 import { type ArmPair, armObstacle, armPairs, columnOf } from "./arm-rows.js";
-import type { Change } from "./outcome-change.js";
+import type { Change } from "./outcome.js";
 import { column, type ResultTable, resultTable } from "./result-table.js";
 
 /**

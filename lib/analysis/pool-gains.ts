@@ -7,7 +7,7 @@ import { type Estimate, frozen, type Interval } from "../stats/estimate.js";
 import { pool } from "../stats/pool/pool.js";
 import { publishedTable } from "../study/package/published.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
-import type { Change } from "./outcome-change.js";
+import type { Change } from "./outcome.js";
 import { type PooledRow, pooledRows } from "./pooled-row.js";
 import { column, limitColumns, type ResultTable, resultTable } from "./result-table.js";
 import { type Answer, type AnswerFields, answer } from "./study-answer.js";

@@ -4,7 +4,7 @@ import type { Study } from "../study/study.js";
 import type { SourceRecord } from "../study/tables/source-record.js";
 import { joinedSource } from "./joined-source.js";
 import type { Outcome } from "./outcome.js";
-import { Change } from "./outcome-change.js";
+import { Change } from "./outcome.js";
 import { type Answer, visitName } from "./study-answer.js";
 
 /** What a relation can be asked of: an outcome on a visit, or a change. */

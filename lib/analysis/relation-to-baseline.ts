@@ -2,8 +2,9 @@ import { InputError } from "../errors.js";
 import { knownOptions } from "../options.js";
 import { type BaselineRelation, baselineRelation } from "../stats/baseline-relation.js";
 import { type Estimate, frozen } from "../stats/estimate.js";
+import type { ChangeRow } from "./change-rows.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
-import type { Change, ChangeRow } from "./outcome-change.js";
+import type { Change } from "./outcome.js";
 import { type Answer, type AnswerFields, answer, visitName } from "./study-answer.js";
 
 /** How the change depends on the value before, as seen and without regression to the mean. */

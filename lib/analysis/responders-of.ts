@@ -7,7 +7,7 @@ import { columnOf } from "./arm-rows.js";
 import { type ChangeError, changeError } from "./change-error.js";
 import { referencesOf } from "./compare-arms.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
-import type { Change } from "./outcome-change.js";
+import type { Change } from "./outcome.js";
 import { column, limitColumns, type ResultTable, resultTable } from "./result-table.js";
 import { type Answer, type AnswerFields, answer, visitName } from "./study-answer.js";
 

@@ -5,8 +5,7 @@ import { withoutOutlyingTrials } from "../study/tables/outlying.js";
 import type { GripRule, SpeedRule } from "../study/tables/rules.js";
 import { summariseTraining } from "../study/tables/training.js";
 import { withSetAsides } from "../study/tables/variants.js";
-import { outcomeOf } from "./outcome.js";
-import { Change } from "./outcome-change.js";
+import { Change, outcomeOf } from "./outcome.js";
 
 /** Choices about the data that a reviewer could defend; every combination is tried. */
 export interface Alternatives {

@@ -9,7 +9,7 @@ import {
   specificationCurve,
 } from "../stats/specification.js";
 import { summariseSpecifications } from "../stats/specification-summary.js";
-import type { Change } from "./outcome-change.js";
+import type { Change } from "./outcome.js";
 import { column, type ResultTable, resultTable } from "./result-table.js";
 import {
   type Alternatives,

@@ -3,7 +3,7 @@ import { pairedChange } from "../stats/change.js";
 import { compareGroups } from "../stats/groups.js";
 import type { Arm } from "../study/package/design.js";
 import { type ArmPair, armObstacle, armPairs, columnOf, pairPart } from "./arm-rows.js";
-import type { Change } from "./outcome-change.js";
+import type { Change } from "./outcome.js";
 import { type Answer, type AnswerFields, answer, visitName } from "./study-answer.js";
 
 /**

@@ -4,8 +4,8 @@ import { type Estimate, frozen } from "../stats/estimate.js";
 import { planPaired, planPrecision, powerPaired } from "../stats/plan.js";
 import { planAncova } from "../stats/plan-ancova.js";
 import { sdInterval } from "../stats/sd-limits.js";
-import type { Outcome } from "./outcome.js";
-import type { Change, ChangeRow } from "./outcome-change.js";
+import type { ChangeRow } from "./change-rows.js";
+import type { Change, Outcome } from "./outcome.js";
 import { column, type ResultTable, resultTable } from "./result-table.js";
 import { type Answer, type AnswerFields, answer, visitName } from "./study-answer.js";
 

@@ -12,8 +12,9 @@ import {
   pairPart,
   refusalSentence,
 } from "./arm-rows.js";
+import type { ChangeRow } from "./change-rows.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
-import type { Change, ChangeRow } from "./outcome-change.js";
+import type { Change } from "./outcome.js";
 import { type Answer, type AnswerFields, answer, visitName } from "./study-answer.js";
 
 /** A column of the participants file: of two labels by its name, of numbers with the value it is cut at. */

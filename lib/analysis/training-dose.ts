@@ -1,6 +1,7 @@
 import type { SourceRecord } from "../study/tables/source-record.js";
 import { summariseTraining, type TrainingSummary } from "../study/tables/training.js";
-import type { Change, ChangeRow } from "./outcome-change.js";
+import type { ChangeRow } from "./change-rows.js";
+import type { Change } from "./outcome.js";
 import { column, type ResultTable, resultTable } from "./result-table.js";
 
 /** How much each golfer trained between two visits, by the log. */

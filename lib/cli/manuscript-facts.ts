@@ -17,7 +17,7 @@ import { type RecordedNotebook, readNotebooks, shownOf } from "../report/recorde
 import { record } from "../report/recorded-outputs.js";
 import { certItems, consortItems } from "../report/reporting-items.js";
 import type { Claim } from "../show/claim-record.js";
-import type { Figure } from "../show/figure.js";
+import type { Figure } from "../show/figure-record.js";
 import { isAnswered, type RecordedFinding } from "../show/finding-record.js";
 import { descriptorName, readStudyFiles, type StudyFiles } from "../study/files.js";
 import { openStudy, readStudy } from "../study/open.js";

@@ -3,8 +3,8 @@ import { basename, dirname, extname, join, relative, resolve } from "node:path";
 import { ArchiveFault, readArchive } from "../archive/reading.js";
 import { writeArchive } from "../archive/zip.js";
 import { InputError } from "../errors.js";
+import type { ComparedNumber } from "../manuscript/compared-number.js";
 import {
-  type ComparedNumber,
   compareManuscript,
   type ManuscriptComparison,
 } from "../manuscript/manuscript-comparison.js";

@@ -56,4 +56,4 @@ export type {
   StrokesLayer,
   Tone,
 } from "../show/picture.js";
-export type { TableColumn, TableRow, TableValue } from "../show/table.js";
+export type { TableColumn, TableRow, TableValue } from "../show/table-record.js";

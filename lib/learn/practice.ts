@@ -5,7 +5,7 @@ import { mean } from "../num/sums.js";
 import { type Practice, type PracticeSet, practiceSets } from "../show/lesson-outputs.js";
 import { practiceSchema } from "../show/output-schemas.js";
 import { outputRecord } from "../show/schema.js";
-import type { TableColumn } from "../show/table.js";
+import type { TableColumn } from "../show/table-record.js";
 import { fitLine } from "../stats/regression.js";
 import { subjectSlopes } from "../stats/slopes.js";
 

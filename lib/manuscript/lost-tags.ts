@@ -1,5 +1,5 @@
+import type { ComparedNumber } from "./compared-number.js";
 import type { Block, Draft, Inline } from "./draft.js";
-import type { ComparedNumber } from "./manuscript-comparison.js";
 import { numberKey, type RecordedNumber } from "./number-tag.js";
 import type { ReturnedUnit } from "./returned-text.js";
 import { numbersIn, sameNumber } from "./written-number.js";

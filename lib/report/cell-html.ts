@@ -1,6 +1,7 @@
 import { type Markup, markup, nothing, proseHtml } from "../markup.js";
 import { paragraphsHtml } from "../show/prose.js";
-import { type Table, tableHtml } from "../show/table.js";
+import { tableHtml } from "../show/table.js";
+import type { Table } from "../show/table-record.js";
 import { conclusionsHtml, inOrderOfSupport } from "./conclusions.js";
 import { anchorOf, type SiteContext } from "./context.js";
 import { figureSection, type RecordedFigure } from "./figure-html.js";

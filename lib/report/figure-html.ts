@@ -1,5 +1,5 @@
 import { type Markup, markup, proseHtml, trustedMarkup } from "../markup.js";
-import type { Figure } from "../show/figure.js";
+import type { Figure } from "../show/figure-record.js";
 import { colours } from "../show/look.js";
 import { anchorOf, figureDataPath, type SiteContext } from "./context.js";
 import { isPlainDrawing } from "./drawing-check.js";

@@ -1,8 +1,9 @@
 import { type Markup, markup, proseHtml } from "../markup.js";
 import type { Exercise, Learner, Practice } from "../show/lesson-outputs.js";
-import { type Question, questionHtml } from "../show/question.js";
+import { questionHtml } from "../show/question.js";
 import { tableHtml } from "../show/table.js";
-import { type Terms, termsHtml } from "../show/terms.js";
+import { termsHtml } from "../show/terms.js";
+import type { Question, Terms } from "../show/word-outputs.js";
 import { anchorOf } from "./context.js";
 import type { RecordedNotebook } from "./recorded.js";
 

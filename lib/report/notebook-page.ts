@@ -1,5 +1,5 @@
 import { joined, type Markup, markup, nothing } from "../markup.js";
-import type { Terms } from "../show/terms.js";
+import type { Terms } from "../show/word-outputs.js";
 import { answerHtml } from "./answer-sentences.js";
 import { cellHtml } from "./cell-html.js";
 import {

@@ -1,15 +1,13 @@
 import type { GenericSchema } from "valibot";
 import type { Claim } from "../show/claim-record.js";
 import { mimeTypes } from "../show/display.js";
-import type { Figure } from "../show/figure.js";
+import type { Figure } from "../show/figure-record.js";
 import { type Finding, isAnswered, type UnansweredFinding } from "../show/finding-record.js";
 import type { Exercise, Learner, Practice, Simulation } from "../show/lesson-outputs.js";
 import { outputSchemas } from "../show/output-schemas.js";
-import type { Prose } from "../show/prose.js";
-import type { Question } from "../show/question.js";
 import { readOutput, type SchemaProblem } from "../show/schema.js";
-import type { Table } from "../show/table.js";
-import type { Terms } from "../show/terms.js";
+import type { Table } from "../show/table-record.js";
+import type { Prose, Question, Terms } from "../show/word-outputs.js";
 
 export type Json = Record<string, unknown>;
 

@@ -1,6 +1,7 @@
 import { csvLines } from "../csv-writing.js";
 import { itemAt } from "../entry.js";
-import { heading, type Table } from "../show/table.js";
+import { heading } from "../show/table.js";
+import type { Table } from "../show/table-record.js";
 import { fileNames } from "./file-name.js";
 import { placeFile } from "./folder.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";

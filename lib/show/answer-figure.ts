@@ -5,7 +5,7 @@ import { itemAt } from "../entry.js";
 import type { Estimate } from "../stats/estimate.js";
 import { singlesOf } from "./answer-finding.js";
 import { answerRole, answerTitle, lowerFirst } from "./answer-words.js";
-import type { FigureInput } from "./figure.js";
+import type { FigureInput } from "./figure-record.js";
 import { type ForestRow, forestPlot } from "./forest.js";
 import type { Plain, Role } from "./look.js";
 import { bars, dots, estimateText, roleMark, titled } from "./plot.js";

@@ -2,7 +2,7 @@ import type { Answer } from "../analysis/study-answer.js";
 import { singlesOf } from "./answer-finding.js";
 import { answerTitle, countWords } from "./answer-words.js";
 import { plannedWords } from "./finding-words.js";
-import type { TableColumn, TableRow } from "./table.js";
+import type { TableColumn, TableRow } from "./table-record.js";
 import { decimalsOf, percentLevel } from "./wording.js";
 
 /** What a table shows of an answer. */

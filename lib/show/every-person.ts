@@ -1,5 +1,4 @@
-import type { Outcome } from "../analysis/outcome.js";
-import type { Change } from "../analysis/outcome-change.js";
+import type { Change, Outcome } from "../analysis/outcome.js";
 import type { Answer } from "../analysis/study-answer.js";
 import { type Drawing, emptyDrawing } from "./answer-figure.js";
 import { singlesOf } from "./answer-finding.js";

@@ -4,40 +4,11 @@ import { knownOptions } from "../options.js";
 import { answerFigure } from "./answer-figure.js";
 import { axesOf, checkAxes, checkTraces } from "./axes.js";
 import { display, mimeTypes, type ReadableForms } from "./display.js";
+import type { Figure, FigureInput } from "./figure-record.js";
 import { type Plain, withLook } from "./look.js";
 import { figureSchema } from "./output-schemas.js";
 import { identifier, plainJson, refuse, sentence } from "./record.js";
 import { outputRecord } from "./schema.js";
-
-/** A figure of your own: traces, layout and words. */
-export interface FigureInput {
-  /** Unique in the study; names the figure's files and its place in the page. */
-  readonly id: string;
-  /** Plotly traces. */
-  readonly data: readonly object[];
-  /** Plotly layout, laid over the house look. */
-  readonly layout: object;
-  /** A sentence that stands under the figure. */
-  readonly caption: string;
-  /** What the figure shows, for a reader who cannot see it: a sentence or more. */
-  readonly alt: string;
-}
-
-/** A figure as it is recorded. */
-export interface Figure {
-  /** Kind of the output. */
-  readonly kind: "figure";
-  /** Unique in the study; names the output in the record, the page and a re-run. */
-  readonly id: string;
-  /** Plotly traces. */
-  readonly data: readonly Plain[];
-  /** Plotly layout. */
-  readonly layout: Plain;
-  /** A sentence that stands under the output. */
-  readonly caption: string;
-  /** What the figure shows, for readers who cannot see it. */
-  readonly alt: string;
-}
 
 /** The caption and description as markup; an image of the figure goes before the caption. */
 export function figureHtml(

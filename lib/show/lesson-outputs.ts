@@ -1,5 +1,5 @@
 import type { Picture } from "./picture.js";
-import type { TableColumn, TableRow } from "./table.js";
+import type { TableColumn, TableRow } from "./table-record.js";
 
 /** Whose golfers the exercises of a notebook are about. */
 export interface Learner {

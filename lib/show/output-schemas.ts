@@ -1,7 +1,7 @@
 import * as v from "valibot";
 import { countedNouns } from "./answer-words.js";
 import { type Claim, claimRelations } from "./claim-record.js";
-import type { Figure } from "./figure.js";
+import type { Figure } from "./figure-record.js";
 import type { Finding, RecordedFinding, UnansweredFinding } from "./finding-record.js";
 import {
   type Control,
@@ -12,8 +12,6 @@ import {
   type Simulation,
 } from "./lesson-outputs.js";
 import type { Picture } from "./picture.js";
-import type { Prose } from "./prose.js";
-import type { Question } from "./question.js";
 import {
   count,
   finite,
@@ -25,8 +23,8 @@ import {
   texts,
   unit,
 } from "./schema.js";
-import type { Table, TableColumn } from "./table.js";
-import type { Terms } from "./terms.js";
+import type { Table, TableColumn } from "./table-record.js";
+import type { Prose, Question, Terms } from "./word-outputs.js";
 
 const left = v.exactOptional;
 

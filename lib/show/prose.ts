@@ -3,14 +3,7 @@ import { display, mimeTypes } from "./display.js";
 import { proseSchema } from "./output-schemas.js";
 import { text } from "./record.js";
 import { outputRecord } from "./schema.js";
-
-/** A paragraph whose numbers come from results. */
-export interface Prose {
-  /** Kind of the output. */
-  readonly kind: "prose";
-  /** The text, shown without markup; a blank line begins a new paragraph. */
-  readonly text: string;
-}
+import type { Prose } from "./word-outputs.js";
 
 /**
  * Shows a paragraph made by a cell, so that a number in a sentence is computed and never typed. A

@@ -11,7 +11,7 @@ import type { ReliabilityAnswer } from "../analysis/reliability-of.js";
 import type { SpecificationsAnswer } from "../analysis/specifications.js";
 import type { Answer } from "../analysis/study-answer.js";
 import { answerRole, lowerFirst } from "./answer-words.js";
-import type { FigureInput } from "./figure.js";
+import type { FigureInput } from "./figure-record.js";
 import { forestPlot } from "./forest.js";
 import { golferStrips } from "./golfer-strips.js";
 import { forceSpeedPlane } from "./plane.js";

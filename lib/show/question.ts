@@ -3,28 +3,7 @@ import { display, mimeTypes, type ReadableForms } from "./display.js";
 import { questionSchema } from "./output-schemas.js";
 import { identifier, sentence, text } from "./record.js";
 import { outputRecord } from "./schema.js";
-
-/** One of the answers to choose from. */
-export interface QuestionOption {
-  /** The answer, as the reader sees it. */
-  readonly says: string;
-  /** What is said to a reader who chooses it. */
-  readonly reply: string;
-}
-
-/** A question without a number: a prediction before a simulation, or whether a claim is justified. */
-export interface Question {
-  /** Kind of the output. */
-  readonly kind: "question";
-  /** Unique in the notebook. */
-  readonly id: string;
-  /** What is asked, as a sentence. */
-  readonly asks: string;
-  /** The answers to choose from, at least two. */
-  readonly options: readonly QuestionOption[];
-  /** Id of the simulation whose controls a page unlocks with the first choice. */
-  readonly unlocks?: string;
-}
+import type { Question, QuestionOption } from "./word-outputs.js";
 
 /** How a reader meets a question: each answer opens its reply, also without scripts. */
 export function questionForms({ asks, options }: Question): ReadableForms {

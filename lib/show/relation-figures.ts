@@ -4,7 +4,7 @@ import type { GroupedRelation } from "../analysis/relate-in-groups.js";
 import type { WithinRelation } from "../analysis/relate-within.js";
 import type { RelationUnits } from "../analysis/relation-tables.js";
 import { answerRole, lowerFirst } from "./answer-words.js";
-import type { FigureInput } from "./figure.js";
+import type { FigureInput } from "./figure-record.js";
 import { groupLines } from "./group-lines.js";
 import type { Role } from "./look.js";
 import { fittedScatter } from "./relation.js";

@@ -8,26 +8,8 @@ import { display, mimeTypes, type ReadableForms } from "./display.js";
 import { columns as columnsSchema, tableSchema } from "./output-schemas.js";
 import { identifier, refuse } from "./record.js";
 import { outputRecord } from "./schema.js";
+import type { Table, TableColumn, TableRow, TableValue } from "./table-record.js";
 import { fixedText, significantText } from "./wording.js";
-
-/** A column of a table output. */
-export interface TableColumn {
-  /** The key of the column in each row. */
-  readonly name: string;
-  /** The heading a reader sees. */
-  readonly label: string;
-  /** Unit of the values, shown in the heading. */
-  readonly unit?: string | undefined;
-  /** Decimal places; without it three significant digits, whole numbers as they are. */
-  readonly digits?: number | undefined;
-  /** What the column holds, for the notes of a workbook. */
-  readonly means?: string | undefined;
-}
-
-/** What a cell of a table may be. */
-export type TableValue = string | number | boolean | null;
-/** One row of a table, by column name. */
-export type TableRow = Readonly<Record<string, TableValue>>;
 
 /** Rows as records, or anything that hands them out, such as an arquero table. */
 export type TableRows = Iterable<object> | { objects(): object[] };
@@ -38,20 +20,6 @@ export interface TableInput {
   readonly id: string;
   /** The rows from top to bottom; fields without a column are left out. */
   readonly rows: TableRows;
-  /** The columns from left to right. */
-  readonly columns: readonly TableColumn[];
-  /** A sentence that stands above the table. */
-  readonly caption: string;
-}
-
-/** A table as it is recorded. */
-export interface Table {
-  /** Kind of the output. */
-  readonly kind: "table";
-  /** Unique in the study; names the output in the record, the page and a re-run. */
-  readonly id: string;
-  /** The rows from top to bottom. */
-  readonly rows: readonly TableRow[];
   /** The columns from left to right. */
   readonly columns: readonly TableColumn[];
   /** A sentence that stands above the table. */

@@ -4,14 +4,7 @@ import { glossary, type Term } from "./glossary.js";
 import { termsSchema } from "./output-schemas.js";
 import { refuse } from "./record.js";
 import { outputRecord } from "./schema.js";
-
-/** Terms that a notebook explains. */
-export interface Terms {
-  /** Kind of the output. */
-  readonly kind: "terms";
-  /** The terms with their meaning. */
-  readonly terms: readonly Term[];
-}
+import type { Terms } from "./word-outputs.js";
 
 const byForm = new Map(
   glossary.flatMap((one) =>

@@ -7,7 +7,7 @@ import { dataFile } from "./check/data-file.js";
 import { IssueLog } from "./check/issue-log.js";
 import { joinedRows } from "./check/joined-rows.js";
 import type { Rows } from "./check/rows.js";
-import { readRows } from "./check/rows.js";
+import { readRows } from "./check/rows-reading.js";
 import { descriptorName, readStudyFiles, type StudyFiles } from "./files.js";
 import type { ResourceName } from "./package/dictionary.js";
 import type { StudyPackage } from "./package/package.js";

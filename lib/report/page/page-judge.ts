@@ -1,10 +1,12 @@
 import { type Markup, markup } from "../../markup.js";
 import type { Judgement } from "../../notebook/judgement.js";
 import type { Claim } from "../../show/claim-record.js";
-import type { Figure } from "../../show/figure.js";
+import type { Figure } from "../../show/figure-record.js";
 import { type Finding, isAnswered, type RecordedFinding } from "../../show/finding-record.js";
-import { type Prose, paragraphsHtml } from "../../show/prose.js";
-import { type Table, tableHtml } from "../../show/table.js";
+import { paragraphsHtml } from "../../show/prose.js";
+import { tableHtml } from "../../show/table.js";
+import type { Table } from "../../show/table-record.js";
+import type { Prose } from "../../show/word-outputs.js";
 import { answerHtml } from "../answer-sentences.js";
 import { conclusionRow } from "../conclusions.js";
 import { anchorOf, type PageContext } from "../context.js";

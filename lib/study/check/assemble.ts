@@ -28,8 +28,10 @@ import type { Rows } from "./rows.js";
 import { textAt } from "./rows.js";
 import { applySetAsides } from "./set-aside.js";
 import { StrangeValues } from "./strange-values.js";
-import type { TrialKind, Trials } from "./trials.js";
-import { gripKind, readTrials, swingGripKind, swingKind } from "./trials.js";
+import type { TrialKind } from "./trial-kinds.js";
+import { gripKind, swingGripKind, swingKind } from "./trial-kinds.js";
+import type { Trials } from "./trials.js";
+import { readTrials } from "./trials.js";
 
 /** The files of a study, read row by row, and what they are compared with. */
 export interface Material {

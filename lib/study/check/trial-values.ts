@@ -4,7 +4,7 @@ import { readUnit, type UnitSymbol } from "../../units/unit.js";
 import type { IssueLog } from "./issue-log.js";
 import type { ReadColumn, Rows } from "./rows.js";
 import { StrangeValues } from "./strange-values.js";
-import type { TrialKind } from "./trials.js";
+import type { TrialKind } from "./trial-kinds.js";
 
 /** Units of a column by level; undefined where the text is no unit of the quantity. */
 function unitsOf(column: ReadColumn, quantity: "force" | "speed"): (UnitSymbol | undefined)[] {

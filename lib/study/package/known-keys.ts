@@ -1,6 +1,6 @@
 import { editDistance } from "../../options.js";
 import { isRecord, type Json, recordsIn } from "./json.js";
-import type { PackageFault } from "./package.js";
+import type { PackageFault } from "./package-fault.js";
 import { kindOf } from "./resource.js";
 
 const designKeys = [

@@ -1,9 +1,9 @@
 import { nearestName } from "../../options.js";
-import type { IssueCode } from "../check/issue.js";
 import { designFaults, readStudyRecord, type StudyRecord } from "./design.js";
 import { resourceNames } from "./dictionary.js";
 import { isRecord, recordsIn, textOr } from "./json.js";
 import { unknownKeys, unreadResources } from "./known-keys.js";
+import type { PackageFault } from "./package-fault.js";
 import { planFaults } from "./plan-references.js";
 import { checkPackage } from "./profile.js";
 import { type Resource, readResources, resourceFaults } from "./resource.js";
@@ -20,18 +20,6 @@ export interface StudyPackage {
   readonly study: StudyRecord;
   /** The files of the study. */
   readonly resources: readonly Resource[];
-}
-
-/** Something wrong in datapackage.json, and where. */
-export interface PackageFault {
-  /** Kind of the fault. */
-  readonly code: IssueCode;
-  /** A path such as `study.arms[0].id`. */
-  readonly where: string;
-  /** What stands there. */
-  readonly value: string;
-  /** What should be there instead, in words. */
-  readonly expected: string;
 }
 
 /** A descriptor after reading: the study, or what is wrong with it. */

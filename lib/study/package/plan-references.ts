@@ -1,6 +1,6 @@
 import { nearestName } from "../../options.js";
 import type { StudyDesign, StudyPlan, StudyRecord } from "./design.js";
-import type { PackageFault } from "./package.js";
+import type { PackageFault } from "./package-fault.js";
 
 /** Outcomes that a smallest worthwhile change may be stated for, each with its unit. */
 const worthwhileOutcomes = ["grip_kgf", "speed_mph"] as const;

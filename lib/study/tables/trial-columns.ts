@@ -2,7 +2,8 @@ import { realAt, wholeAt } from "../../entry.js";
 import { convert } from "../../units/convert.js";
 import type { People } from "../check/people.js";
 import type { Rows } from "../check/rows.js";
-import type { TrialKind, Trials } from "../check/trials.js";
+import type { TrialKind } from "../check/trial-kinds.js";
+import type { Trials } from "../check/trials.js";
 import type { StudyDesign } from "../package/design.js";
 import { CodedValues, type Column } from "./columns.js";
 

@@ -1,0 +1,39 @@
+import type { Term } from "./glossary.js";
+
+/** A paragraph whose numbers come from results. */
+export interface Prose {
+  /** Kind of the output. */
+  readonly kind: "prose";
+  /** The text, shown without markup; a blank line begins a new paragraph. */
+  readonly text: string;
+}
+
+/** One of the answers to choose from. */
+export interface QuestionOption {
+  /** The answer, as the reader sees it. */
+  readonly says: string;
+  /** What is said to a reader who chooses it. */
+  readonly reply: string;
+}
+
+/** A question without a number: a prediction before a simulation, or whether a claim is justified. */
+export interface Question {
+  /** Kind of the output. */
+  readonly kind: "question";
+  /** Unique in the notebook. */
+  readonly id: string;
+  /** What is asked, as a sentence. */
+  readonly asks: string;
+  /** The answers to choose from, at least two. */
+  readonly options: readonly QuestionOption[];
+  /** Id of the simulation whose controls a page unlocks with the first choice. */
+  readonly unlocks?: string;
+}
+
+/** Terms that a notebook explains. */
+export interface Terms {
+  /** Kind of the output. */
+  readonly kind: "terms";
+  /** The terms with their meaning. */
+  readonly terms: readonly Term[];
+}
