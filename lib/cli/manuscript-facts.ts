@@ -12,10 +12,13 @@ import type {
 } from "../manuscript/study-facts.js";
 import { figureWidthMm } from "../manuscript/word-draft.js";
 import { fileNames } from "../report/file-name.js";
+import { inComparison } from "../report/flow-words.js";
+import { recordedFindings } from "../report/ledger.js";
 import { partsUsed } from "../report/programs-used.js";
 import { type RecordedNotebook, readNotebooks, shownOf } from "../report/recorded.js";
 import { record } from "../report/recorded-outputs.js";
 import { certItems, consortItems } from "../report/reporting-items.js";
+import { analysisDone } from "../show/analysis-done.js";
 import type { Claim } from "../show/claim-record.js";
 import type { Figure } from "../show/figure-record.js";
 import { isAnswered, type RecordedFinding } from "../show/finding-record.js";
@@ -61,7 +64,7 @@ export function manuscriptRecord(root: string, folder: string): StudyRecordForTe
   ];
   const days = notebooks.flatMap(({ changes }) => changes.map(({ date }) => date)).sort();
   const facts: ManuscriptFacts = {
-    study: studyFacts(folder),
+    study: studyFacts(folder, notebooks.flatMap(recordedFindings)),
     questions: notebooks.map(questionOf),
     checklist,
     programs: partsUsed().filter((part) => programsNamed.includes(part.name)),
@@ -70,14 +73,22 @@ export function manuscriptRecord(root: string, folder: string): StudyRecordForTe
   return { facts, notebooks };
 }
 
-function studyFacts(folder: string): ManuscriptFacts["study"] {
+function studyFacts(
+  folder: string,
+  findings: readonly RecordedFinding[],
+): ManuscriptFacts["study"] {
   const files = readStudyFiles(folder);
   const study = readStudy(files).study ?? openStudy(folder); // which says what is wrong
   const account = studyAccount(study, files);
   const counts = new Map<string, number>();
   for (const { reason } of account.setAside) counts.set(reason, (counts.get(reason) ?? 0) + 1);
+  const done = analysisDone(account.plan, findings);
+  const { people, words } = inComparison(account.flow, done);
+  const arms = account.flow.arms.map((arm, i) => ({ ...arm, analysed: itemAt(people, i) }));
   return {
     ...account,
+    done,
+    flow: { enrolled: account.flow.enrolled, analysedWords: words, arms },
     version: packageVersion(files),
     plan: { ...account.plan, correctsCalibration: study.plan.calibration === "correct" },
     devices: study.calibrationLines,
@@ -93,7 +104,7 @@ function packageVersion({ files }: StudyFiles): string {
 }
 
 function questionOf(notebook: RecordedNotebook): QuestionFacts {
-  const results = shownOf(notebook, "finding").map(({ shown }) => resultFacts(shown.finding));
+  const results = recordedFindings(notebook).map(resultFacts);
   const planned = new Set(results.flatMap(({ id, planned }) => (planned ? [id] : [])));
   const { path, title, version, changes } = notebook;
   return {

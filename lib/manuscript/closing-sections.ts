@@ -45,9 +45,7 @@ function limitationSentences(facts: ManuscriptFacts): Inline[][] {
         ]
       : []),
     ...(lost > 0
-      ? [
-          words`Golfers without a first or a last visit: ${lost}; they are missing from analyses of change.`,
-        ]
+      ? [words`Golfers enrolled who are not ${study.flow.analysedWords}: ${lost}.`]
       : []),
     ...(open > 0 ? [words`Planned findings whose interval includes zero: ${open}.`] : []),
     ...(fragile.length > 0

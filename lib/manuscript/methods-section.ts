@@ -1,3 +1,4 @@
+import { primarySentences, ruleSentences } from "../show/analysis-done.js";
 import { listWords, lowerFirst } from "../show/answer-words.js";
 import { percentLevel, withUnit } from "../show/wording.js";
 import {
@@ -164,16 +165,17 @@ function trainingBlocks(study: StudyFacts, number: number): Block[] {
 }
 
 function outcomeSentences(study: StudyFacts): Inline[][] {
-  const { plan } = study;
+  const { plan, done } = study;
   const worthwhile = Object.entries(plan.smallestWorthwhile).map(([name, value]) => {
     const [, quantity = name, unit = ""] = /^(.*)_([^_]+)$/.exec(name) ?? [];
     return `${quantity} ${withUnit(String(value), unit)}`;
   });
   return [
     plan.primary
-      ? words`The primary outcome was ${plan.primary}.`
+      ? words`The planned primary outcome was ${plan.primary}.`
       : words`Primary outcome: ${gap("the outcome that the plan named first")}.`,
-    words`One value was made per golfer, visit, hand and position. Grip: ${lowerFirst(plan.gripRule)}. Speed: ${lowerFirst(plan.speedRule)}. Findings that use another rule say so.`,
+    ...primarySentences(done).map((sentence) => words`${sentence}`),
+    ...ruleSentences(done).map((sentence) => words`${sentence}`),
     worthwhile.length > 0
       ? words`Smallest worthwhile change by the plan: ${listWords(worthwhile)}.`
       : [],
@@ -201,10 +203,12 @@ function statisticsSentences(facts: ManuscriptFacts): Inline[][] {
   ];
 }
 
-function changeSentences({ changes }: StudyFacts): Inline[][] {
-  if (changes.length === 0) return [words`No change to the plan is recorded.`];
-  return changes.map(
+function changeSentences({ changes, done }: StudyFacts): Inline[][] {
+  const departures = done.departures.map((sentence) => words`${sentence}`);
+  if (changes.length === 0) return [words`No change to the plan is recorded.`, ...departures];
+  const recorded = changes.map(
     ({ on, what, why }) =>
       words`${on}: ${what.replace(/\.$/, "")}. Reason: ${lowerFirst(why).replace(/\.$/, "")}.`,
   );
+  return [...recorded, ...departures];
 }

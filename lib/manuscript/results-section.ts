@@ -49,10 +49,11 @@ function participants(facts: ManuscriptFacts, numbering: Numbering): Block[] {
       return number ? [{ kind: "number", number }] : [];
     };
     const reasons = arm.withdrew.flatMap(
-      ({ reason }, j) => words`${j === 0 ? "" : "; "}${reason}, ${part(`left-${j + 1}`)}`,
+      ({ reason, after, before }, j) =>
+        words`${j === 0 ? "" : "; "}${[lossPlace(after, before), reason].filter(Boolean).join(", ")}: ${part(`left-${j + 1}`)}`,
     );
     const left = arm.withdrew.length > 0 ? words`; ${part("withdrew")} withdrew (${reasons})` : [];
-    return words`${arm.title}: ${part("enrolled")} golfers enrolled, ${part("analysed")} with a first and a last visit${left}.`;
+    return words`${arm.title}: ${part("enrolled")} golfers enrolled, ${part("analysed")} ${study.flow.analysedWords}${left}.`;
   });
   const seeBaseline = baseline
     ? ` Table ${baseline.number} describes them at the first visit.`
@@ -68,6 +69,17 @@ function participants(facts: ManuscriptFacts, numbering: Numbering): Block[] {
   ];
 }
 
+/** Where in the course of the study golfers left, in words. */
+function lossPlace(after: string | undefined, before: string | undefined): string {
+  if (after !== undefined && before !== undefined) return `between ${after} and ${before}`;
+  if (before !== undefined) return `before ${before}`;
+  return after === undefined ? "" : `after ${after}`;
+}
+
+function upperFirst(text: string): string {
+  return `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
+}
+
 function flowTable({ study }: ManuscriptFacts, number: number): DraftTable {
   const arms = study.flow.arms;
   const lines: [string, (i: number) => string][] = [
@@ -77,7 +89,7 @@ function flowTable({ study }: ManuscriptFacts, number: number): DraftTable {
       () => `seen-${j + 1}`,
     ]),
     ["Withdrew", () => "withdrew"],
-    ["First and last visit", () => "analysed"],
+    [upperFirst(study.flow.analysedWords), () => "analysed"],
   ];
   const numbers = arms.map((arm, i) => flowNumbers(study, arm, i));
   return {

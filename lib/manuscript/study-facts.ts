@@ -1,3 +1,5 @@
+import type { AnalysisDone } from "../show/analysis-done.js";
+
 /** One arm in the flow of golfers. */
 export interface FlowOfArm {
   /** Title of the arm. */
@@ -6,9 +8,16 @@ export interface FlowOfArm {
   readonly enrolled: number;
   /** Golfers with at least one valid trial, visit by visit. */
   readonly seen: readonly { readonly occasion: string; readonly people: number }[];
-  /** Golfers who left, by reason. */
-  readonly withdrew: readonly { readonly reason: string; readonly people: number }[];
-  /** Golfers with a first and a last visit. */
+  /** Golfers who left, by place in the course of the study and by reason. */
+  readonly withdrew: readonly {
+    readonly reason: string;
+    readonly people: number;
+    /** Title of the last visit before they left; left out where they left before the first. */
+    readonly after?: string | undefined;
+    /** Title of the next visit; left out where they left after the last. */
+    readonly before?: string | undefined;
+  }[];
+  /** Golfers behind the primary comparison; without one, measured on both visits of the plan. */
   readonly analysed: number;
 }
 
@@ -81,7 +90,14 @@ export interface StudyFacts {
   /** What the authors state for a reporting item, such as "cert 7a". */
   readonly statements: Readonly<Record<string, string>>;
   /** Golfers from enrolment to analysis. */
-  readonly flow: { readonly enrolled: number; readonly arms: readonly FlowOfArm[] };
+  readonly flow: {
+    readonly enrolled: number;
+    /** What `analysed` counts: "in the primary comparison". */
+    readonly analysedWords: string;
+    readonly arms: readonly FlowOfArm[];
+  };
+  /** The analysis as it was made, from the fields of the recorded findings. */
+  readonly done: AnalysisDone;
   /** Golfers at the first visit, arm beside arm. */
   readonly baseline: readonly BaselineRow[];
   /** First and last day of measurement. */

@@ -1,4 +1,4 @@
-import type { Finding } from "../show/finding-record.js";
+import type { Finding, RecordedFinding } from "../show/finding-record.js";
 import type { Conclusion } from "./conclusions.js";
 import type { Stated } from "./finding-html.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
@@ -10,6 +10,15 @@ export function statedIn(notebook: RecordedNotebook): Stated[] {
     cell,
     finding: shown.finding,
   }));
+}
+
+/** Every finding that a notebook records, with and without an answer, in its order. */
+export function recordedFindings(notebook: RecordedNotebook): RecordedFinding[] {
+  return notebook.cells.flatMap(({ shown }) =>
+    shown.flatMap((one) =>
+      one.kind === "finding" || one.kind === "unanswered" ? [one.finding] : [],
+    ),
+  );
 }
 
 /** The finding that answers a question: the planned one, else the first with an interval. */

@@ -1,9 +1,10 @@
 import { joined, type Markup, markup, nothing, proseHtml } from "../markup.js";
-import { withUnit } from "../show/wording.js";
+import { analysisDone, primarySentences, ruleSentences } from "../show/analysis-done.js";
+import { percentLevel, withUnit } from "../show/wording.js";
 import type { StudyAccount } from "../study/study-account.js";
 import { anchorOf, linkTo, type SiteContext, type SitePage, studyGroups } from "./context.js";
 import { coverageSection } from "./coverage-section.js";
-import { statedIn } from "./ledger.js";
+import { recordedFindings, statedIn } from "./ledger.js";
 import { methodsParts } from "./methods-parts.js";
 import type { RecordedNotebook } from "./recorded.js";
 import { certItems, consortItems, type FilledItem, filled } from "./reporting-items.js";
@@ -38,9 +39,9 @@ function designSentences({ design, flow, simulated }: StudyAccount): string[] {
 function planSentences({ plan }: StudyAccount): string[] {
   const worthwhile = Object.entries(plan.smallestWorthwhile).map(worthwhileText);
   return [
-    `One value a person, occasion, hand and position: grip by ${plan.gripRule}, speed by ${plan.speedRule}.`,
-    ...(plan.primary ? [`Primary: ${plan.primary}.`] : []),
-    `Intervals at ${Number((plan.level * 100).toPrecision(6))} %. Random numbers start from seed ${plan.seed}.`,
+    `Plan: one value per golfer, visit, hand and position; grip by the ${plan.gripRule}, speed by the ${plan.speedRule}.`,
+    ...(plan.primary ? [`Primary comparison: ${plan.primary}.`] : []),
+    `Intervals at ${percentLevel(plan.level)}. Random numbers start from seed ${plan.seed}.`,
     ...(worthwhile.length ? [`Smallest worthwhile change: ${worthwhile.join(", ")}.`] : []),
     ...(plan.decidedOn ? [`Decided on ${plan.decidedOn}.`] : []),
   ];
@@ -66,18 +67,22 @@ function methodsUsed(
   title: string,
   notebooks: readonly RecordedNotebook[],
 ): Markup {
-  const used = new Map<string, Markup[]>();
+  const used = new Map<string, { method: string; rule: string; links: Markup[] }>();
   for (const { notebook, finding } of notebooks.flatMap(statedIn)) {
+    const { method, rule = "" } = finding;
     const link = linkTo(context, notebook.slug, anchorOf(notebook, "finding", finding.id));
-    const links = used.get(finding.method) ?? [];
-    used.set(finding.method, [...links, markup`<a href="${link}">${finding.title}</a>`]);
+    const key = JSON.stringify([method, rule]);
+    const links = used.get(key)?.links ?? [];
+    const item = markup`<a href="${link}">${finding.title}</a>`;
+    used.set(key, { method, rule, links: [...links, item] });
   }
   if (used.size === 0) return nothing;
-  const rows = [...used].map(
-    ([method, links]) =>
-      markup`<tr><th scope="row">${method}</th><td><ul class="plain">${links.map((link) => markup`<li>${link}</li>`)}</ul></td></tr>`,
+  const rows = [...used.values()].map(
+    ({ method, rule, links }) =>
+      markup`<tr><th scope="row">${method}</th><td>${rule || "–"}</td><td><ul class="plain">${links.map((link) => markup`<li>${link}</li>`)}</ul></td></tr>`,
   );
-  return markup`<details><summary>${used.size} methods, each with its findings</summary><div class="wide" role="region" tabindex="0" aria-label="Methods of ${title} by finding"><table class="methods"><thead><tr><th scope="col">Method</th><th scope="col">Findings</th></tr></thead><tbody>${rows}</tbody></table></div></details>`;
+  const methods = new Set([...used.values()].map(({ method }) => method)).size;
+  return markup`<details><summary>${methods} methods with their rules and findings</summary><div class="wide" role="region" tabindex="0" aria-label="Methods of ${title} by finding"><table class="methods"><thead><tr><th scope="col">Method</th><th scope="col">One value by</th><th scope="col">Findings</th></tr></thead><tbody>${rows}</tbody></table></div></details>`;
 }
 
 const origins = {
@@ -109,20 +114,26 @@ function itemsHtml(
 function studyMethods(context: SiteContext, study: StudyAccount): Markup {
   const notebooks =
     studyGroups(context).find((group) => group.study?.name === study.name)?.notebooks ?? [];
-  const paragraphs = [designSentences(study), planSentences(study)].map(
+  const findings = notebooks.flatMap(recordedFindings);
+  const done = analysisDone(study.plan, findings);
+  const made =
+    findings.length > 0
+      ? [...primarySentences(done), ...ruleSentences(done)]
+      : ["No finding is recorded yet."];
+  const paragraphs = [designSentences(study), planSentences(study), made].map(
     (sentences) => markup`<p>${joined(sentences.map(proseHtml), " ")}</p>`,
   );
   const consort = itemsHtml(
     study,
     "CONSORT 2025",
     "Hopewell et al. 2025, PLoS Med 22(4):e1004587; the items a small training study should state.",
-    filled(consortItems, "consort", study),
+    filled(consortItems, "consort", { ...study, done }),
   );
   const cert = itemsHtml(
     study,
     "CERT",
     "Slade et al. 2016, Br J Sports Med 50(23):1428.",
-    filled(certItems, "cert", study),
+    filled(certItems, "cert", { ...study, done }),
   );
   return markup`<section><h2 id="methods-${study.name}">${study.title}</h2>${paragraphs}${changesHtml(study)}${methodsUsed(context, study.title, notebooks)}<h3>Reporting checklists</h3><p>Items come from two reporting guidelines, in our words. An item that neither the files nor the authors state is marked missing; authors state one under <code>study.statements</code> in <code>datapackage.json</code>.</p>${consort}${cert}</section>`;
 }

@@ -1,6 +1,16 @@
-import { present } from "../entry.js";
-import type { StudyAccount } from "../study/study-account.js";
-import type { ArmTraining } from "../study/tables/training-by-arm.js";
+import { percentLevel } from "../show/wording.js";
+import {
+  analysed,
+  armList,
+  changes,
+  delivered,
+  dose,
+  harms,
+  losses,
+  outcomes,
+  type ReportedStudy,
+  sentence,
+} from "./reported-words.js";
 
 /** One item of a reporting guideline: its number there, its matter in our words, how it is filled. */
 export interface ReportingItem {
@@ -9,7 +19,7 @@ export interface ReportingItem {
   /** What the item is about. */
   readonly matter: string;
   /** Words from the record, or nothing when the record does not say. */
-  readonly fill?: (study: StudyAccount) => string | undefined;
+  readonly fill?: (study: ReportedStudy) => string | undefined;
 }
 
 /** An item of a reporting guideline, with what the study states about it. */
@@ -22,84 +32,6 @@ export interface FilledItem {
   readonly says: string | undefined;
   /** "record" when the study's own files say it, "statement" when its authors wrote it. */
   readonly from: "record" | "statement" | "missing";
-}
-
-function sentence(parts: readonly (string | undefined)[]): string | undefined {
-  const said = parts.filter(Boolean);
-  return said.length ? said.join(" ") : undefined;
-}
-
-function armList({ design }: StudyAccount): string {
-  return design.arms
-    .map(({ title, control }) => (control ? `${title} (control)` : title))
-    .join("; ");
-}
-
-function occasions({ design }: StudyAccount): string {
-  return design.occasions.map(({ week }) => `week ${week}`).join(", ");
-}
-
-function outcomes(study: StudyAccount): string | undefined {
-  const { plan } = study;
-  const rules = `Grip is summarised by ${plan.gripRule}, speed by ${plan.speedRule}; measured in ${occasions(study)}.`;
-  return sentence([plan.primary && `Primary: ${plan.primary}.`, rules]);
-}
-
-function losses({ flow }: StudyAccount): string {
-  const left = flow.arms.flatMap(({ title, withdrew }) =>
-    withdrew.map(({ reason, people }) => `${title}: ${people} (${reason})`),
-  );
-  return left.length ? `Withdrew: ${left.join("; ")}.` : "Nobody withdrew.";
-}
-
-function analysed({ flow }: StudyAccount): string {
-  return flow.arms
-    .map(({ title, analysed, enrolled }) => `${title}: ${analysed} of ${enrolled}`)
-    .join("; ");
-}
-
-function stopped(study: StudyAccount): string {
-  const pain = study.setAside.filter(({ reason }) => /pain|discomfort/i.test(reason)).length;
-  return `${pain} trial${pain === 1 ? "" : "s"} stopped for pain or discomfort, as recorded in the trial files.`;
-}
-
-function arms(
-  study: StudyAccount,
-  words: (arm: ArmTraining) => string | undefined,
-): string | undefined {
-  const said = study.training.flatMap((arm) => {
-    const text = words(arm);
-    return text ? [`${arm.title}: ${text}`] : [];
-  });
-  return said.length ? `${said.join("; ")}.` : undefined;
-}
-
-function delivered(study: StudyAccount): string | undefined {
-  return arms(
-    study,
-    ({ completed, logged }) => `${completed} of the ${logged} bouts in the log completed`,
-  );
-}
-
-function dose(study: StudyAccount): string | undefined {
-  return arms(study, ({ people, logged, minutes }) =>
-    minutes === undefined
-      ? undefined
-      : `about ${Math.round(logged / people)} bouts a person, ${minutes} min each (median)`,
-  );
-}
-
-function harms(study: StudyAccount): string {
-  const log = arms(
-    study,
-    ({ discomfort, logged }) => `discomfort noted in ${discomfort} of ${logged} bouts`,
-  );
-  return present(sentence([stopped(study), log]));
-}
-
-function changes(study: StudyAccount): string {
-  if (study.changes.length === 0) return "No change to the plan is recorded.";
-  return study.changes.map(({ on, what, why }) => `${on}: ${what} (${why})`).join("; ");
 }
 
 /**
@@ -163,7 +95,7 @@ export const consortItems: readonly ReportingItem[] = [
     id: "21a",
     matter: "Statistical methods",
     fill: ({ plan }) =>
-      `Intervals at ${Number((plan.level * 100).toPrecision(6))} %, random numbers from seed ${plan.seed}; methods by finding below.`,
+      `Intervals at ${percentLevel(plan.level)} unless a finding says otherwise, random numbers from seed ${plan.seed}; methods by finding below.`,
   },
   {
     id: "21c",
@@ -236,7 +168,7 @@ export const certItems: readonly ReportingItem[] = [
 export function filled(
   items: readonly ReportingItem[],
   guideline: string,
-  study: StudyAccount,
+  study: ReportedStudy,
 ): FilledItem[] {
   return items.map(({ id, matter, fill }) => {
     const stated = study.statements[`${guideline} ${id}`];

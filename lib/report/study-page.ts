@@ -1,4 +1,5 @@
 import { joined, type Markup, markup, nothing, proseHtml } from "../markup.js";
+import { analysisDone } from "../show/analysis-done.js";
 import type { StudyAccount } from "../study/study-account.js";
 import { answerHtml } from "./answer-sentences.js";
 import { cautionsHtml } from "./cautions.js";
@@ -15,7 +16,13 @@ import { cordKey, isDrawable, scaleFor } from "./cord.js";
 import { drawnFigure, figureBeside } from "./figure-html.js";
 import { keyNumberHtml, type Stated } from "./finding-html.js";
 import { flowHtml } from "./flow.js";
-import { conclusionsIn, keyFinding, statedIn, studyKeyFinding } from "./ledger.js";
+import {
+  conclusionsIn,
+  keyFinding,
+  recordedFindings,
+  statedIn,
+  studyKeyFinding,
+} from "./ledger.js";
 import { ledgerHtml } from "./ledger-rows.js";
 import { recomputeButton, recomputePanel } from "./recompute-panel.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
@@ -94,9 +101,10 @@ export function studyPage(
     ...(key ? [key.finding] : []),
   ];
   const name = study.name;
+  const done = analysisDone(study.plan, notebooks.flatMap(recordedFindings));
   const table = conclusionsHtml(context, conclusions, `Conclusions: ${study.title}`, "elsewhere");
   const parts: [string, string, Markup][] = [
-    ["people", "Who took part", flowHtml(study.flow)],
+    ["people", "Who took part", flowHtml(study.flow, done)],
     ...(conclusions.length > 0
       ? [
           ["conclusions", "Conclusions", markup`${table}${cordKey(shownFindings)}`] as [

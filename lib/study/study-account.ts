@@ -1,5 +1,6 @@
 import { createHash } from "node:crypto";
 import { join } from "node:path";
+import { present } from "../entry.js";
 import { descriptorName, isStudy, readStudyFiles, type StudyFiles } from "./files.js";
 import { readStudy } from "./open.js";
 import { isRecord, type Json } from "./package/json.js";
@@ -85,6 +86,8 @@ export interface AccountPlan {
   readonly decidedOn?: string | undefined;
   /** The primary outcome in words. */
   readonly primary?: string | undefined;
+  /** The primary comparison field by field, to set the one that was made beside it. */
+  readonly comparison?: PlannedComparison | undefined;
   /** How grip trials become one value, in words. */
   readonly gripRule: string;
   /** How swings become one value, in words. */
@@ -95,6 +98,22 @@ export interface AccountPlan {
   readonly seed: number;
   /** Smallest change worth having by outcome, in the unit of the outcome. */
   readonly smallestWorthwhile: Readonly<Record<string, number>>;
+}
+
+/** The primary comparison as the plan names it. */
+export interface PlannedComparison {
+  /** What is measured. */
+  readonly outcome: "grip" | "speed";
+  /** The hand, where the plan names one. */
+  readonly hand?: "lead" | "trail" | undefined;
+  /** Id of the position, where the plan names one. */
+  readonly position?: string | undefined;
+  /** How trials become one value, in words. */
+  readonly rule: string;
+  /** Week of the visit before training. */
+  readonly before: number;
+  /** Week of the visit after it. */
+  readonly after: number;
 }
 
 /** One file of the study: its rows, hash and size. */
@@ -200,15 +219,30 @@ function statementsOf({ study }: Json): Record<string, string> {
   );
 }
 
-function ruleText(rule: string | Readonly<Record<string, string>>): string {
-  if (typeof rule === "string") return ruleTitle(rule);
+function ruleText({ plan }: Study, outcome: "grip" | "speed"): string {
+  const rule = plan.summaries[outcome];
+  if (typeof rule === "string") return ruleTitle(outcome, rule);
+  const names = Object.values(rule);
+  if (new Set(names).size === 1) return ruleTitle(outcome, present(names[0]));
   return Object.entries(rule)
-    .map(([occasion, name]) => `${ruleTitle(name)} in ${occasion}`)
+    .map(([occasion, name]) => `${ruleTitle(outcome, name)} in ${occasion}`)
     .join(", ");
 }
 
-function planOf({ plan, design }: Study): AccountPlan {
-  const { primary, summaries } = plan;
+function comparisonOf(study: Study): PlannedComparison | undefined {
+  const { plan, design } = study;
+  if (!plan.primary) return undefined;
+  const { outcome, hand, position, before, after } = plan.primary;
+  const week = (id: string) => design.occasions.find((occasion) => occasion.id === id)?.week;
+  const weeks = [week(before), week(after)];
+  if (weeks[0] === undefined || weeks[1] === undefined) return undefined;
+  const rule = ruleText(study, outcome);
+  return { outcome, hand, position, rule, before: weeks[0], after: weeks[1] };
+}
+
+function planOf(study: Study): AccountPlan {
+  const { plan, design } = study;
+  const { primary } = plan;
   const week = (id: string) => {
     const found = design.occasions.find((occasion) => occasion.id === id);
     return found ? `week ${found.week}` : id;
@@ -221,8 +255,9 @@ function planOf({ plan, design }: Study): AccountPlan {
   return {
     decidedOn: plan.decidedOn || undefined,
     primary: parts && `${parts.filter(Boolean).join(" ")}: ${primary.contrast}`,
-    gripRule: ruleText(summaries.grip),
-    speedRule: ruleText(summaries.speed),
+    comparison: comparisonOf(study),
+    gripRule: ruleText(study, "grip"),
+    speedRule: ruleText(study, "speed"),
     level: plan.level,
     seed: plan.seed,
     smallestWorthwhile: plan.smallestWorthwhile ?? {},

@@ -49,7 +49,7 @@ describe("the manuscript", () => {
     expect(limits).toContain("The spread of the arms differs.");
     expect(limits).toContain("left out: 014 and 018");
     expect(limits).toContain("Lead-hand grip by session: The training log has no minutes.");
-    expect(limits).toContain("Golfers without a first or a last visit: 2");
+    expect(limits).toContain("Golfers enrolled who are not in the primary comparison: 2");
   });
 
   it("leaves what only the author knows as a visible gap, and takes what the authors stated", () => {

@@ -9,6 +9,7 @@ import { returnedPackage } from "../../lib/manuscript/returned-package.js";
 import { returnedText } from "../../lib/manuscript/returned-text.js";
 import type { ManuscriptFacts, ResultFacts } from "../../lib/manuscript/study-facts.js";
 import { wordFiles } from "../../lib/manuscript/word-draft.js";
+import type { RecordedFinding } from "../../lib/show/finding-record.js";
 
 /** A grey picture of 4 × 3 pixels. @see PNG specification, third edition, section 11 */
 export function picture(shade: number): Uint8Array {
@@ -46,6 +47,25 @@ const result = (id: string, more: Partial<ResultFacts>): ResultFacts => ({
 
 const svg = (what: string) =>
   `<svg xmlns="http://www.w3.org/2000/svg"><title>${what}</title></svg>`;
+
+const primaryFinding: RecordedFinding = {
+  kind: "finding",
+  id: "primary",
+  title: "Lead-hand grip at address, week 6: grip block − swing practice",
+  measure: {
+    outcome: "grip",
+    name: "Lead-hand grip at address",
+    hand: "lead",
+    position: "address",
+  },
+  visits: { before: { title: "Before", week: 0 }, at: { title: "After", week: 6 } },
+  rule: "median of all trials",
+  value: 2.364,
+  unit: "kgf",
+  count: { n: 24, of: "golfers" },
+  method: "analysis of covariance",
+  sentence: "Lead-hand grip at address, week 6: 2.4 kgf.",
+};
 
 /** An invented study of two arms with a planned finding, others, and claims of every state. */
 export function sampleFacts(): ManuscriptFacts {
@@ -86,6 +106,7 @@ export function sampleFacts(): ManuscriptFacts {
       statements: { "consort 16a": "Twelve golfers per arm give a power of 80 %" },
       flow: {
         enrolled: 26,
+        analysedWords: "in the primary comparison",
         arms: [
           {
             title: "Grip block",
@@ -94,7 +115,7 @@ export function sampleFacts(): ManuscriptFacts {
               { occasion: "Before", people: 13 },
               { occasion: "After", people: 12 },
             ],
-            withdrew: [{ reason: "moved away", people: 1 }],
+            withdrew: [{ reason: "moved away", people: 1, after: "Before", before: "After" }],
             analysed: 12,
           },
           {
@@ -124,6 +145,14 @@ export function sampleFacts(): ManuscriptFacts {
       training: [{ title: "Grip block", people: 13, logged: 230, completed: 210, discomfort: 6 }],
       devices: [{ device: "D1", n: 12, worstPercent: 2.04, accepted: true }],
       setAside: [{ reason: "stopped for pain", rows: 2 }],
+      done: {
+        primary: [primaryFinding],
+        participants: [],
+        departures: ["Rule: planned mean of all trials, used median of all trials."],
+        rules: [{ outcome: "grip", rule: "median of all trials", findings: 3 }],
+        planned: 2,
+        notPlanned: 3,
+      },
     },
     questions: [
       {

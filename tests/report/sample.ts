@@ -350,28 +350,33 @@ export const sampleAccount: StudyAccount = {
   flow: {
     kind: "peopleFlow",
     enrolled: 26,
+    compared: ["week 0", "week 6"],
     arms: [
       {
         title: "grip block",
         enrolled: 13,
         seen: [
-          { occasion: "week 0", people: 13 },
-          { occasion: "week 3", people: 13 },
-          { occasion: "week 6", people: 12 },
+          { occasion: "week 0", people: 13, missed: 0 },
+          { occasion: "week 3", people: 13, missed: 0 },
+          { occasion: "week 6", people: 12, missed: 0 },
         ],
-        withdrew: [{ reason: "moved away", people: 1 }],
-        analysed: 12,
+        participants: Array.from({ length: 13 }, (_, i) => `G${i + 1}`),
+        withdrew: [{ reason: "moved away", people: 1, after: "week 3", before: "week 6" }],
+        atBothVisits: 12,
       },
       {
         title: "swing practice",
         enrolled: 13,
         seen: [
-          { occasion: "week 0", people: 13 },
-          { occasion: "week 3", people: 12 },
-          { occasion: "week 6", people: 12 },
+          { occasion: "week 0", people: 13, missed: 0 },
+          { occasion: "week 3", people: 12, missed: 0 },
+          { occasion: "week 6", people: 12, missed: 0 },
         ],
-        withdrew: [{ reason: "wrist injury at work", people: 1 }],
-        analysed: 12,
+        participants: Array.from({ length: 13 }, (_, i) => `S${i + 1}`),
+        withdrew: [
+          { reason: "wrist injury at work", people: 1, after: "week 0", before: "week 3" },
+        ],
+        atBothVisits: 12,
       },
     ],
   },

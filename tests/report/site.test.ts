@@ -9,6 +9,7 @@ import { figureCsv, figureData } from "../../lib/report/figure-data.js";
 import { markdownHtml } from "../../lib/report/markdown.js";
 import { certItems, consortItems, filled } from "../../lib/report/reporting-items.js";
 import { writeReport } from "../../lib/report/site.js";
+import { analysisDone } from "../../lib/show/analysis-done.js";
 import { finding } from "../../lib/show/finding.js";
 import { dataPackages } from "../../lib/study/files.js";
 import { changeNotebook, recordedIn, sampleAccount, sampleNotebook, sampleRoot } from "./sample.js";
@@ -93,7 +94,8 @@ describe("the report site", () => {
     const page = read("study-winter-block.html");
     expect(page).toContain("<b>26</b> enrolled");
     expect(page).toContain("wrist injury at work: 1");
-    expect(page).toContain("<b>12 golfers</b> analysed for change");
+    expect(page).toContain("<b>1 golfer withdrew</b> between week 0 and week 3");
+    expect(page).toContain("<b>12 golfers</b> measured at week 0 and week 6");
   });
 
   it("names versions and hashes", () => {
@@ -445,14 +447,14 @@ describe("numbers behind a figure", () => {
 
 describe("reporting items", () => {
   it("are filled from the record, stated by the authors, or missing", () => {
-    const items = filled(consortItems, "consort", sampleAccount);
+    const reported = { ...sampleAccount, done: analysisDone(sampleAccount.plan, []) };
+    const items = filled(consortItems, "consort", reported);
     const from = Object.fromEntries(items.map((item) => [item.id, item.from]));
     expect(from).toMatchObject({ "5a": "statement", "22b": "record", "18": "missing" });
     expect(items.find(({ id }) => id === "22b")!.says).toContain("moved away");
     expect(items.find(({ id }) => id === "24a")!.says).toContain("201 of the 230 bouts in the log");
     expect(
-      filled(certItems, "cert", { ...sampleAccount, training: [] }).find(({ id }) => id === "13")!
-        .from,
+      filled(certItems, "cert", { ...reported, training: [] }).find(({ id }) => id === "13")!.from,
     ).toBe("missing");
   });
 

@@ -12,12 +12,36 @@ export interface ArmFlow {
   readonly title: string;
   /** People in the participants file. */
   readonly enrolled: number;
-  /** People with at least one usable trial, occasion by occasion. */
-  readonly seen: readonly { readonly occasion: string; readonly people: number }[];
-  /** People who left, by reason. */
-  readonly withdrew: readonly { readonly reason: string; readonly people: number }[];
-  /** People with a usable first and last occasion. */
-  readonly analysed: number;
+  /** Their codes, in the order of the file. */
+  readonly participants: readonly string[];
+  /** The visits in order; enrolled = people + missed + those who withdrew before the visit. */
+  readonly seen: readonly SeenAtVisit[];
+  /** People who withdrew, by the place in the course of the study and by reason. */
+  readonly withdrew: readonly Withdrawal[];
+  /** People with a usable trial on both visits that are compared. */
+  readonly atBothVisits: number;
+}
+
+/** How many people of an arm one visit has. */
+export interface SeenAtVisit {
+  /** Title of the visit. */
+  readonly occasion: string;
+  /** People with at least one usable trial. */
+  readonly people: number;
+  /** People without one who had not withdrawn. */
+  readonly missed: number;
+}
+
+/** People who withdrew for one reason between the same two visits. */
+export interface Withdrawal {
+  /** Reason as the participants file states it. */
+  readonly reason: string;
+  /** How many people. */
+  readonly people: number;
+  /** Title of the last visit before they left; left out where they left before the first one. */
+  readonly after?: string;
+  /** Title of the next visit; left out where they left after the last one. */
+  readonly before?: string;
 }
 
 /** The way of the participants from enrolment to analysis, arm by arm. */
@@ -26,6 +50,8 @@ export interface PeopleFlow {
   readonly kind: "peopleFlow";
   /** People of all arms in the participants file. */
   readonly enrolled: number;
+  /** Titles of the visits compared: those of the plan, else the first and the last, each once. */
+  readonly compared: readonly string[];
   /** The arms in the order of the design. */
   readonly arms: readonly ArmFlow[];
 }
@@ -61,61 +87,131 @@ function peopleIn({ participants }: Study): Person[] {
   return participants.objects() as Person[];
 }
 
-/** Counts people by arm: enrolled, measured on each occasion, withdrawn and why, analysed. */
+/** Counts people by arm: enrolled, measured on each occasion, withdrawn when and why, compared. */
 export function peopleFlow(study: Study): PeopleFlow {
-  const seen = seenBy(study);
+  const visits = visitsOf(study);
+  const compared = comparedVisits(study, visits);
   const people = peopleIn(study);
   const arms = study.design.arms.map(({ id, title }) => {
     const peopleInArm = people.filter(({ arm }) => arm === id);
-    return armFlow(study, title, peopleInArm, seen);
+    return armFlow(title, peopleInArm, visits, compared);
   });
-  return frozen({ kind: "peopleFlow", enrolled: people.length, arms });
+  const titles = [...new Set(compared.map(({ title }) => title))];
+  return frozen({ kind: "peopleFlow", enrolled: people.length, compared: titles, arms });
 }
 
-/** Who has at least one trial in use, occasion by occasion. */
-function seenBy({ gripTrials, swingTrials }: Study): Map<string, Set<string>> {
-  const seen = new Map<string, Set<string>>();
-  for (const table of [gripTrials, swingTrials]) {
-    for (const { participant, occasion } of visitsIn(table)) {
-      const people = seen.get(occasion) ?? new Set();
-      seen.set(occasion, people.add(participant));
-    }
-  }
-  return seen;
+/** A visit of the design with everybody who has a usable trial on it, and its last day. */
+interface Visit {
+  readonly id: string;
+  readonly title: string;
+  readonly seen: ReadonlySet<string>;
+  /** Last day on which anybody was measured, ISO; "" where no day is recorded. */
+  readonly lastDay: string;
 }
 
-function visitsIn(table: ColumnTable): { participant: string; occasion: string }[] {
+/** The visits in the order of their weeks. */
+function visitsOf({ design, gripTrials, swingTrials }: Study): Visit[] {
+  const tests = [gripTrials, swingTrials].flatMap(testsIn);
+  return [...design.occasions]
+    .sort((a, b) => a.week - b.week)
+    .map(({ id, title }) => {
+      const own = tests.filter(({ occasion }) => occasion === id);
+      const lastDay = [...new Set(own.map(({ date }) => date))].sort().at(-1) ?? "";
+      return { id, title, lastDay, seen: new Set(own.map(({ participant }) => participant)) };
+    });
+}
+
+function comparedVisits({ plan }: Study, visits: readonly Visit[]): readonly Visit[] {
+  const { before, after } = plan.primary ?? {};
+  const planned = visits.filter(({ id }) => id === before || id === after);
+  return planned.length > 0 ? planned : [itemAt(visits, 0), present(visits.at(-1))];
+}
+
+interface Test {
+  readonly participant: string;
+  readonly occasion: string;
+  readonly date: string;
+}
+
+function testsIn(table: ColumnTable): Test[] {
   if (!hasColumn(table, "participant") || !hasColumn(table, "occasion")) return [];
   const participants = columnOf(table, "participant");
   const occasions = columnOf(table, "occasion");
-  const visits: { participant: string; occasion: string }[] = [];
+  const dates = hasColumn(table, "date") ? columnOf(table, "date") : undefined;
+  const tests: Test[] = [];
   table.scan((row) => {
     if (row === undefined) return;
-    const [participant, occasion] = [valueAt(participants, row), valueAt(occasions, row)];
-    visits.push({ participant: String(participant), occasion: String(occasion) });
+    tests.push({
+      participant: String(valueAt(participants, row)),
+      occasion: String(valueAt(occasions, row)),
+      date: String((dates && valueAt(dates, row)) ?? ""),
+    });
   }, true);
-  return visits;
+  return tests;
 }
 
 function armFlow(
-  { design }: Study,
   title: string,
   people: readonly Person[],
-  seen: ReadonlyMap<string, ReadonlySet<string>>,
+  visits: readonly Visit[],
+  compared: readonly Visit[],
 ): ArmFlow {
-  const occasions = [...design.occasions].sort((a, b) => a.week - b.week);
-  const at = (occasion: string) =>
-    people.filter(({ participant }) => seen.get(occasion)?.has(participant));
-  const last = new Set(at(present(occasions.at(-1)).id));
-  const left = people.filter(({ withdrew_on, withdrew_reason }) => withdrew_on || withdrew_reason);
-  const reasons = left.map(({ withdrew_reason }) => withdrew_reason || "no reason given");
+  const left = people.flatMap((person) => {
+    const { participant, withdrew_on, withdrew_reason } = person;
+    if (!withdrew_on && !withdrew_reason) return [];
+    const place = placeOfLoss(person, visits);
+    return [{ participant, place, reason: withdrew_reason || "no reason given" }];
+  });
+  const seen = visits.map(({ title, seen }, i) => {
+    const gone = new Set(left.flatMap(({ participant, place }) => (place <= i ? participant : [])));
+    const absent = people.filter(({ participant }) => !seen.has(participant));
+    const missed = absent.filter(({ participant }) => !gone.has(participant)).length;
+    return { occasion: title, people: people.length - absent.length, missed };
+  });
+  const titles = seen.map(({ occasion }) => occasion);
   return {
     title,
     enrolled: people.length,
-    seen: occasions.map(({ id, title }) => ({ occasion: title, people: at(id).length })),
-    withdrew: counted(reasons).map(({ value, people }) => ({ reason: value, people })),
-    analysed: at(itemAt(occasions, 0).id).filter((person) => last.has(person)).length,
+    participants: people.map(({ participant }) => participant),
+    seen,
+    withdrew: [...titles, undefined].flatMap((_, i) => withdrawals(left, titles, i)),
+    atBothVisits: people.filter(({ participant }) =>
+      compared.every(({ seen }) => seen.has(participant)),
+    ).length,
   };
+}
+/** Someone who left before the visit at `place`. */
+interface Left {
+  readonly participant: string;
+  readonly place: number;
+  readonly reason: string;
+}
+
+/**
+ * The visit before which someone left: after the last one measured, and after every visit that was
+ * over before the day of leaving, which was then missed and not lost.
+ */
+function placeOfLoss({ participant, withdrew_on }: Person, visits: readonly Visit[]): number {
+  const last = visits.findLastIndex(({ seen }) => seen.has(participant)) + 1;
+  if (typeof withdrew_on !== "string") return last;
+  const over = visits.findIndex(({ lastDay }) => lastDay === "" || lastDay >= withdrew_on);
+  return Math.max(last, over === -1 ? visits.length : over);
+}
+
+/** Who left before the visit at `place`, by reason. */
+function withdrawals(
+  left: readonly Left[],
+  titles: readonly string[],
+  place: number,
+): Withdrawal[] {
+  const [after, before] = [titles[place - 1], titles[place]];
+  const here = left.filter((one) => one.place === place);
+  return counted(here.map(({ reason }) => reason)).map(({ value, people }) => ({
+    reason: value,
+    people,
+    ...(after !== undefined && { after }),
+    ...(before !== undefined && { before }),
+  }));
 }
 
 /** How often each value occurs, in the order of first occurrence; what is not known is not counted. */

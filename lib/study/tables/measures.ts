@@ -25,9 +25,10 @@ export interface Measure {
   readonly summary: ColumnTable;
 }
 
-/** The title of a summary rule. */
-export function ruleTitle(id: string): string {
-  return [...gripRules, ...speedRules].find((rule) => rule.id === id)?.title ?? id;
+/** The title of a summary rule for grip or for speed. */
+export function ruleTitle(outcome: "grip" | "speed", id: string): string {
+  const rules = outcome === "grip" ? gripRules : speedRules;
+  return rules.find((rule) => rule.id === id)?.title ?? id;
 }
 
 function firstRule<Id extends string>(choice: RuleChoice<Id>): Id | undefined {
@@ -55,7 +56,7 @@ function gripMeasures(study: Study): Measure[] {
       where: { hand, position: id },
       value: "grip_kgf",
       trial: "force_kgf",
-      rule: ruleTitle(rule),
+      rule: ruleTitle("grip", rule),
       summary,
     })),
   );
@@ -72,7 +73,7 @@ function speedMeasures(study: Study): Measure[] {
     where: { club },
     value: "speed_mph",
     trial: "speed_mph",
-    rule: ruleTitle(rule),
+    rule: ruleTitle("speed", rule),
     summary,
   }));
 }

@@ -34,16 +34,16 @@ describe("the flow of people", () => {
       return {
         enrolled: own.length,
         seen: measured.map(({ length }) => length),
-        analysed: measured[0]!.filter((id) => measured[2]!.includes(id)).length,
+        atBothVisits: measured[0]!.filter((id) => measured[2]!.includes(id)).length,
       };
     });
     const flow = peopleFlow(study);
     expect(flow.enrolled).toBe(people.length);
     expect(
-      flow.arms.map(({ enrolled, seen, analysed }) => ({
+      flow.arms.map(({ enrolled, seen, atBothVisits }) => ({
         enrolled,
         seen: seen.map((one) => one.people),
-        analysed,
+        atBothVisits,
       })),
     ).toEqual(arms);
     const left = people.filter((one) => one.withdrew_on);
@@ -53,6 +53,30 @@ describe("the flow of people", () => {
       "back pain at work, not from the study",
       "moved away",
     ]);
+  });
+
+  it("puts each loss between the visits where it happened, and every visit adds up", () => {
+    const flow = peopleFlow(study);
+    // 012 left on 15 January, after week 0; 016 on 5 February, after week 3 (participants.csv)
+    expect(flow.arms.map(({ withdrew }) => withdrew)).toEqual([
+      [{ reason: "moved away", people: 1, after: "Halfway", before: "After the block" }],
+      [
+        {
+          reason: "back pain at work, not from the study",
+          people: 1,
+          after: "Before the block",
+          before: "Halfway",
+        },
+      ],
+    ]);
+    for (const { enrolled, seen, withdrew } of flow.arms) {
+      for (const [i, { people, missed }] of seen.entries()) {
+        const visits = seen.slice(0, i + 1).map(({ occasion }) => occasion);
+        const gone = withdrew.filter(({ before }) => visits.includes(before ?? ""));
+        const lost = gone.reduce((sum, one) => sum + one.people, 0);
+        expect(people + missed + lost).toBe(enrolled);
+      }
+    }
   });
 
   it("counts one person less when one is left out", () => {
