@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { compareArms } from "../../lib/analysis/compare-arms.js";
-import type { Change } from "../../lib/analysis/outcome-change.js";
+import type { Change } from "../../lib/analysis/outcome.js";
 import type { OutcomeChoice } from "../../lib/analysis/outcome-choice.js";
 import { openStudy } from "../../lib/analysis/study-outcomes.js";
 import { analysisDone, primarySentences, ruleSentences } from "../../lib/show/analysis-done.js";
