@@ -63,15 +63,17 @@ export function amongNorms(
 ): NormsAnswer {
   knownOptions(options, ["at", "position"], "amongNorms");
   const visit = visitOf(study, options.at);
-  const seated = study.design.positions.find(({ id }) => /seat|sit/.test(id))?.id;
+  const seated = study.design.positions.find(isSeatedPosition)?.id;
   const position = options.position ?? seated ?? study.design.positions[0]?.id;
   const { placed, lacking } = placesOf(study, visit.id, position);
   const codes = placed.map(({ participant }) => participant);
-  const title = study.design.positions.find(({ id }) => id === position)?.title;
+  const own = study.design.positions.find(({ id }) => id === position);
+  const title = own?.title;
+  const isSeated = own === undefined || isSeatedPosition(own);
   const fields: AnswerFields = {
     kind: "amongNorms",
     quantity: "difference",
-    aspect: "difference from the median of sex and age",
+    aspect: `difference from the ${isSeated ? "" : "seated "}median of sex and age`,
     measure: {
       outcome: "grip",
       name: `Highest grip of both hands${title === undefined ? "" : `, ${title.toLowerCase()}`}`,
@@ -87,7 +89,7 @@ export function amongNorms(
       participant: codes,
       where: { occasion: visit.id, ...(position !== undefined && { position }) },
     }),
-    warnings: lacking,
+    warnings: isSeated ? lacking : [posturesDiffer(title ?? ""), ...lacking],
   };
   return frozen({
     ...differenceAnswer(fields, placed, study.plan.level),
@@ -102,6 +104,14 @@ export function amongNorms(
       high: place.individual.high,
     })),
   });
+}
+
+function isSeatedPosition({ id }: { readonly id: string }): boolean {
+  return /seat|sit/.test(id);
+}
+
+function posturesDiffer(title: string): string {
+  return `The reference values are for the seated position; these golfers were measured ${title.charAt(0).toLowerCase()}${title.slice(1)}. The difference can come from the position alone.`;
 }
 
 function placesOf(study: StudyOutcomes, occasion: string, position: string | undefined) {

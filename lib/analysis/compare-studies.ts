@@ -37,10 +37,13 @@ export function compareStudies(
   const fields = {
     kind: "compareStudies",
     quantity: "difference",
-    measure: { ...outcome.measure, name: `${outcome.measure.name}, change` },
+    measure: {
+      ...outcome.measure,
+      name: `Change of ${outcome.measure.name.charAt(0).toLowerCase()}${outcome.measure.name.slice(1)}`,
+    },
     arms: {
-      first: `${outcome.study.title}, ${arms.first.title}`,
-      second: `${otherStudy.title}, ${arms.second.title}`,
+      first: `${arms.first.title} of ${outcome.study.title}`,
+      second: `${arms.second.title} of ${otherStudy.title}`,
     },
     visits: { before: visitName(first.before), at: visitName(first.after) },
     unit: outcome.unit,
@@ -48,6 +51,9 @@ export function compareStudies(
     rule: outcome.rule.title,
     method: "Welch's t of changes, arms of two studies, not randomised",
     source: joined(first.source(own), second.source(other)),
+    warnings: [
+      "The golfers were not allocated at random to the two studies: the difference can have other causes than the training.",
+    ],
   } as const;
   if (own.length < 3 || other.length < 3) {
     const unanswered = `A comparison needs three golfers of each study measured on both visits; there are ${own.length} and ${other.length}.`;

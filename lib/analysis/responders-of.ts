@@ -25,8 +25,8 @@ export interface RespondersAnswer extends Answer {
  * A golfer beyond the minimal detectable change has changed; whether the training did it, the number
  * does not show: golfers of the control arm are counted beside.
  * @param change from `outcome.change()`
- * @returns the typical error and the minimal detectable change, both with their interval, then one
- *   count per arm
+ * @returns one count per arm, then the typical error and the minimal detectable change with their
+ *   intervals
  * @throws InputError when an option is given
  * @see Hopkins (2000) Sports Med 30:1–15; Jacobson & Truax (1991) J Consult Clin Psychol 59:12–19
  * @example respondersOf(openStudy("winter-block").primary.change()).parts.length // 4
@@ -51,7 +51,7 @@ export function respondersOf(
   });
   const { arms } = change.outcome.study.design;
   const counts = arms.map((arm) => countIn(change, arm, judged, base));
-  const whole = answer({ ...base, parts: [...errorParts(change, error, base), ...counts] });
+  const whole = answer({ ...base, parts: [...counts, ...errorParts(change, error, base)] });
   return Object.freeze({ ...whole, golfers: golferTable(change, judged) });
 }
 

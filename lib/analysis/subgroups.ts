@@ -13,6 +13,7 @@ import {
   refusalSentence,
 } from "./arm-rows.js";
 import type { ChangeRow } from "./change-rows.js";
+import { covariateName } from "./covariates.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
 import type { Change } from "./outcome.js";
 import { type Answer, type AnswerFields, answer, visitName } from "./study-answer.js";
@@ -180,7 +181,7 @@ interface Traits {
 
 function traitsOf(change: Change, rows: readonly ChangeRow[], column: SubgroupColumn): Traits {
   const name = typeof column === "string" ? column : column.column;
-  const title = name.replaceAll("_", " ");
+  const title = covariateName(name);
   const { study } = change.outcome;
   const cells = participantColumn(
     study,

@@ -1,4 +1,5 @@
 import type { Comparison } from "../notebook/compare.js";
+import { numbersApart } from "../notebook/compare-data.js";
 import type { Judgement } from "../notebook/judgement.js";
 import { printable } from "./terminal-text.js";
 
@@ -56,17 +57,9 @@ function intervalMove(before: Json, after: Json): string {
   return ` [${lowThen} to ${highThen} → ${lowNow} to ${highNow}]`;
 }
 
-/** Two numbers with as many digits as it takes to tell them apart, at least three. */
+/** Both values as text; "none" where a value is missing. */
 function apart(before: unknown, after: unknown): [string, string] {
   if (typeof before !== "number" || typeof after !== "number")
     return [String(before ?? "none"), String(after ?? "none")];
-  for (let digits = 3; digits < 17; digits++) {
-    const [a, b] = [before.toPrecision(digits), after.toPrecision(digits)];
-    if (a !== b || before === after) return [short(a), short(b)];
-  }
-  return [String(before), String(after)];
-}
-
-function short(text: string): string {
-  return text.includes("e") ? text : String(Number(text));
+  return numbersApart(before, after);
 }

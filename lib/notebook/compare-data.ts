@@ -72,7 +72,7 @@ class Walk {
     const rounding = relativeTolerance * Math.max(...sizes) + listTolerance * scale;
     // a decimal tolerance such as 0.1 is met by 2.6 and 2.7, whose difference is a little more
     if (difference > (ofEstimate?.tolerance ?? 0) * (1 + relativeTolerance) + rounding) {
-      this.differ(path, `${before} → ${after}`);
+      this.differ(path, numbersApart(before, after).join(" → "));
     }
   }
 
@@ -101,6 +101,31 @@ class Walk {
   private differ(path: string, what: string): void {
     this.first ??= path ? `${path}: ${what}` : what;
   }
+}
+
+/**
+ * Two numbers with as many digits as a reader needs to see that they differ: at least three
+ * significant ones, down to the digit of their difference. Whole numbers keep all their digits.
+ */
+export function numbersApart(before: number, after: number): [string, string] {
+  if (Number.isSafeInteger(before) && Number.isSafeInteger(after)) {
+    return [signed(String(before)), signed(String(after))];
+  }
+  const size = Math.max(Math.abs(before), Math.abs(after));
+  const gap = Math.abs(before - after);
+  const leading = (x: number) => Math.floor(Math.log10(x));
+  const digits = gap === 0 ? 3 : Math.max(3, leading(size) - leading(gap * (1 + 1e-9)) + 1);
+  const places = digits - 1 - leading(size);
+  const written = (x: number) =>
+    digits > 15 || leading(size) < -4 || leading(size) > 8
+      ? x.toPrecision(Math.min(17, digits))
+      : x.toFixed(Math.max(0, places));
+  return [signed(written(before)), signed(written(after))];
+}
+
+/** With a minus sign as printed numbers have it, not a hyphen. */
+function signed(text: string): string {
+  return text.replace(/-/g, "−");
 }
 
 /** Largest absolute number of a list. */

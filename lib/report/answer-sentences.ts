@@ -20,12 +20,13 @@ function differenceWords(finding: Finding): string | undefined {
   const [first, second] = [lowerFirst(arms.first), lowerFirst(arms.second)];
   const when = visits ? `In week ${visits.at.week}, ` : "";
   const outcome = when ? lowerFirst(measure.name) : measure.name;
+  const none = when ? "no" : "No";
   if (low > 0 || high < 0) {
     const side = low > 0 ? "higher" : "lower";
     return `${when}${outcome} was on average ${size} ${side} in the ${first} group than in the ${second} group ${rest}.`;
   }
   const side = value < 0 ? "lower" : "higher";
-  return `${when}no difference was shown in ${lowerFirst(measure.name)}: in the ${first} group it was ${size} ${side} than in the ${second} group ${rest}, and the interval includes zero.`;
+  return `${when}${none} difference was shown in ${lowerFirst(measure.name)}: in the ${first} group it was ${size} ${side} than in the ${second} group ${rest}, and the interval includes zero.`;
 }
 
 /** A change within a group in words, from its fields. */
@@ -67,9 +68,20 @@ export function worthwhileSentence(finding: Finding): string | undefined {
   return `Whether this exceeds ${words} is not settled.`;
 }
 
-/** The answer of a finding in at most two sentences. */
+/** What a change within a group cannot show, which readers without a control arm may forget. */
+function withoutControlSentence({ quantity, arms }: Finding): string | undefined {
+  if (quantity !== "change" || arms?.second !== undefined) return undefined;
+  return "This includes any change that would have happened without training.";
+}
+
+/** The answer of a finding in at most three short sentences. */
 export function answerText(finding: Finding): string {
-  return [answerSentence(finding), worthwhileSentence(finding)].filter(Boolean).join(" ");
+  const sentences = [
+    answerSentence(finding),
+    worthwhileSentence(finding),
+    withoutControlSentence(finding),
+  ];
+  return sentences.filter(Boolean).join(" ");
 }
 
 /** The answer to a page's question; nothing where the page has no finding. */

@@ -1,4 +1,4 @@
-import type { Finding, RecordedFinding } from "../show/finding-record.js";
+import type { RecordedFinding } from "../show/finding-record.js";
 import type { Conclusion } from "./conclusions.js";
 import type { Stated } from "./finding-html.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
@@ -21,31 +21,23 @@ export function recordedFindings(notebook: RecordedNotebook): RecordedFinding[] 
   );
 }
 
-/** The finding that answers a question: the planned one, else the first with an interval. */
+const isNamedPrimary = ({ finding }: Stated) => /^primary(?:-|$)/.test(finding.id);
+
+/** The finding that answers a notebook's question: the one named primary, else the first stated. */
 export function keyFinding(stated: readonly Stated[]): Stated | undefined {
-  const named = ({ finding }: Stated) => /^primary(?:-|$)/.test(finding.id);
-  const bounded = ({ finding }: Stated) => hasLimits(finding);
-  return (
-    stated.find(({ finding }) => finding.planned === true) ??
-    stated.find(named) ??
-    stated.find(bounded) ??
-    stated[0]
-  );
+  return stated.find(isNamedPrimary) ?? stated[0];
 }
 
-/** The finding that answers the study: the key finding of the notebook that has a planned one. */
+/** The finding that answers the study: the planned one, else the one named primary, else the first. */
 export function studyKeyFinding(notebooks: readonly RecordedNotebook[]): Stated | undefined {
-  const keys = notebooks.flatMap((notebook) => keyFinding(statedIn(notebook)) ?? []);
+  const all = notebooks.flatMap((notebook) => statedIn(notebook));
   return (
-    keys.find(({ finding }) => finding.planned === true) ??
-    keys.find(({ finding }) => /^primary(?:-|$)/.test(finding.id)) ??
-    keys.find(({ finding }) => hasLimits(finding)) ??
-    keys[0]
+    all.find((stated) => stated.finding.planned === true && isNamedPrimary(stated)) ??
+    all.find(({ finding }) => finding.planned === true) ??
+    all.find(isNamedPrimary) ??
+    all.find(({ finding }) => finding.low !== undefined) ??
+    all[0]
   );
-}
-
-function hasLimits({ low }: Finding): boolean {
-  return low !== undefined;
 }
 
 /** The conclusions of a notebook, in their order. */

@@ -1,3 +1,4 @@
+import type { RespondersAnswer } from "../analysis/responders-of.js";
 import type { Answer } from "../analysis/study-answer.js";
 import type { SubgroupsAnswer } from "../analysis/subgroups.js";
 import type { ArmVisitMean, VisitsAnswer } from "../analysis/visits-of.js";
@@ -24,7 +25,35 @@ export function answerFigure(answer: Answer): Drawing {
   if (own) return own;
   if (isOfVisits(answer) && answer.means.length > 0) return meansByVisit(answer);
   if (isOfSubgroups(answer) && answer.effects.length > 0) return effectsByGroup(answer);
+  if (isOfResponders(answer) && answer.golfers.rows.length > 0) return changesWithError(answer);
   return estimatesInRows(answer);
+}
+
+function isOfResponders(answer: Answer): answer is RespondersAnswer {
+  return answer.kind === "respondersOf" && "golfers" in answer;
+}
+
+/** The change of every golfer with the interval that measurement error leaves, the largest first. */
+function changesWithError(answer: RespondersAnswer): Drawing {
+  const role = answerRole(answer) ?? "tick";
+  const golfers = answer.golfers.rows.flatMap(({ participant, arm, change: value, low, high }) =>
+    typeof value === "number" && typeof low === "number" && typeof high === "number"
+      ? [{ label: `${participant}, ${lowerFirst(String(arm))}`, value, low, high }]
+      : [],
+  );
+  const rows = [...golfers]
+    .sort((a, b) => b.value - a.value)
+    .map(({ label, value, low, high }) => ({
+      label,
+      estimate: { value, interval: { low, high, level: 0.95, method: "measurement error" } },
+      role,
+    }));
+  const unit = answer.golfers.columns.find(({ name }) => name === "change")?.unit ?? "";
+  return {
+    ...forestPlot({ rows, ...scaleOf({ ...answer, unit }, ", change of each golfer") }),
+    caption: `${answer.measure.name}: change of each golfer with the interval that measurement error leaves.`,
+    alt: `One row per golfer, the largest change first: ${rows.map(({ label }) => label).join("; ")}.`,
+  };
 }
 
 function isOfVisits(answer: Answer): answer is VisitsAnswer {
@@ -113,7 +142,7 @@ function estimatesInRows(answer: Answer): Drawing {
   const references = first.references.map(({ name, value }) => ({ says: name, value }));
   return {
     ...forestPlot({ rows, references, ...scaleOf({ ...first, measure: first.measure }, "") }),
-    caption: `${answerTitle(first)}${same.length > 1 ? `, and ${same.length - 1} further results` : ""}, with intervals.`,
+    caption: `${answerTitle(first)}${same.length > 1 ? `, and ${same.length - 1} further result${same.length > 2 ? "s" : ""}` : ""}, with intervals.`,
     alt: `Rows with intervals, one per result: ${rows.map(({ label }) => label).join("; ")}.`,
   };
 }

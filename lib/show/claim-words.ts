@@ -24,10 +24,13 @@ export function claimStatement(
         relation === "is above" ? ["raised", "higher"] : ["lowered", "lower"];
       return answer.randomised
         ? `${first} ${raised} ${outcome} more than ${second}.`
-        : `${measure.name} ended ${higher} with ${lowerFirst(first)} than with ${second}.`;
+        : `${measure.name} ${answer.kind === "compareStudies" ? "was" : "ended"} ${higher} with ${lowerFirst(first)} than with ${second}.`;
     }
     const noun = answer.randomised ? "effect" : "difference";
     return `The ${noun} of ${lowerFirst(first)} − ${second} in ${outcome} ${relation} ${boundText(bound)}.`;
+  }
+  if (quantity === "relation" && answer.on && bound === 0) {
+    return relationStatement(answer, relation === "is above");
   }
   if (quantity === "change" && bound === 0 && visits?.before && answer.aspect === undefined) {
     const higher = relation === "is above" ? "higher" : "lower";
@@ -35,6 +38,25 @@ export function claimStatement(
     return `${measure.name} was ${higher} in week ${visits.at.week} than in week ${visits.before.week}${where}.`;
   }
   return plain;
+}
+
+/** "Higher grip went with higher speed", with what the title says of visit, covariates and method. */
+function relationStatement(answer: Answer, isPositive: boolean): string {
+  const { measure, on, aspect = "" } = answer;
+  const subject = `${measure.name} and ${lowerFirst(on?.name ?? "")}`;
+  const details = answerTitle(answer)
+    .slice(subject.length)
+    .replace(/^[, ]+/, "");
+  const ofChanges = /\bchanges\b/.test(aspect);
+  const noun = (name: string) => (ofChanges ? `change of ${lowerFirst(name)}` : lowerFirst(name));
+  const predictor = `${ofChanges ? "A larger" : "Higher"} ${noun(on?.name ?? "")}`;
+  const outcome = `${ofChanges ? "a " : ""}${sideWord(ofChanges, isPositive)} ${noun(measure.name)}`;
+  return `${predictor} went with ${outcome}${details ? `: ${details}` : ""}.`;
+}
+
+function sideWord(ofChanges: boolean, isPositive: boolean): string {
+  if (ofChanges) return isPositive ? "larger" : "smaller";
+  return isPositive ? "higher" : "lower";
 }
 
 /** A bound in words: "0", "3 kgf" or "the smallest worthwhile change". */

@@ -64,10 +64,10 @@ describe("tautline verify and history", () => {
     expect(lines[0]).toBe(`${notebook}: 2 reproduced, 3 different`);
     expect(lines[1]).toBe("  data/grip.csv was changed since the notebook was recorded");
     expect(lines[2]).toBe(
-      "  Mean grip: 41.6 → 41.5 kgf [40.6 to 42.6 → 40.5 to 42.5] (cell 3, different)",
+      "  Mean grip: 41.57 → 41.50 kgf [40.57 to 42.57 → 40.50 to 42.50] (cell 3, different)",
     );
-    expect(lines[3]).toBe("  figure trials: data[0].y[2]: 40.2 → 40 (cell 5, different)");
-    expect(lines[4]).toBe("  table trials: rows[2].value: 40.2 → 40 (cell 5, different)");
+    expect(lines[3]).toBe("  figure trials: data[0].y[2]: 40.2 → 40.0 (cell 5, different)");
+    expect(lines[4]).toBe("  table trials: rows[2].value: 40.2 → 40.0 (cell 5, different)");
     expect(lines[5]).toContain("findings moved, but the version is still 1.0.0");
     expect(lines[6]).toBe("1 of 1 notebooks do not agree with the record.");
   });
@@ -96,7 +96,7 @@ describe("tautline verify and history", () => {
     expect((await tautline(study, "verify")).code).toBe(0);
     const { code, out } = await tautline(study, "verify", "--from", "HEAD");
     expect(code).toBe(0);
-    expect(out).toContain("Mean grip: 41.6 → 41.5 kgf");
+    expect(out).toContain("Mean grip: 41.57 → 41.50 kgf");
     expect(out).toContain(
       "The notebooks' lists of changes report every result that moved since the record at HEAD.",
     );

@@ -48,10 +48,22 @@ describe("two numbers", () => {
     expect(compareData({ se: 0 }, { se: 4.99e-8 }, estimate).verdict).toBe("different");
   });
 
+  it.each([
+    [4.376015928960086, 4.198677341574031, "4.38 → 4.20"],
+    [-1.05, -0.946, "−1.05 → −0.95"],
+    [3.4, 3.40000003, "3.40000000 → 3.40000003"],
+    [0.0123456, 0.0123999, "0.01235 → 0.01240"],
+    [43, 44, "43 → 44"],
+    [-2, 3, "−2 → 3"],
+    [1234.5678, 1234.9, "1234.6 → 1234.9"],
+  ])("%s and %s are written with as many digits as tell them apart", (before, after, text) => {
+    expect(compareData({ cv: before }, { cv: after }).difference).toBe(`cv: ${text}`);
+  });
+
   it("give the largest difference, wherever it is", () => {
     expect(compareData([1, 2, 3], [1, 2.25, 3.125])).toEqual({
       verdict: "different",
-      difference: "[1]: 2 → 2.25",
+      difference: "[1]: 2.00 → 2.25",
       largest: 0.25,
     });
     expect(compareData([1, 2], [1.5, 2.25]).largest).toBe(0.5);

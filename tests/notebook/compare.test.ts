@@ -64,7 +64,7 @@ describe("the judge", () => {
   it("finds a difference of ten billionths", () => {
     const judgement = judged(finding, { ...finding, high: 3.4 * (1 + 1e-8) });
     expect(judgement.verdict).toBe("different");
-    expect(judgement.difference).toContain("high: 3.4 → 3.40000003");
+    expect(judgement.difference).toContain("high: 3.40000000 → 3.40000003");
   });
 
   it("keeps to a finding's own tolerance, its edge included, for the estimate alone", () => {
@@ -128,7 +128,7 @@ describe("the judge", () => {
     const figure = { kind: "figure", id: "f", data: [{ y: [1, 2, 3] }], layout: { title: "T" } };
     expect(judged(figure, structuredClone(figure)).verdict).toBe("same");
     const moved = { ...figure, data: [{ y: [1, 2.5, 3] }] };
-    expect(judged(figure, moved).difference).toBe("data[0].y[1]: 2 → 2.5");
+    expect(judged(figure, moved).difference).toBe("data[0].y[1]: 2.00 → 2.50");
     expect(judged(figure, { ...figure, data: [{ y: [1, 2] }] }).difference).toBe(
       "data[0].y: 3 → 2 entries",
     );
