@@ -5,7 +5,8 @@
  * across the life course stratified by sex, age, and body height. PLoS ONE 11(10):e0163917,
  * doi:10.1371/journal.pone.0163917, tables 1, 2 and S3, CC BY 4.0. Spring dynamometer, 11,790 persons,
  * 25,285 observations. The SD by height is the published mean − the published threshold, so ±0.1 kgf. The same
- * numbers are in data/published/norms-steiber2016-*.csv with their caveats.
+ * numbers are in data/published/norms-steiber2016-*.csv with their caveats: they were transcribed by a
+ * third party and not compared with the article.
  */
 export const steiber2016 = {
   /** First completed year of each age group; the last one ends with 90. */

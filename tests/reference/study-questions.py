@@ -1,4 +1,4 @@
-"""Makes study-questions.json: relations, reliability, dose and pools, from the CSV files.
+"""Makes study-questions.json: changes, relations, reliability, dose and pools, from the CSV files.
 
 Run with Python 3, numpy and scipy (Debian: python3-numpy, python3-scipy):
     python3 tests/reference/study-questions.py > tests/reference/study-questions.json
@@ -317,6 +317,180 @@ out["pilotError"] = {
     "low": error * np.sqrt(df / stats.chi2.ppf(0.975, df)),
     "high": error * np.sqrt(df / stats.chi2.ppf(0.025, df)),
 }
+
+
+# Changes within arms, percentages by their denominator, another rule, and the golfers at the start.
+def paired(differences, level=0.95):
+    n = len(differences)
+    mean, se = np.mean(differences), np.std(differences, ddof=1) / np.sqrt(n)
+    half = stats.t.ppf((1 + level) / 2, n - 1) * se
+    without = [np.mean(np.delete(differences, i)) for i in range(n)]
+    return {
+        "n": n,
+        "value": mean,
+        "low": mean - half,
+        "high": mean + half,
+        "p": 2 * stats.t.sf(abs(mean / se), n - 1),
+        "leaveOneOut": {"low": min([mean, *without]), "high": max([mean, *without])},
+    }
+
+
+both = [c for c in people if (c, "w0") in mean3 and (c, "w6") in mean3]
+own = {c: mean3[c, "w6"] - mean3[c, "w0"] for c in both}
+out["withinArms"] = {
+    name: paired(np.array([own[c] for c in both if people[c]["arm"] == name])) for name in ("grip", "swing")
+}
+ratios = paired(np.array([np.log(speed[c, "w6"] / speed[c, "w0"]) for c in pairs if people[c]["arm"] == "grip"]))
+out["speedPercentInGrip"] = {k: 100 * np.expm1(ratios[k]) for k in ("value", "low", "high")}
+
+start = np.array([mean3[c, "w0"] for c in both])
+end = np.array([mean3[c, "w6"] for c in both])
+in_grip = np.array([float(people[c]["arm"] == "grip") for c in both])
+columns = np.column_stack([np.ones(len(both)), in_grip, start])
+b = np.linalg.lstsq(columns, end, rcond=None)[0]
+control_mean = b[0] + b[2] * start.mean()
+trained_mean = control_mean + b[1]
+out["percents"] = [
+    100 * b[1] / control_mean,
+    100 * b[1] / trained_mean,
+    200 * b[1] / (control_mean + trained_mean),
+    100 * np.log(trained_mean / control_mean),
+]
+
+first = [c for c in people if (c, "w0") in mean3]
+best3 = {key: max(own[k] for k in sorted(own)[:3]) for key, own in grip.items()}
+out["bestOfThree"] = paired(np.array([best3[c, "w0"] - mean3[c, "w0"] for c in first]))
+
+out["atTheStart"] = {
+    name: {
+        "golfers": sum(row["arm"] == name for row in people.values()),
+        "age": [f([float(r["age_years"]) for r in people.values() if r["arm"] == name]) for f in (np.mean, lambda v: np.std(v, ddof=1))],
+        "grip": [f([mean3[c, "w0"] for c in first if people[c]["arm"] == name]) for f in (np.mean, lambda v: np.std(v, ddof=1))],
+    }
+    for name in ("grip", "swing")
+}
+
+# The error of three trials at every hand and position.
+places = {}
+for row in rows(study / "grip-trials.csv"):
+    if row["status"] == "valid" and row["occasion"] == "w0":
+        leading = "left" if people[row["participant"]]["plays"] == "right" else "right"
+        hand = "lead" if row["hand"] == leading else "trail"
+        table = places.setdefault(f"{hand} {row['position']}", {})
+        table.setdefault(row["participant"], {})[int(row["trial"])] = float(row["force"]) * to_kgf[row["unit"]]
+out["errorByPlace"] = {
+    name: {k: found[k] for k in ("value", "low", "high", "mdc", "mdcHigh")}
+    for name, found in ((name, reliability(table)) for name, table in sorted(places.items()))
+}
+
+# Highest trial of both hands, seated, against the median of sex and age.
+# Below 20 years, where that table begins, the mean of sex, age and height of another one.
+norms = rows(root / "published" / "norms-tomkinson2025.csv")
+young = [r for r in rows(root / "published" / "norms-steiber2016-height.csv") if r["age_group_y"] == "17-19"]
+highest = {}
+for row in rows(study / "grip-trials.csv"):
+    if row["status"] == "valid" and row["occasion"] == "w0" and row["position"] == "seated":
+        force = float(row["force"]) * to_kgf[row["unit"]]
+        highest[row["participant"]] = max(force, highest.get(row["participant"], 0))
+
+
+def median_of(person):
+    at = float(person["age_years"])
+    if at < 20:
+        heights = [r for r in young if r["sex"] == person["sex"] and int(r["height_group_cm"][:3]) <= float(person["height_cm"])]
+        return float(max(heights, key=lambda r: int(r["height_group_cm"][:3]))["mean_grip_kgf"])
+    fits = [r for r in norms if r["sex"] == person["sex"] and float(r["age_from_y"]) <= at]
+    return float(max(fits, key=lambda r: float(r["age_from_y"]))["p50"])
+
+
+from_median = np.array([value - median_of(people[c]) for c, value in highest.items()])
+out["fromMedian"] = {**paired(from_median), "above": int(np.sum(from_median > 0))}
+
+# Effects under twelve choices about the analysis, the data as planned.
+def twelve(x, y, trained):
+    found = []
+    for log in (False, True):
+        u, v = (np.log(x), np.log(y)) if log else (x, y)
+        inner = [(u[a] - u[a].mean(), v[a] - v[a].mean()) for a in (trained, ~trained)]
+        pooled = sum(p @ q for p, q in inner) / sum(p @ p for p, _ in inner)
+        for slope in (1, pooled):
+            left = v - slope * u
+            for centre in (np.mean, lambda w: stats.trim_mean(w, 0.2), np.median):
+                difference = centre(left[trained]) - centre(left[~trained])
+                found.append(100 * np.expm1(difference) if log else 100 * difference / x.mean())
+    return sorted(found)
+
+
+out["specifications"] = twelve(start, end, in_grip == 1)
+
+# Two studies without control arms in common: the trained arms' ratios, pooled by REML.
+nine = trained_changes(
+    "coach-nine", "grip-trials.csv", lambda r: float(r["force"]), "before", "after",
+    lambda r: r["hand"] == "lead" and r["position"] == "address",
+)
+y = [np.log(end / start)[in_grip == 1], np.log(nine[:, 1] / nine[:, 0])]
+effect = np.array([one.mean() for one in y])
+v = np.array([one.var(ddof=1) / len(one) for one in y])
+
+
+def two_studies(tau2):
+    w = 1 / (v + tau2)
+    m = np.sum(w * effect) / np.sum(w)
+    return np.sum(np.log(v + tau2)) + np.log(np.sum(w)) + np.sum(w * (effect - m) ** 2)
+
+
+tau2 = optimize.minimize_scalar(two_studies, bounds=(0, 1), method="bounded", options={"xatol": 1e-14}).x
+tau2 = 0.0 if two_studies(0.0) <= two_studies(tau2) else tau2
+w = 1 / (v + tau2)
+m = np.sum(w * effect) / np.sum(w)
+half = stats.t.ppf(0.975, 1) * np.sqrt(max(1, np.sum(w * (effect - m) ** 2)) / np.sum(w))
+out["twoStudies"] = {"value": 100 * np.expm1(m), "low": 100 * np.expm1(m - half), "high": 100 * np.expm1(m + half)}
+
+# Visit to visit within golfers: own lines, repeated-measures correlation, mixed model.
+visits = {}
+for (c, visit), value in mean3.items():
+    if (c, visit) in speed:
+        visits.setdefault(c, []).append((value, speed[c, visit], float(visit[1:]), people[c]["arm"] == "grip"))
+lines = [np.polyfit(*np.array(rows_)[:, :2].T, 1)[0] for rows_ in visits.values() if len(rows_) > 1]
+out["ownSlopes"] = paired(np.array(lines))
+centred = np.vstack([np.array(r)[:, :2] - np.mean(np.array(r)[:, :2], axis=0) for r in visits.values() if len(r) > 1])
+xx, yy, xy = centred[:, 0] @ centred[:, 0], centred[:, 1] @ centred[:, 1], centred[:, 0] @ centred[:, 1]
+repeats = sum(len(r) > 1 for r in visits.values())
+r = xy / np.sqrt(xx * yy)
+df = len(centred) - repeats - 1
+z, half = np.arctanh(r), stats.norm.ppf(0.975) / np.sqrt(df - 1)
+out["repeatedCorrelation"] = {"value": r, "low": np.tanh(z - half), "high": np.tanh(z + half)}
+
+
+def mixed_slope(timed):
+    blocks = []
+    for own in visits.values():
+        x, y, week, arm = np.array(own, float).T
+        inner = x - x.mean()
+        fixed = [np.ones(len(x)), np.full(len(x), x.mean()), inner]
+        blocks.append((np.column_stack(fixed + ([week, week * arm] if timed else [])), np.column_stack([np.ones(len(x)), inner]), y))
+
+    def fit(theta):
+        root_ = np.array([[theta[0], 0], [theta[1], theta[2]]])
+        terms = []
+        for d, q, y in blocks:
+            u = np.eye(len(y)) + q @ root_ @ root_.T @ q.T
+            terms.append((d.T @ np.linalg.solve(u, d), d.T @ np.linalg.solve(u, y), y @ np.linalg.solve(u, y), np.linalg.slogdet(u)[1]))
+        a, g, s, logs = (sum(part) for part in zip(*terms))
+        beta = np.linalg.solve(a, g)
+        df = sum(len(y) for _, _, y in blocks) - len(beta)
+        left = s - g @ beta
+        return logs + np.linalg.slogdet(a)[1] + df * np.log(left), beta, left / df * np.linalg.inv(a)
+
+    best = optimize.minimize(
+        lambda t: fit(t)[0], [5, 0.0, 0.2], method="Nelder-Mead", options={"xatol": 1e-8, "fatol": 1e-11, "maxiter": 4000}
+    )
+    _, beta, covariance = fit(best.x)
+    return {"value": beta[2], "se": np.sqrt(covariance[2, 2])}
+
+
+out["withinGolfers"] = mixed_slope(True)
+out["withinGolfersUntimed"] = mixed_slope(False)
 
 
 def plain(value):
