@@ -48,6 +48,8 @@ export function logRatioRest(u: number, onePlus = 1 + u): number {
  * @see DLMF 5.11.1
  */
 export function stirlingError(z: number): number {
+  // ln Γ(½) = ½ ln π; every value of erfc needs it
+  if (z === 0.5) return (1 - Math.LN2) / 2;
   let shifted = z;
   let error = 0;
   while (shifted < 15) {

@@ -1,14 +1,12 @@
 import { realAt } from "../entry.js";
 import { InputError } from "../errors.js";
-import { studentT } from "../num/distributions.js";
 import { gaussPanels } from "../num/quadrature.js";
-import { findRoot } from "../num/root.js";
-import { mean, sum } from "../num/sums.js";
+import { mean } from "../num/sums.js";
 import { knownOptions } from "../options.js";
 import { frozen, type Numbers } from "./estimate.js";
 import { confidenceLevel, shown } from "./input.js";
 import { pairColumns, sdOfChanges } from "./pairs.js";
-import { type Posterior, sharesOf } from "./posterior.js";
+import { mixturePosterior, type Posterior, sharesOf } from "./posterior.js";
 
 /** A mean change with a stated prior. */
 export interface PairedChangeBayes {
@@ -42,7 +40,8 @@ export interface PairedBayesOptions {
  *
  *   posterior of μ ∝ N(μ; prior) · (1 + n(d̄ − μ)²/((n − 1)s²))^(−n/2)
  *
- * integrated by Gauss–Legendre quadrature. A weak prior, such as mean 0 and an SD of the largest
+ * computed as a mixture of normal distributions over the spread σ, by Gauss–Legendre quadrature on
+ * log σ. A weak prior, such as mean 0 and an SD of the largest
  * change thought plausible, draws an unlikely change of a small group towards 0. State the prior
  * with the result, and choose it before the data are seen.
  *
@@ -72,9 +71,11 @@ export function pairedChangeBayes(
   if (sd === 0) {
     throw new InputError({ expected: "changes that differ", got: "one change throughout", where });
   }
-  const change = posterior({ n, centre, se: sd / Math.sqrt(n), prior }, level, threshold);
+  const se = sd / Math.sqrt(n);
+  const evidence = { df: n - 1, distance: (centre - prior.mean) / se, reach: prior.sd / se };
+  const change = mixturePosterior(mixtureOverSpread(evidence, prior, se), level, threshold);
   const words = `normal, mean ${prior.mean}, SD ${prior.sd}`;
-  const conflict = Math.abs(centre - prior.mean) > 3 * Math.hypot(prior.sd, sd / Math.sqrt(n));
+  const conflict = Math.abs(centre - prior.mean) > 3 * Math.hypot(prior.sd, se);
   return frozen({
     kind: "pairedChangeBayes" as const,
     n,
@@ -104,60 +105,46 @@ function checkPrior(prior: PairedBayesOptions["prior"], threshold: number, where
   }
 }
 
+/** Data and prior in units of the standard error: lengths relative to it, from the prior's mean. */
 interface Evidence {
-  readonly n: number;
-  readonly centre: number;
-  readonly se: number;
-  readonly prior: { readonly mean: number; readonly sd: number };
+  /** Degrees of freedom of the spread, n − 1. */
+  readonly df: number;
+  /** Mean change − the prior's mean. */
+  readonly distance: number;
+  /** SD of the prior. */
+  readonly reach: number;
 }
 
-function logDensity({ n, centre, se, prior }: Evidence, mu: number): number {
-  const t2 = ((centre - mu) / se) ** 2 / (n - 1);
-  return -(((mu - prior.mean) / prior.sd) ** 2) / 2 - (n / 2) * Math.log1p(t2);
-}
-
-function posterior(evidence: Evidence, level: number, threshold: number): Posterior {
-  const { from, to } = support(evidence);
-  const panels = 60;
-  const { places, weights } = gaussPanels(from, to, panels);
-  const logs = places.map((mu, i) => logDensity(evidence, mu) + Math.log(realAt(weights, i)));
-  const shares = sharesOf(logs);
-  const average = sum(shares.map((share, i) => share * realAt(places, i)));
-  const variance = sum(shares.map((share, i) => share * (realAt(places, i) - average) ** 2));
+/** The posterior as a mixture over λ = s²/σ², each part normal; λ on a logarithmic scale. */
+function mixtureOverSpread(evidence: Evidence, prior: PairedBayesOptions["prior"], se: number) {
+  const { distance, reach } = evidence;
+  const { places, weights } = spreadRule(evidence);
+  const logs = places.map((u, i) => logWeight(evidence, u) + Math.log(realAt(weights, i)));
   const most = logs.reduce((a, b) => Math.max(a, b));
-  const total = sum(logs.map((log) => Math.exp(log - most)));
-  const below = (x: number) => {
-    if (x <= from) return 0;
-    if (x >= to) return 1;
-    const part = gaussPanels(from, x, panels);
-    return (
-      sum(
-        part.places.map(
-          (mu, i) => Math.exp(logDensity(evidence, mu) - most) * realAt(part.weights, i),
-        ),
-      ) / total
-    );
-  };
-  const quantile = (p: number) => findRoot((x) => below(x) - p, from, to, { tolerance: 1e-13 });
+  const kept = Array.from(logs.keys()).filter((i) => realAt(logs, i) > most - 45);
+  const at = (of: (u: number) => number) => Float64Array.from(kept, (i) => of(realAt(places, i)));
+  const spread = (u: number) => Math.exp(-u / 2);
   return {
-    mean: average,
-    sd: Math.sqrt(variance),
-    median: quantile(0.5),
-    interval: {
-      low: quantile((1 - level) / 2),
-      high: quantile((1 + level) / 2),
-      level,
-      method: "equal-tailed credible interval",
-    },
-    chanceAbove: 1 - below(threshold),
+    shares: sharesOf(Float64Array.from(kept, (i) => realAt(logs, i))),
+    means: at((u) => prior.mean + se * distance * (reach / Math.hypot(reach, spread(u))) ** 2),
+    sds: at((u) => prior.sd * (spread(u) / Math.hypot(reach, spread(u)))),
   };
 }
 
-/** Where the posterior has all but 1e-15 of its mass: within both the prior's and the t's reach. */
-function support({ n, centre, se, prior }: Evidence): { from: number; to: number } {
-  const reach = studentT(n - 1).quantile(1 - 1e-16) * se;
-  const wide = 9 * prior.sd;
-  const low = Math.max(centre - reach, Math.min(prior.mean, centre) - wide);
-  const high = Math.min(centre + reach, Math.max(prior.mean, centre) + wide);
-  return { from: low, to: high };
+/** Logarithm of p(u) · p(mean change | u), where df·e^u is χ² on df: up to a constant. */
+function logWeight({ df, distance, reach }: Evidence, u: number): number {
+  const sd = Math.hypot(reach, Math.exp(-u / 2));
+  return (df / 2) * (u - Math.expm1(u)) - Math.log(sd) - (distance / sd) ** 2 / 2;
+}
+
+/**
+ * Nodes in u = log λ. The weight falls at least as e^(df·u/2) below the lower of u = 0 and the λ that
+ * explains the distance by spread, and as e^(−df·e^u/2) above 0. No peak is narrower than √(2/df).
+ */
+function spreadRule({ df, distance }: Evidence) {
+  const lowest = Math.min(0, Math.log(df) - 2 * Math.log(Math.max(1, Math.abs(distance))));
+  const from = lowest - 3 - 100 / df;
+  const to = Math.log1p(20 / Math.sqrt(df) + 110 / df);
+  const panel = 2 * Math.min(1, Math.sqrt(2 / df));
+  return gaussPanels(from, to, Math.ceil((to - from) / panel));
 }

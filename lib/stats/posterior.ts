@@ -28,13 +28,20 @@ export interface NormalMixture {
   readonly sds: Float64Array;
 }
 
+/** Share of a part that can move no result of a mixture of some thousand parts. */
+const NEGLIGIBLE = 1e-20;
+
 /** Mean, SD, quantiles and chance of a mixture; the quantiles by a root search on its distribution. */
 export function mixturePosterior(
-  { shares, means, sds }: NormalMixture,
+  mixture: NormalMixture,
   level: number,
   threshold: number,
   hasSd = true,
 ): Posterior {
+  const kept = (_: number, i: number) => realAt(mixture.shares, i) > NEGLIGIBLE;
+  const shares = mixture.shares.filter(kept);
+  const means = mixture.means.filter(kept);
+  const sds = mixture.sds.filter(kept);
   const mean = sum(shares.map((share, i) => share * realAt(means, i)));
   const variance = sum(
     shares.map((share, i) => share * (realAt(sds, i) ** 2 + (realAt(means, i) - mean) ** 2)),

@@ -10,7 +10,7 @@ import json
 from pathlib import Path
 
 import numpy as np
-from scipy import stats
+from scipy import integrate, optimize, stats
 
 folder = Path(__file__).resolve().parent
 
@@ -207,6 +207,39 @@ cases.append({
     "data": {"people": people, "gain": gain, "sdChange": float(sd_change)},
     "published": [],
     "computed": {"power": computed("scipy.stats.nct sf and cdf at t(0.975, 38)", float(stats.nct.sf(bound, 38, shift) + stats.nct.cdf(-bound, 38, shift)))},
+})
+
+# Mean change of two or three people with a normal prior, narrow to wide beside the standard error.
+def posterior(changes, prior_mean, prior_sd):
+    changes = np.array(changes, float)
+    n, centre, se = len(changes), changes.mean(), stats.sem(changes)
+    steps = np.concatenate([[0], np.logspace(-2, 9, 45)])
+    cuts = np.concatenate([centre + s * se * steps for s in (-1, 1)] + [prior_mean + s * prior_sd * np.linspace(0, 30, 31) for s in (-1, 1)])
+    ends = prior_mean - 30 * prior_sd, prior_mean + 30 * prior_sd
+    cuts = np.unique(np.clip(cuts, *ends))
+    density = lambda mu: np.exp(-(((mu - prior_mean) / prior_sd) ** 2) / 2 - n / 2 * np.log1p(((centre - mu) / se) ** 2 / (n - 1)))
+    part = lambda f, low, high: integrate.quad(f, low, high, epsabs=0, epsrel=1e-12, limit=200)[0]
+    whole = lambda f: sum(part(f, a, b) for a, b in zip(cuts, cuts[1:]))
+    masses = np.array([part(density, a, b) for a, b in zip(cuts, cuts[1:])])
+    total = masses.sum()
+    mean = whole(lambda mu: mu * density(mu)) / total
+    sd = np.sqrt(whole(lambda mu: (mu - mean) ** 2 * density(mu)) / total)
+
+    def quantile(p):
+        at = np.searchsorted(np.cumsum(masses), p * total)
+        before = masses[:at].sum()
+        return optimize.brentq(lambda mu: before + part(density, cuts[at], mu) - p * total, cuts[at], cuts[at + 1], xtol=1e-15, rtol=1e-13)
+
+    return {"mean": mean, "sd": sd, "low": quantile(0.025), "median": quantile(0.5), "high": quantile(0.975)}
+
+
+few = [([1, 2], 0, 0.001), ([1, 2], 0, 1), ([1, 2], 20, 1), ([1, 2], 0, 100), ([1, 1.001], 0, 1), ([1, 2, 3], 0, 1e4)]
+cases.append({
+    "id": "few_people",
+    "source": "Gelman et al. (2013) Bayesian Data Analysis, 3rd ed., sections 3.2 and 3.3, for the density; invented values",
+    "data": {"asked": [{"changes": changes, "prior": {"mean": mean, "sd": sd}} for changes, mean, sd in few]},
+    "published": [],
+    "computed": {"posteriors": computed("scipy.integrate.quad of the density, quantiles by scipy.optimize.brentq", [posterior(*one) for one in few])},
 })
 
 

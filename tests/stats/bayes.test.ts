@@ -100,6 +100,23 @@ describe("pairedChangeBayes", () => {
     }
   });
 
+  it("of two or three people gives scipy's quadrature, whether the prior is narrow, wide or far", () => {
+    const few = referenceCase("definitions", "few_people");
+    for (const [i, theirs] of few.computed.posteriors!.value.entries()) {
+      const { changes, prior } = few.data.asked[i];
+      const none = changes.map(() => 0);
+      const { change } = pairedChangeBayes(none, changes, { prior });
+      const { low, high } = change.interval;
+      const ours = { mean: change.mean, sd: change.sd!, low, median: change.median, high };
+      for (const [name, value] of Object.entries(ours)) {
+        agrees(value, theirs[name], {
+          quantity: `${changes} with SD ${prior.sd}, ${name}`,
+          ...quadrature,
+        });
+      }
+    }
+  });
+
   it("with a very wide prior gives the t interval", () => {
     const prior = { mean: 0, sd: 1e4 };
     const { interval } = pairedChangeBayes(zeros, data.change, { prior }).change;

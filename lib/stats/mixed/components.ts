@@ -88,7 +88,10 @@ export interface VarianceComponentsFit {
   readonly covariance: NamedMatrix;
   /** By name of the group, and "residual". */
   readonly components: Readonly<Record<string, VarianceComponent>>;
-  /** Sampling covariance of the variances that are not 0, from the observed information. */
+  /**
+   * Sampling covariance of the variances that are not 0, from the observed information; left out where
+   * its fourth powers of the unit of y are beyond a double.
+   */
   readonly componentCovariance?: NamedMatrix;
   /** Conditional modes of the levels of each group, by label; unit of y. */
   readonly modes: Readonly<Record<string, Readonly<Record<string, number>>>>;
@@ -312,6 +315,10 @@ function componentsOf(
   const observed = observedCovariance(information);
   const total = variances.reduce((sum, variance) => sum + variance, 0);
   const k = information.free.length;
+  const covariance = observed?.map((value) => value * unit ** 4);
+  const held = covariance?.every(
+    (value, at) => Number.isFinite(value) && (at % (k + 1) !== 0 || value > 0),
+  );
   const component = (relative: number, a: number): VarianceComponent => {
     const place = information.free.indexOf(a);
     const spread = place < 0 || !observed ? undefined : realAt(observed, place * k + place);
@@ -333,15 +340,13 @@ function componentsOf(
     components: Object.fromEntries(
       names.map((name, a) => [name, component(realAt(variances, a), a)]),
     ),
-    ...(observed && {
-      componentCovariance: {
-        names: information.free.map((a) => groupName(groups, a)),
-        matrix: rowsOf(
-          observed.map((value) => value * unit ** 4),
-          k,
-        ),
-      },
-    }),
+    ...(covariance &&
+      held && {
+        componentCovariance: {
+          names: information.free.map((a) => groupName(groups, a)),
+          matrix: rowsOf(covariance, k),
+        },
+      }),
   };
 }
 

@@ -90,7 +90,7 @@ export function poolBayes(columns: PoolColumns, options: PoolBayesOptions): Pool
     mu: found.mu,
     tau: found.tau,
     prediction: found.prediction,
-    effects: found.effects.map((effect, i) => ({ label: itemAt(names, i), ...effect })),
+    effects: found.effects().map((effect, i) => ({ label: itemAt(names, i), ...effect })),
     ...(mu !== "flat" && { logEvidence: found.logEvidence }),
     priors: { mu: muWords, tau: `${tau.distribution}, scale ${tau.scale}` },
     method: `normal hierarchical model by quadrature; μ ${muWords}; τ ${tau.distribution}, scale ${tau.scale}`,
@@ -194,24 +194,26 @@ function posteriors(studies: Studies, priors: Priors, centre: number, panels: nu
       means,
       sds.map((sd, i) => Math.hypot(sd, realAt(taus, i))),
     ),
-    effects: Array.from(studies.estimate, (y, j) => {
-      const v = realAt(studies.variance, j);
-      const drawn = taus.map((tau) => v / (v + tau * tau));
-      return summary(
-        means.map((m, i) => m * realAt(drawn, i) + y * (1 - realAt(drawn, i))),
-        sds.map((sd, i) => {
-          const share = realAt(drawn, i);
-          return Math.sqrt(v * (1 - share) + (share * sd) ** 2);
-        }),
-        true,
-      );
-    }),
+    // the dearest part, made once the number of panels is settled
+    effects: () =>
+      Array.from(studies.estimate, (y, j) => {
+        const v = realAt(studies.variance, j);
+        const drawn = taus.map((tau) => v / (v + tau * tau));
+        return summary(
+          means.map((m, i) => m * realAt(drawn, i) + y * (1 - realAt(drawn, i))),
+          sds.map((sd, i) => {
+            const share = realAt(drawn, i);
+            return Math.sqrt(v * (1 - share) + (share * sd) ** 2);
+          }),
+          true,
+        );
+      }),
     tau: tauPosterior(studies, priors, centre, panels, { taus, shares, logs }, hasSd),
     logEvidence: most + Math.log(sum(logs.map((log) => Math.exp(log - most)))),
   };
 }
 
-/** τ itself: its distribution function is integrated afresh up to each point. */
+/** τ itself: its distribution function is summed over whole panels and integrated in the last one. */
 function tauPosterior(
   studies: Studies,
   priors: Priors,
@@ -222,16 +224,19 @@ function tauPosterior(
 ): Posterior {
   const most = logs.reduce((a, b) => Math.max(a, b));
   const total = sum(logs.map((log) => Math.exp(log - most)));
+  const nodes = shares.length / panels;
+  const before = [0];
+  for (let panel = 0; panel < panels; panel++) {
+    before.push(itemAt(before, panel) + sum(shares.subarray(panel * nodes, (panel + 1) * nodes)));
+  }
   const below = (u: number) => {
-    const { places, weights } = gaussPanels(0, u, panels);
-    return (
-      sum(
-        places.map((place, i) => {
-          const { log } = given(studies, priors, (centre * place) / (1 - place));
-          return (Math.exp(log - most) * realAt(weights, i) * centre) / (1 - place) ** 2;
-        }),
-      ) / total
-    );
+    const panel = Math.min(panels - 1, Math.floor(u * panels));
+    const { places, weights } = gaussPanels(panel / panels, u, 1);
+    const part = places.map((place, i) => {
+      const { log } = given(studies, priors, (centre * place) / (1 - place));
+      return (Math.exp(log - most) * realAt(weights, i) * centre) / (1 - place) ** 2;
+    });
+    return itemAt(before, panel) + sum(part) / total;
   };
   const quantile = (p: number) => {
     const u = findRoot((place) => below(place) - p, 0, 1 - 1e-9, { tolerance: 1e-12 });

@@ -391,3 +391,15 @@ describe("generalisability", () => {
     expect([none.g, none.warnings.length]).toEqual([0, 1]);
   });
 });
+
+it("variances whose covariance no double can hold are given without it", () => {
+  const y = [52, 53, 61, 60, 47, 49];
+  const groups = { person: ["a", "a", "b", "b", "c", "c"] };
+  const plain = fitVarianceComponents({ y, groups });
+  const huge = fitVarianceComponents({ y: y.map((value) => value * 2 ** 300), groups });
+  expect(plain.componentCovariance).toBeDefined();
+  expect(huge.componentCovariance).toBeUndefined();
+  const { variance, df } = huge.components.residual!;
+  expect(variance / 2 ** 600).toBeCloseTo(1, 12);
+  expect(df).toBeCloseTo(plain.components.residual!.df!, 12);
+});
