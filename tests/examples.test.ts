@@ -83,6 +83,7 @@ function holds({ code, value }: Pick<Example, "code" | "value">): void {
 
 /** Functions that hand on a record of another function, or a shape with a kind of its own. */
 const otherKinds: Readonly<Record<string, string>> = {
+  lessonQuestion: "question",
   practiceTable: "practice",
   openStudy: "study",
   withoutParticipant: "study",

@@ -23,6 +23,8 @@ export {
   readHandedIn,
   type Work,
 } from "../learn/hand-in.js";
+export { lessonCaption, lessonQuestion } from "../learn/lesson-cells.js";
+export type { QuestionId } from "../learn/lesson-questions.js";
 export { playLine } from "../learn/line-model.js";
 export { type Marks, marksOf, type StudentMark } from "../learn/marks.js";
 export type { Played, PlayedOutcome } from "../learn/model.js";
@@ -57,3 +59,4 @@ export type {
   Tone,
 } from "../show/picture.js";
 export type { TableColumn, TableRow, TableValue } from "../show/table-record.js";
+export type { Question, QuestionOption } from "../show/word-outputs.js";

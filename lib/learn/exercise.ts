@@ -65,6 +65,12 @@ export interface OwnExercise {
 
 let current = classCode;
 let language: Language = "en";
+
+/** The language that the notebook's learner reads. */
+export function learnerLanguage(): Language {
+  return language;
+}
+
 /** Exercises that cells of this notebook have made. */
 const own = new Map<string, OwnExercise>();
 /** Wrong answers given to each exercise, each counted once: a cell that is run again is no new try. */

@@ -53,7 +53,7 @@ function shownHtml(
       return markup`<div data-prose>${paragraphsHtml(shown.prose.text)}</div>`;
     case "simulation": {
       const id = anchorOf(notebook, "simulation", shown.simulation.id);
-      return simulationHtml(shown.simulation, id, context.recomputes);
+      return simulationHtml(shown.simulation, id, { live: context.recomputes });
     }
     case "exercise":
       return exerciseHtml(notebook, shown.exercise);
@@ -94,14 +94,11 @@ function textHtml(text: string, stream: string | undefined): Markup {
   return markup`<details class="printed-text"><summary>Printed by the cell: ${lines} lines</summary>${printed}</details>`;
 }
 
-function codeHtml(cell: RecordedCell): Markup {
+/** The code of a cell, folded. */
+export function codeHtml(cell: RecordedCell): Markup {
   const lines = cell.source.split("\n").length;
   return markup`<details class="code"><summary>Code of cell ${cell.number} <small>${lines} line${lines === 1 ? "" : "s"}</small></summary><pre tabindex="0"><code>${cell.source}</code></pre></details>`;
 }
-
-/** Tags of a lesson's cells: a worked solution is folded away, the student's own cell is a form here. */
-const worked = "worked";
-const answer = "answer";
 
 /** Findings that stand together in one ledger: two or more in a row. */
 function runsOf(shown: readonly Shown[]): Shown[][] {
@@ -140,7 +137,7 @@ function runHtml(page: PageParts, cell: RecordedCell, run: readonly Shown[]): Ma
   const [only] = stated;
   if (only && stated.length === run.length) {
     const label = `Findings of cell ${cell.number}`;
-    const repeated = !notebook.lesson && stated.every((one) => isInTable(tables, one));
+    const repeated = stated.every((one) => isInTable(tables, one));
     if (stated.length > 1 && repeated) {
       return markup`<details class="repeated"><summary>The same results as ${stated.length} single findings</summary>${ledgerHtml(context, stated, label, "home")}</details>`;
     }
@@ -185,15 +182,13 @@ export interface PageParts {
   readonly tables: readonly Table[];
 }
 
+/** What a cell shows, in order. */
+export function cellResults(page: PageParts, cell: RecordedCell): Markup {
+  return markup`${runsOf(cell.shown).map((run) => runHtml(page, cell, run))}`;
+}
+
 /** A code cell: what it shows, then its code. */
 export function cellHtml(page: PageParts, cell: RecordedCell): Markup {
-  const { notebook } = page;
-  const id = anchorOf(notebook, "cell", String(cell.number));
-  if (notebook.lesson && cell.tags.includes(answer))
-    return markup`<div class="cell" id="${id}"></div>`;
-  const shown = runsOf(cell.shown).map((run) => runHtml(page, cell, run));
-  if (notebook.lesson && cell.tags.includes(worked)) {
-    return markup`<div class="cell" id="${id}"><details class="worked"><summary>Worked solution, for after trying</summary><pre tabindex="0"><code>${cell.source}</code></pre>${shown}</details></div>`;
-  }
-  return markup`<div class="cell" id="${id}">${shown}${codeHtml(cell)}</div>`;
+  const id = anchorOf(page.notebook, "cell", String(cell.number));
+  return markup`<div class="cell" id="${id}">${cellResults(page, cell)}${codeHtml(cell)}</div>`;
 }

@@ -1,18 +1,25 @@
 import { type Markup, markup, proseHtml } from "../markup.js";
 import type { Exercise, Learner, Practice } from "../show/lesson-outputs.js";
+import { pictureSvg } from "../show/picture-svg.js";
 import { questionHtml } from "../show/question.js";
 import { tableHtml } from "../show/table.js";
 import { termsHtml } from "../show/terms.js";
 import type { Question, Terms } from "../show/word-outputs.js";
 import { anchorOf } from "./context.js";
 import type { RecordedNotebook } from "./recorded.js";
+import { pictureMarkup } from "./simulation-html.js";
 
 type Page = Pick<RecordedNotebook, "slug">;
 
 /** Where a reader says whose golfers the exercises are about. */
 export function learnerHtml(notebook: Page, { code, language }: Learner): Markup {
   const id = `${notebook.slug}-code`;
-  return markup`<form class="student" data-code="${code}" data-language="${language}"><label for="${id}">Your code</label> <input id="${id}" name="code" maxlength="60" autocomplete="off" spellcheck="false" value="${code}"> <button type="submit">Apply</button> <span class="hint">With a code of your own, such as a nickname, the exercises have golfers of your own.</span><p role="status"></p></form><div class="hand-in"><button type="button">Hand in</button> <span class="hint">Answers stay in this browser. “Hand in” makes a file for the teacher with code, answers, tries and minutes.</span><p role="status"></p></div>`;
+  return markup`<form class="student" data-code="${code}" data-language="${language}"><label for="${id}">Your code</label> <input id="${id}" name="code" maxlength="60" autocomplete="off" spellcheck="false" value="${code}"> <button type="submit">Apply</button> <span class="hint">With a code of your own, such as a nickname, the exercises have golfers of your own.</span><p role="status"></p></form>`;
+}
+
+/** Where a reader makes a file of the answers for the teacher. */
+export function handInHtml(): Markup {
+  return markup`<div class="hand-in"><button type="button">Hand in</button> <span class="hint">Answers stay in this browser. “Hand in” makes a file for the teacher with code, answers, tries and minutes.</span><p role="status"></p></div>`;
 }
 
 /** A learner's golfers as a table that another code fills anew. */
@@ -35,9 +42,15 @@ export function exerciseHtml(notebook: Page, exercise: Exercise): Markup {
 }
 
 /** A question to choose an answer to; the first choice unlocks a simulation where one is named. */
-export function choiceHtml(notebook: Page, { id, asks, options, unlocks }: Question): Markup {
+export function choiceHtml(
+  notebook: Page,
+  { id, asks, options, unlocks, picture }: Question,
+): Markup {
   const locked = unlocks === undefined ? "" : anchorOf(notebook, "simulation", unlocks);
-  return markup`<section class="choice" id="${anchorOf(notebook, "question", id)}" data-unlocks="${locked}">${questionHtml(asks, options)}</section>`;
+  const drawn = picture
+    ? markup`<div class="opening-picture">${pictureMarkup(pictureSvg(picture.drawn, picture.alt), picture.alt)}</div>`
+    : "";
+  return markup`<section class="choice" id="${anchorOf(notebook, "question", id)}" data-question="${id}" data-unlocks="${locked}">${drawn}${questionHtml(asks, options)}</section>`;
 }
 
 /** The glossary's terms that a cell explains. */

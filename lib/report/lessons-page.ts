@@ -1,7 +1,7 @@
 import { present } from "../entry.js";
 import { type Markup, markup, proseHtml } from "../markup.js";
 import { linkTo, type SiteContext, type SitePage } from "./context.js";
-import type { RecordedNotebook } from "./recorded.js";
+import { type RecordedNotebook, shownOf } from "./recorded.js";
 
 /** The lessons among the notebooks, in their order. */
 export function lessonsOf({ notebooks }: Pick<SiteContext, "notebooks">): RecordedNotebook[] {
@@ -10,13 +10,27 @@ export function lessonsOf({ notebooks }: Pick<SiteContext, "notebooks">): Record
     .sort((a, b) => present(a.lesson).number - present(b.lesson).number);
 }
 
+/** Questions and exercises of a lesson: what its progress counts. */
+function tasksIn(notebook: RecordedNotebook): string[] {
+  return [
+    ...shownOf(notebook, "question").map(({ shown }) => shown.question.id),
+    ...shownOf(notebook, "exercise").map(({ shown }) => shown.exercise.id),
+  ];
+}
+
+/** Where a script writes how many of a lesson's tasks are done. */
+export function progressPlace(notebook: RecordedNotebook): Markup {
+  return markup`<span class="progress" data-tasks="${tasksIn(notebook).join(" ")}"></span>`;
+}
+
 /** The lessons as a list: title, idea, minutes. */
 function lessonList(context: SiteContext): Markup {
-  const items = lessonsOf(context).map(({ slug, title, lesson }) => {
+  const items = lessonsOf(context).map((notebook) => {
+    const { slug, title, lesson } = notebook;
     const { idea, minutes } = present(lesson);
     const time = Number.isFinite(minutes) ? markup` <small>about ${minutes} min</small>` : "";
     const words = title.replace(/^\d+\s+/, "");
-    return markup`<li value="${present(lesson).number}"><a href="${linkTo(context, slug)}">${words}</a>${time}<br>${proseHtml(idea)}</li>`;
+    return markup`<li value="${present(lesson).number}"><a href="${linkTo(context, slug)}">${words}</a>${time} ${progressPlace(notebook)}<br>${proseHtml(idea)}</li>`;
   });
   return markup`<ol class="contents lessons">${items}</ol>`;
 }

@@ -38,7 +38,7 @@ function bundledProgram(): string {
 export function liveOutput(record: Simulation): string {
   program ??= bundledProgram();
   const id = `tautline-${record.id}-${++outputs}`;
-  const inside = simulationHtml(record, id, true);
+  const inside = simulationHtml(record, id, { live: true });
   const start = trustedMarkup(`${program};tautlinePlay(${JSON.stringify(id)})`);
   return String(
     markup`<style>${trustedMarkup(style)}</style><div class="tautline-play"><div class="js">${inside}</div></div><script>${start}</script>`,

@@ -20,11 +20,12 @@ import { dayWords, stateLine } from "./result-state.js";
 import { sideList } from "./study-page.js";
 
 /** Terms that a list on the page defines need no link further down. */
-function explained({ terms }: Terms, seen: Set<string>): void {
+export function explained({ terms }: Terms, seen: Set<string>): void {
   for (const one of terms) seen.add(String(one?.term));
 }
 
-function proseCell(
+/** A text cell; the page has the title of the notebook already. */
+export function proseCell(
   context: SiteContext,
   notebook: RecordedNotebook,
   cell: RecordedCell,
@@ -38,7 +39,8 @@ function proseCell(
   return markup`<div class="prose">${withFirstUses(html, seen, link)}</div>`;
 }
 
-function changesHtml(notebook: RecordedNotebook): Markup {
+/** Versions of the notebook, folded. */
+export function changesHtml(notebook: RecordedNotebook): Markup {
   if (notebook.changes.length === 0) return nothing;
   const items = notebook.changes.map(
     ({ version, date, what }) => markup`<li>${version}, ${dayWords(date)}: ${what}</li>`,
@@ -47,9 +49,6 @@ function changesHtml(notebook: RecordedNotebook): Markup {
 }
 
 function eyebrowOf(context: SiteContext, notebook: RecordedNotebook): Markup | undefined {
-  if (notebook.lesson) {
-    return markup`<a href="${linkTo(context, "lessons")}">Lessons</a> · lesson ${notebook.lesson.number}`;
-  }
   const study = studyGroups(context).find(({ notebooks }) => notebooks.includes(notebook))?.study;
   if (isCheck(notebook)) return markup`Checks of the library`;
   if (!study) return undefined;
@@ -80,8 +79,8 @@ function sideHtml(context: SiteContext, notebook: RecordedNotebook): Markup {
 
 /** The page of one notebook: its question, answer and figure, then its cells with their code folded. */
 export function notebookPage(context: SiteContext, notebook: RecordedNotebook): SitePage {
-  const key = notebook.lesson ? undefined : keyFinding(statedIn(notebook));
-  const first = notebook.lesson ? undefined : figureBeside(notebook, key?.cell.number);
+  const key = keyFinding(statedIn(notebook));
+  const first = figureBeside(notebook, key?.cell.number);
   const tables = shownOf(notebook, "table").map(({ shown }) => shown.table);
   const page = { context, notebook, first, tables };
   const seen = new Set<string>();
@@ -92,12 +91,12 @@ export function notebookPage(context: SiteContext, notebook: RecordedNotebook): 
   const panel = context.oneFile
     ? nothing
     : recomputePanel(context, [notebook], ["finding", "claim", "figure", "table", "prose"]);
-  const state = notebook.lesson ? nothing : stateLine(context, [notebook]);
+  const state = stateLine(context, [notebook]);
   const picture = first ? figureSection(context, notebook, first) : nothing;
   return {
     name: notebook.slug,
     title: notebook.title,
-    section: notebook.lesson ? "lessons" : isCheck(notebook) ? "methods" : "study",
+    section: isCheck(notebook) ? "methods" : "study",
     eyebrow: eyebrowOf(context, notebook),
     html: markup`${answerHtml(key)}${state}${panel}${picture}${joined(cells, "\n")}`,
     side: sideHtml(context, notebook),

@@ -39,7 +39,7 @@ function button(act: string, words: string, more = nothing): Markup {
 }
 
 /** The drawing itself where it is nothing but shapes and words, else as an image, which runs nothing. */
-function drawing(svg: string, alt: string): Markup {
+export function pictureMarkup(svg: string, alt: string): Markup {
   if (isPlainDrawing(svg)) return trustedMarkup(svg);
   return markup`<img src="data:image/svg+xml,${encodeURIComponent(svg)}" alt="${alt}">`;
 }
@@ -47,38 +47,46 @@ function drawing(svg: string, alt: string): Markup {
 function formHtml({ controls, settings, seed, chance }: Simulation, prefix: string): Markup {
   const dials = controls.map((control) => controlHtml(control, settings, prefix));
   const number = markup`<label for="${prefix}-seed">Draw number</label> <input type="number" id="${prefix}-seed" name="seed" min="0" max="999999" step="1" value="${seed}">`;
-  const draws: Markup[] = [
-    markup`<span class="chance">${number}</span>`,
-    button("again", "Draw again"),
-    button("on", "Run", markup` aria-pressed="false"`),
-  ];
+  const draws = [button("again", "Draw again"), button("on", "Run", markup` aria-pressed="false"`)];
   const buttons = [
     ...(chance === false ? [] : draws),
     button("start", "Reset"),
     button("link", "Link to this setting"),
+    ...(chance === false ? [] : [markup`<span class="chance">${number}</span>`]),
   ];
   return markup`<form class="dials"><div class="settings">${dials}</div><div class="acts">${buttons}</div></form>`;
 }
 
 /**
  * A simulation in a page: the first state as a drawing and a sentence, which need no script, and a
- * form that a script brings to life.
+ * form that a script brings to life. Figure, controls and result stay in view while the reader
+ * answers the tasks below them.
  * @param id anchor of the simulation: unique in the page, and the first part of links to a setting
- * @param live false where the page carries no program to run the model with
+ * @param more `live`: false where the page carries no program to run the model with; `tasks`: what
+ *   the reader is asked to find out by playing
  */
-export function simulationHtml(simulation: Simulation, id: string, live: boolean): Markup {
+export function simulationHtml(
+  simulation: Simulation,
+  id: string,
+  { live, tasks = nothing }: { readonly live: boolean; readonly tasks?: Markup },
+): Markup {
   const { alt, caption, sentence, picture } = simulation;
   const svg = pictureSvg(picture, alt);
   const spec = live
     ? markup`<script type="application/json" class="spec">${scriptJson(simulation)}</script>`
     : "";
   const still = markup`<p class="still"><small>This is the first state. ${live ? "With scripts allowed it has sliders; in" : "In"} the notebook, change the settings in the cell and run it again.</small></p>`;
-  const parts = [
-    markup`<figure><div class="canvas">${drawing(svg, alt)}</div><figcaption id="${id}-caption">${proseHtml(caption)}</figcaption></figure>`,
-    markup`<p class="says">${proseHtml(sentence)}</p>`,
-    live ? markup`<p class="heard" role="status" aria-live="polite"></p>` : "",
+  const stage = [
+    markup`<figure><div class="canvas">${pictureMarkup(svg, alt)}</div></figure>`,
     live ? formHtml(simulation, id) : "",
+    markup`<p class="says" tabindex="0" role="group" aria-label="Result">${proseHtml(sentence)}</p>`,
+  ];
+  const parts = [
+    markup`<p class="caption" id="${id}-caption">${proseHtml(caption)}</p>`,
+    markup`<div class="stage">${stage}</div>`,
+    live ? markup`<p class="heard" role="status" aria-live="polite"></p>` : "",
     still,
+    tasks,
     spec,
   ];
   return markup`<section class="play${live ? " ready" : ""}" id="${id}" aria-labelledby="${id}-caption">${parts}</section>`;

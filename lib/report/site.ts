@@ -17,6 +17,7 @@ import { drawingKey, narrowKey } from "./figure-html.js";
 import { isUnchanged, replaceFiles, writeFiles } from "./folder.js";
 import { glossaryPage } from "./glossary-page.js";
 import { indexPage } from "./index-page.js";
+import { lessonPage } from "./lesson-page.js";
 import { lessonsOf, lessonsPage } from "./lessons-page.js";
 import { methodsPage } from "./methods-page.js";
 import { narrowFigure } from "./narrow-figure.js";
@@ -83,7 +84,7 @@ function pagesOf(context: SiteContext): SitePage[] {
       ...own.map((notebook) => notebookPage(context, notebook)),
     ]),
     ...lessonsPage(context),
-    ...lessonsOf(context).map((notebook) => notebookPage(context, notebook)),
+    ...lessonsOf(context).map((notebook) => lessonPage(context, notebook)),
     ...(studies.length ? [methodsPage(context), checksPage(context)] : []),
     ...checks.map((notebook) => notebookPage(context, notebook)),
     versionsPage(context),

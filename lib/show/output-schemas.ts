@@ -201,6 +201,57 @@ export const termsSchema = schemaOf<Terms>()(
   }),
 );
 
+const tone = v.picklist(["lead", "trail", "speed", "control", "ink"], "a tone of the palette");
+const flag = v.exactOptional(v.boolean("true or false"));
+const axis = v.strictObject({ title: v.string(), low: finite, high: finite, numbered: flag });
+const width = left(finite);
+
+const layer = v.variant("kind", [
+  v.strictObject({
+    kind: v.literal("dots"),
+    tone,
+    x: numbers,
+    y: numbers,
+    radius: left(finite),
+    hollow: flag,
+  }),
+  v.strictObject({
+    kind: v.literal("strokes"),
+    tone,
+    x: numbers,
+    y: numbers,
+    toX: numbers,
+    toY: numbers,
+    width,
+    faint: flag,
+  }),
+  v.strictObject({ kind: v.literal("line"), tone, x: numbers, y: numbers, width, dashed: flag }),
+  v.strictObject({ kind: v.literal("band"), tone, x: numbers, low: numbers, high: numbers }),
+  v.strictObject({
+    kind: v.literal("rule"),
+    tone,
+    axis: v.picklist(["x", "y"], '"x" or "y"'),
+    value: finite,
+    says: v.string(),
+    dashed: flag,
+  }),
+]);
+
+const picture = schemaOf<Picture>()(
+  v.strictObject({
+    panels: v.array(
+      v.strictObject({
+        title: v.string(),
+        x: axis,
+        y: axis,
+        layers: v.array(layer, "a list of layers"),
+      }),
+      "a list of panels",
+    ),
+    height: finite,
+  }),
+);
+
 export const questionSchema = schemaOf<Question>()(
   v.strictObject({
     kind: v.literal("question"),
@@ -211,6 +262,8 @@ export const questionSchema = schemaOf<Question>()(
       v.minLength(2, "at least two options"),
     ),
     unlocks: left(identifier),
+    plays: left(identifier),
+    picture: left(v.strictObject({ drawn: picture, alt: text })),
   }),
 );
 
@@ -269,57 +322,6 @@ const control = schemaOf<Control>()(
       start: text,
     }),
   ]),
-);
-
-const tone = v.picklist(["lead", "trail", "speed", "control", "ink"], "a tone of the palette");
-const flag = v.exactOptional(v.boolean("true or false"));
-const axis = v.strictObject({ title: v.string(), low: finite, high: finite, numbered: flag });
-const width = left(finite);
-
-const layer = v.variant("kind", [
-  v.strictObject({
-    kind: v.literal("dots"),
-    tone,
-    x: numbers,
-    y: numbers,
-    radius: left(finite),
-    hollow: flag,
-  }),
-  v.strictObject({
-    kind: v.literal("strokes"),
-    tone,
-    x: numbers,
-    y: numbers,
-    toX: numbers,
-    toY: numbers,
-    width,
-    faint: flag,
-  }),
-  v.strictObject({ kind: v.literal("line"), tone, x: numbers, y: numbers, width, dashed: flag }),
-  v.strictObject({ kind: v.literal("band"), tone, x: numbers, low: numbers, high: numbers }),
-  v.strictObject({
-    kind: v.literal("rule"),
-    tone,
-    axis: v.picklist(["x", "y"], '"x" or "y"'),
-    value: finite,
-    says: v.string(),
-    dashed: flag,
-  }),
-]);
-
-const picture = schemaOf<Picture>()(
-  v.strictObject({
-    panels: v.array(
-      v.strictObject({
-        title: v.string(),
-        x: axis,
-        y: axis,
-        layers: v.array(layer, "a list of layers"),
-      }),
-      "a list of panels",
-    ),
-    height: finite,
-  }),
 );
 
 export const simulationSchema = schemaOf<Simulation>()(

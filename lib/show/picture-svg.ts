@@ -25,10 +25,12 @@ interface Frame {
 }
 
 /** Below this width of the drawing, panels stand one below another. */
-const narrow = 560;
+export const narrow = 560;
 const gap = 18;
 const margin = { left: 62, right: 14, bottom: 50 };
 const letter = 6.7;
+/** Width of a letter of a title, which is bold, px. */
+const titleLetter = 7.4;
 const rowHeight = 15;
 
 const ink = `var(--ink,${colours.ink})`;
@@ -60,6 +62,19 @@ function label(x: number, y: number, words: string, more = nothing): Markup {
   return markup`<text x="${px(x)}" y="${px(y)}"${more}>${words}</text>`;
 }
 
+/** Words in as many lines as a width needs, with letters of a width. */
+function textLines(words: string, width: number, letterWidth: number): string[] {
+  const most = Math.max(12, Math.floor(width / letterWidth));
+  const lines: string[] = [];
+  for (const word of words.split(" ")) {
+    const last = lines.at(-1);
+    if (last !== undefined && last.length + 1 + word.length <= most) {
+      lines[lines.length - 1] = `${last} ${word}`;
+    } else lines.push(word);
+  }
+  return lines;
+}
+
 function xAxis({ x: axis }: Panel, frame: Frame): Markup {
   const base = frame.top + frame.height;
   const middle = frame.left + frame.width / 2;
@@ -80,9 +95,13 @@ function yAxis({ y: axis }: Panel, frame: Frame): Markup {
     const y = frame.top + frame.y(at);
     return markup`<path d="M${px(frame.left)} ${px(y)}h-5" style="stroke:${ink}"/>${label(frame.left - 9, y + 4, write(at), markup` text-anchor="end"`)}`;
   });
-  const x = frame.left - 46;
-  const turned = markup` text-anchor="middle" transform="rotate(-90 ${px(x)} ${px(middle)})"`;
-  return markup`${marks}${label(x, middle, axis.title, turned)}`;
+  const lines = textLines(axis.title, frame.height + 40, letter).slice(0, 2);
+  const names = lines.map((line, i) => {
+    const x = frame.left - (lines.length > 1 ? 52 - 14 * i : 46);
+    const turned = markup` text-anchor="middle" transform="rotate(-90 ${px(x)} ${px(middle)})"`;
+    return label(x, middle, line, turned);
+  });
+  return markup`${marks}${names}`;
 }
 
 function dots({ tone, x, y, radius = 3.4, hollow }: DotsLayer, frame: Frame): Markup {
@@ -176,7 +195,8 @@ function panelSvg(panel: Panel, left: number, top: number, width: number, height
   const inner = width - margin.left - margin.right;
   const names = placedNames(panel, left + margin.left, inner);
   const rows = Math.max(0, ...names.map(({ row }) => row + 1));
-  const head = 24 + rows * rowHeight;
+  const lines = textLines(panel.title, width, titleLetter);
+  const head = 9 + (lines.length + rows) * rowHeight;
   const frame: Frame = {
     left: left + margin.left,
     top: top + head,
@@ -197,7 +217,9 @@ function panelSvg(panel: Panel, left: number, top: number, width: number, height
   const inside = panel.layers.map((layer) => layerSvg(layer, frame));
   const plot = markup`<svg x="${px(frame.left)}" y="${px(frame.top)}" width="${px(inner)}" height="${px(frame.height)}">${inside}${levelNames(panel, frame)}</svg>`;
   const edge = markup`<path d="M${px(frame.left)} ${px(frame.top)}v${px(frame.height)}h${px(inner)}" style="fill:none;stroke:${ink}"/>`;
-  const title = label(left + 4, top + 15, panel.title, markup` font-weight="600"`);
+  const title = lines.map((line, i) =>
+    label(left + 4, top + 15 + i * rowHeight, line, markup` font-weight="600"`),
+  );
   return markup`${title}${over}${plot}${edge}${xAxis(panel, frame)}${yAxis(panel, frame)}`;
 }
 

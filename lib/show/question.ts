@@ -1,14 +1,18 @@
 import { type Markup, markup, proseHtml } from "../markup.js";
 import { display, mimeTypes, type ReadableForms } from "./display.js";
 import { questionSchema } from "./output-schemas.js";
-import { identifier, sentence, text } from "./record.js";
+import { pictureSvg } from "./picture-svg.js";
+import { identifier, plainJson, sentence, text } from "./record.js";
 import { outputRecord } from "./schema.js";
 import type { Question, QuestionOption } from "./word-outputs.js";
 
 /** How a reader meets a question: each answer opens its reply, also without scripts. */
-export function questionForms({ asks, options }: Question): ReadableForms {
+export function questionForms({ asks, options, picture }: Question): ReadableForms {
+  const drawing = picture
+    ? markup`<img src="data:image/svg+xml,${encodeURIComponent(pictureSvg(picture.drawn, picture.alt))}" alt="${picture.alt}">`
+    : "";
   return {
-    html: String(questionHtml(asks, options)),
+    html: String(markup`${drawing}${questionHtml(asks, options)}`),
     plain: [asks, ...options.map(({ says, reply }) => `- ${says} → ${reply}`)].join("\n"),
   };
 }
@@ -25,7 +29,8 @@ export function questionHtml(asks: string, options: readonly QuestionOption[]): 
 /**
  * Asks the reader to choose an answer, and replies to each choice.
  * @param given id, what is asked, options with their replies; `unlocks`: id of a simulation that a
- *   page keeps locked until an answer is chosen, so that the reader predicts first
+ *   page keeps locked until an answer is chosen, so that the reader predicts first; `plays`: id of
+ *   a simulation that the reader changes to find the answer; `picture`: what the question is about
  * @throws InputError when a text is missing or there are fewer than two options
  * @example question({ id: "q", asks: "Is this justified?", options: [{ says: "Yes.", reply: "No: n is 3." }, { says: "No.", reply: "Right." }] }).kind // "question"
  */
@@ -43,6 +48,10 @@ export function question(given: Omit<Question, "kind">): Question {
         reply: sentence(reply, `${where}, reply ${i + 1}`),
       })),
       ...(given.unlocks !== undefined && { unlocks: given.unlocks }),
+      ...(given.plays !== undefined && { plays: given.plays }),
+      ...(given.picture !== undefined && {
+        picture: plainJson(given.picture, `${where}, picture`),
+      }),
     },
     where,
   );

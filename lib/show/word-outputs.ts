@@ -1,4 +1,5 @@
 import type { Term } from "./glossary.js";
+import type { Picture } from "./picture.js";
 
 /** A paragraph whose numbers come from results. */
 export interface Prose {
@@ -28,6 +29,10 @@ export interface Question {
   readonly options: readonly QuestionOption[];
   /** Id of the simulation whose controls a page unlocks with the first choice. */
   readonly unlocks?: string;
+  /** Id of the simulation that is played with to find the answer. */
+  readonly plays?: string;
+  /** What the question is about, as a drawing, and what it shows for readers who cannot see it. */
+  readonly picture?: { readonly drawn: Picture; readonly alt: string };
 }
 
 /** Terms that a notebook explains. */

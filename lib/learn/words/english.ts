@@ -1,5 +1,14 @@
 import { fixedText } from "../../show/wording.js";
+import {
+  fiveGolfers,
+  golferToPredict,
+  nineChanges,
+  nineGolfers,
+  pullAtSpeeds,
+  twoSqueezes,
+} from "../opening-pictures.js";
 import type { LessonWords } from "../tasks.js";
+import { type LessonTexts, option } from "./lesson-text.js";
 import type { ReplyWords } from "./reply-words.js";
 
 const one = (value: number) => fixedText(value, 1);
@@ -507,4 +516,764 @@ export const englishReplies: ReplyWords = {
   unknown:
     "Not yet, and no common mistake leads to this number. Check that you used the right rows and columns, the sign, and all digits on the way.",
   kinds: { unit: "unit", sign: "sign", fraction: "fraction", rounding: "rounding" },
+};
+
+/** The text of the lessons: questions, captions and text cells. */
+export const englishLessons: LessonTexts = {
+  questions: {
+    "squeeze-open": {
+      asks: "A golfer squeezed 42 kgf last month and 44 kgf today. Is the golfer stronger?",
+      options: [
+        option(
+          "Yes: 44 is more than 42.",
+          "The next squeeze, a minute later, may show 41 kgf. This lesson shows by how much squeezes vary.",
+        ),
+        option(
+          "No: 2 kgf is nothing.",
+          "It may be something. Whether 2 kgf can be detected depends on the error of one squeeze.",
+        ),
+        option(
+          "Two squeezes cannot show it.",
+          "Right, in most cases. This lesson shows how large a change must be before two tests can show it.",
+        ),
+      ],
+      picture: {
+        drawn: twoSqueezes({
+          title: "One golfer, one squeeze at each test",
+          tests: "Last month, and today",
+          grip: "Lead-hand grip (kgf)",
+        }),
+        alt: "Two dots joined by a dashed line: 42 kgf last month and 44 kgf today.",
+      },
+    },
+    "squeeze-predict": {
+      asks: "No golfer of a squad of 12 changed. How many exceed the 95 % minimal detectable change?",
+      options: [
+        option(
+          "None: nobody changed.",
+          "Look at the filled dots. The limit is exceeded by chance in about 5 % of golfers, that is in 0.6 of 12.",
+        ),
+        option(
+          "Between none and two.",
+          "Right. The expected number is 5 % of 12 = 0.6, so most squads have none or one, some have two.",
+        ),
+        option(
+          "About half.",
+          "That would be a limit at the typical size of a change. The 95 % limit is exceeded by about 5 % of golfers.",
+        ),
+      ],
+    },
+    "squeeze-play-1": {
+      asks: "Leave the true change at zero and draw several times. What do the filled dots show?",
+      options: [
+        option(
+          "Golfers who improved or became weaker.",
+          "The true change is zero for every golfer: these changes are error only.",
+        ),
+        option(
+          "Golfers whose error was large by chance.",
+          "Right. The limit is made so that about 5 of 100 unchanged golfers exceed it.",
+        ),
+      ],
+    },
+    "squeeze-play-2": {
+      asks: "Raise the squeezes from 1 to 3, then from 3 to 10. Which step makes the detectable change smaller by more kgf?",
+      options: [
+        option(
+          "From 1 to 3.",
+          "Right: from 4.2 to 2.4 kgf with an error of 1.5 kgf. The error falls with the square root of the number of squeezes.",
+        ),
+        option(
+          "From 3 to 10.",
+          "That step gains 1.1 kgf for seven more squeezes; the first gains 1.8 kgf for two more.",
+        ),
+        option(
+          "Both by the same amount.",
+          "Read the result: 4.2, 2.4 and 1.3 kgf. The square root makes the first squeezes worth most.",
+        ),
+      ],
+    },
+    "squeeze-play-3": {
+      asks: "Set three squeezes and a true change of 2 kgf. How many of 12 golfers would be told that they did not change?",
+      options: [
+        option(
+          "None: every golfer truly gained.",
+          "Only 4 or 5 of 12 exceed the limit of 2.4 kgf. The others truly gained, but the test cannot show it.",
+        ),
+        option(
+          "About 4.",
+          "That is about how many exceed the limit. The other 7 or 8 truly gained, but the test cannot show it.",
+        ),
+        option(
+          "7 or 8.",
+          "Right. A true change below the detectable change is missed in most golfers.",
+        ),
+      ],
+    },
+    "squeeze-play-4": {
+      asks: "Set the true change to zero and choose “mean before, best after”. Where does the gain come from?",
+      options: [
+        option(
+          "From training.",
+          "The true change is zero. The switch of the rule alone adds about 1.3 kgf.",
+        ),
+        option(
+          "From the switch of the rule.",
+          "Right. The best of three contains a lucky error, and the mean of three does not.",
+        ),
+      ],
+    },
+    "squeeze-judge": {
+      asks: "A coach says: “Your grip rose by 2 kgf, so the training works.” The minimal detectable change is 3.2 kgf. Is that justified?",
+      options: [
+        option(
+          "Yes: 2 kgf is more than nothing.",
+          "A change of 2 kgf is often measured in golfers who did not change at all.",
+        ),
+        option(
+          "No: the change is within measurement error, so the golfer did not improve.",
+          "Half right. The change is within measurement error, but a change too small to detect may still be there.",
+        ),
+        option(
+          "No: two tests cannot show whether this golfer changed.",
+          "Right. Test again, or use the mean of more squeezes to make the limit smaller.",
+        ),
+      ],
+    },
+    "line-open": {
+      asks: "A golfer squeezes 50 kgf. How fast will the golfer swing?",
+      options: [
+        option(
+          "95 mph: the line says so.",
+          "The line gives the mean of golfers with 50 kgf. One golfer may be far from the mean.",
+        ),
+        option(
+          "Somewhere between 80 and 110 mph.",
+          "Right. The golfers lie far from the line, and so may the next one.",
+        ),
+        option(
+          "Faster than every weaker golfer.",
+          "Look at the dots: some golfers of 43 or 47 kgf swing faster than one of 54 kgf.",
+        ),
+      ],
+      picture: {
+        drawn: golferToPredict,
+        alt: "Twelve golfers by grip and speed, widely scattered about a rising line. A dashed line marks a new golfer of 50 kgf.",
+      },
+    },
+    "line-predict": {
+      asks: "Grip is measured with a large error. What happens to the slope of speed on grip?",
+      options: [
+        option(
+          "It varies more, but stays right on average.",
+          "That is true for errors in speed. Errors in grip spread the golfers sideways and make the line flatter in every study.",
+        ),
+        option(
+          "It becomes flatter, study after study.",
+          "Right. The error spreads the golfers along the grip axis without spreading their speed: the slope is biased towards zero.",
+        ),
+        option(
+          "It becomes steeper.",
+          "The opposite: the error spreads the golfers sideways, and the line becomes flatter.",
+        ),
+      ],
+    },
+    "line-play-1": {
+      asks: "Draw several times with 5 golfers, then with 40. Which band does not become narrow?",
+      options: [
+        option(
+          "The narrow one, for the mean.",
+          "It does: at the mean grip from about ± 8 to ± 2 mph, because the mean of more golfers is known better.",
+        ),
+        option(
+          "The wide one, for one golfer.",
+          "Right. More golfers show the line better, but they do not make golfers alike: about ± 15 mph remain.",
+        ),
+      ],
+    },
+    "line-play-2": {
+      asks: "Give one golfer a slow swing in spite of a strong grip (−30 mph). In which study does this golfer turn the line more?",
+      options: [
+        option(
+          "In the study of 5 golfers.",
+          "Right: there the mean slope falls from 0.4 to about −0.6. One golfer of five, far out on the grip axis, has great leverage.",
+        ),
+        option(
+          "In the study of 40 golfers.",
+          "There the mean slope falls from 0.4 to about 0.2 only: 39 other golfers hold the line.",
+        ),
+        option(
+          "In both alike.",
+          "Compare the mean slopes: about −0.6 with 5 golfers, about 0.2 with 40.",
+        ),
+      ],
+    },
+    "line-play-3": {
+      asks: "Put the golfer back on the line. Set an error of 8 kgf, with one squeeze, then with ten. What do ten squeezes repair?",
+      options: [
+        option(
+          "The slope: from about 0.2 back to nearly 0.4.",
+          "Right. The mean of ten squeezes has less error, so the golfers are spread sideways much less.",
+        ),
+        option(
+          "The wide band for one golfer.",
+          "It hardly changes: golfers differ in speed for many reasons beside grip.",
+        ),
+        option(
+          "Nothing.",
+          "Look at the mean of the slopes: about 0.2 with one squeeze, nearly 0.4 with ten.",
+        ),
+      ],
+    },
+    "line-play-4": {
+      asks: "The lines end where the golfers end. What would you say of a golfer of 80 kgf?",
+      options: [
+        option(
+          "Continue the line to 80 kgf.",
+          "No golfer shows whether the line goes on like this. That would be extrapolation.",
+        ),
+        option(
+          "Nothing: no golfer near 80 kgf was measured.",
+          "Right. A line holds for grips that the study measured.",
+        ),
+      ],
+    },
+    "line-judge": {
+      asks: "A coach says: “The slope is 0.4 mph per kgf, so 5 kgf more grip give you 2 mph.” Is that justified?",
+      options: [
+        option(
+          "Yes: 5 × 0.4 = 2.",
+          "The arithmetic is right, the conclusion is not: the slope compares different golfers, who also differ in age, height and training.",
+        ),
+        option(
+          "No: the line compares golfers, not one golfer before and after.",
+          "Right. Only repeated measurements of the same golfers can show what happens when a golfer gains grip.",
+        ),
+        option(
+          "No: 0.4 is too small to matter.",
+          "The size is not the problem. A slope between golfers does not show what happens to one golfer.",
+        ),
+      ],
+    },
+    "before-after-open": {
+      asks: "Nine golfers did the block, and eight of them squeezed more afterwards. Did the block do that?",
+      options: [
+        option(
+          "Yes: eight of nine improved.",
+          "They improved, but perhaps not because of the block: they also knew the test by then.",
+        ),
+        option(
+          "No.",
+          "It may have. This picture alone cannot show what they would have done without the block.",
+        ),
+        option(
+          "The picture cannot show it.",
+          "Right. What is missing is a group that was tested twice without the block.",
+        ),
+      ],
+      picture: {
+        drawn: nineGolfers,
+        alt: "Nine golfers, each a line from before to after. Eight lines rise, one falls.",
+      },
+    },
+    "before-after-predict": {
+      asks: "The block adds 2 kgf, knowing the test adds 1 kgf. What does a study without a control group find on average?",
+      options: [
+        option(
+          "2 kgf.",
+          "Look at the left panel: it shows 3 kgf on average. The gain from knowing the test is counted as an effect of training.",
+        ),
+        option(
+          "3 kgf.",
+          "Right. Without a control group the change includes everything that happened, here 2 + 1 kgf.",
+        ),
+        option("1 kgf.", "Nothing subtracts the effect of training. The two gains add: 3 kgf."),
+      ],
+    },
+    "before-after-play-1": {
+      asks: "Leave nine golfers and a gain of 1 kgf from knowing the test. How many of the 200 intervals on the left include the true effect?",
+      options: [
+        option(
+          "About 190.",
+          "That is so when the gain from knowing the test is zero: try it. With 1 kgf it is about 125.",
+        ),
+        option(
+          "About 125.",
+          "Right. The intervals lie about the wrong value, 3 kgf; with more golfers even fewer include 2 kgf.",
+        ),
+        option(
+          "None.",
+          "With nine golfers the intervals are wide, so many still reach down to 2 kgf.",
+        ),
+      ],
+    },
+    "before-after-play-2": {
+      asks: "Set the true effect and the gain from knowing the test to zero, one squeeze, an error of 4 kgf, and let the weakest third take part. What does the block seem to do on the left?",
+      options: [
+        option(
+          "Nothing.",
+          "Read the result: it seems to add more than 2 kgf, although nothing happened.",
+        ),
+        option(
+          "It seems to add more than 2 kgf.",
+          "Right. The weakest third had bad luck at the first test, and bad luck does not repeat: regression to the mean.",
+        ),
+        option(
+          "It seems to make golfers weaker.",
+          "The opposite: golfers who were chosen for low values read higher at the next test.",
+        ),
+      ],
+    },
+    "before-after-play-3": {
+      asks: "Press Reset. From how many golfers in a group does a study with a control group exclude zero in at least 9 of 10 studies?",
+      options: [
+        option(
+          "From about 9.",
+          "With nine golfers about 135 of 200 studies do so, that is 7 of 10.",
+        ),
+        option(
+          "From about 16.",
+          "Right: about 183 of 200. With nine golfers it is about 135 of 200.",
+        ),
+        option("From about 40.", "With 40 nearly every study does so; 16 are enough for 9 of 10."),
+      ],
+    },
+    "before-after-play-4": {
+      asks: "Press Reset and draw several times. How much do single studies of nine golfers differ?",
+      options: [
+        option(
+          "Hardly: they all show about 2 kgf.",
+          "Look at the 40 intervals on the right: their estimates range over about 3 to 4 kgf.",
+        ),
+        option(
+          "By several kgf.",
+          "Right. One study of nine golfers may show almost nothing or twice the true effect.",
+        ),
+      ],
+    },
+    "before-after-judge": {
+      asks: "A coach says: “I took the weakest third, and after six weeks their mean had risen by 3 kgf. The block works.” There was no control group. Is that justified?",
+      options: [
+        option(
+          "Yes: everybody could see the rise.",
+          "The weakest third of a test would read higher at the next test without any training, because part of a low value is chance.",
+        ),
+        option(
+          "No: it includes knowing the test, and regression to the mean.",
+          "Right. Only the difference from a control group chosen in the same way can be due to the block.",
+        ),
+        option(
+          "No: 3 kgf is less than the minimal detectable change.",
+          "That limit is for one golfer. A mean of several golfers is more precise; the problem is the missing control group.",
+        ),
+      ],
+    },
+    "resampling-open": {
+      asks: "Nine golfers gained 1.9 kgf on average. If nine others like them had come, how different might the mean be?",
+      options: [
+        option(
+          "Not at all.",
+          "The golfers differ from one another, so nine others have another mean.",
+        ),
+        option(
+          "By about 1 kgf either way.",
+          "Right. This lesson shows how the nine golfers themselves reveal it.",
+        ),
+        option(
+          "By about 5 kgf either way.",
+          "Single golfers differ so much. A mean of nine differs by a third of that.",
+        ),
+      ],
+      picture: {
+        drawn: nineChanges,
+        alt: "Nine dots between −0.6 and 4.8 kgf on a scale of change, with a line at their mean, 1.9 kgf.",
+      },
+    },
+    "resampling-predict": {
+      asks: "With 5 golfers, in how many of 100 studies does a 95 % percentile interval include the true change?",
+      options: [
+        option(
+          "95.",
+          "Set 5 golfers and look: it is about 82 to 86. The resamples vary too little, because their variance has n and not n − 1, and normal limits replace t.",
+        ),
+        option("About 84.", "Right. With very few golfers percentile intervals are too narrow."),
+        option("About 50.", "It is not that bad: about 82 to 86."),
+      ],
+    },
+    "resampling-play-1": {
+      asks: "Set 5 golfers and draw several times. Which intervals include the truth in about 95 of 100 studies?",
+      options: [
+        option("Percentile intervals.", "About 84 of 100: they are too narrow for so few golfers."),
+        option(
+          "BCa intervals.",
+          "Also about 84 of 100: BCa corrects for a skewed distribution, not for few golfers.",
+        ),
+        option(
+          "Student's t intervals.",
+          "Right. The formula allows for the few golfers, and here the changes are normal, as it assumes.",
+        ),
+      ],
+    },
+    "resampling-play-2": {
+      asks: "Raise the golfers to 30. How many of 100 percentile intervals include the truth now?",
+      options: [
+        option("About 84.", "That is so with 5 golfers. With 30 it is about 93."),
+        option("About 93.", "Right: close to 95, and still a little below."),
+        option(
+          "All.",
+          "An interval of 95 % should miss in 5 of 100 studies; here it misses in about 7.",
+        ),
+      ],
+    },
+    "resampling-play-3": {
+      asks: "Set 9 golfers and let a few golfers gain very much. How many of 100 percentile intervals include the truth, and does BCa help?",
+      options: [
+        option(
+          "About 86; BCa gains one or two.",
+          "Right. Nine golfers often lack the one who gains very much, and no method can add that golfer.",
+        ),
+        option(
+          "About 86; BCa repairs it to 95.",
+          "BCa comes to about 87 only: it knows the same nine golfers.",
+        ),
+        option("About 95; BCa is not needed.", "Read the result: about 86 of 100."),
+      ],
+    },
+    "resampling-play-4": {
+      asks: "Set 5 golfers and change the resamples from 99 to 299. What improves?",
+      options: [
+        option(
+          "More intervals include the truth.",
+          "It stays at about 84 of 100: more resamples add no data.",
+        ),
+        option(
+          "Only the distribution becomes smoother.",
+          "Right. Resamples reduce the random error of the limits, but they add no golfers.",
+        ),
+      ],
+    },
+    "resampling-judge": {
+      asks: "A report says: “The sample is small (n = 5), so we used the bootstrap with 10 000 resamples.” Is that justified?",
+      options: [
+        option(
+          "Yes: 10 000 resamples make up for the few golfers.",
+          "Resamples add no data. They only reduce the random error of the limits themselves.",
+        ),
+        option(
+          "Yes: the bootstrap makes no assumptions.",
+          "It assumes that the sample represents the population. Five golfers do so poorly, and the interval is too narrow.",
+        ),
+        option(
+          "No: with 5 golfers bootstrap intervals are too narrow.",
+          "Right. Use Student's t or a studentized bootstrap, and show the five values.",
+        ),
+      ],
+    },
+    "within-open": {
+      asks: "Do golfers swing faster on days on which they squeeze more?",
+      options: [
+        option(
+          "No: the dots fall from left to right.",
+          "Look at one group of four dots: each golfer's own visits rise. The fall is from golfer to golfer.",
+        ),
+        option(
+          "Yes: each golfer's own visits rise.",
+          "Right. Between golfers the dots fall, within each golfer they rise: two questions, two answers.",
+        ),
+      ],
+      picture: {
+        drawn: fiveGolfers,
+        alt: "Five groups of four dots. From group to group the dots fall, within each group they rise.",
+      },
+    },
+    "within-predict": {
+      asks: "Between golfers the slope is −0.6. Can the slope within every golfer be positive?",
+      options: [
+        option(
+          "No: the golfers make up the line.",
+          "Look at the short lines. The line between golfers depends on their means only; how a golfer varies about the own mean is another matter.",
+        ),
+        option(
+          "Yes.",
+          "Right. The two slopes answer different questions and can have opposite signs.",
+        ),
+        option("Only with few golfers.", "Also with many: raise the number of golfers and look."),
+      ],
+    },
+    "within-play-1": {
+      asks: "Leave the slopes as they are. Seeing the dashed line only, what would a coach conclude about one golfer?",
+      options: [
+        option(
+          "More grip makes this golfer slower.",
+          "Right, and the conclusion is wrong: each golfer's own line rises.",
+        ),
+        option(
+          "More grip makes this golfer faster.",
+          "The dashed line falls. Only the short lines show that each golfer swings faster with more grip.",
+        ),
+      ],
+    },
+    "within-play-2": {
+      asks: "Set an error of 5 mph and three visits: the golfers' own lines point everywhere. Now choose the mixed model's lines. What happens?",
+      options: [
+        option(
+          "The lines become nearly parallel.",
+          "Right. Three visits show little of one golfer, so the model moves each line towards the common one: shrinkage.",
+        ),
+        option(
+          "The lines stay as they are.",
+          "Compare the two spans of slopes in the result: the shrunken lines span much less.",
+        ),
+        option(
+          "The lines become steeper.",
+          "They become more alike, because each is moved towards the common line.",
+        ),
+      ],
+    },
+    "within-play-3": {
+      asks: "Press Reset and set the slope between golfers to +0.5. Could the dashed line alone have shown the slope within golfers?",
+      options: [
+        option(
+          "Yes: both are 0.5 now.",
+          "They agree by chance of this setting. The dashed line looks the same whatever the slope within golfers is.",
+        ),
+        option(
+          "No: it only happens to agree.",
+          "Right. The dashed line depends on the golfers' means alone.",
+        ),
+      ],
+    },
+    "within-play-4": {
+      asks: "Press Reset and take three golfers. Draw several times. Which of the two slopes varies more?",
+      options: [
+        option(
+          "The slope between golfers.",
+          "Right: three means make a poor line, while each golfer still adds five visits to the slope within.",
+        ),
+        option(
+          "The slope within golfers.",
+          "Look at the dots on the right: they spread much more upwards, along the slope between golfers.",
+        ),
+      ],
+    },
+    "within-judge": {
+      asks: "A coach measures 20 golfers once and finds that strong golfers swing faster. “So on your strong days you swing faster.” Is that justified?",
+      options: [
+        option(
+          "Yes: grip goes with speed.",
+          "It does between golfers. One measurement per golfer contains no information about days of one golfer.",
+        ),
+        option(
+          "No: that needs several visits of the same golfers.",
+          "Right. The slope within golfers needs repeated visits.",
+        ),
+        option(
+          "No: 20 golfers are too few.",
+          "More golfers would not help: each was measured once.",
+        ),
+      ],
+    },
+    "physics-open": {
+      asks: "A golfer swings at 110 instead of 100 mph. How much harder does the club pull?",
+      options: [
+        option("10 % harder.", "The pull grows faster than the speed: look at the three dots."),
+        option("21 % harder.", "Right: 1.1 × 1.1 = 1.21. The pull grows with the square of speed."),
+        option("Twice as hard.", "That would need a speed √2 times as high, about 141 mph."),
+      ],
+      picture: {
+        drawn: pullAtSpeeds,
+        alt: "The pull is 220 N at 80 mph, 278 N at 90 mph and 343 N at 100 mph. A dashed line at 110 mph asks for the next.",
+      },
+    },
+    "physics-play-1": {
+      asks: "Set 60 mph, then 120 mph. How many times as large is the pull?",
+      options: [
+        option("Twice as large.", "The speed is twice as high; the pull grows with its square."),
+        option("Four times as large.", "Right: 2 × 2 = 4, whatever the masses and the radii are."),
+      ],
+    },
+    "physics-play-2": {
+      asks: "Move the least friction from 0.5 to 1.0. Which limit of the squeeze changes?",
+      options: [
+        option(
+          "The upper limit: it is halved.",
+          "Right. Where friction is least, the hands must press most; twice the friction needs half the squeeze.",
+        ),
+        option(
+          "The lower limit.",
+          "The lower limit belongs to the most friction, which did not change.",
+        ),
+        option(
+          "None: the pull decides.",
+          "The pull stays the same, but the squeeze that holds it is the pull divided by the friction.",
+        ),
+      ],
+    },
+    "physics-judge": {
+      asks: "An article says: “You need 50 kgf of grip to swing 110 mph.” Is that justified?",
+      options: [
+        option(
+          "Yes: the pull at 110 mph is known.",
+          "The pull is known fairly well. The grip that holds it depends on friction, which ranges over a factor of three or more, and on how a dynamometer reading relates to the hold.",
+        ),
+        option(
+          "No: the range of plausible grips is too wide for one number.",
+          "Right. Also, how much of their grip golfers use in a swing has not been published in a form that can be checked.",
+        ),
+      ],
+    },
+  },
+  captions: {
+    "one-squeeze":
+      "Two hundred squads tested twice: what golfers measure when you know what truly happened to them.",
+    "a-line":
+      "A line through invented golfers, with the lines of other studies like it around the true one (dashed).",
+    "before-and-after":
+      "Nine golfers drawn again and again: the block alone on the left, the block against a control group on the right.",
+    resampling: "A study resampled, and what the intervals of two hundred such studies caught.",
+    "within-and-between": "Lines within golfers and the line between golfers in invented studies.",
+    pull: "The pull of the club, and the squeeze of both hands that friction alone would need.",
+  },
+  cells: {
+    "1-one-squeeze": {
+      question: `# 1 What one squeeze tells
+
+I squeezed more than last month. Am I stronger, or was it a good day? You need one course of statistics and no programming.
+
+> **Caution.** A maximal squeeze raises blood pressure for a moment. Do not test a hand or wrist that hurts or was operated on recently. Breathe out while you squeeze, rest at least a minute between squeezes of a hand, and stop at anything unusual. Local rules and licensed practice come first.`,
+      idea: `## The idea
+
+A dynamometer shows the golfer's grip **plus an error**. Nobody sees the two separately. But when a golfer squeezes several times within minutes, grip hardly changes, so the differences between squeezes are error. The usual size of this error is the typical error.
+
+If all golfers squeeze a little less the second time, that is a shift they share. It is not error, and it is removed: subtract the mean difference first, then measure how the differences vary about it.
+
+A change is the difference of two readings, and both have an error. Independent errors add as squares, so a change has √2 times the error of one reading. The mean of k squeezes has an error √k times smaller.`,
+      real: `## How large is it in a study?
+
+Here are three squeezes of every golfer at the first visit of the demonstration study, lead hand, at address. The study is invented, and so are its golfers.`,
+      play: `## Predict, then look
+
+Two hundred squads are tested twice. You decide what truly happened to them, and see what the dynamometer shows. Each dot is one golfer; filled dots exceed the minimal detectable change. Choose an answer first; then the sliders are free. Four tasks follow below the figure.`,
+      exercises: `## Three exercises
+
+These golfers are yours. Use a pocket calculator or a spreadsheet. A wrong answer gets a hint; after two tries you see the solution with your own numbers. In a notebook, write your answer after the comma, \`answer("squeeze-typical-error", 1.23)\`, and run the cell.`,
+      coach: `## What a coach may say
+
+"Your grip rose by more than measurement error." Say so if the change exceeds the minimal detectable change, and both tests used the same dynamometer, position, hand and rule. If it does not: "Two tests cannot show it; let us test again." Not: "You did not improve", because a change too small to detect may still be there. And not: "You improved", because the best of three today exceeds the mean of three last month.`,
+    },
+    "2-a-line": {
+      question: `# 2 A line through golfers
+
+If I squeeze 5 kgf more, how much faster will I swing? And what does the slope of speed on grip mean?
+
+> **Caution.** Fast swings load the back, the wrists and the hands. Warm up, keep everybody out of reach of club and ball, and stop at pain. Local rules and licensed practice come first.`,
+      idea: `## The idea
+
+Least squares finds the line for which the sum of the squared distances of the golfers from it is smallest. The slope compares **golfers with one another**: those who squeeze 1 kgf more swing so much faster, on average. It does not say what happens to one golfer who trains. That is another question with another answer (lesson 5).
+
+A line has two bands. The narrow one shows how precisely the mean of golfers with a given grip is known; more golfers make it narrower. The wide one shows where one more golfer may lie. More golfers do not make it narrow, because people differ.`,
+      real: `## A line in a study
+
+Grip at address and driver speed at the first visit of the demonstration study, before anyone trained. The golfers are invented.`,
+      play: `## Predict, then look
+
+Dots are the golfers of one study. The thick line is theirs, the thin lines are those of 199 other studies, and the dashed line is the true one. Choose an answer first; then the sliders are free. Four tasks follow below the figure.`,
+      exercises: `## Three exercises`,
+      coach: `## What a coach may say
+
+"Among golfers like these, stronger hands go with faster clubs: on average so many mph per kgf", with the interval, and for grips that the study measured. To one golfer: "Golfers with your grip swing anywhere in this wide band, so your grip hardly predicts your speed." Not: "Squeeze 5 kgf more and you gain 2 mph": the line compares people, and taller, younger, better-trained people may both squeeze harder and swing faster. Nothing about grips that no golfer in the study had.`,
+    },
+    "3-before-and-after": {
+      question: `# 3 Before and after
+
+Nine of us did the grip block, and most squeezed more afterwards. Did the block do that?
+
+> **Caution.** Strength work and maximal tests can hurt. Screen for pain, recent operations of hand or wrist, and untreated high blood pressure. Local rules and licensed practice come first.`,
+      idea: `## The idea
+
+Three things raise a group's mean at the second test without any training. The golfers **know the test** by then. They were **selected when their values were low**: part of a low value is chance, and chance does not repeat (regression to the mean). And the **season**, the dynamometer or the tester may have changed. All three affect a control group as well. The difference between the change of the trained golfers and the change of the others removes them. The price is a wider interval.`,
+      real: `## Two groups in a study
+
+Change of lead-hand grip at address over the six weeks of the demonstration study, golfer by golfer. The golfers are invented.`,
+      play: `## Predict, then look
+
+Each line is the 95 % CI of one study, sorted by the estimate, which is marked where the interval misses the true effect. Choose an answer first; then the sliders are free. Four tasks follow below the figure.`,
+      exercises: `## Three exercises`,
+      coach: `## What a coach may say
+
+With a control group: "Golfers who did the block gained so much more than golfers who did not, with this interval." Without one: "My nine read higher than before", and then what else could explain it: they knew the test, I selected the weakest, the season changed. Not: "The block added 3 kgf", with nine golfers and no control. A list of who gained most in such a group is mostly a list of who had bad luck before and good luck after.`,
+    },
+    "4-resampling": {
+      question: `# 4 Resampling
+
+There were nine of us. If nine others had come, how different would the answer be? Blank cards on the table help.
+
+> **Caution.** This lesson tests nobody. If you collect squeezes of your own for it: no hand or wrist that hurts or was operated on recently, breathe out while squeezing, stop at anything unusual. Local rules and licensed practice come first.`,
+      idea: `## The idea
+
+Write each golfer's change on a card. Shuffle, draw one, write it down, **put it back**; do so as often as there are cards. That is a resample: some golfers occur twice, some not at all. Take its mean. Do it a thousand times: the distribution of the means shows how much the mean would vary if nine others like these had come. With few golfers it has bumps: one golfer with a large change is drawn once, twice or not at all, and each count has its own bump.
+
+The limits of the central 95 % of this distribution are the percentile interval. If the distribution is skewed, so is the interval; BCa takes its limits at places that correct for this. Neither can know what the cards do not contain. Five golfers rarely include the one who gains very much, and no resampling adds that golfer.`,
+      real: `## A coach's nine
+
+The changes of nine invented golfers of a coach, without a control group, and the distribution of their resampled means.`,
+      play: `## Predict, then look
+
+On the left is one study: large dots are golfers, small squares are means of resamples. On the right are 40 of two hundred such studies, sorted, and whether their intervals include the true change. Student's t is there for comparison: it is a formula and uses no resamples. Choose an answer first; then the sliders are free. Four tasks follow below the figure.`,
+      exercises: `## Three exercises`,
+      coach: `## What a coach may say
+
+"With nine others like these, the mean gain might have been anywhere in this range", and "like these" is the limit: they are the golfers who came to me. With five golfers: "I cannot give a reliable range; here are the five." Not: "The bootstrap works for small groups": it makes fewer assumptions about the distribution, but it knows only the golfers it was given.`,
+    },
+    "5-within-and-between": {
+      question: `# 5 Within and between golfers
+
+Strong golfers swing fast. Does that mean that I swing faster on the days when I am strong?
+
+> **Caution.** Repeated maximal squeezes and fast swings load hands, wrists and back. Space the visits, warm up, keep the swing area clear, stop at pain. Local rules and licensed practice come first.`,
+      idea: `## The idea
+
+Typists who type fast make fewer mistakes: that is a comparison between typists. The same typist makes more mistakes when hurrying: that is a comparison within a typist. Both are true. In golf: strong golfers may swing faster because they are young and trained, while a golfer may swing slower on the day after heavy squeezing.
+
+So ask first **which comparison** a sentence is about. Between golfers: a line through the golfers' means. Within golfers: a line for each golfer, then the mean of the slopes. One line through all rows mixes the two and answers neither.
+
+A mixed model estimates both. It has a common line and lets each golfer have an own line near it. The line of a golfer with few or scattered visits is moved towards the common line: shrinkage. It uses what the other golfers show about a line that was hardly observed.`,
+      real: `## Both slopes in a study
+
+The visits of the golfers of the demonstration study (invented), three of nearly every golfer: lead-hand grip at address and driver speed.`,
+      play: `## Predict, then look
+
+On the left: small dots are visits, large dots the visits of one golfer, each short line is a golfer, the long dashed line runs through the golfers' means. On the right: every dot is a whole study. Choose an answer first; then the sliders are free. Four tasks follow below the figure.`,
+      exercises: `## Three exercises`,
+      coach: `## What a coach may say
+
+Between golfers: "Stronger golfers swing faster here." Of training: "When these golfers gained grip, their speed changed by so much, with this interval": only from repeated visits of the same people. The first sentence does not replace the second. Of one golfer: "Your few visits show little by themselves; together with the others, your line is most likely this one."`,
+    },
+    "6-physics": {
+      question: `# 6 The physics in one page
+
+Why does a faster club pull harder, what can two hands hold, and why should nobody print one required grip?
+
+> **Caution.** Nothing here is a target. Do not squeeze or swing harder in order to reach a number on this page. A maximal squeeze raises blood pressure for a moment; a fast swing loads back, wrists and hands, and endangers people nearby. Local rules and licensed practice come first.`,
+      why: `## Why the square?
+
+Without a force the head would fly straight on. Hands and shaft bend its path, and the force for that is mass × (turning rate)² × radius. Twice the speed means four times the pull. A speed 10 % higher means 1.1 × 1.1, that is 21 % more, whatever the club and the golfer.
+
+Two radii are needed. The hands move on a circle around the centre of the arm swing (about 0.65 m). The club turns about the hands, with the head about 1.05 m away and the midpoint of the shaft about 0.40 m. The head therefore turns at (head speed − hand speed) / 1.05 m, and its acceleration is turning rate² × 1.05 m + hand speed² / 0.65 m. The simulation below shows each step with its numbers.`,
+      play: `## Play with the pull
+
+Move the sliders and read the working under the figure. Two tasks follow below it.`,
+      hands: `## What can two hands hold?
+
+A grip is held by friction: the hand presses, and skin does not slip. How hard the hand must press is the pull divided by the coefficient of friction, and this coefficient is uncertain. Published values for dry skin range from about 0.5 (a pinch on vinyl) to about 1.7 (a whole hand on a rail). None was found for a golf grip. A glove, rain, the taper of the grip and the hook of the fingers move it further.
+
+Then a dynamometer does not show what presses the grip. It shows the force between two bars; a hand round a handle presses from all sides, two to three times that in sum.`,
+      "one-number": `## Why nobody should print one required grip
+
+The range above spans a factor of more than six, because the friction of a hand on a golf grip has not been published. A single required grip would choose one point of it without a reason.`,
+      coach: `## What a coach may say
+
+"Faster clubs pull harder, with the square of speed; hold the club so that it does not slip, and no tighter than feels safe to you." Not: "You need 50 kgf for 110 mph." The plausible range is so wide that it neither warns a weak hand nor reassures a strong one.`,
+    },
+  },
 };

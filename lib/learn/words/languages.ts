@@ -1,7 +1,8 @@
 import { InputError } from "../../errors.js";
 import type { LessonWords } from "../tasks.js";
-import { english, englishReplies } from "./english.js";
+import { english, englishLessons, englishReplies } from "./english.js";
 import { german, germanReplies } from "./german.js";
+import type { LessonTexts } from "./lesson-text.js";
 import type { ReplyWords } from "./reply-words.js";
 import { spanish, spanishReplies } from "./spanish.js";
 
@@ -10,14 +11,35 @@ export const languages = ["en", "de", "es"] as const;
 /** A language of the exercises, by its ISO 639-1 code. */
 export type Language = (typeof languages)[number];
 
-/** The words of each language; an exercise that is not translated yet speaks English. */
-const wordsOf: Readonly<
-  Record<Language, { readonly tasks: Partial<LessonWords>; readonly replies: ReplyWords }>
-> = {
-  en: { tasks: english, replies: englishReplies },
-  de: { tasks: german, replies: germanReplies },
-  es: { tasks: spanish, replies: spanishReplies },
+/** All words of one language; what is not translated yet speaks English. */
+interface LanguageWords {
+  readonly tasks: Partial<LessonWords>;
+  readonly replies: ReplyWords;
+  readonly lessons: PartOfLessons;
+}
+
+/** The text of some lessons, by the same names as that of all. */
+interface PartOfLessons {
+  readonly questions?: Partial<LessonTexts["questions"]>;
+  readonly captions?: LessonTexts["captions"];
+  readonly cells?: LessonTexts["cells"];
+}
+
+const wordsOf: Readonly<Record<Language, LanguageWords>> = {
+  en: { tasks: english, replies: englishReplies, lessons: englishLessons },
+  de: { tasks: german, replies: germanReplies, lessons: {} },
+  es: { tasks: spanish, replies: spanishReplies, lessons: {} },
 };
+
+/** The text of the lessons: in the language where it is there, else in English. */
+export function lessonTexts(language: Language): LessonTexts {
+  const { questions, captions, cells } = wordsOf[language].lessons;
+  return {
+    questions: { ...englishLessons.questions, ...questions },
+    captions: { ...englishLessons.captions, ...captions },
+    cells: { ...englishLessons.cells, ...cells },
+  };
+}
 
 /** The words of the exercises: in the language where they are there, else in English. */
 export function taskWords(language: Language): LessonWords {

@@ -5,6 +5,7 @@ import type { Language } from "../../learn/words/languages.js";
 import type { PracticeSet } from "../../show/lesson-outputs.js";
 import { tableHtml } from "../../show/table.js";
 import type { Desk } from "./lesson-desk.js";
+import { offerProgress } from "./lesson-progress.js";
 
 const key = "tautline-student";
 
@@ -43,9 +44,13 @@ class Pupil {
     this.language = language;
   }
 
+  /** Is told when answers are added or exchanged. */
+  changed = () => {};
+
   become(code: string): void {
     this.code = code;
     this.done = new Map(Object.entries(keptWork(code)));
+    this.changed();
   }
 
   /** Wrong answers before this one, each counted once. */
@@ -60,6 +65,12 @@ class Pupil {
     if (verdict === "wrong" && !wrong.includes(answer)) wrong.push(answer);
     this.done.set(exercise, { answer, right: verdict === "right", wrong });
     keepWork(this.code, Object.fromEntries(this.done));
+    this.changed();
+  }
+
+  /** Exercises that were answered right. */
+  right(): ReadonlySet<string> {
+    return new Set([...this.done].flatMap(([id, { right }]) => (right ? [id] : [])));
   }
 
   tried(exercise: string): Tried | undefined {
@@ -220,7 +231,8 @@ export function offerExercises(desk: Desk): void {
   const [first] = document.querySelectorAll<HTMLElement>("form.student");
   const { code = "class", language = "en" } = first?.dataset ?? {};
   const pupil = new Pupil(code, language as Language);
-  pupil.become(code);
+  pupil.become(first ? code : (kept() ?? code));
+  pupil.changed = offerProgress(() => pupil.right());
   offerCode(desk, pupil);
   offerHandIn(desk, pupil);
   for (const section of document.querySelectorAll<HTMLElement>(".exercise[data-exercise]")) {

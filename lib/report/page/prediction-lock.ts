@@ -8,13 +8,14 @@ export function lockUntilPredicted(): void {
     note.textContent = "Choose an answer to the question above first: what do you expect?";
     const dials = simulation.querySelector<HTMLElement>(".dials");
     if (!dials) continue;
-    dials.inert = true;
+    const controls = [...dials.querySelectorAll<HTMLElement>(".settings, .acts")];
+    for (const part of controls) part.inert = true;
     simulation.classList.add("locked");
-    dials.before(note);
+    dials.prepend(note);
     choice.addEventListener(
       "toggle",
       () => {
-        dials.inert = false;
+        for (const part of controls) part.inert = false;
         simulation.classList.remove("locked");
         note.remove();
       },

@@ -2,7 +2,7 @@ import { present } from "../../entry.js";
 import { proseHtml } from "../../markup.js";
 import type { Settings, Simulation } from "../../show/lesson-outputs.js";
 import type { Picture } from "../../show/picture.js";
-import { pictureSvg } from "../../show/picture-svg.js";
+import { narrow, pictureSvg } from "../../show/picture-svg.js";
 import type { PlayDesk } from "./lesson-desk.js";
 import { linkedSetting, settingHash } from "./setting-link.js";
 
@@ -16,6 +16,21 @@ interface Shown {
   readonly picture: Picture;
   readonly alt: string;
   readonly sentence: string;
+}
+
+/** Up to this width of the window the figure stays pinned above a strip of controls, px. */
+const phone = 736;
+/** Share of such a window's height that the figure may take. */
+const figureShare = 0.48;
+/** A panel needs this height for its axes and something to see, px. */
+const leastHeight = 165;
+
+/** The picture no taller than a small window allows, so that controls and result stay in view. */
+function fitted(picture: Picture, width: number): Picture {
+  if (innerWidth > phone || innerHeight < 480) return picture;
+  const rows = width < narrow ? picture.panels.length : 1;
+  const room = Math.floor((figureShare * innerHeight) / Math.max(1, rows));
+  return { ...picture, height: Math.min(picture.height, Math.max(leastHeight, room)) };
 }
 
 /** One simulation of the page: its form, its picture, and the state it is in. */
@@ -174,7 +189,8 @@ export class LiveSimulation {
     const width = Math.round(this.canvas.clientWidth);
     if (width === 0 || width === this.width) return;
     this.width = width;
-    this.canvas.innerHTML = pictureSvg(this.shown.picture, this.shown.alt, width);
+    const picture = fitted(this.shown.picture, width);
+    this.canvas.innerHTML = pictureSvg(picture, this.shown.alt, width);
   }
 
   private speakSoon(): void {

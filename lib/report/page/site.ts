@@ -59,8 +59,8 @@ document.addEventListener("DOMContentLoaded", () => {
   offerRecomputing();
   const desk = workerDesk();
   offerSimulations(desk);
-  offerExercises(desk);
   lockUntilPredicted();
+  offerExercises(desk);
   watchFigures();
   watchPrinting();
 });
