@@ -27,3 +27,13 @@ export class InputError extends Error implements InputErrorParts {
     this.where = where;
   }
 }
+
+/** What a computation gives; undefined where it refuses its input. Other errors pass. */
+export function unlessRefused<T>(compute: () => T): T | undefined {
+  try {
+    return compute();
+  } catch (error) {
+    if (error instanceof InputError) return undefined;
+    throw error;
+  }
+}

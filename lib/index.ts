@@ -100,14 +100,13 @@ export type { PlaneGolfer } from "./analysis/swing-pull.js";
 export { type ArmVisitMean, type VisitsAnswer, visitsOf } from "./analysis/visits-of.js";
 export { type CsvValue, csvText } from "./csv-writing.js";
 export * from "./errors.js";
-export type { Drawing } from "./show/answer-figure.js";
 export { type ClaimInput, claim } from "./show/claim.js";
 export type { Claim, ClaimBound, ClaimRelation, ClaimWords, Support } from "./show/claim-record.js";
 export { type DisplayBundle, type DisplaySink, onDisplay } from "./show/display.js";
 export { boxPlot, type HistogramInput, histogram, type ValueGroup } from "./show/distribution.js";
 export { everyPerson } from "./show/every-person.js";
 export { figure } from "./show/figure.js";
-export type { Figure, FigureInput } from "./show/figure-record.js";
+export type { Drawing, Figure, FigureInput } from "./show/figure-record.js";
 export type { FindingBase, FindingByEstimate, FindingByValue } from "./show/finding.js";
 export { type FindingInput, finding } from "./show/finding.js";
 export type {
@@ -159,7 +158,7 @@ export {
   type PlaneGroup,
   type SpeedForce,
 } from "./show/plane.js";
-export type { Plot, ReferenceLine, Scale } from "./show/plot.js";
+export type { Plot, PointGroup, ReferenceLine, Scale } from "./show/plot.js";
 export { prose } from "./show/prose.js";
 export { question } from "./show/question.js";
 export { type RangeRow, type RangeRowsInput, rangeRows } from "./show/ranges.js";
@@ -169,7 +168,6 @@ export {
   type FittedScatterInput,
   fittedScatter,
   type LinePoint,
-  type PointGroup,
 } from "./show/relation.js";
 export { type PersonLine, type SlopePlotInput, slopePlot } from "./show/slope-plot.js";
 export { type SpecificationPlotInput, specificationPlot } from "./show/specification.js";

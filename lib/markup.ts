@@ -198,6 +198,39 @@ export function trustedMarkup(text: string): Markup {
 /** Where there is nothing to show. */
 export const nothing: Markup = new SafeMarkup("");
 
+/** The parts of an HTML document. */
+export interface HtmlDocument {
+  /** What the browser's window is called. */
+  readonly title: string;
+  /** The page's rule for what it may load and run. */
+  readonly policy?: string;
+  /** Styles, scripts and further facts of the head. */
+  readonly head: Markup;
+  /** Everything that is shown. */
+  readonly body: Markup;
+}
+
+/** A whole document in English; the policy comes before everything that it governs. */
+export function htmlDocument({ title, policy, head, body }: HtmlDocument): string {
+  const rule =
+    policy === undefined
+      ? nothing
+      : markup`<meta http-equiv="Content-Security-Policy" content="${trustedMarkup(policy)}">\n`;
+  return String(markup`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+${rule}<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>${title}</title>
+${head}
+</head>
+<body>
+${body}
+</body>
+</html>
+`);
+}
+
 const unitAfterNumber =
   /(\d) (?=(?:%|kgf|N|lbf|mph|m\/s|km\/h|kg|lb|g|m|cm|mm|in|s|min|y)(?![A-Za-z/]))/g;
 

@@ -1,5 +1,5 @@
 import { itemAt } from "../entry.js";
-import { InputError } from "../errors.js";
+import { unlessRefused } from "../errors.js";
 import { knownOptions } from "../options.js";
 import { pairedChange } from "../stats/change.js";
 import { type Estimate, frozen } from "../stats/estimate.js";
@@ -132,7 +132,7 @@ function placesOf(study: StudyOutcomes, occasion: string, position: string | und
   for (const [i, { participant, grip_kgf: grip }] of rows.entries()) {
     const [sex, age, height] = [sexes[i], ages[i], heights[i]];
     const place = placeOf(sex, age, height, grip);
-    if (place === null) without.push(participant);
+    if (place === undefined) without.push(participant);
     else placed.push({ participant, age: Number(age), grip, place });
   }
   const lacking =
@@ -149,18 +149,14 @@ function placeOf(
   age: string | number | null | undefined,
   height: string | number | null | undefined,
   gripKgf: number,
-): NormPlace | null {
-  if (typeof sex !== "string" || typeof age !== "number") return null;
-  try {
-    if (age >= 20 || typeof height !== "number") {
-      return normPercentile({ sex, ageYears: age, gripKgf }, { table: "tomkinson2025" });
-    }
-    const person = { sex, ageYears: age, heightCm: height, gripKgf };
-    return normPercentile(person, { table: "steiber2016" });
-  } catch (error) {
-    if (error instanceof InputError) return null;
-    throw error;
-  }
+): NormPlace | undefined {
+  if (typeof sex !== "string" || typeof age !== "number") return undefined;
+  const person = { sex, ageYears: age, gripKgf };
+  return unlessRefused(() =>
+    age >= 20 || typeof height !== "number"
+      ? normPercentile(person, { table: "tomkinson2025" })
+      : normPercentile({ ...person, heightCm: height }, { table: "steiber2016" }),
+  );
 }
 
 function differenceAnswer(fields: AnswerFields, placed: readonly Placed[], level: number): Answer {

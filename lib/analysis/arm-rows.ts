@@ -1,4 +1,3 @@
-import { InputError } from "../errors.js";
 import type { Arm } from "../study/package/design.js";
 import type { ChangeRow } from "./change-rows.js";
 import type { Change } from "./outcome.js";
@@ -44,10 +43,4 @@ export function columnOf(
   name: "before" | "after" | "change",
 ): number[] {
   return rows.map((row) => row[name]);
-}
-
-/** What a statistic refused, as a sentence for a reader. */
-export function refusalSentence(error: unknown): string {
-  if (!(error instanceof InputError)) throw error;
-  return `The data are not sufficient: expected ${error.expected}, found ${error.got}.`;
 }

@@ -4,7 +4,7 @@ import { describe } from "../stats/describe.js";
 import { type Estimate, frozen } from "../stats/estimate.js";
 import { tEstimate } from "../stats/t-estimate.js";
 import { withoutEachRow } from "../stats/without-each-row.js";
-import { gripInSwing } from "../study/tables/grip-in-swing.js";
+import { gripInSwing, type HandInSwing } from "../study/tables/grip-in-swing.js";
 import { sourceOf } from "../study/tables/source.js";
 import { clubPull } from "../swing/pull.js";
 import { convert } from "../units/convert.js";
@@ -109,13 +109,8 @@ function positionOf({ design, plan }: StudyOutcomes, chosen?: string): string | 
   throw new InputError({ expected, got: JSON.stringify(wanted), where: "demandOf, position" });
 }
 
-interface Share {
-  readonly participant: string;
-  readonly occasion: string;
-  readonly hand: string;
-  readonly swings: number;
-  readonly inSwingKgf: number;
-  readonly maximumKgf: number;
+interface Share extends HandInSwing {
+  /** Force in the swing as a percentage of the maximum. */
   readonly share: number;
 }
 

@@ -1,5 +1,4 @@
 import { itemAt, present } from "../entry.js";
-import { InputError } from "../errors.js";
 import { knownOptions } from "../options.js";
 import { doseRelation } from "../stats/dose.js";
 import { type Estimate, frozen } from "../stats/estimate.js";
@@ -10,6 +9,7 @@ import { attendanceOf } from "./attendance.js";
 import type { ChangeRow } from "./change-rows.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
 import type { Change } from "./outcome.js";
+import { refusalSentence } from "./refusal.js";
 import { type ResultTable, resultTable } from "./result-table.js";
 import { type Answer, type AnswerFields, answer, visitName } from "./study-answer.js";
 import { doseTables, loggedDoses, logSource, type TrainingDose } from "./training-dose.js";
@@ -195,8 +195,7 @@ function orWhy(fields: AnswerFields, make: () => Answer): Answer {
   try {
     return make();
   } catch (error) {
-    if (!(error instanceof InputError)) throw error;
-    const unanswered = `These golfers do not allow the model: expected ${error.expected}, got ${error.got}.`;
+    const unanswered = refusalSentence(error, "These golfers do not allow the model");
     return answer({ ...fields, unanswered });
   }
 }

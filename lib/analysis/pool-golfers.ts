@@ -6,6 +6,7 @@ import { poolPeople } from "../stats/pool/pool-people.js";
 import { compareArms } from "./compare-arms.js";
 import { joinedSource } from "./joined-source.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
+import { refusalSentence } from "./refusal.js";
 import { type Answer, type AnswerFields, answer } from "./study-answer.js";
 import type { StudyOutcomes } from "./study-outcomes.js";
 
@@ -120,8 +121,7 @@ function inOneModel(fields: AnswerFields, golfers: readonly PooledGolfer[], leve
       warnings: whole.warnings,
     });
   } catch (error) {
-    if (!(error instanceof InputError)) throw error;
-    const unanswered = `These golfers do not allow one model: expected ${error.expected}, got ${error.got}.`;
+    const unanswered = refusalSentence(error, "These golfers do not allow one model");
     return answer({ ...fields, unanswered });
   }
 }

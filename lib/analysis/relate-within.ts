@@ -1,5 +1,4 @@
 import { present } from "../entry.js";
-import { InputError } from "../errors.js";
 import { knownOptions } from "../options.js";
 import { frozen } from "../stats/estimate.js";
 import { fitMixed, type MixedFit } from "../stats/mixed/mixed.js";
@@ -8,6 +7,7 @@ import { splitWithinBetween } from "../stats/within-between.js";
 import { joinedSource } from "./joined-source.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
 import type { Outcome } from "./outcome.js";
+import { refusalSentence } from "./refusal.js";
 import type { RelationUnits } from "./relation-tables.js";
 import { column, type ResultTable, resultTable } from "./result-table.js";
 import { type Answer, type AnswerFields, answer } from "./study-answer.js";
@@ -165,8 +165,7 @@ function modelOf(
     const rows = { subject, y, terms, ...slope };
     return { fit, without: withoutEachSubject(fit, rows, "within", level), level };
   } catch (error) {
-    if (!(error instanceof InputError)) throw error;
-    return `These visits do not allow the model: expected ${error.expected}, got ${error.got}.`;
+    return refusalSentence(error, "These visits do not allow the model");
   }
 }
 

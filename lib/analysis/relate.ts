@@ -9,6 +9,7 @@ import { codedTerms } from "../stats/terms.js";
 import { withoutEachRow } from "../stats/without-each-row.js";
 import { covariateName, covariatesOf } from "./covariates.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
+import { refusalSentence } from "./refusal.js";
 import {
   outcomeBehind,
   type Related,
@@ -173,8 +174,7 @@ function fitOr(fit: () => LinearFit): LinearFit | string {
   try {
     return fit();
   } catch (error) {
-    if (!(error instanceof InputError)) throw error;
-    return `These golfers do not allow this adjustment: expected ${error.expected}, got ${error.got}.`;
+    return refusalSentence(error, "These golfers do not allow this adjustment");
   }
 }
 

@@ -1,5 +1,5 @@
 import { itemAt, present, realAt } from "../entry.js";
-import { InputError } from "../errors.js";
+import { unlessRefused } from "../errors.js";
 import { fisherF, normal } from "../num/distributions.js";
 import { agreement } from "../stats/agreement.js";
 import { pairedChange } from "../stats/change.js";
@@ -15,18 +15,15 @@ import { type Answer, type AnswerFields, answer } from "./study-answer.js";
 
 type Whole = ReturnType<typeof wholeTable>;
 
-/** Variances between golfers and of the error, trials as fixed effects; null where they cannot be fitted. */
+/** Variances between golfers and of the error, trials as fixed effects; undefined where they cannot be fitted. */
 function componentsOf({ values, trials }: RepeatedValues) {
-  try {
-    return fitVarianceComponents({
+  return unlessRefused(() =>
+    fitVarianceComponents({
       y: values.map(({ value }) => value),
       groups: { golfer: values.map(({ person }) => person) },
       ...(trials.length > 1 && { terms: { trial: values.map(({ trial }) => trial) } }),
-    });
-  } catch (error) {
-    if (error instanceof InputError) return null;
-    throw error;
-  }
+    }),
+  );
 }
 
 /**

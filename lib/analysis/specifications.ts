@@ -1,5 +1,4 @@
 import { present } from "../entry.js";
-import { InputError } from "../errors.js";
 import { knownOptions } from "../options.js";
 import { frozen, type Interval } from "../stats/estimate.js";
 import {
@@ -10,6 +9,7 @@ import {
 } from "../stats/specification.js";
 import { summariseSpecifications } from "../stats/specification-summary.js";
 import type { Change } from "./outcome.js";
+import { refusalSentence } from "./refusal.js";
 import { column, type ResultTable, resultTable } from "./result-table.js";
 import {
   type Alternatives,
@@ -40,6 +40,8 @@ export interface SpecificationsAnswer extends Answer {
   readonly kind: "specifications";
   /** Every specification in order of its effect; empty without an answer. */
   readonly specifications: readonly EffectSpecification[];
+  /** Names of choices and options where they differ from those in `specifications`. */
+  readonly labels: Readonly<Record<string, string>>;
   /** How far each choice moves the effect. */
   readonly choices: ResultTable;
   /** The median effect and the joint test, as two answers. */
@@ -70,9 +72,10 @@ export function specifications(
   try {
     return answered(change, comparison, alternatives, fields);
   } catch (error) {
-    if (!(error instanceof InputError)) throw error;
-    const why = `These golfers do not allow every specification: expected ${error.expected}, got ${error.got}.`;
-    return unanswered(fields, why);
+    return unanswered(
+      fields,
+      refusalSentence(error, "These golfers do not allow every specification"),
+    );
   }
 }
 
@@ -101,7 +104,13 @@ function fieldsOf(change: Change, comparison: SpecifiedArms | undefined): Answer
 function unanswered(fields: AnswerFields, why: string): SpecificationsAnswer {
   const base = answer({ ...fields, unanswered: why });
   return withSummary(
-    { ...base, kind: "specifications", specifications: [], choices: resultTable(why, [], []) },
+    {
+      ...base,
+      kind: "specifications",
+      specifications: [],
+      labels,
+      choices: resultTable(why, [], []),
+    },
     base,
   );
 }
@@ -143,6 +152,7 @@ function answered(
       ...base,
       kind: "specifications",
       specifications: curve.specifications,
+      labels,
       choices: choiceTable(curve),
     },
     summary,
@@ -190,7 +200,7 @@ function jointAnswer(fields: AnswerFields, curve: SpecificationCurve): Answer {
   });
 }
 
-const words: Readonly<Record<string, string>> = {
+const labels: Readonly<Record<string, string>> = {
   rule: "rule",
   adjust: "adjustment",
   mean3: "mean of three",
@@ -206,8 +216,8 @@ const words: Readonly<Record<string, string>> = {
 function choiceTable(curve: SpecificationCurve): ResultTable {
   const rows = summariseSpecifications(curve).map(
     ({ choice, option, specifications: count, low, median, high, excludingZero }) => ({
-      choice: words[choice] ?? choice,
-      option: words[option] ?? option,
+      choice: labels[choice] ?? choice,
+      option: labels[option] ?? option,
       specifications: count,
       low,
       median,

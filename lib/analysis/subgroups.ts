@@ -4,18 +4,12 @@ import { type Estimate, frozen } from "../stats/estimate.js";
 import { effectByTrait } from "../stats/interaction.js";
 import { withoutEachRow } from "../stats/without-each-row.js";
 import { participantColumn } from "../study/tables/trials-by-person.js";
-import {
-  type ArmPair,
-  armObstacle,
-  armPairs,
-  columnOf,
-  pairPart,
-  refusalSentence,
-} from "./arm-rows.js";
+import { type ArmPair, armObstacle, armPairs, columnOf, pairPart } from "./arm-rows.js";
 import type { ChangeRow } from "./change-rows.js";
 import { covariateName } from "./covariates.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
 import type { Change } from "./outcome.js";
+import { refusalSentence } from "./refusal.js";
 import { type Answer, type AnswerFields, answer, visitName } from "./study-answer.js";
 
 /** A column of the participants file: of two labels by its name, of numbers with the value it is cut at. */

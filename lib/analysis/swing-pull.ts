@@ -1,4 +1,4 @@
-import { InputError } from "../errors.js";
+import { unlessRefused } from "../errors.js";
 import { publishedTable } from "../study/package/published.js";
 import { gripWithSpeed } from "../study/tables/grip-with-speed.js";
 import { summariseGrip, summariseSpeed } from "../study/tables/summary.js";
@@ -79,36 +79,24 @@ export function golfersOnPlane(
     ...(position !== undefined && { position }),
     ...(club !== undefined && { club }),
   };
-  try {
-    const [lead, trail] = (["lead", "trail"] as const).map((hand) =>
-      gripWithSpeed(best, swings, { ...where, hand }),
-    );
-    if (!lead || !trail) return [];
-    const other = new Map(trail.participant.map((golfer, i) => [golfer, trail.grip_kgf[i]]));
-    return lead.participant.flatMap((participant, i) => {
-      const [own, second, speed] = [lead.grip_kgf[i], other.get(participant), lead.speed_mph[i]];
-      if (own === undefined || second === undefined || speed === undefined) return [];
-      return [{ participant, force: own + second, speed }];
-    });
-  } catch (error) {
-    if (error instanceof InputError) return [];
-    throw error;
-  }
-}
-
-/** The rows of the published table; undefined in a folder without data/published. */
-function publishedFriction(): ReturnType<typeof publishedTable>["rows"] | undefined {
-  try {
-    return publishedTable("skin-friction").rows;
-  } catch (error) {
-    if (error instanceof InputError) return undefined;
-    throw error;
-  }
+  const hands = unlessRefused(() => ({
+    lead: gripWithSpeed(best, swings, { ...where, hand: "lead" }),
+    trail: gripWithSpeed(best, swings, { ...where, hand: "trail" }),
+  }));
+  if (!hands) return [];
+  const { lead, trail } = hands;
+  const trailGrip = new Map(trail.participant.map((golfer, i) => [golfer, trail.grip_kgf[i]]));
+  return lead.participant.flatMap((participant, i) => {
+    const [ofLead, ofTrail] = [lead.grip_kgf[i], trailGrip.get(participant)];
+    const speed = lead.speed_mph[i];
+    if (ofLead === undefined || ofTrail === undefined || speed === undefined) return [];
+    return [{ participant, force: ofLead + ofTrail, speed }];
+  });
 }
 
 /** Friction of skin as published. */
 export function frictionTable(): ResultTable {
-  const rows = publishedFriction();
+  const rows = unlessRefused(() => publishedTable("skin-friction").rows);
   if (!rows) {
     return resultTable("The published table of friction is not in this folder's data.", [], []);
   }

@@ -4,9 +4,9 @@ import { contrast } from "../stats/contrast.js";
 import { type Estimate, frozen } from "../stats/estimate.js";
 import { fitVisits, type VisitsFit } from "../stats/mixed/visits.js";
 import type { Arm, Occasion } from "../study/package/design.js";
-import { refusalSentence } from "./arm-rows.js";
 import type { Outcome } from "./outcome.js";
 import { percentOf } from "./percent-scale.js";
+import { refusalSentence } from "./refusal.js";
 import { type Answer, type AnswerFields, answer, visitName } from "./study-answer.js";
 
 /** The mean of an arm at a visit. */

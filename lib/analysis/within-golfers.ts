@@ -1,5 +1,4 @@
 import { itemAt } from "../entry.js";
-import { InputError } from "../errors.js";
 import { fisherInterval } from "../stats/correlation.js";
 import type { Estimate } from "../stats/estimate.js";
 import { lineMoments } from "../stats/line-without-each.js";
@@ -7,6 +6,7 @@ import { repeatedMeasuresCorrelation } from "../stats/repeated-correlation.js";
 import { subjectSlopes } from "../stats/slopes.js";
 import { withoutEachRow } from "../stats/without-each-row.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
+import { refusalSentence } from "./refusal.js";
 import { type Answer, type AnswerFields, answer } from "./study-answer.js";
 import type { VisitPair } from "./visit-pairs.js";
 
@@ -99,8 +99,7 @@ export function repeatedCorrelationOf(
       ),
     });
   } catch (error) {
-    if (!(error instanceof InputError)) throw error;
-    const unanswered = `These visits allow no correlation: expected ${error.expected}, got ${error.got}.`;
+    const unanswered = refusalSentence(error, "These visits allow no correlation");
     return answer({ ...common, unanswered });
   }
 }

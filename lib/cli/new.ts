@@ -8,7 +8,7 @@ import {
   writeFileSync,
 } from "node:fs";
 import { dirname, join, relative } from "node:path";
-import { InputError } from "../errors.js";
+import { InputError, unlessRefused } from "../errors.js";
 import { outputFolder } from "../report/folder.js";
 import { descriptorName } from "../study/files.js";
 import { type StudyOutline, studyOutline } from "../study/package/study-outline.js";
@@ -143,16 +143,8 @@ function addNotebooks({ root, name }: StudyPlace): Written {
 function studiesIn(root: string): StudyOutline[] {
   return readdirSync(join(root, "data"))
     .sort()
-    .flatMap((name) => {
-      try {
-        return existsSync(join(root, "data", name, descriptorName))
-          ? [studyOutline(join(root, "data", name))]
-          : [];
-      } catch (error) {
-        if (error instanceof InputError) return [];
-        throw error;
-      }
-    });
+    .filter((name) => existsSync(join(root, "data", name, descriptorName)))
+    .flatMap((name) => unlessRefused(() => studyOutline(join(root, "data", name))) ?? []);
 }
 
 /** What an empty study refuses was typed on the command line, so it is wrong use. */

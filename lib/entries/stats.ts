@@ -161,6 +161,7 @@ export {
   type MixedOptions,
 } from "../stats/mixed/mixed.js";
 export type { RandomSpread, SubjectLine } from "../stats/mixed/mixed-summary.js";
+export type { ModelFit } from "../stats/mixed/model-fit.js";
 export {
   bootstrapMixed,
   type MixedBootstrap,
@@ -193,6 +194,7 @@ export { type SignFlip, signFlip } from "../stats/permutation.js";
 export { type PermutedAdjustment, permuteAdjusted } from "../stats/permute-adjusted.js";
 export {
   type PermutationOptions,
+  type PermutationTest,
   type PermutedDifference,
   permuteDifference,
 } from "../stats/permute-groups.js";

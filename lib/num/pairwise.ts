@@ -44,26 +44,37 @@ function nextAbove(a: Float64Array, b: Float64Array, low: number): number {
   return next;
 }
 
+/** Values that are known by counts and brackets only, because there are too many to make them all. */
+interface CountedValues {
+  /** The smallest value. */
+  readonly least: number;
+  /** The largest value. */
+  readonly largest: number;
+  /** How many values there are. */
+  readonly total: number;
+  /** So few that they are sorted rather than searched. */
+  readonly few: number;
+  readonly countUpTo: (limit: number) => number;
+  /** The smallest value above a limit. */
+  readonly nextAbove: (limit: number) => number;
+  /** The values above `low` and at most `high`, from small to large. */
+  readonly between: (low: number, high: number) => Float64Array;
+}
+
 /**
- * The k-th smallest of all sums aᵢ + bⱼ, k from 1 to a.length · b.length.
- *
- * The bracket of the value is halved until few sums are left in it; those are sorted. Ties that no
- * halving separates end at once, because the next sum above the bracket is tried as well. Time
- * grows as n log n, memory as n.
- *
- * @param a column sorted upward
- * @param b column sorted upward
+ * The k-th smallest of values that are counted and not made. The bracket of the value is halved
+ * until few are left in it; those are sorted. Ties that no halving separates end at once, because
+ * the next value above the bracket is tried as well.
  */
-export function pairwiseSum(a: Float64Array, b: Float64Array, k: number): number {
+function kthSmallest(values: CountedValues, k: number): number {
   let low = Number.NEGATIVE_INFINITY;
   let below = 0;
-  let high = realAt(a, a.length - 1) + realAt(b, b.length - 1);
-  let upTo = a.length * b.length;
-  let from = realAt(a, 0) + realAt(b, 0);
-  const few = a.length + b.length;
-  while (upTo - below > few) {
+  let from = values.least;
+  let high = values.largest;
+  let upTo = values.total;
+  while (upTo - below > values.few) {
     const middle = from + (high - from) / 2;
-    const count = middle < high ? countUpTo(a, b, middle) : upTo;
+    const count = middle < high ? values.countUpTo(middle) : upTo;
     const stuck = count === below || count === upTo;
     if (count >= k) {
       if (middle < high) high = middle;
@@ -74,14 +85,36 @@ export function pairwiseSum(a: Float64Array, b: Float64Array, k: number): number
       from = middle;
     }
     if (!stuck) continue;
-    const next = nextAbove(a, b, low);
-    const atNext = countUpTo(a, b, next);
+    const next = values.nextAbove(low);
+    const atNext = values.countUpTo(next);
     if (atNext >= k) return next;
     low = next;
     below = atNext;
     from = next;
   }
-  return realAt(sumsBetween(a, b, low, high), k - below - 1);
+  return realAt(values.between(low, high), k - below - 1);
+}
+
+/**
+ * The k-th smallest of all sums aᵢ + bⱼ, k from 1 to a.length · b.length. Time grows as n log n,
+ * memory as n.
+ *
+ * @param a column sorted upward
+ * @param b column sorted upward
+ */
+export function pairwiseSum(a: Float64Array, b: Float64Array, k: number): number {
+  return kthSmallest(
+    {
+      least: realAt(a, 0) + realAt(b, 0),
+      largest: realAt(a, a.length - 1) + realAt(b, b.length - 1),
+      total: a.length * b.length,
+      few: a.length + b.length,
+      countUpTo: (limit) => countUpTo(a, b, limit),
+      nextAbove: (limit) => nextAbove(a, b, limit),
+      between: (low, high) => sumsBetween(a, b, low, high),
+    },
+    k,
+  );
 }
 
 /** The median of all sums aᵢ + bⱼ: of an even number of them the mean of the two in the middle. */
@@ -106,32 +139,18 @@ export function walshAverage(halves: Float64Array, k: number): number {
     while (doubled < n && realAt(halves, doubled) + realAt(halves, doubled) <= limit) doubled++;
     return (countUpTo(halves, halves, limit) + doubled) / 2;
   };
-  let low = Number.NEGATIVE_INFINITY;
-  let below = 0;
-  let from = realAt(halves, 0) * 2;
-  let high = realAt(halves, n - 1) * 2;
-  let upTo = (n * (n + 1)) / 2;
-  while (upTo - below > 4 * n) {
-    const middle = from + (high - from) / 2;
-    const count = middle < high ? countTo(middle) : upTo;
-    const stuck = count === below || count === upTo;
-    if (count >= k) {
-      if (middle < high) high = middle;
-      upTo = count;
-    } else {
-      low = middle;
-      below = count;
-      from = middle;
-    }
-    if (!stuck) continue;
-    const next = nextAbove(halves, halves, low);
-    const atNext = countTo(next);
-    if (atNext >= k) return next;
-    low = next;
-    below = atNext;
-    from = next;
-  }
-  return realAt(averagesBetween(halves, low, high), k - below - 1);
+  return kthSmallest(
+    {
+      least: realAt(halves, 0) * 2,
+      largest: realAt(halves, n - 1) * 2,
+      total: (n * (n + 1)) / 2,
+      few: 4 * n,
+      countUpTo: countTo,
+      nextAbove: (limit) => nextAbove(halves, halves, limit),
+      between: (low, high) => averagesBetween(halves, low, high),
+    },
+    k,
+  );
 }
 
 /** The averages with i ≤ j above `low` and at most `high`, from small to large. */

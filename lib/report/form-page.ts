@@ -1,5 +1,5 @@
 import type { FormContent } from "../form/form-content.js";
-import { markup, trustedMarkup } from "../markup.js";
+import { htmlDocument, markup, trustedMarkup } from "../markup.js";
 import { colours } from "../show/look.js";
 import { hashSource, scriptText } from "./page-frame.js";
 import { bundle } from "./programs.js";
@@ -21,22 +21,14 @@ export async function formPage(content: FormContent): Promise<string> {
   // "<" is written as an escape, so that no text of the study ends the element.
   const data = JSON.stringify(content).replaceAll("<", "\\u003c");
   const title = content.purpose === "diary" ? "Training diary" : "Recording form";
-  return String(markup`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta http-equiv="Content-Security-Policy" content="${policy}">
-<title>${title}: ${content.title}</title>
-<style>${trustedMarkup(style)}</style>
-</head>
-<body>
-<main><noscript><p>This form needs scripts. Without them, use the recording sheets on paper.</p></noscript></main>
+  return htmlDocument({
+    title: `${title}: ${content.title}`,
+    policy,
+    head: markup`<style>${trustedMarkup(style)}</style>`,
+    body: markup`<main><noscript><p>This form needs scripts. Without them, use the recording sheets on paper.</p></noscript></main>
 <script type="application/json">${trustedMarkup(data)}</script>
-<script>${trustedMarkup(program)}</script>
-</body>
-</html>
-`);
+<script>${trustedMarkup(program)}</script>`,
+  });
 }
 
 /** Touch targets are at least 44 px high; the value is read at arm's length. */

@@ -1,4 +1,4 @@
-import { type Markup, markup, trustedMarkup } from "../markup.js";
+import { htmlDocument, type Markup, markup, trustedMarkup } from "../markup.js";
 import { contentPolicy } from "./page-frame.js";
 import { sans, stylesheet } from "./stylesheet.js";
 import { inlineFontFaces } from "./type-faces.js";
@@ -61,23 +61,15 @@ figure{margin:.3rem 0}
  * @param about the line above the heading
  */
 export function handoutHtml(name: string, title: string, about: Markup, body: Markup): string {
-  return String(markup`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${trustedMarkup(contentPolicy([], true))}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="referrer" content="no-referrer">
-<title>${name}</title>
-<style>${trustedMarkup(inlineFontFaces() + stylesheet + sheetStyle)}</style>
-</head>
-<body>
-<main>
+  return htmlDocument({
+    title: name,
+    policy: contentPolicy([], true),
+    head: markup`<meta name="referrer" content="no-referrer">
+<style>${trustedMarkup(inlineFontFaces() + stylesheet + sheetStyle)}</style>`,
+    body: markup`<main>
 <p class="eyebrow">${about}</p>
 <h1>${title}</h1>
 ${body}
-</main>
-</body>
-</html>
-`);
+</main>`,
+  });
 }

@@ -1,19 +1,14 @@
 import type { Marks } from "../learn/marks.js";
-import { type Markup, markup, trustedMarkup } from "../markup.js";
+import { htmlDocument, type Markup, markup, trustedMarkup } from "../markup.js";
 import { colours } from "../show/look.js";
 
 /** A page for the teacher: the exercises of the class, then each student. */
 export function marksPage({ marks, exercises, warnings }: Marks): string {
   const codes = [...new Set(marks.map(({ code }) => code))];
-  return String(markup`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>Marks of the class</title>
-<style>${trustedMarkup(style)}</style>
-</head>
-<body><main>
+  return htmlDocument({
+    title: "Marks of the class",
+    head: markup`<style>${trustedMarkup(style)}</style>`,
+    body: markup`<main>
 <h1>Marks of the class</h1>
 <p>${codes.length} students. Every answer was checked again on the golfers of the student's code.</p>
 ${warnings.length > 0 ? markup`<h2>Look at these</h2><ul>${warnings.map((text) => markup`<li>${text}</li>`)}</ul>` : ""}
@@ -23,8 +18,8 @@ ${warnings.length > 0 ? markup`<h2>Look at these</h2><ul>${warnings.map((text) =
 <h2>Students</h2>
 <div class="wide"><table><thead><tr><th scope="col">Code</th><th scope="col">Right</th><th scope="col">Answered</th><th scope="col">Wrong tries</th><th scope="col">Mistakes</th></tr></thead>
 <tbody>${codes.map((code) => studentRow(code, marks))}</tbody></table></div>
-</main></body></html>
-`);
+</main>`,
+  });
 }
 
 function exerciseRow({ asks, students, right, tries, slip }: Marks["exercises"][number]): Markup {

@@ -1,6 +1,6 @@
 import { createHash } from "node:crypto";
 import { present } from "../entry.js";
-import { joined, type Markup, markup, trustedMarkup } from "../markup.js";
+import { htmlDocument, joined, type Markup, markup, trustedMarkup } from "../markup.js";
 import { linkTo, type SiteContext, type SitePage, type SiteSection } from "./context.js";
 
 /** What a page loads: files beside it, or the same texts inside it. */
@@ -104,26 +104,18 @@ export function documentHtml(
     whole || present(first).name === "index"
       ? "Tautline report"
       : `${present(first).title} – Tautline report`;
-  return String(markup`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${trustedMarkup(policy)}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="referrer" content="no-referrer">
-<title>${title}</title>
+  return htmlDocument({
+    title,
+    policy,
+    head: markup`<meta name="referrer" content="no-referrer">
 ${style}
-${script}
-</head>
-<body>
-<a class="skip" href="#main">Skip to the content</a>
+${script}`,
+    body: markup`<a class="skip" href="#main">Skip to the content</a>
 <header class="top"><div><a class="brand" href="${linkTo(context, "index")}">${brand}Tautline</a>${navigation(context, pages, whole ? undefined : first)}</div></header>
 <main id="main">
 ${joined(shown.map(pageHtml), "\n")}
 </main>
 <footer class="foot"><div>Grip strength and club speed, from raw trials to checked numbers. These pages load nothing from any network.</div></footer>
-${assets.inline ? asleep(assets.asleep) : ""}
-</body>
-</html>
-`);
+${assets.inline ? asleep(assets.asleep) : ""}`,
+  });
 }

@@ -6,15 +6,12 @@ import { itemAt } from "../entry.js";
 import type { Estimate } from "../stats/estimate.js";
 import { singlesOf } from "./answer-finding.js";
 import { answerRole, answerTitle, lowerFirst } from "./answer-words.js";
-import type { FigureInput } from "./figure-record.js";
+import type { Drawing } from "./figure-record.js";
 import { type ForestRow, forestPlot } from "./forest.js";
 import type { Plain, Role } from "./look.js";
 import { bars, dots, estimateText, roleMark, titled } from "./plot.js";
 import { questionFigure } from "./question-figures.js";
 import { refuse } from "./record.js";
-
-/** A drawing with its words: what `figure` takes beside an id. */
-export type Drawing = Omit<FigureInput, "id">;
 
 /**
  * The drawing of an answer: that of its question where it has one, means with intervals over visits, the effect in each subgroup, or all

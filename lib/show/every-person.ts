@@ -1,8 +1,9 @@
 import type { Change, Outcome } from "../analysis/outcome.js";
 import type { Answer } from "../analysis/study-answer.js";
-import { type Drawing, emptyDrawing } from "./answer-figure.js";
+import { emptyDrawing } from "./answer-figure.js";
 import { singlesOf } from "./answer-finding.js";
 import { answerRole, listWords } from "./answer-words.js";
+import type { Drawing } from "./figure-record.js";
 import type { Role } from "./look.js";
 import { changeStrip } from "./people.js";
 import { refuse } from "./record.js";

@@ -14,6 +14,9 @@ export interface FigureInput {
   readonly alt: string;
 }
 
+/** A drawing with its words: what `figure` takes beside an id. */
+export type Drawing = Omit<FigureInput, "id">;
+
 /** A figure as it is recorded. */
 export interface Figure {
   /** Kind of the output. */

@@ -1,7 +1,6 @@
 import { knownOptions } from "../options.js";
-import type { Labels, Numbers } from "../stats/estimate.js";
 import { colours, type Plain, type Role } from "./look.js";
-import { dots, list, names, type Plot, roleMark, type Scale, sameRows, titled } from "./plot.js";
+import { groupPoints, type Plot, type PointGroup, roleMark, type Scale, titled } from "./plot.js";
 
 /** A straight line over a range of x. */
 export interface LineSpan {
@@ -16,15 +15,7 @@ export interface LineSpan {
 }
 
 /** Some people in a mark of their own, with their own line if they have one. */
-export interface LinedGroup {
-  /** Name in the legend. */
-  readonly name: string;
-  /** Values on the x axis, in its unit. */
-  readonly x: Numbers;
-  /** Values on the y axis, in its unit. */
-  readonly y: Numbers;
-  /** Code of each golfer, shown when a dot is pointed at. */
-  readonly participant?: Labels | undefined;
+export interface LinedGroup extends PointGroup {
   /** What colour and mark stand for: a hand, speed, an arm, or a neutral mark. */
   readonly role: Role;
   /** The group's own line; left out where it has none. */
@@ -57,19 +48,8 @@ function lineTrace(name: string, line: LineSpan, style: Plain): Plain {
 }
 
 function groupTraces(group: LinedGroup): Plain[] {
-  const n = sameRows(`groupLines, group ${group.name}`, group.x, group.y);
+  const points = groupPoints(group, "groupLines");
   const { colour, dash } = roleMark(group.role);
-  const points: Plain = {
-    type: "scatter",
-    mode: "markers",
-    name: group.name,
-    x: list(group.x),
-    y: list(group.y),
-    text: names(group.participant, n),
-    hovertemplate: "%{text}: %{x}, %{y}<extra></extra>",
-    marker: dots(group.role),
-    meta: { columns: { name: "group", text: "golfer", x: "", y: "" } },
-  };
   const style = { color: colour, width: 2, dash };
   return group.line ? [points, lineTrace(`${group.name}, own line`, group.line, style)] : [points];
 }

@@ -44,6 +44,39 @@ export function dots(role: Role, size = 8): Plain {
   return { color: colour, symbol, size, line: { width: 1.5, color: colour } };
 }
 
+/** Some people as points in a mark of their own. */
+export interface PointGroup {
+  /** Name in the legend. */
+  readonly name: string;
+  /** Values on the x axis, in its unit. */
+  readonly x: Numbers;
+  /** Values on the y axis, in its unit. */
+  readonly y: Numbers;
+  /** Code of each golfer, shown when a dot is pointed at. */
+  readonly participant?: Labels | undefined;
+  /** What colour and mark stand for: a hand, speed, an arm, or a neutral mark (default). */
+  readonly role?: Role | undefined;
+}
+
+/** The points of a group; columns of different length are refused under the drawing's name. */
+export function groupPoints(
+  { name, x, y, participant, role = "dot" }: PointGroup,
+  drawing: string,
+): Plain {
+  const n = sameRows(`${drawing}, group ${name}`, x, y);
+  return {
+    type: "scatter",
+    mode: "markers",
+    name,
+    x: list(x),
+    y: list(y),
+    text: names(participant, n),
+    hovertemplate: "%{text}: %{x}, %{y}<extra></extra>",
+    marker: dots(role),
+    meta: { columns: { name: "group", text: "golfer", x: "", y: "" } },
+  };
+}
+
 /** The common length of columns; columns of different length are refused. */
 export function sameRows(where: string, ...columns: { length: number }[]): number {
   const [first, ...rest] = columns.map((column) => column.length);

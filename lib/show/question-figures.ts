@@ -11,7 +11,7 @@ import type { ReliabilityAnswer } from "../analysis/reliability-of.js";
 import type { SpecificationsAnswer } from "../analysis/specifications.js";
 import type { Answer } from "../analysis/study-answer.js";
 import { answerRole, lowerFirst } from "./answer-words.js";
-import type { FigureInput } from "./figure-record.js";
+import type { Drawing } from "./figure-record.js";
 import { forestPlot } from "./forest.js";
 import { golferStrips } from "./golfer-strips.js";
 import { forceSpeedPlane } from "./plane.js";
@@ -19,9 +19,6 @@ import { rangeRows } from "./ranges.js";
 import { doseFigure, groupsFigure, relationFigure, withinFigure } from "./relation-figures.js";
 import { slopePlot } from "./slope-plot.js";
 import { specificationPlot } from "./specification.js";
-
-/** A drawing with its words: what `figure` takes beside an id. */
-type Drawing = Omit<FigureInput, "id">;
 
 /** The answers that have a drawing of their own, by the question that was asked. */
 interface DrawnAnswers {
@@ -121,29 +118,17 @@ function stripsFigure({ repeated, measure, unit }: ReliabilityAnswer): Drawing {
   };
 }
 
-const curveLabels: Readonly<Record<string, string>> = {
-  rule: "rule",
-  mean3: "mean of three",
-  max3: "highest of three",
-  median3: "median of three",
-  mean2: "mean of two",
-  golfers: "golfers",
-  adjust: "adjustment",
-  baseline: "adjusted for baseline",
-  change: "change scores",
-  scale: "scale",
-  raw: "measured unit",
-  log: "logarithms",
-  centre: "centre",
-  trials: "trials",
-};
-
-function specificationFigure({ specifications, measure, arms }: SpecificationsAnswer): Drawing {
+function specificationFigure({
+  specifications,
+  labels,
+  measure,
+  arms,
+}: SpecificationsAnswer): Drawing {
   const count = specifications.length;
   const between = arms ? `: ${lowerFirst(arms.first)} − ${lowerFirst(arms.second ?? "")}` : "";
   const drawn = specificationPlot({
     specifications,
-    labels: curveLabels,
+    labels,
     quantity: "Difference between arms",
     unit: "%",
   });

@@ -4,14 +4,11 @@ import type { GroupedRelation } from "../analysis/relate-in-groups.js";
 import type { WithinRelation } from "../analysis/relate-within.js";
 import type { RelationUnits } from "../analysis/relation-tables.js";
 import { answerRole, lowerFirst } from "./answer-words.js";
-import type { FigureInput } from "./figure-record.js";
+import type { Drawing } from "./figure-record.js";
 import { groupLines } from "./group-lines.js";
 import type { Role } from "./look.js";
 import { fittedScatter } from "./relation.js";
 import { slopePlot } from "./slope-plot.js";
-
-/** A drawing with its words: what `figure` takes beside an id. */
-type Drawing = Omit<FigureInput, "id">;
 
 /** "Club-head speed on lead-hand grip at address" */
 function onWords({ y, x }: RelationUnits): string {

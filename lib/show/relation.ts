@@ -2,7 +2,17 @@ import { present } from "../entry.js";
 import { knownOptions } from "../options.js";
 import type { Estimate, Interval, Labels, Numbers } from "../stats/estimate.js";
 import { colours, type Plain, type Role, tint } from "./look.js";
-import { dots, list, names, type Plot, roleMark, type Scale, sameRows, titled } from "./plot.js";
+import {
+  dots,
+  groupPoints,
+  list,
+  type Plot,
+  type PointGroup,
+  roleMark,
+  type Scale,
+  sameRows,
+  titled,
+} from "./plot.js";
 import { fixedText } from "./wording.js";
 
 /** A point of a fitted line, as `predictLine` gives it. */
@@ -17,20 +27,6 @@ export interface LinePoint {
   readonly single?: Interval | undefined;
 }
 
-/** Some of the points, drawn in a mark of their own. */
-export interface PointGroup {
-  /** Name in the legend. */
-  readonly name: string;
-  /** Values on the x axis, in its unit. */
-  readonly x: Numbers;
-  /** Values on the y axis, in its unit. */
-  readonly y: Numbers;
-  /** Code of each golfer, shown when a dot is pointed at. */
-  readonly participant?: Labels | undefined;
-  /** What colour and mark stand for: a hand, speed, an arm, or a neutral mark. */
-  readonly role?: Role | undefined;
-}
-
 /** Points in groups, with a fitted line and its bands. */
 export interface FittedScatterInput {
   /** The groups, each in a mark of its own. */
@@ -41,21 +37,6 @@ export interface FittedScatterInput {
   readonly y: Scale;
   /** Points of the fitted line, at rising x. */
   readonly line?: readonly LinePoint[] | undefined;
-}
-
-function pointTrace(group: PointGroup): Plain {
-  const n = sameRows(`fittedScatter, group ${group.name}`, group.x, group.y);
-  return {
-    type: "scatter",
-    mode: "markers",
-    name: group.name,
-    x: list(group.x),
-    y: list(group.y),
-    text: names(group.participant, n),
-    hovertemplate: "%{text}: %{x}, %{y}<extra></extra>",
-    marker: dots(group.role ?? "dot"),
-    meta: { columns: { name: "group", text: "golfer", x: "", y: "" } },
-  };
 }
 
 /** Two edges with the space between them filled; one entry in the legend. */
@@ -118,7 +99,7 @@ export function fittedScatter(input: FittedScatterInput): Plot {
       ...band(line, "single", `one new golfer, ${level(line, "single")} band`, 0.08),
       ...band(line, "mean", `mean, ${level(line, "mean")} band`, 0.2),
       ...fitted,
-      ...groups.map(pointTrace),
+      ...groups.map((group) => groupPoints(group, "fittedScatter")),
     ],
     layout: { xaxis: titled(x), yaxis: titled(y) },
   };
@@ -210,7 +191,10 @@ export function agreementPlot(input: AgreementPlotInput): Plot {
       ...agreementLine("bias", bias, range, "solid"),
       ...agreementLine("lower limit", lower, range, "dash"),
       {
-        ...pointTrace({ name: "golfers", x: means, y: differences, participant, role }),
+        ...groupPoints(
+          { name: "golfers", x: means, y: differences, participant, role },
+          "agreementPlot",
+        ),
         marker: { ...dots(role), color: roleMark(role).colour },
       },
     ],

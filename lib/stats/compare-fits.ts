@@ -4,28 +4,17 @@ import { chiSquared } from "../num/distributions.js";
 import { largest } from "../num/vector.js";
 import { type Estimate, frozen } from "./estimate.js";
 import { shown } from "./input.js";
+import type { ModelFit } from "./mixed/model-fit.js";
 
 /** A fit by maximum likelihood, of fitMixed or fitVisits. */
-export interface LikelihoodFit {
+export interface LikelihoodFit
+  extends Pick<ModelFit, "logLikelihood" | "parameters" | "method" | "fitted" | "residuals"> {
   /** Name of the function that fitted the model. */
   readonly kind: string;
   /** Number of rows. */
   readonly n: number;
   /** Fixed effects by name. */
   readonly fixed: Readonly<Record<string, Estimate>>;
-  /**
-   * Logarithm of the likelihood at the estimates (the restricted one under REML), with all
-   * constants.
-   */
-  readonly logLikelihood: number;
-  /** Number of parameters: fixed effects, variances and covariances. */
-  readonly parameters: number;
-  /** "ML" or "REML". */
-  readonly method: string;
-  /** What the model gives for each row, in the unit of y. */
-  readonly fitted: readonly number[];
-  /** y − fitted, in the order of the rows given; unit of y. */
-  readonly residuals: readonly number[];
 }
 
 /** A likelihood-ratio test. */

@@ -66,16 +66,7 @@ export function equivalence(estimate: Estimate, options: EquivalenceOptions): Eq
   knownOptions(options, ["low", "high", "alpha"], where);
   const { low, high, alpha = 0.05 } = options ?? {};
   const { value, se, t, df } = testable(estimate, where);
-  finite(low, `${where}, low`);
-  finite(high, `${where}, high`);
-  if (!(low < high)) {
-    const got = `${low} and ${high}`;
-    throw new InputError({ expected: "a lower limit below the upper one", got, where });
-  }
-  if (typeof alpha !== "number" || !(alpha > 0 && alpha < 0.5)) {
-    const expected = "a one-sided level between 0 and 0.5, such as 0.05";
-    throw new InputError({ expected, got: shown(alpha), where: `${where}, alpha` });
-  }
+  checkLimits({ low, high, alpha }, where);
   const pLow = t.upper((value - low) / se);
   const pHigh = t.cdf((value - high) / se);
   const p = Math.max(pLow, pHigh);
@@ -166,4 +157,21 @@ function testable(
 function finite(value: number, where: string): number {
   if (typeof value === "number" && Number.isFinite(value)) return value;
   throw new InputError({ expected: "a finite number", got: shown(value), where });
+}
+
+/** Refuses limits of equivalence that are not in order, and a level that is none of one side. */
+export function checkLimits(
+  { low, high, alpha }: Required<EquivalenceOptions>,
+  where: string,
+): void {
+  finite(low, `${where}, low`);
+  finite(high, `${where}, high`);
+  if (!(low < high)) {
+    const got = `${low} and ${high}`;
+    throw new InputError({ expected: "a lower limit below the upper one", got, where });
+  }
+  if (typeof alpha !== "number" || !(alpha > 0 && alpha < 0.5)) {
+    const expected = "a one-sided level between 0 and 0.5, such as 0.05";
+    throw new InputError({ expected, got: shown(alpha), where: `${where}, alpha` });
+  }
 }

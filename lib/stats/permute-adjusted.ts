@@ -6,10 +6,10 @@ import { knownOptions } from "../options.js";
 import { adjustForBaseline, type BaselineColumns } from "./baseline.js";
 import { frozen } from "./estimate.js";
 import { labels, namedColumns, numbers, requiredSeed, sameLength, wholeNumber } from "./input.js";
-import type { PermutationOptions } from "./permute-groups.js";
+import type { PermutationOptions, PermutationTest } from "./permute-groups.js";
 
 /** Permutation test of the baseline-adjusted difference of two arms. */
-export interface PermutedAdjustment {
+export interface PermutedAdjustment extends PermutationTest {
   /** Name of the function that made this record. */
   readonly kind: "permuteAdjusted";
   /** People in both arms. */
@@ -18,20 +18,6 @@ export interface PermutedAdjustment {
   readonly difference: number;
   /** t of that difference, the statistic that is permuted. */
   readonly statistic: number;
-  /** Two-sided p value. */
-  readonly p: number;
-  /** Share of the orders with a t at least as large, for the one-sided question. */
-  readonly pUpper: number;
-  /** Share of the orders with a t at most as large. */
-  readonly pLower: number;
-  /** Whether every order of the residuals was counted. */
-  readonly exact: boolean;
-  /** Orders counted or drawn. */
-  readonly arrangements: number;
-  /** How the numbers were computed, in a phrase that a report can print. */
-  readonly method: string;
-  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
-  readonly warnings: readonly string[];
 }
 
 /** Up to this many people all n! orders are counted: 3 628 800 at 10. */

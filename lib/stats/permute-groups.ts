@@ -5,8 +5,26 @@ import { knownOptions } from "../options.js";
 import { frozen, type Numbers } from "./estimate.js";
 import { numbers, requiredSeed, wholeNumber } from "./input.js";
 
+/** What a permutation test counts over its arrangements: splits of the people, or orders of residuals. */
+export interface PermutationTest {
+  /** Two-sided p value. */
+  readonly p: number;
+  /** Share of the arrangements with a statistic at least as large, for the one-sided question. */
+  readonly pUpper: number;
+  /** Share of the arrangements with a statistic at most as large. */
+  readonly pLower: number;
+  /** Whether every arrangement was counted. */
+  readonly exact: boolean;
+  /** Arrangements counted or drawn. */
+  readonly arrangements: number;
+  /** How the numbers were computed, in a phrase that a report can print. */
+  readonly method: string;
+  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
+  readonly warnings: readonly string[];
+}
+
 /** Permutation test of the difference of two means. */
-export interface PermutedDifference {
+export interface PermutedDifference extends PermutationTest {
   /** Name of the function that made this record. */
   readonly kind: "permuteDifference";
   /** People in both groups. */
@@ -17,20 +35,6 @@ export interface PermutedDifference {
   readonly n2: number;
   /** Mean of the first group − mean of the second, in the unit of the columns. */
   readonly statistic: number;
-  /** Two-sided p value. */
-  readonly p: number;
-  /** Share of the splits with a difference at least as large, for the one-sided question. */
-  readonly pUpper: number;
-  /** Share of the splits with a difference at most as large. */
-  readonly pLower: number;
-  /** Whether every split was counted. */
-  readonly exact: boolean;
-  /** Splits counted or drawn. */
-  readonly arrangements: number;
-  /** How the numbers were computed, in a phrase that a report can print. */
-  readonly method: string;
-  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
-  readonly warnings: readonly string[];
 }
 
 /** Options of the permutation tests. */

@@ -3,6 +3,7 @@ import { normal, studentT } from "../num/distributions.js";
 import { integral } from "../num/quadrature.js";
 import { logGamma } from "../num/special.js";
 import { knownOptions } from "../options.js";
+import { checkLimits } from "./equivalence.js";
 import { frozen } from "./estimate.js";
 import { shown } from "./input.js";
 import { finite, positive, smallest, wantedPower } from "./plan-search.js";
@@ -93,17 +94,8 @@ export function powerEquivalence(design: EquivalenceDesign & { readonly n: numbe
 type Plan = Required<EquivalenceDesign>;
 
 function checked(design: EquivalenceDesign, where: string): Plan {
-  const { difference = 0, alpha = 0.05, paired } = design;
-  const low = finite(design.low, where, "low");
-  const high = finite(design.high, where, "high");
-  if (!(low < high)) {
-    const got = `${low} and ${high}`;
-    throw new InputError({ expected: "a lower limit below the upper one", got, where });
-  }
-  if (typeof alpha !== "number" || !(alpha > 0 && alpha < 0.5)) {
-    const expected = "a one-sided level between 0 and 0.5, such as 0.05";
-    throw new InputError({ expected, got: shown(alpha), where: `${where}, alpha` });
-  }
+  const { difference = 0, low, high, alpha = 0.05, paired } = design;
+  checkLimits({ low, high, alpha }, where);
   if (typeof paired !== "boolean") {
     const expected = "true (the same people twice) or false (two groups)";
     throw new InputError({ expected, got: shown(paired), where: `${where}, paired` });

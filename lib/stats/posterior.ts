@@ -18,6 +18,22 @@ export interface Posterior {
   readonly chanceAbove: number;
 }
 
+/** Median and equal-tailed interval of a posterior, from its quantile function. */
+export function equalTails(
+  quantile: (p: number) => number,
+  level: number,
+): Pick<Posterior, "median" | "interval"> {
+  return {
+    median: quantile(0.5),
+    interval: {
+      low: quantile((1 - level) / 2),
+      high: quantile((1 + level) / 2),
+      level,
+      method: "equal-tailed credible interval",
+    },
+  };
+}
+
 /** A mixture of normal distributions: what is left of a posterior when one parameter is summed over. */
 export interface NormalMixture {
   /** Shares, which sum to 1. */
@@ -56,13 +72,7 @@ export function mixturePosterior(
   return {
     mean,
     ...(hasSd && { sd }),
-    median: quantile(0.5),
-    interval: {
-      low: quantile((1 - level) / 2),
-      high: quantile((1 + level) / 2),
-      level,
-      method: "equal-tailed credible interval",
-    },
+    ...equalTails(quantile, level),
     chanceAbove: above(threshold),
   };
 }

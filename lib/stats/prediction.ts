@@ -42,25 +42,40 @@ export function predictLine(
   const { level = 0.95 } = options;
   confidenceLevel(level, "predictLine");
   const { slope, centre, residualSd, df } = fit;
-  const t = studentT(df).quantile((1 + level) / 2);
+  const spread = { residualSd, t: studentT(df).quantile((1 + level) / 2), level };
   const slopeVariance = present(slope.se) ** 2;
   const predictions = Array.from(numbers(xs, "predictLine, xs"), (x) => {
     const d = x - centre.x;
     const y = centre.y + slope.value * d;
     const variance = centre.variance + 2 * d * centre.covariance + d * d * slopeVariance;
-    const band = (width: number, method: string) => ({
-      low: y - width,
-      high: y + width,
-      level,
-      method,
-    });
     return {
       x,
       y,
-      mean: band(t * Math.sqrt(variance), "Student t, mean of y"),
-      single: band(t * Math.sqrt(variance + residualSd ** 2), "Student t, a single y"),
+      ...bandsAt(y, variance, spread),
       extrapolated: x < centre.from || x > centre.to,
     };
   });
   return frozen(predictions);
+}
+
+/**
+ * The two bands at one place of a fitted curve, by Student's t.
+ * @param variance of the mean of y at this place
+ * @param spread t: quantile of the two-sided level
+ */
+export function bandsAt(
+  y: number,
+  variance: number,
+  { residualSd, t, level }: { residualSd: number; t: number; level: number },
+): Pick<Prediction, "mean" | "single"> {
+  const band = (sd: number, method: string) => ({
+    low: y - t * sd,
+    high: y + t * sd,
+    level,
+    method,
+  });
+  return {
+    mean: band(Math.sqrt(variance), "Student t, mean of y"),
+    single: band(Math.sqrt(variance + residualSd ** 2), "Student t, a single y"),
+  };
 }

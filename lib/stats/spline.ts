@@ -12,7 +12,7 @@ import { confidenceLevel, numbers, shown } from "./input.js";
 import type { FTest } from "./linear-model.js";
 import type { NamedMatrix } from "./mixed/inference.js";
 import { lineColumns } from "./pair-slopes.js";
-import type { Prediction } from "./prediction.js";
+import { bandsAt, type Prediction } from "./prediction.js";
 import type { LineColumns } from "./regression.js";
 import { tEstimate } from "./t-estimate.js";
 
@@ -145,6 +145,7 @@ export function predictSpline(
   const points = numbers(xs, `${where}, xs`);
   const basis = splineBasis(fit.knots, points);
   const t = studentT(fit.df).quantile((1 + level) / 2);
+  const spread = { residualSd: fit.residualSd, t, level };
   const { names, matrix } = fit.covariance;
   const values = names.map((name) => present(fit.coefficients[name]).value);
   const predictions = Array.from(points, (x, i) => {
@@ -154,17 +155,10 @@ export function predictSpline(
       0,
       sum(row.map((b, j) => b * sum(row.map((c, k) => c * itemAt(itemAt(matrix, j), k))))),
     );
-    const band = (width: number, method: string) => ({
-      low: y - width,
-      high: y + width,
-      level,
-      method,
-    });
     return {
       x,
       y,
-      mean: band(t * Math.sqrt(variance), "Student t, mean of y"),
-      single: band(t * Math.sqrt(variance + fit.residualSd ** 2), "Student t, a single y"),
+      ...bandsAt(y, variance, spread),
       extrapolated: x < fit.range.from || x > fit.range.to,
     };
   });

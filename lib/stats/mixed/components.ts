@@ -30,7 +30,8 @@ import {
   outward,
 } from "./fixed-columns.js";
 import { type FixedPart, fixedEstimate } from "./fixed-estimate.js";
-import { type FixedInference, kenwardRogerParts, type NamedMatrix } from "./inference.js";
+import { kenwardRogerParts, type NamedMatrix } from "./inference.js";
+import type { ModelFit } from "./model-fit.js";
 import type { LabelColumn } from "./visit-rows.js";
 
 /** One row per measurement. */
@@ -75,7 +76,7 @@ export interface VarianceComponent {
 }
 
 /** A model with random intercepts of several groups, and the variance of each. */
-export interface VarianceComponentsFit {
+export interface VarianceComponentsFit extends ModelFit {
   /** Name of the function that made this record. */
   readonly kind: "fitVarianceComponents";
   /** Number of rows. */
@@ -95,31 +96,6 @@ export interface VarianceComponentsFit {
   readonly componentCovariance?: NamedMatrix;
   /** Conditional modes of the levels of each group, by label; unit of y. */
   readonly modes: Readonly<Record<string, Readonly<Record<string, number>>>>;
-  /**
-   * Logarithm of the likelihood at the estimates (the restricted one under REML), with all
-   * constants.
-   */
-  readonly logLikelihood: number;
-  /** −2 log-likelihood (REML or ML) with all constants; REML without log|XᵀX|. */
-  readonly criterion: number;
-  /** Number of parameters: fixed effects and variances. */
-  readonly parameters: number;
-  /** Fixed effects plus conditional modes, in the order of the rows given; unit of y. */
-  readonly fitted: readonly number[];
-  /** y − fitted, in the order of the rows given; unit of y. */
-  readonly residuals: readonly number[];
-  /** What contrasts and joint tests need beside `fixed` and `covariance`. */
-  readonly inference: FixedInference;
-  /** Some variance is 0, on the edge of what it can be; a warning names it. */
-  readonly singular: boolean;
-  /** Whether the search for the estimates settled. */
-  readonly converged: boolean;
-  /** How the numbers were computed, in a phrase that a report can print. */
-  readonly method: string;
-  /** Confidence level of the intervals, as a fraction such as 0.95. */
-  readonly level: number;
-  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
-  readonly warnings: readonly string[];
 }
 
 /**

@@ -7,7 +7,7 @@ import { type Estimate, frozen } from "../estimate.js";
 import { confidenceLevel, labels, namedColumns, shown } from "../input.js";
 import { type ModelTerms, plainTerms, type TermOptions } from "../terms.js";
 import { mixedCriterion, type RelativeFactor } from "./criterion.js";
-import type { FixedInference, NamedMatrix } from "./inference.js";
+import type { NamedMatrix } from "./inference.js";
 import {
   boundaryWarnings,
   fittedRows,
@@ -20,6 +20,7 @@ import {
   subjectLines,
   wholeCriterion,
 } from "./mixed-summary.js";
+import type { ModelFit } from "./model-fit.js";
 import { inOrder, type MixedColumns, mixedDesign } from "./model-matrix.js";
 import { type ReducedDesign, reduceDesign, reduceOutcome } from "./reduction.js";
 import { type FlatUncertainty, varianceUncertainty } from "./satterthwaite.js";
@@ -40,7 +41,7 @@ export interface MixedOptions extends TermOptions {
 }
 
 /** A linear mixed model with random intercepts, and slopes where asked. */
-export interface MixedFit {
+export interface MixedFit extends ModelFit {
   /** Name of the function that made this record. */
   readonly kind: "fitMixed";
   /** Number of rows. */
@@ -55,35 +56,10 @@ export interface MixedFit {
   readonly random: RandomSpread;
   /** Standard deviation of the residuals, in the unit of y. */
   readonly residualSd: number;
-  /**
-   * Logarithm of the likelihood at the estimates (the restricted one under REML), with all
-   * constants.
-   */
-  readonly logLikelihood: number;
-  /** −2 log-likelihood (REML or ML), with all constants. */
-  readonly criterion: number;
-  /** Number of parameters: fixed effects, variances and covariance, residual variance. */
-  readonly parameters: number;
   /** The line of each person, in order of first appearance. */
   readonly perSubject: readonly SubjectLine[];
-  /** Fixed part plus conditional modes, row by row, in the unit of y. */
-  readonly fitted: readonly number[];
-  /** y − fitted, row by row. */
-  readonly residuals: readonly number[];
-  /** What contrasts and joint tests need beside `fixed` and `covariance`. */
-  readonly inference: FixedInference;
   /** How terms and labels make up the fixed effects; for adjustedMeans. */
   readonly terms: ModelTerms;
-  /** Some variance or correlation is on the boundary; a warning names it. */
-  readonly singular: boolean;
-  /** Whether the search for the estimates settled. */
-  readonly converged: boolean;
-  /** How the numbers were computed, in a phrase that a report can print. */
-  readonly method: string;
-  /** Confidence level of the intervals, as a fraction such as 0.95. */
-  readonly level: number;
-  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
-  readonly warnings: readonly string[];
   /** What was fitted, so that the model can be simulated from and refitted. */
   readonly model: MixedModel;
 }

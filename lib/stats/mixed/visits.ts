@@ -7,7 +7,8 @@ import { type Estimate, frozen } from "../estimate.js";
 import { confidenceLevel, oneOf, shown } from "../input.js";
 import { fixedValues, jacobian, outward } from "./fixed-columns.js";
 import { type DfMethod, type FixedPart, fixedEstimate } from "./fixed-estimate.js";
-import type { FixedInference, NamedMatrix } from "./inference.js";
+import type { NamedMatrix } from "./inference.js";
+import type { ModelFit } from "./model-fit.js";
 import { checkSpread, checkVisits, edgeOf } from "./visit-checks.js";
 import { covarianceStructure, type VisitCovariance } from "./visit-covariance.js";
 import { type VisitDesign, visitDesign } from "./visit-design.js";
@@ -41,7 +42,7 @@ export interface VisitOptions {
 export type ByVisitAndArm = Readonly<Record<string, Readonly<Record<string, Estimate>>>>;
 
 /** Means of arms at each visit, with a covariance of the errors of one subject. */
-export interface VisitsFit {
+export interface VisitsFit extends ModelFit {
   /** Name of the function that made this record. */
   readonly kind: "fitVisits";
   /** Number of rows: subjects × visits as far as they were measured. */
@@ -79,31 +80,6 @@ export interface VisitsFit {
     readonly sd: readonly number[];
     readonly correlation: readonly (readonly number[])[];
   };
-  /**
-   * Logarithm of the likelihood at the estimates (the restricted one under REML), with all
-   * constants.
-   */
-  readonly logLikelihood: number;
-  /** −2 log-likelihood (REML or ML) with all constants; REML without log|XᵀX|. */
-  readonly criterion: number;
-  /** Number of parameters: fixed effects, variances and covariances. */
-  readonly parameters: number;
-  /** In the order of the rows given, unit of y. */
-  readonly fitted: readonly number[];
-  /** y − fitted, in the order of the rows given; unit of y. */
-  readonly residuals: readonly number[];
-  /** What contrasts and joint tests need beside `fixed` and `covariance`. */
-  readonly inference: FixedInference;
-  /** The covariance of the errors is on the edge of what it can be; a warning says so. */
-  readonly singular: boolean;
-  /** Whether the search for the estimates settled. */
-  readonly converged: boolean;
-  /** How the numbers were computed, in a phrase that a report can print. */
-  readonly method: string;
-  /** Confidence level of the intervals, as a fraction such as 0.95. */
-  readonly level: number;
-  /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
-  readonly warnings: readonly string[];
 }
 
 /**

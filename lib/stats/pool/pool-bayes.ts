@@ -6,7 +6,7 @@ import { sum } from "../../num/sums.js";
 import { knownOptions } from "../../options.js";
 import { frozen } from "../estimate.js";
 import { confidenceLevel, oneOf, shown } from "../input.js";
-import { mixturePosterior, type Posterior, sharesOf } from "../posterior.js";
+import { equalTails, mixturePosterior, type Posterior, sharesOf } from "../posterior.js";
 import { restrictedTau2, type Studies } from "./heterogeneity.js";
 import { type PoolColumns, studyColumns } from "./studies.js";
 
@@ -248,13 +248,7 @@ function tauPosterior(
   return {
     mean,
     ...(hasSd && { sd: Math.sqrt(variance) }),
-    median: quantile(0.5),
-    interval: {
-      low: quantile((1 - level) / 2),
-      high: quantile((1 + level) / 2),
-      level,
-      method: "equal-tailed credible interval",
-    },
+    ...equalTails(quantile, level),
     chanceAbove: threshold <= 0 ? 1 : 1 - below(threshold / (threshold + centre)),
   };
 }

@@ -1,4 +1,4 @@
-import { joined, type Markup, markup, trustedMarkup } from "../../markup.js";
+import { htmlDocument, joined, type Markup, markup, trustedMarkup } from "../../markup.js";
 import type { StudyDesign } from "../package/design.js";
 import type { GripTask, RecordingSheets, SheetPerson } from "./sheets.js";
 import {
@@ -33,16 +33,10 @@ export interface SheetPageOptions {
 export function sheetPage(sheets: RecordingSheets, options: SheetPageOptions): string {
   const occasion = options.study.design.occasions.find(({ id }) => id === sheets.occasion);
   const title = `${options.study.title}: ${occasion?.title || sheets.occasion}`;
-  return String(markup`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>Recording sheets: ${title}</title>
-<style>${trustedMarkup(style)}</style>
-</head>
-<body>
-<main>
+  return htmlDocument({
+    title: `Recording sheets: ${title}`,
+    head: markup`<style>${trustedMarkup(style)}</style>`,
+    body: markup`<main>
 <section class="tester" aria-labelledby="tester">
 <h1 id="tester">${title}</h1>
 ${paragraph(orderNote(sheets), "small")}
@@ -52,10 +46,8 @@ ${joined(
   options.people.map((person) => personPart(sheets, person, options)),
   "\n",
 )}
-</main>
-</body>
-</html>
-`);
+</main>`,
+  });
 }
 
 function testerPart(sheets: RecordingSheets, { study }: SheetPageOptions): Markup {

@@ -1,5 +1,5 @@
 import { itemAt, present } from "../../entry.js";
-import { InputError } from "../../errors.js";
+import { unlessRefused } from "../../errors.js";
 import { reliability } from "../../stats/reliability.js";
 import { responders } from "../../stats/responders.js";
 import { conversionFactor } from "../../units/convert.js";
@@ -47,14 +47,11 @@ export function measuringError(study: Study, measure: Measure): MeasuringError |
   const order = [...study.design.occasions].sort((a, b) => a.week - b.week);
   const [before, after] = [itemAt(order, 0).id, present(order.at(-1)).id];
   const control = study.design.arms.find((arm) => arm.control);
-  try {
-    return control && before !== after
+  return unlessRefused(() =>
+    control && before !== after
       ? betweenVisits(study, measure, { before, after, control })
-      : withinVisit(study, measure, before);
-  } catch (error) {
-    if (error instanceof InputError) return undefined;
-    throw error;
-  }
+      : withinVisit(study, measure, before),
+  );
 }
 
 interface Retest {
