@@ -298,4 +298,4 @@ export {
   type TrialsOptions,
   trialsByPerson,
 } from "./study/tables/trials-by-person.js";
-export { withoutParticipant, withSetAsides } from "./study/tables/variants.js";
+export { withSetAsides } from "./study/tables/variants.js";

@@ -86,7 +86,6 @@ const otherKinds: Readonly<Record<string, string>> = {
   lessonQuestion: "question",
   practiceTable: "practice",
   openStudy: "study",
-  withoutParticipant: "study",
   withoutOutlyingTrials: "study",
   withSetAsides: "study",
   inspectStudy: "inspection",

@@ -3,6 +3,7 @@ import { knownOptions } from "../options.js";
 import { adjustForBaseline } from "../stats/baseline.js";
 import { jointTest } from "../stats/contrast.js";
 import type { Estimate } from "../stats/estimate.js";
+import { hc3WithoutEachRow } from "../stats/hc3-without-each-row.js";
 import { fitLinear } from "../stats/linear-model.js";
 import { permuteAdjusted } from "../stats/permute-adjusted.js";
 import { withoutEachRow } from "../stats/without-each-row.js";
@@ -40,7 +41,9 @@ const optionNames = ["interval", "standardErrors", "resamples", "seed"] as const
  * With three arms or more the joint test of all arms comes first.
  *
  * With one arm, or with an arm of fewer than two golfers measured twice, the answer says why there is
- * no comparison. The golfers compared are those measured on both visits.
+ * no comparison. The golfers compared are those measured on both visits. Each answer with an interval
+ * says what leaving each golfer out does. A permutation test has one p value and no such range: it
+ * would be a new test, with its own draws, for every golfer.
  * @param change from `outcome.change()`
  * @returns one answer per comparison, first − second, in the unit of the outcome; on logarithms in
  *   percent (ratio of geometric means)
@@ -148,13 +151,13 @@ function compared(change: Change, pair: ArmPair, options: CompareArmsOptions): A
   return answer({
     ...fields,
     estimate: scaled(estimate, isLogged),
-    ...(standardErrors === "ordinary" && {
-      leaveOneOut: leaveOneOutOf(
-        scaled(ordinary, isLogged),
-        change.rows.map(({ participant }) => participant),
-        eachLeftOut(change.rows, pair, level).map((one) => one && scaled(one, isLogged)),
+    leaveOneOut: leaveOneOutOf(
+      scaled(ordinary, isLogged),
+      change.rows.map(({ participant }) => participant),
+      eachLeftOut(change.rows, pair, { level, standardErrors }).map(
+        (one) => one && scaled(one, isLogged),
       ),
-    }),
+    ),
     warnings: fit.warnings,
   });
 }
@@ -217,7 +220,7 @@ function scaled(estimate: Estimate, isLogged: boolean): Estimate {
 function eachLeftOut(
   rows: readonly ChangeRow[],
   { first, second }: ArmPair,
-  level: number,
+  { level, standardErrors }: { readonly level: number; readonly standardErrors: string },
 ): (Estimate | null)[] {
   const arms = [...new Set(rows.map(({ arm }) => arm))].filter((arm) => arm !== second.id);
   const columns = [
@@ -226,7 +229,8 @@ function eachLeftOut(
     rows.map(({ before }) => before),
   ];
   const weights = [0, ...arms.map((arm) => (arm === first.id ? 1 : 0)), 0];
-  return withoutEachRow(
+  const refit = standardErrors === "HC3" ? hc3WithoutEachRow : withoutEachRow;
+  return refit(
     columns,
     rows.map(({ after }) => after),
     weights,

@@ -8,7 +8,8 @@ export type WorthwhileBound = number | Readonly<Record<string, number>> | undefi
 /**
  * An answer against the smallest worthwhile change, both ways: is the true value surely smaller
  * (two one-sided tests of equivalence), and is it surely larger (one one-sided test of superiority)?
- * Neither may be shown: the interval may be too wide for both.
+ * Neither may be shown: the interval may be too wide for both. The p values carry no range for
+ * golfers left out: that of the answer itself, in its own unit, shows how close it comes to the bound.
  * @param given an answer with a standard error, such as `compareArms(change)`
  * @param bound `study.plan.smallestWorthwhile`, or a number above 0 in the unit of the answer
  * @returns two p values per single answer

@@ -5,7 +5,8 @@ import { type Answer, answer, visitName } from "./study-answer.js";
 /**
  * The sign-flip test of the change within each arm: it assumes only that, without an effect, a change
  * is as likely up as down by the same amount. Up to 24 golfers it counts every arrangement of signs;
- * beyond, arrangements are drawn with the seed of the plan.
+ * beyond, arrangements are drawn with the seed of the plan. The p value carries no range for golfers
+ * left out, which would be a new count of all arrangements for each; `changeWithin` has it.
  * @param change from `outcome.change()`
  * @returns one p value per arm
  * @see Fisher (1935) The Design of Experiments, §21

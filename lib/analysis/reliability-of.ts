@@ -191,8 +191,8 @@ function common(outcome: Outcome) {
 }
 
 function tooFew(between: "trials" | "visits", n: number): string {
-  const what = between === "trials" ? "valid trials on the visit" : "visits";
-  return `A typical error needs at least two golfers with two ${what} or more; there are ${n}.`;
+  const what = between === "trials" ? "valid trials or more on the visit" : "visits or more";
+  return `A typical error needs at least two golfers with two ${what}; there are ${n}.`;
 }
 
 function unanswered(

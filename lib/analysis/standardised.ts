@@ -1,8 +1,11 @@
 import { knownOptions } from "../options.js";
 import { pairedChange } from "../stats/change.js";
+import type { Estimate } from "../stats/estimate.js";
 import { compareGroups } from "../stats/groups.js";
 import type { Arm } from "../study/package/design.js";
 import { type ArmPair, armObstacle, armPairs, columnOf, pairPart } from "./arm-rows.js";
+import type { ChangeRow } from "./change-rows.js";
+import { leaveOneOutOf } from "./leave-one-out.js";
 import type { Change } from "./outcome.js";
 import { type Answer, type AnswerFields, answer, visitName } from "./study-answer.js";
 
@@ -45,13 +48,33 @@ function fields(change: Change): AnswerFields {
   };
 }
 
+/** Hedges' g of the changes of two arms; null where an arm has one golfer or nothing varies. */
+function armsApart(
+  first: readonly ChangeRow[],
+  second: readonly ChangeRow[],
+  level: number,
+): Estimate | null {
+  if (first.length < 2 || second.length < 2) return null;
+  const changes = [columnOf(first, "change"), columnOf(second, "change")] as const;
+  return compareGroups(...changes, { level, variances: "equal" }).hedgesG ?? null;
+}
+
+/** The estimate from all rows but one, for each row in turn. */
+function withoutEach(
+  rows: readonly ChangeRow[],
+  estimate: (rest: readonly ChangeRow[]) => Estimate | null,
+): (Estimate | null)[] {
+  return rows.map((row) => estimate(rows.filter((one) => one !== row)));
+}
+
 function between(change: Change, pair: ArmPair, base: AnswerFields): Answer {
   const [first, second] = [change.of(pair.first.id), change.of(pair.second.id)];
   const { level } = change.outcome.study.plan;
-  const { hedgesG } = compareGroups(columnOf(first, "change"), columnOf(second, "change"), {
-    level,
-    variances: "equal",
-  });
+  const hedgesG = armsApart(first, second, level);
+  const without = [
+    ...withoutEach(first, (rest) => armsApart(rest, second, level)),
+    ...withoutEach(second, (rest) => armsApart(first, rest, level)),
+  ];
   return answer({
     ...base,
     part: pairPart(pair),
@@ -60,7 +83,10 @@ function between(change: Change, pair: ArmPair, base: AnswerFields): Answer {
     count: { n: first.length + second.length, of: "golfers" },
     source: change.source([...first, ...second]),
     ...(hedgesG
-      ? { estimate: hedgesG }
+      ? {
+          estimate: hedgesG,
+          leaveOneOut: leaveOneOutOf(hedgesG, codesOf([...first, ...second]), without),
+        }
       : {
           unanswered:
             "No golfer's change differs from another, so that there is no spread to divide by.",
@@ -81,11 +107,21 @@ function within(change: Change, arm: Arm, base: AnswerFields): Answer {
   const few = `A standardised change needs two golfers who differ, measured on both visits; ${arm.title} has ${rows.length}.`;
   if (rows.length < 2) return answer({ ...common, unanswered: few });
   const { level } = change.outcome.study.plan;
-  const paired = pairedChange(columnOf(rows, "before"), columnOf(rows, "after"), { level });
-  if (paired.hedgesGAv === undefined) return answer({ ...common, unanswered: few });
-  const interval = paired.hedgesGAvInterval;
-  return answer({
-    ...common,
-    estimate: { value: paired.hedgesGAv, ...(interval && { interval }) },
-  });
+  const estimate = ownSpreads(rows, level);
+  if (estimate === null) return answer({ ...common, unanswered: few });
+  const without = withoutEach(rows, (rest) => ownSpreads(rest, level));
+  const leaveOneOut = leaveOneOutOf(estimate, codesOf(rows), without);
+  return answer({ ...common, estimate, leaveOneOut });
+}
+
+/** The change of one arm by the spread between its golfers; null where there is no spread. */
+function ownSpreads(rows: readonly ChangeRow[], level: number): Estimate | null {
+  if (rows.length < 2) return null;
+  const columns = [columnOf(rows, "before"), columnOf(rows, "after")] as const;
+  const { hedgesGAv: value, hedgesGAvInterval: interval } = pairedChange(...columns, { level });
+  return value === undefined ? null : { value, ...(interval && { interval }) };
+}
+
+function codesOf(rows: readonly ChangeRow[]): string[] {
+  return rows.map(({ participant }) => participant);
 }

@@ -1,6 +1,7 @@
 import { InputError } from "../errors.js";
 import { openStudy as openPlainStudy } from "../study/open.js";
 import type { Study } from "../study/study.js";
+import { withoutParticipant } from "../study/tables/variants.js";
 import { type Outcome, outcomeOf } from "./outcome.js";
 import type { OutcomeChoice } from "./outcome-choice.js";
 
@@ -14,6 +15,13 @@ export interface StudyOutcomes extends Study {
   outcome(quantity: "grip" | "speed", choice?: OutcomeChoice): Outcome;
   /** The outcome that the plan names as the primary one. */
   readonly primary: Outcome;
+  /**
+   * The same study without some golfers: every table, every outcome and every set-aside. The account
+   * of rows stays, because it says what the files hold.
+   * @param participants codes of the golfers as text
+   * @throws InputError when a code is not in the participants file
+   */
+  without(...participants: string[]): StudyOutcomes;
 }
 
 /**
@@ -21,12 +29,13 @@ export interface StudyOutcomes extends Study {
  * @param nameOrPath "winter-block", or a path with a slash
  * @throws InputError when there is no such study, or when something stops it from being read
  * @example openStudy("coach-nine").outcome("speed").rows.length // 18
+ * @example openStudy("coach-nine").without("1-3").outcome("speed").rows.length // 16
  */
 export function openStudy(nameOrPath: string): StudyOutcomes {
   return withOutcomes(openPlainStudy(nameOrPath));
 }
 
-/** The same study with its outcomes. The two functions are no data: they do not show in JSON. */
+/** The same study with its outcomes. The functions are no data: they do not show in JSON. */
 export function withOutcomes(study: Study): StudyOutcomes {
   const made = { ...study } as StudyOutcomes;
   let primary: Outcome | undefined;
@@ -34,6 +43,10 @@ export function withOutcomes(study: Study): StudyOutcomes {
     outcome: {
       value: (quantity: "grip" | "speed", choice?: OutcomeChoice) =>
         outcomeOf(study, quantity, choice),
+    },
+    without: {
+      value: (...participants: string[]) =>
+        withOutcomes(participants.reduce(withoutParticipant, study)),
     },
     primary: {
       get() {

@@ -49,7 +49,8 @@ const allocated = "all golfers as allocated";
  *
  * With one arm it answers with the changes from baseline. Where the data do not suffice for the
  * covariance of every pair of visits, one correlation for all pairs is assumed and a warning says
- * so; where no model can be fitted the answer says why.
+ * so; where no model can be fitted the answer says why. The answers carry no range for golfers left
+ * out, because each would be a new iterative fit; `compareArms` has it for the complete cases.
  * @param outcome from `study.outcome(…)` or `study.primary`
  * @returns one answer per visit after the first and per comparison of arms; `.at("w6")` for one visit
  * @see Liang & Zeger (2000) Sankhyā B 62:134–148; Kenward & Roger (1997) Biometrics 53:983–997

@@ -20,7 +20,9 @@ function judgementSentence(judgement: Judgement): string {
   if (verdict === "new") return `${named(judgement)} is not in the record ${place}`;
   if (form !== undefined) return printable(`${named(judgement)}: ${difference} ${place}`);
   if (kind === "finding") return `${findingMove(judgement)} ${place}`;
-  if (difference !== undefined) return printable(`${kind} ${id}: ${difference} ${place}`);
+  if (difference !== undefined) {
+    return printable(`${kind} ${id}: ${inWords(kind, difference)} ${place}`);
+  }
   return `${kind} ${id}: numbers differ by at most ${largest?.toPrecision(2)} ${place}`;
 }
 
@@ -45,9 +47,62 @@ function findingMove({ id, recorded, rerun, difference, crossing }: Judgement): 
   const title = typeof after.title === "string" ? after.title : id;
   const limits = intervalMove(before, after);
   const moved = then === now ? `${now}${unit}` : `${then} → ${now}${unit}`;
-  const other = then === now && !limits && difference ? `; ${difference}` : "";
-  const called = crossing ? `; its interval ${crossing}` : "";
-  return printable(`${title}: ${moved}${limits}${other}${called}`);
+  const named = [...fieldMoves(before, after), ...(crossing ? [`its interval ${crossing}`] : [])];
+  const isQuiet = then === now && !limits && named.length === 0;
+  const other = isQuiet && difference ? [inWords("finding", difference)] : [];
+  return printable([`${title}: ${moved}${limits}`, ...named, ...other].join("; "));
+}
+
+/** What a change of rule, golfers or visits did to a finding beside its numbers, in clauses. */
+function fieldMoves(before: Json, after: Json): string[] {
+  const pairs: [string, unknown, unknown][] = [
+    ["rule", before.rule, after.rule],
+    ["method", before.method, after.method],
+    ["n", countText(before.count), countText(after.count)],
+    ["unit", before.unit, after.unit],
+  ];
+  const moves = pairs
+    .filter(([, then, now]) => then !== now && typeof then === "string" && typeof now === "string")
+    .map(([name, then, now]) => `${name}: ${then || "none"} → ${now || "none"}`);
+  if (before.planned === true && after.planned === false) moves.push("no longer as planned");
+  if (before.planned === false && after.planned === true) moves.push("now as planned");
+  return moves;
+}
+
+function countText(count: unknown): unknown {
+  const { n, of } = (count ?? {}) as Json;
+  return typeof n === "number" ? `${n} ${of}` : undefined;
+}
+
+/** What the fields of outputs are called where a person reads them. */
+const fieldNames: Readonly<Record<string, string>> = {
+  leaveOneOut: "range when one is left out",
+  source: "source rows",
+  adjustedFor: "adjustment",
+  references: "reference values",
+  warnings: "warnings",
+  statement: "statement",
+  finding: "finding behind it",
+  strongest: "strongest statement that the data allow",
+  support: "support",
+  reason: "reason",
+  bound: "bound",
+  data: "drawn values",
+  layout: "axes and labels",
+  caption: "caption",
+  alt: "description",
+  columns: "columns",
+};
+
+/** "data[0].y[3]: 22.5 → 22.2" as a reader says it: "drawn values: first difference 22.5 → 22.2". */
+function inWords(kind: string, difference: string): string {
+  const found = /^(\w+)([.[][^ ]*)?: (.*)$/s.exec(difference);
+  const [, field = "", path = "", what = ""] = found ?? [];
+  const row = kind === "table" && field === "rows" ? /^\[(\d+)\]\.(.+)$/.exec(path) : null;
+  if (row) return `row ${Number(row[1]) + 1}, ${row[2]}: ${what}`;
+  const name = fieldNames[field] ?? field;
+  if (!found) return difference;
+  return path ? `${name}: first difference ${what}` : `${name}: ${what}`;
 }
 
 function intervalMove(before: Json, after: Json): string {

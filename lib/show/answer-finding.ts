@@ -74,9 +74,11 @@ function contentOf(answer: Answer): string {
   return JSON.stringify({ ...answerFinding("", answer), kind: answer.kind });
 }
 
-/** Keeps under which finding an answer was shown, so that a claim can name it. */
+/** Keeps under which finding an answer was first shown, so that a claim can name it. */
 export function rememberAnswer(answer: Answer, finding: RecordedFinding): void {
-  shownAnswers.set(contentOf(answer), finding);
+  const content = contentOf(answer);
+  const first = shownAnswers.get(content);
+  if (first === undefined || first.id === finding.id) shownAnswers.set(content, finding);
 }
 
 /** The finding that shows an answer; undefined when it was not shown. */

@@ -1,8 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { changeWithin } from "../../lib/analysis/change-within.js";
 import { compareArms } from "../../lib/analysis/compare-arms.js";
+import { standardised } from "../../lib/analysis/standardised.js";
 import { singleAnswers } from "../../lib/analysis/study-answer.js";
-import { openStudy } from "../../lib/analysis/study-outcomes.js";
+import { openStudy, withOutcomes } from "../../lib/analysis/study-outcomes.js";
+import { withoutParticipant } from "../../lib/study/tables/variants.js";
 
 describe("the arms of the demo study", () => {
   const study = openStudy("winter-block");
@@ -24,6 +26,25 @@ describe("the arms of the demo study", () => {
     expect(effect.leaveOneOut!.low).toBeCloseTo(1.8715363934670681, 10);
     expect(effect.leaveOneOut!.high).toBeCloseTo(2.680078279982282, 10);
     expect(effect.source.participants).toHaveLength(24);
+  });
+
+  it("have a range without each golfer with HC3 errors and as standardised effects too", () => {
+    const change = study.primary.change();
+    const hc3 = compareArms(change, { standardErrors: "HC3" });
+    // one estimate, two errors: the values without each golfer are the same
+    expect(hc3.leaveOneOut!.low).toBeCloseTo(effect.leaveOneOut!.low, 10);
+    expect(hc3.leaveOneOut!.high).toBeCloseTo(effect.leaveOneOut!.high, 10);
+    const without = change.rows.map(({ participant }) =>
+      withOutcomes(withoutParticipant(study, participant)).primary.change(),
+    );
+    const zero = (rest: typeof change) =>
+      compareArms(rest, { standardErrors: "HC3" }).estimate!.interval!.low <= 0;
+    const turned = without.flatMap((rest, i) => (zero(rest) ? [change.rows[i]!.participant] : []));
+    expect(hc3.leaveOneOut!.changesConclusion).toEqual(turned);
+    const sizes = without.map((rest) => standardised(rest).parts[0]!.estimate!.value);
+    const { leaveOneOut } = standardised(change).parts[0]!;
+    expect(leaveOneOut!.low).toBeCloseTo(Math.min(...sizes), 10);
+    expect(leaveOneOut!.high).toBeCloseTo(Math.max(...sizes), 10);
   });
 
   it("are not planned with another rule, hand or visit", () => {

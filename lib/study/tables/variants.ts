@@ -22,14 +22,13 @@ const tables = [
  * The study as it would be without one participant: every table, the set-asides; not the account,
  * which tells what the files hold.
  * @throws InputError when there is no such participant
- * @example withoutParticipant(openStudy("coach-nine"), "1-3").participants.totalRows() // 8
  */
 export function withoutParticipant(study: Study, id: string): Study {
   if (!textColumn(study.participants, "participant").includes(id))
     throw new InputError({
       expected: "a participant of the study",
       got: JSON.stringify(id) ?? "nothing",
-      where: "withoutParticipant",
+      where: "without",
     });
   const without = Object.fromEntries(
     tables.map((name) => [
