@@ -164,7 +164,7 @@ function differenceAnswer(fields: AnswerFields, placed: readonly Placed[], level
     const unanswered = `A comparison with reference values needs at least two golfers with sex, age and a valid trial; there ${placed.length === 1 ? "is one" : "are none"}.`;
     return answer({ ...fields, unanswered });
   }
-  const medians = placed.map(({ place }) => place.middleKgf);
+  const medians = placed.map(({ place }) => place.centreKgf);
   const grips = placed.map(({ grip }) => grip);
   const { change } = pairedChange(medians, grips, { level });
   const differences = grips.map((grip, i) => grip - itemAt(medians, i));
@@ -184,7 +184,7 @@ function differenceAnswer(fields: AnswerFields, placed: readonly Placed[], level
 }
 
 function aboveAnswer(fields: AnswerFields, placed: readonly Placed[]): Answer {
-  const isAbove = placed.map(({ grip, place }) => grip > place.middleKgf);
+  const isAbove = placed.map(({ grip, place }) => grip > place.centreKgf);
   const count = isAbove.filter(Boolean).length;
   const estimate: Estimate = { value: count };
   return answer({
@@ -222,7 +222,7 @@ function placesTable(placed: readonly Placed[]): ResultTable {
       participant,
       group: place.group,
       grip,
-      median: place.middleKgf,
+      median: place.centreKgf,
       percentile: place.percentile,
       band: place.band,
       table: place.table,

@@ -37,7 +37,7 @@ export interface PoolStudiesOptions {
 }
 
 /** The estimate of one study on the scale on which it is pooled. */
-interface OwnEstimate {
+interface StudyEstimate {
   readonly label: string;
   readonly n: number;
   readonly value: number;
@@ -75,7 +75,7 @@ export function poolStudies(
     throw new InputError({ expected, got: units.join(" and "), where: "poolStudies" });
   }
   const isPercent = model.answer.unit === "%";
-  const own = answers.flatMap(({ label, answer: one }) => ownEstimate(label, one, isPercent));
+  const own = answers.flatMap(({ label, answer: one }) => studyEstimate(label, one, isPercent));
   return pooled(own, model.answer, isPercent, answers.length - own.length);
 }
 
@@ -114,7 +114,7 @@ function labelOf({ source }: Answer, place: number): string {
 }
 
 /** The estimate on the scale of the pool; nothing where a study has none. */
-function ownEstimate(label: string, one: Answer, isPercent: boolean): OwnEstimate[] {
+function studyEstimate(label: string, one: Answer, isPercent: boolean): StudyEstimate[] {
   const { estimate, count } = one;
   const interval = estimate?.interval;
   if (!estimate || !interval) return [];
@@ -130,7 +130,7 @@ function ownEstimate(label: string, one: Answer, isPercent: boolean): OwnEstimat
 }
 
 function pooled(
-  own: readonly OwnEstimate[],
+  own: readonly StudyEstimate[],
   model: Answer,
   isPercent: boolean,
   lost: number,
@@ -174,7 +174,7 @@ function pooled(
   });
 }
 
-function poolOf(own: readonly OwnEstimate[]) {
+function poolOf(own: readonly StudyEstimate[]) {
   return pool({
     estimate: own.map(({ value }) => value),
     se: own.map(({ se }) => se),
@@ -182,7 +182,7 @@ function poolOf(own: readonly OwnEstimate[]) {
   });
 }
 
-function fieldsOf(own: readonly OwnEstimate[], model: Answer): AnswerFields {
+function fieldsOf(own: readonly StudyEstimate[], model: Answer): AnswerFields {
   const { quantity, measure, on, unit, rule, adjustedFor } = model;
   const rules = new Set(own.map((one) => one.answer.rule));
   const sources: SourceRecord[] = own.map((one) => ({
@@ -211,7 +211,7 @@ function axisTitle({ quantity, measure, unit }: Answer): string {
   return unit === "" ? measure.name : `Estimate, ${name}`;
 }
 
-function warningsOf(own: readonly OwnEstimate[], { quantity }: Answer, lost: number): string[] {
+function warningsOf(own: readonly StudyEstimate[], { quantity }: Answer, lost: number): string[] {
   return [
     ...(lost > 0 ? [`${lost} ${lost === 1 ? "study has" : "studies have"} no estimate.`] : []),
     ...(own.length < 5

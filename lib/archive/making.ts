@@ -29,7 +29,7 @@ export type MakeReport = (
 ) => Promise<{ readonly problems: readonly string[] }>;
 
 /** An archive before it is written as one file. */
-export interface MadeArchive {
+export interface ArchiveResult {
   /** Bytes of each file, by path. */
   readonly files: ArchiveFiles;
   /** Versions of the programs that made the record, by name. */
@@ -39,7 +39,7 @@ export interface MadeArchive {
 }
 
 /** Collects everything that an archive contains: data, notebooks, report, library, descriptions. */
-export async function makeArchive(input: ArchiveInput): Promise<MadeArchive> {
+export async function makeArchive(input: ArchiveInput): Promise<ArchiveResult> {
   const { root, name, notebooks, data, descriptor } = input;
   const library = libraryFiles(name);
   const records = readFiles(root, [...data, ...notebooks.map(({ path }) => path)]);

@@ -21,7 +21,7 @@ import {
 type Dial = "people" | "trials" | "error" | "effect" | "learning";
 
 /** The invented golfers: lead-hand grip, kgf. */
-const crowd = { grip: 42, sd: 6 };
+const invented = { grip: 42, sd: 6 };
 /** So many golfers are tested for each one who is taken, when the weakest are. */
 const screened = 3;
 
@@ -54,7 +54,7 @@ function golfers(
 ): Golfer[] {
   const count = 2 * people * (weakest ? screened : 1);
   const tested = Array.from({ length: count }, () => {
-    const truth = crowd.grip + crowd.sd * stream.normal();
+    const truth = invented.grip + invented.sd * stream.normal();
     return { truth, before: meanReading(stream, truth, error, trials) };
   });
   if (!weakest) return tested;

@@ -8,10 +8,10 @@ import { predictLine } from "../stats/prediction.js";
 import { fitLine, type LineFit } from "../stats/regression.js";
 import {
   axisHolding,
+  central95,
   dial,
   type Model,
   meanReading,
-  middle,
   type Played,
   type PlayedOutcome,
   play,
@@ -22,7 +22,7 @@ import {
 type Dial = "people" | "trials" | "error" | "slope" | "stranger";
 
 /** The invented golfers: lead-hand grip in kgf, driver speed in mph. */
-const crowd = { grip: 42, gripSd: 8, speed: 92, scatter: 7, strangerGrip: 60 };
+const invented = { grip: 42, gripSd: 8, speed: 92, scatter: 7, strangerGrip: 60 };
 
 interface Drawn {
   readonly grip: number[];
@@ -37,11 +37,11 @@ function draw(
   const speed: number[] = [];
   for (let i = 0; i < people; i++) {
     const strange = stranger !== 0 && i === people - 1;
-    const drawn = crowd.grip + crowd.gripSd * stream.normal();
-    const own = strange ? crowd.strangerGrip : drawn;
-    const off = crowd.scatter * stream.normal() + (strange ? stranger : 0);
+    const drawn = invented.grip + invented.gripSd * stream.normal();
+    const own = strange ? invented.strangerGrip : drawn;
+    const off = invented.scatter * stream.normal() + (strange ? stranger : 0);
     grip.push(meanReading(stream, own, error, trials));
-    speed.push(crowd.speed + slope * (own - crowd.grip) + off);
+    speed.push(invented.speed + slope * (own - invented.grip) + off);
   }
   return { grip, speed };
 }
@@ -65,7 +65,7 @@ function layersOf(
   const lines = fits.map((one, i) => heights(one, itemAt(ends, i)));
   const dots = first.grip.map((x, i) => ({ x: short(x), y: short(itemAt(first.speed, i)) }));
   const common = stranger ? dots.slice(0, -1) : dots;
-  const truth = (grip: number) => crowd.speed + slope * (grip - crowd.grip);
+  const truth = (grip: number) => invented.speed + slope * (grip - invented.grip);
   const of = (kept: typeof dots) => ({ x: kept.map(({ x }) => x), y: kept.map(({ y }) => y) });
   const strokes: Layer = {
     kind: "strokes",
@@ -119,7 +119,7 @@ function run(
   const drawn = [first, ...Array.from({ length: studies - 1 }, () => draw(dials, stream))];
   const fits = drawn.map(({ grip, speed }) => fitLine({ x: grip, y: speed }));
   const slopes = fits.map((fit) => fit.slope.value);
-  const range = middle(slopes);
+  const range = central95(slopes);
   const average = slopes.reduce((a, b) => a + b, 0) / studies;
   const holding = fits.filter(({ slope: { interval } }) => {
     return present(interval).low <= slope && slope <= present(interval).high;

@@ -103,8 +103,8 @@ export function play(model: Model, given: Settings, seed: number): Played {
   return deepFrozen({ model: name, controls, settings, seed, chance, ...outcome });
 }
 
-/** The middle 95 % of simulated results. */
-export function middle(values: readonly number[]): { low: number; high: number } {
+/** The central 95 % of simulated results. */
+export function central95(values: readonly number[]): { low: number; high: number } {
   return { low: quantile(values, 0.025), high: quantile(values, 0.975) };
 }
 

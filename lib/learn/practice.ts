@@ -9,7 +9,7 @@ import type { TableColumn } from "../show/table-record.js";
 import { fitLine } from "../stats/regression.js";
 import { subjectSlopes } from "../stats/slopes.js";
 
-interface Made {
+interface DrawnSet {
   readonly golfer: readonly string[];
   readonly columns: Readonly<Record<string, readonly number[]>>;
   readonly given?: Readonly<Record<string, number>>;
@@ -36,7 +36,7 @@ function gripOf(stream: RandomStream, mean: number, sd: number): number {
 }
 
 /** Draws a set until it shows what its lesson is about. */
-function drawnUntil(shows: (made: Made) => boolean, draw: () => Made): Made {
+function drawnUntil(shows: (made: DrawnSet) => boolean, draw: () => DrawnSet): DrawnSet {
   for (;;) {
     const made = draw();
     if (shows(made)) return made;
@@ -44,7 +44,7 @@ function drawnUntil(shows: (made: Made) => boolean, draw: () => Made): Made {
 }
 
 /** Whether every force of a set is one that golfers have. */
-function isPlausible({ columns }: Made): boolean {
+function isPlausible({ columns }: DrawnSet): boolean {
   return ["first", "second", "third", "grip", "before", "after"].every((name) =>
     (columns[name] ?? []).every((force) => force >= gripRange.least && force <= gripRange.most),
   );
@@ -64,7 +64,7 @@ function column(name: string, label: string, unit = "", digits = 1): TableColumn
 }
 
 /** Eight golfers, three squeezes each of the lead hand. */
-function squeezes(stream: RandomStream): Made {
+function squeezes(stream: RandomStream): DrawnSet {
   const golfer = names(8);
   const levels = golfer.map(() => gripOf(stream, 42, 8));
   const error = 1.2 + 0.8 * stream.uniform();
@@ -83,7 +83,7 @@ function squeezes(stream: RandomStream): Made {
 }
 
 /** Ten golfers, grip and driver speed. */
-function golfers(stream: RandomStream): Made {
+function golfers(stream: RandomStream): DrawnSet {
   const golfer = names(10);
   const slope = 0.3 + 0.5 * stream.uniform();
   const grip = golfer.map(() => read(gripOf(stream, 42, 8)));
@@ -101,7 +101,7 @@ function golfers(stream: RandomStream): Made {
 }
 
 /** Nine golfers of a grip block and nine of swing practice, before and after. */
-function block(stream: RandomStream): Made {
+function block(stream: RandomStream): DrawnSet {
   const golfer = names(18);
   const trained = golfer.map((_, i) => (i < 9 ? 1 : 0));
   const gain = 2 + 1.5 * stream.uniform();
@@ -129,7 +129,7 @@ function block(stream: RandomStream): Made {
 const cardsWritten = 39;
 
 /** Six to ten golfers' changes, and 39 means of draws with replacement from them, in order. */
-function cards(stream: RandomStream): Made {
+function cards(stream: RandomStream): DrawnSet {
   const golfer = names(6 + stream.below(5));
   const change = golfer.map(() =>
     read(1 + 1.8 * stream.normal() + (stream.uniform() < 0.2 ? 4 : 0)),
@@ -150,7 +150,7 @@ function cards(stream: RandomStream): Made {
 const visitsEach = 4;
 
 /** Five golfers, four visits each; the slope between golfers and the slopes within them have opposite signs. */
-function visits(stream: RandomStream): Made {
+function visits(stream: RandomStream): DrawnSet {
   const people = names(5);
   const sign = stream.uniform() < 0.5 ? 1 : -1;
   const within = sign * (0.5 + 0.4 * stream.uniform());
@@ -188,7 +188,7 @@ function visits(stream: RandomStream): Made {
   };
 }
 
-const makers: Readonly<Record<PracticeSet, (stream: RandomStream) => Made>> = {
+const makers: Readonly<Record<PracticeSet, (stream: RandomStream) => DrawnSet>> = {
   squeezes,
   golfers,
   block,
@@ -197,7 +197,7 @@ const makers: Readonly<Record<PracticeSet, (stream: RandomStream) => Made>> = {
 };
 
 /** What a lesson says of its golfers holds for every code. */
-const showsItsPoint: Readonly<Record<PracticeSet, (made: Made) => boolean>> = {
+const showsItsPoint: Readonly<Record<PracticeSet, (made: DrawnSet) => boolean>> = {
   squeezes: () => true,
   golfers: ({ columns }) => slopeIn(present(columns.grip), present(columns.speed)) > 0.1,
   block: ({ columns }) => effectIn(columns) > 0.3,
@@ -217,7 +217,7 @@ function slopeIn(x: readonly number[], y: readonly number[]): number {
 }
 
 /** Mean change of those who trained − mean change of the others. */
-function effectIn({ trained = [], before = [], after = [] }: Made["columns"]): number {
+function effectIn({ trained = [], before = [], after = [] }: DrawnSet["columns"]): number {
   const changeOf = (group: number) =>
     mean(after.flatMap((value, i) => (trained[i] === group ? [value - itemAt(before, i)] : [])));
   return changeOf(1) - changeOf(0);

@@ -6,10 +6,10 @@ import type { ChoiceControl, Settings } from "../show/lesson-outputs.js";
 import type { Layer } from "../show/picture.js";
 import { fixedText } from "../show/wording.js";
 import {
+  central95,
   dial,
   type Model,
   meanReading,
-  middle,
   type Played,
   type PlayedOutcome,
   play,
@@ -116,9 +116,9 @@ function run(
   const switched = words.rule === "switched";
   const squads = Array.from({ length: studies }, () => squad(dials, switched, detectable, stream));
   const all = squads.flatMap(({ changes }) => changes);
-  const spread = middle(all);
+  const spread = central95(all);
   const passing = squads.map(({ beyond }) => beyond);
-  const range = middle(passing);
+  const range = central95(passing);
   const average = passing.reduce((a, b) => a + b, 0) / studies;
   const meanChange = all.reduce((a, b) => a + b, 0) / all.length;
   const says = (value: number) => fixedText(value, 1);

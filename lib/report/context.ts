@@ -1,7 +1,7 @@
 import type { Markup } from "../markup.js";
 import type { Judgement } from "../notebook/judgement.js";
 import type { StudyAccount } from "../study/study-account.js";
-import { fileName, ownFileName } from "./file-name.js";
+import { distinctFileName, fileName } from "./file-name.js";
 import type { RecordedNotebook } from "./recorded.js";
 
 /** What the last comparison with a re-run said, as `tautline verify` gives it. */
@@ -92,7 +92,7 @@ export function anchorOf(
 
 /** The file with a figure's numbers, in the report's folder. */
 export function figureDataPath(notebook: Pick<RecordedNotebook, "slug">, id: string): string {
-  return `assets/figures/${ownFileName(`${notebook.slug}-figure-${id}`)}.csv`;
+  return `assets/figures/${distinctFileName(`${notebook.slug}-figure-${id}`)}.csv`;
 }
 
 /** A judgement, and the edits that explain it. */
@@ -159,5 +159,5 @@ export function studyGroups(context: Pick<SiteContext, "notebooks" | "studies">)
 
 /** Name of a study's page. */
 export function studyPageName({ name }: Pick<StudyAccount, "name">): string {
-  return `study-${ownFileName(name)}`;
+  return `study-${distinctFileName(name)}`;
 }

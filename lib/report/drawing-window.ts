@@ -4,7 +4,7 @@ import { Script } from "node:vm";
 import { type DOMWindow, JSDOM, VirtualConsole } from "jsdom";
 import { itemAt } from "../entry.js";
 import { markup, trustedMarkup } from "../markup.js";
-import { type Box, lineWidth, ownBox, pageBox, tracePoints } from "./drawn-extent.js";
+import { type Box, elementBox, lineWidth, pageBox, tracePoints } from "./drawn-extent.js";
 import { Raster } from "./raster.js";
 
 /** A figure as plotly takes it. */
@@ -72,7 +72,7 @@ function pointAt(d: string, distance: number) {
 function giveGeometry(window: DOMWindow): void {
   const shape = stubbed(window.SVGElement.prototype);
   shape.getBBox = function (this: Element) {
-    return domRect(ownBox(this));
+    return domRect(elementBox(this));
   };
   shape.getBoundingClientRect = function (this: Element) {
     return domRect(pageBox(this));
@@ -159,7 +159,7 @@ const alikePoints =
   /<path class="point" transform="[^"]*" style="(opacity: 1;[^"]*)" d="[^"]*"\/>(?:<path class="point" transform="[^"]*" style="\1" d="[^"]*"\/>)+/g;
 
 /** Says the look of neighbouring points once, around them: most of a crowded drawing's bytes. */
-function lookSaidOnce(svg: string): string {
+function withSharedLook(svg: string): string {
   return svg.replace(alikePoints, (run, style: string) => {
     const points = trustedMarkup(run.replaceAll(` style="${style}"`, ""));
     return String(markup`<g style="${trustedMarkup(style)}">${points}</g>`);
@@ -179,7 +179,7 @@ export async function drawIn(
     const layout = { ...figure.layout, ...size, autosize: false };
     await plotly.newPlot(div, figure.data, layout, { staticPlot: true });
     const { _uid } = stubbed(stubbed(div)._fullLayout as object);
-    return lookSaidOnce(
+    return withSharedLook(
       tidy(namedAfter(plotly.Snapshot.toSVG(div, "svg"), String(_uid), figure.id)),
     );
   } finally {

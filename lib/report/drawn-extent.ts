@@ -209,7 +209,8 @@ export function tracePoints(d: string): [number, number][] {
   return points;
 }
 
-function shapeBox(element: Element): Box | undefined {
+/** The box of an element in its own coordinates: what SVG calls the bounding box. */
+export function elementBox(element: Element): Box | undefined {
   switch (element.tagName) {
     case "text":
       return textBox(element);
@@ -230,14 +231,9 @@ function shapeBox(element: Element): Box | undefined {
   }
 }
 
-/** The box of an element in its own coordinates: what SVG calls the bounding box. */
-export function ownBox(element: Element): Box | undefined {
-  return shapeBox(element);
-}
-
 /** The box of an element with its own transform applied. */
 function placedBox(element: Element): Box | undefined {
-  const box = shapeBox(element);
+  const box = elementBox(element);
   return box && moved(box, transformOf(element));
 }
 

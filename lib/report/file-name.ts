@@ -31,7 +31,7 @@ export function fileNames(ids: readonly string[], taken: readonly string[] = [])
 }
 
 /** The name of one file that no other id has, without a look at the others: what is no name in small letters gets a mark. */
-export function ownFileName(id: string): string {
+export function distinctFileName(id: string): string {
   const name = fileName(id).toLowerCase();
   return name === id ? name : `${name}-${markOf(id)}`;
 }

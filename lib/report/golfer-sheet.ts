@@ -139,9 +139,9 @@ function errorWords(account: GolferAccount): string {
 
 function normHtml(norm: GolferNorm | undefined, reason: string | undefined): Markup {
   if (!norm) return markup`<p>No comparison with other people: ${reason ?? "none was made"}.</p>`;
-  const { best, hand, group, middle, band, low, high, source, cautions } = norm;
+  const { best, hand, group, median, band, low, high, source, cautions } = norm;
   const other = companionText({ value: best, low: best - 0.5, high: best + 0.5 }, "kgf");
-  const words = `Your highest squeeze at your last visit was ${withUnit(one(best), "kgf")} (${other}; ${lower(hand)}). The median of the group “${group}” is ${withUnit(one(middle), "kgf")}; you are in the fifth called “${band}”. Values of one person in this group commonly lie between ${one(low)} and ${withUnit(one(high), "kgf")}.`;
+  const words = `Your highest squeeze at your last visit was ${withUnit(one(best), "kgf")} (${other}; ${lower(hand)}). The median of the group “${group}” is ${withUnit(one(median), "kgf")}; you are in the fifth called “${band}”. Values of one person in this group commonly lie between ${one(low)} and ${withUnit(one(high), "kgf")}.`;
   return markup`<p>${proseHtml(words)} <small>${proseHtml(cautions.join(" "))} ${source}.</small></p>`;
 }
 

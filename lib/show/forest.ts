@@ -73,7 +73,7 @@ function cordOf({ label, estimate, role, weight }: ForestRow, at: number): Cord 
   };
 }
 
-function middleOf(values: readonly number[]): number {
+function lowerMedian(values: readonly number[]): number {
   const sorted = [...values].sort((a, b) => a - b);
   return sorted.length === 0 ? 0 : itemAt(sorted, Math.floor((sorted.length - 1) / 2));
 }
@@ -83,7 +83,7 @@ function middleOf(values: readonly number[]): number {
  * flatten all the rest; its line ends in an arrow.
  */
 function frameOf(cords: readonly Cord[], others: readonly number[]): [number, number] {
-  const middle = middleOf(cords.map(({ low, high }) => (high - low) / 2));
+  const middle = lowerMedian(cords.map(({ low, high }) => (high - low) / 2));
   const ends = cords.flatMap(({ value, low, high }) =>
     middle === 0
       ? [low, high]

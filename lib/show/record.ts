@@ -8,7 +8,7 @@ export function deepFrozen<T>(record: T): T {
 }
 
 /** A value in a few words, for a message. */
-export function saidOf(value: unknown): string {
+export function valueInWords(value: unknown): string {
   if (typeof value === "string") return JSON.stringify(value.slice(0, 40));
   if (Array.isArray(value)) return "a list";
   return value !== null && typeof value === "object" ? "a record" : String(value);
@@ -16,7 +16,7 @@ export function saidOf(value: unknown): string {
 
 /** Throws the InputError for a value that is not what was expected. */
 export function refuse(expected: string, got: unknown, where: string): never {
-  throw new InputError({ expected, got: saidOf(got), where });
+  throw new InputError({ expected, got: valueInWords(got), where });
 }
 
 /** Text with something in it. */

@@ -1,6 +1,6 @@
 import * as v from "valibot";
 import { InputError } from "../errors.js";
-import { deepFrozen, saidOf } from "./record.js";
+import { deepFrozen, valueInWords } from "./record.js";
 
 /** The first place where an output is not what its schema says. */
 export interface SchemaProblem {
@@ -97,7 +97,7 @@ export function readOutput<T>(schema: v.GenericSchema<unknown, T>, output: unkno
   const problem = {
     field: fieldOf(issue),
     expected: expectedOf(issue),
-    found: saidOf(issue.input),
+    found: valueInWords(issue.input),
   };
   return { kind: "problem", problem };
 }

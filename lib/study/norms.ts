@@ -40,7 +40,7 @@ export interface NormPlace {
   /** Fifth of the group that the value lies in, from "low" to "high". */
   readonly band: NormBand;
   /** Median of the group, kgf, or its mean where the table has no median. */
-  readonly middleKgf: number;
+  readonly centreKgf: number;
   /** Below the threshold of weakness that the source prints, mean − 1 SD ("steiber2016" only). */
   readonly belowThreshold?: boolean;
   /** The median ± 11 kgf, the spread of people alike in age, height and mass: the least to expect. */
@@ -83,7 +83,8 @@ const shared = [
 /** One row of a table: what is needed to place a value. */
 interface Group {
   readonly name: string;
-  readonly middle: number;
+  /** Median, kgf, or the mean where the table has no median. */
+  readonly centre: number;
   readonly place: (gripKgf: number) => Pick<NormPlace, "percentile" | "beyond" | "belowThreshold">;
   readonly method: string;
 }
@@ -113,7 +114,7 @@ export function normPercentile(
   if (typeof gripKgf !== "number" || !Number.isFinite(gripKgf) || gripKgf <= 0) {
     throw refused("a grip above 0 kgf", gripKgf, `${where}, gripKgf`);
   }
-  const { name, middle, place, method } = groupOf(person, table, where);
+  const { name, centre, place, method } = groupOf(person, table, where);
   const found = place(gripKgf);
   return frozen({
     kind: "normPercentile",
@@ -122,8 +123,8 @@ export function normPercentile(
     gripKgf,
     ...found,
     band: bandOf(found.percentile, found.beyond),
-    middleKgf: middle,
-    individual: { low: middle - individualSpreadKgf, high: middle + individualSpreadKgf },
+    centreKgf: centre,
+    individual: { low: centre - individualSpreadKgf, high: centre + individualSpreadKgf },
     method,
     source: sources[table],
     cautions: [...cautions[table], ...shared],
@@ -142,7 +143,7 @@ export function normPercentile(
 export function publishedMedian(person: NormPerson, options: { table?: NormTable } = {}): number {
   knownOptions(options, ["table"], "publishedMedian");
   const { table = "tomkinson2025" } = options;
-  return groupOf(person, table, "publishedMedian").middle;
+  return groupOf(person, table, "publishedMedian").centre;
 }
 
 function groupOf(person: NormPerson, table: NormTable, where: string): Group {
@@ -164,7 +165,7 @@ function tomkinsonGroup({ sex, ageYears }: NormPerson, where: string): Group {
   const values: readonly number[] = itemAt<readonly number[]>(tomkinson2025[which], row);
   return {
     name: `${which}, ${span(ageFrom, row, "or more")} years`,
-    middle: itemAt(values, percentiles.indexOf(50)),
+    centre: itemAt(values, percentiles.indexOf(50)),
     place: (gripKgf) => along(values, percentiles, gripKgf),
     method: "percentile by linear interpolation between the columns of the table",
   };
@@ -178,7 +179,7 @@ function steiberGroup({ sex, ageYears, heightCm }: NormPerson, where: string): G
   const name = `${which}, ${span(ageFrom, row, "to 90")} years`;
   if (heightCm === undefined) {
     const { mean, sd, median } = steiber2016[which];
-    return { ...bell(name, itemAt(mean, row), itemAt(sd, row)), middle: itemAt(median, row) };
+    return { ...bell(name, itemAt(mean, row), itemAt(sd, row)), centre: itemAt(median, row) };
   }
   return heightGroup({ which, row, heightCm, name, where });
 }
@@ -210,7 +211,7 @@ function bell(name: string, mean: number, sd: number): Group {
   const curve = normal(mean, sd);
   return {
     name,
-    middle: mean,
+    centre: mean,
     place: (gripKgf) => ({
       percentile: 100 * curve.cdf(gripKgf),
       belowThreshold: gripKgf < mean - sd,

@@ -1,7 +1,7 @@
 import type { Comparison } from "../notebook/compare.js";
 
 /** What a notebook says of itself under `tautline` in its metadata. */
-export interface OwnVersion {
+export interface NotebookVersion {
   /** Version that the notebook states of itself. */
   readonly version: string | undefined;
   /** What changed at each version, oldest first. */
@@ -17,13 +17,13 @@ interface WithMetadata {
 }
 
 /** A notebook's version and the changes it lists. */
-export function versionOf({ metadata }: WithMetadata): OwnVersion {
+export function versionOf({ metadata }: WithMetadata): NotebookVersion {
   const recorded = (metadata.tautline ?? {}) as { version?: unknown; changes?: unknown };
   const changes = Array.isArray(recorded.changes) ? recorded.changes : [];
   return {
     version: typeof recorded.version === "string" ? recorded.version : undefined,
     changes: changes.filter(
-      (change): change is OwnVersion["changes"][number] =>
+      (change): change is NotebookVersion["changes"][number] =>
         typeof change?.version === "string" && typeof change.what === "string",
     ),
   };

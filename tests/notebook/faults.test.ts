@@ -159,6 +159,8 @@ describe("a disk that takes nothing", () => {
   it("tells a full disk and leaves the record (skipped where no small disk can be mounted)", async (test) => {
     const study = temporaryStudy([]);
     const folder = study.path("notebooks");
+    // Only root may mount, and not in every container. A full disk cannot be had otherwise, and a
+    // faked error would test the fake.
     const mounted = spawnSync("mount", ["-t", "tmpfs", "-o", "size=32k", "tmpfs", folder]);
     if (mounted.status !== 0) {
       study.remove();

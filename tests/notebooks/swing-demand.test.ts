@@ -64,7 +64,7 @@ describe("swing demand, against simulated golfers", () => {
         ageYears: Number(ages[i]),
         gripKgf: Number(row.grip_kgf),
       };
-      return person.gripKgf > normPercentile(person).middleKgf;
+      return person.gripKgf > normPercentile(person).centreKgf;
     }).length;
     // Of 300 golfers; best of three and position shift the middle by a few percent of a wide spread.
     expect(above / rows.length).toBeGreaterThan(0.3);
@@ -100,7 +100,7 @@ describe("the ledger of swing demand", () => {
         person.ageYears < 20
           ? normPercentile({ ...person, heightCm: Number(heights[i]) }, { table: "steiber2016" })
           : normPercentile(person, { table: "tomkinson2025" });
-      return highest > place.middleKgf ? 1 : 0;
+      return highest > place.centreKgf ? 1 : 0;
     });
     const count = (values: number[]) => values.reduce((total, one) => total + one, 0);
     const found = expectLedger("winter-block/7-swing-demand", ["pull-100", "pull-ratio"]).find(

@@ -38,6 +38,8 @@ describe("the tarball", () => {
 });
 
 describe("the tarball in an empty folder", () => {
+  // npm asks the registry for what the tarball depends on. Without a network that says nothing of
+  // the tarball, so only these errors of the connection skip; every other failure fails.
   beforeEach((test) => {
     const reason = installed.status === 0 ? undefined : unreachable.exec(installed.stderr)?.[0];
     test.skip(reason !== undefined, `no registry answers: ${reason}`);

@@ -18,7 +18,7 @@ import { run as runReport } from "../../lib/cli/report.js";
 import { run as runSheets } from "../../lib/cli/sheets.js";
 import { run as runTables } from "../../lib/cli/tables.js";
 import { journalWidths, writeFigureFiles } from "../../lib/report/figure-files.js";
-import { fileName, fileNames, ownFileName } from "../../lib/report/file-name.js";
+import { distinctFileName, fileName, fileNames } from "../../lib/report/file-name.js";
 import { outputFolder, placeFile, replaceFiles } from "../../lib/report/folder.js";
 import type { RecordedNotebook } from "../../lib/report/recorded.js";
 import type { Shown } from "../../lib/report/recorded-outputs.js";
@@ -66,7 +66,7 @@ describe("names of files", () => {
     for (const id of ["figure-1", "G01", "1-2", "mass_kg.v2"]) expect(fileName(id)).toBe(id);
     const names = fileNames(hostileIds);
     expect(new Set(names.map((name) => name.toLowerCase())).size).toBe(hostileIds.length);
-    const own = [...new Set(hostileIds)].map(ownFileName);
+    const own = [...new Set(hostileIds)].map(distinctFileName);
     expect(new Set(own.map((name) => name.toLowerCase())).size).toBe(own.length);
     expect(fileNames(["index"], ["Index"])).toEqual(["index-2"]);
   });

@@ -253,10 +253,10 @@ function tauPosterior(
   };
 }
 
-type Found = ReturnType<typeof posteriors>;
+type PoolPosterior = ReturnType<typeof posteriors>;
 
 /** Whether two numbers of panels give the same results, to 1e-9 of the posterior's width. */
-function close(coarse: Found, fine: Found): boolean {
+function close(coarse: PoolPosterior, fine: PoolPosterior): boolean {
   return ([coarse.mu, coarse.tau, coarse.prediction] as const).every((a, i) => {
     const b = itemAt([fine.mu, fine.tau, fine.prediction], i);
     const width = b.interval.high - b.interval.low;

@@ -15,7 +15,7 @@ export interface KnownValues {
   readonly expected: string;
 }
 
-interface Found {
+interface Occurrence {
   readonly first: number;
   count: number;
 }
@@ -24,7 +24,7 @@ interface Found {
 export class StrangeValues {
   private readonly rows: Rows;
   private readonly column: ReadColumn;
-  private readonly found = new Map<string, Found>();
+  private readonly found = new Map<string, Occurrence>();
 
   constructor(rows: Rows, column: ReadColumn) {
     this.rows = rows;

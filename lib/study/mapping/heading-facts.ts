@@ -1,5 +1,5 @@
 import { conceptOf, headingParts } from "./heading-words.js";
-import { foundIn, type Known } from "./name-match.js";
+import { type Known, namedIn } from "./name-match.js";
 import { handIn } from "./value-words.js";
 import { isVisitWord } from "./visit-words.js";
 
@@ -53,9 +53,9 @@ export function factsOf(heading: string, context: HeadingContext): HeadingFacts 
   const summary = rest.search(summaryWords) >= 0;
   rest = rest.replace(summaryWords, " ");
   const quantity = quantityIn(rest, unit);
-  const position = foundIn(rest.trim(), context.positions);
+  const position = namedIn(rest.trim(), context.positions);
   if (position) rest = ` ${position.rest} `;
-  const club = foundIn(rest.trim(), context.clubs);
+  const club = namedIn(rest.trim(), context.clubs);
   if (club) rest = ` ${club.rest} `;
   const hand = handIn(rest.trim()) ?? letterIn(rest, context.letters);
   if (hand) rest = ` ${hand.rest} `;

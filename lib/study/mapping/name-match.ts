@@ -151,7 +151,7 @@ function one(plain: string, known: readonly Known[]): string | undefined {
 }
 
 /** The entry that stands among other words, and those other words. */
-export function foundIn(
+export function namedIn(
   words: string,
   known: readonly Known[],
 ): { id: string; rest: string } | undefined {

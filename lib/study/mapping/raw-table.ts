@@ -97,11 +97,11 @@ function usualWidth(rows: readonly (readonly string[])[]): number {
   return best && best[1] >= 0.5 * filled ? best[0] : 0;
 }
 
-type Found = Omit<RawTable, "path" | "sheet" | "delimiter">;
+type TableParts = Omit<RawTable, "path" | "sheet" | "delimiter">;
 
 const headingsWithin = 30;
 
-function tableFrom(rows: readonly (readonly string[])[]): Found | null {
+function tableFrom(rows: readonly (readonly string[])[]): TableParts | null {
   const headerRows = headingRows(rows);
   const last = headerRows.at(-1);
   if (last === undefined) return null;

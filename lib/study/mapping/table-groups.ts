@@ -1,7 +1,7 @@
 import type { StudyDesign } from "../package/design.js";
 import type { Decisions } from "./decisions.js";
 import { labelOf, wordsOfName } from "./drafts.js";
-import { foundIn, knownClubs, knownPositions } from "./name-match.js";
+import { knownClubs, knownPositions, namedIn } from "./name-match.js";
 import type { RawColumn, RawTable } from "./raw-table.js";
 import { type Roles, rolesOf } from "./table-roles.js";
 import { handIn, summaryRow } from "./value-words.js";
@@ -163,8 +163,8 @@ function factsOfName(
   const visit = visitWordsIn(table)
     .map((word) => visits[word])
     .find((id) => id !== undefined);
-  const position = foundIn(words, knownPositions(design.positions))?.id;
-  const club = foundIn(words, knownClubs(design.clubs))?.id;
+  const position = namedIn(words, knownPositions(design.positions))?.id;
+  const club = namedIn(words, knownClubs(design.clubs))?.id;
   const hand = handIn(words)?.hand;
   const says = (
     concept: "occasion" | "hand" | "position" | "club",

@@ -38,7 +38,7 @@ export interface GolferNorm {
   /** The group that it is compared with, in words. */
   readonly group: string;
   /** Median or mean of the group, kgf. */
-  readonly middle: number;
+  readonly median: number;
   /** Fifth of the group that the value lies in, in words. */
   readonly band: string;
   /** Lower end of the range to expect in one person, kgf. */
@@ -154,8 +154,8 @@ function normOf(person: Row, series: readonly GolferSeries[]): GolferNorm | stri
       { sex, ageYears, gripKgf: best.force },
       { table: "tomkinson2025" },
     );
-    const { group, middleKgf, band, individual, source, cautions } = place;
-    const about = { group, middle: middleKgf, band, ...individual, source, cautions };
+    const { group, centreKgf, band, individual, source, cautions } = place;
+    const about = { group, median: centreKgf, band, ...individual, source, cautions };
     return { best: best.force, hand: best.hand, ...about };
   } catch (error) {
     if (error instanceof InputError)
