@@ -27,5 +27,7 @@ export default {
   jsonReporter: { fileName: "out/mutation/mutation.json" },
   clearTextReporter: { allowColor: false, logTests: false, reportTests: false },
   thresholds: { high: 95, low: 90, break: 85 },
+  // all tests run once, uncounted, before the first change
+  dryRunTimeoutMinutes: 30,
   timeoutMS: 5_000,
 };
