@@ -37,7 +37,13 @@ interface Ended {
 }
 
 function started(program: string, ...args: string[]): Promise<Ended> {
-  const child = spawn(program, args, { cwd: root });
+  const isCommandFile = process.platform === "win32" && program === "npm";
+  const child = isCommandFile
+    ? spawn([program, ...args].map((word) => JSON.stringify(word)).join(" "), {
+        cwd: root,
+        shell: true,
+      })
+    : spawn(program, args, { cwd: root });
   let [out, err] = ["", ""];
   child.stdout.on("data", (piece) => {
     out += piece;
@@ -113,9 +119,8 @@ it("begins in an empty folder, and says how its notebooks get the library", asyn
 });
 
 it("gets the library by npm, without the network", async () => {
-  const npm = process.platform === "win32" ? "npm.cmd" : "npm";
   const installed = await started(
-    npm,
+    "npm",
     "install",
     "--offline",
     "--no-audit",

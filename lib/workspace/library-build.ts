@@ -58,8 +58,8 @@ export function refuseOldBuild(): void {
 export async function buildLibrary(root: string): Promise<string | undefined> {
   const { scripts } = JSON.parse(readFileSync(join(root, "package.json"), "utf8"));
   if (scripts?.build === undefined) return undefined;
-  const npm = process.platform === "win32" ? "npm.cmd" : "npm";
-  const child = spawn(npm, ["run", "build", "--silent"], { cwd: root });
+  // through a shell: on Windows npm is a command file, which Node starts in no other way
+  const child = spawn("npm run build --silent", { cwd: root, shell: true });
   let output = "";
   child.stdout.on("data", (text) => {
     output += text;
