@@ -47,6 +47,22 @@ export class NamesOfCells {
     return inputs;
   }
 
+  /** The same knowledge in a second place, so that a run can be tried out. */
+  copy(): NamesOfCells {
+    const copy = new NamesOfCells();
+    copySets(this.writers, copy.writers);
+    copySets(this.peers, copy.peers);
+    copyEntries(this.declarer, copy.declarer);
+    copyEntries(this.later, copy.later);
+    copyEntries(this.packages, copy.packages);
+    copyEntries(this.declaredBy, copy.declaredBy);
+    copyEntries(this.gone, copy.gone);
+    for (const part of ["lasting", "streams", "unsure", "taken"] as const) {
+      for (const one of this[part]) copy[part].add(one);
+    }
+    return copy;
+  }
+
   /** Whether other cells than this one made or changed what a name stands for. */
   changedByOthers(name: string, id: string): boolean {
     return [...(this.writers.get(name) ?? [])].some((writer) => writer !== id);
@@ -173,6 +189,14 @@ export class NamesOfCells {
     const writers = this.writers.get(name) ?? new Set();
     this.writers.set(name, writers.add(id));
   }
+}
+
+function copyEntries<V>(from: ReadonlyMap<string, V>, to: Map<string, V>): void {
+  for (const [name, value] of from) to.set(name, value);
+}
+
+function copySets(from: ReadonlyMap<string, Set<string>>, to: Map<string, Set<string>>): void {
+  for (const [name, values] of from) to.set(name, new Set(values));
 }
 
 /** A cell of a notebook, and what its source says. */

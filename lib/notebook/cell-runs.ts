@@ -58,6 +58,7 @@ export class CellRuns {
   begin(cell: string, converted?: Converted): Run {
     this.current = { cell, converted, ...(this.leftOver && { fault: this.leftOver }) };
     this.leftOver = undefined;
+    this.reads.begin(cell);
     return this.current;
   }
 

@@ -44,6 +44,8 @@ export interface Kernel {
   settle(): Promise<Answer>;
   /** Asks the running cell to stop; the kernel keeps running. */
   interrupt(): void;
+  /** Whether its process still runs. */
+  isAlive(): boolean;
   /** Ends the kernel and removes its sockets; resolves when the process is gone. */
   stop(): Promise<Ending>;
   /** Messages that were not taken, by reason. */
@@ -167,7 +169,7 @@ class Client implements Kernel {
       store_history: true,
       user_expressions: {},
       allow_stdin: false,
-      stop_on_error: true,
+      stop_on_error: false, // nothing is sent before the answer
     };
     return this.ask("execute_request", content, { cellId, converted }, onOutput);
   }
@@ -178,6 +180,10 @@ class Client implements Kernel {
 
   interrupt(): void {
     this.child.interrupt();
+  }
+
+  isAlive(): boolean {
+    return this.child.ending() === undefined;
   }
 
   async stop(): Promise<Ending> {

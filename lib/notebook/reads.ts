@@ -1,8 +1,8 @@
-import { createHash } from "node:crypto";
 import { createRequire, syncBuiltinESMExports } from "node:module";
 import { basename, join, resolve, sep } from "node:path";
 import { fileURLToPath } from "node:url";
 import { present } from "../entry.js";
+import { FileHashes } from "./file-hashes.js";
 
 type AnyFunction = (this: unknown, ...args: unknown[]) => unknown;
 
@@ -21,6 +21,10 @@ export interface Reach {
 export interface Watched {
   /** The files read so far, sorted by path relative to the root, each with its SHA-256. */
   files(): ReadFiles;
+  /** The files that the last run of a cell read, each with its SHA-256 at that moment. */
+  filesOf(cell: string): ReadFiles;
+  /** A cell begins to run: what an earlier run of it read no longer counts for the cell. */
+  begin(cell: string): void;
   /** What cells did that the record cannot account for, each pair of cell and act once. */
   reaches(): readonly Reach[];
 }
@@ -40,7 +44,6 @@ const programStarters = [
   "execFileSync",
   "fork",
 ];
-const plainRead = fs.readFileSync;
 const code = /\.(?:[cm]?js|[cm]?tsx?|node|wasm)$/;
 const notData =
   /(?:^|[\\/])(?:node_modules|\.git|\.tautline|dist|package\.json|tsconfig\.json)(?:[\\/]|$)/;
@@ -54,21 +57,30 @@ const notData =
  */
 export function watchReads(root: string, runningCell: () => string | undefined): Watched {
   const seen = new Map<string, string | null>();
+  const byCell = new Map<string, Map<string, string | null>>();
+  const hashes = new FileHashes();
   const reaches = new Map<string, Reach>();
   const base = resolve(root) + sep;
   const reached = (what: string) => {
     const cell = runningCell();
     if (cell !== undefined) reaches.set(`${cell}\n${what}`, { cell, what });
   };
+  let isOwnRead = false; // reading a file to hash it opens the file, which is watched too
   const note = (path: unknown) => {
-    const name = pathOf(path);
+    const name = isOwnRead ? undefined : pathOf(path);
     if (name === undefined || notData.test(name) || code.test(name)) return;
     if (!name.startsWith(join(base, "data", sep)))
       reached(`reads outside data/: ${nameFrom(base, name)}`);
     if (!name.startsWith(base)) return;
     const inside = name.slice(base.length);
-    if (seen.has(inside)) return;
-    seen.set(inside, hashOf(name));
+    const cell = runningCell();
+    const ofCell = cell === undefined ? undefined : byCell.get(cell);
+    if (seen.has(inside) && (!ofCell || ofCell.has(inside))) return;
+    isOwnRead = true;
+    const hash = hashes.of(name);
+    isOwnRead = false;
+    if (!seen.has(inside)) seen.set(inside, hash);
+    ofCell?.set(inside, hash);
   };
   (globalThis as Record<symbol, unknown>)[readHook] = note;
   watch(fs, ["readFileSync", "readFile", "createReadStream", "openSync", "open"], note);
@@ -77,6 +89,8 @@ export function watchReads(root: string, runningCell: () => string | undefined):
   syncBuiltinESMExports();
   return {
     files: () => Object.fromEntries([...seen].sort(([a], [b]) => (a < b ? -1 : 1))),
+    filesOf: (cell) => Object.fromEntries(byCell.get(cell) ?? []),
+    begin: (cell) => void byCell.set(cell, new Map()),
     reaches: () => [...reaches.values()],
   };
 }
@@ -101,12 +115,4 @@ function pathOf(path: unknown): string | undefined {
   if (typeof path === "string") return resolve(path);
   if (path instanceof URL && path.protocol === "file:") return fileURLToPath(path);
   return Buffer.isBuffer(path) ? resolve(path.toString()) : undefined;
-}
-
-function hashOf(path: string): string | null {
-  try {
-    return createHash("sha256").update(plainRead(path)).digest("hex");
-  } catch {
-    return null;
-  }
 }

@@ -1,12 +1,10 @@
 import { dirname, join } from "node:path";
-import { itemAt } from "../entry.js";
-import type { CellFault } from "./cell-fault.js";
-import { type CellPlace, type Fault, NotebookFailure } from "./fault.js";
+import { NotebookFailure } from "./fault.js";
 import { type Answer, type Kernel, KernelStartError } from "./kernel.js";
-import type { Ending } from "./kernel-process.js";
 import type { Cell, CodeCell, Notebook } from "./nbformat.js";
-import { Outputs, withoutMachine } from "./outputs.js";
+import { Outputs } from "./outputs.js";
 import type { Reach, ReadFiles } from "./reads.js";
+import { answerWithin, firstLine, RunFaults, toldIn } from "./run-faults.js";
 import type { Converted } from "./tslab.js";
 import { ConvertedCells, type TypeChecker } from "./type-checker.js";
 import type { Message } from "./wire.js";
@@ -58,16 +56,6 @@ export interface Ran {
   readonly times: readonly { readonly seconds: number; readonly inKernel: number }[];
 }
 
-/** What our kernel adds to a reply. */
-interface Told {
-  readonly files?: ReadFiles;
-  readonly reaches?: readonly Reach[];
-  readonly fault?: CellFault;
-  readonly seconds?: number;
-}
-
-const graceAfterInterrupt = 2000;
-
 /**
  * Runs every code cell of a notebook in order in the given fresh kernel, and stops the kernel.
  * @returns the notebook with new outputs; the one given is not touched
@@ -92,7 +80,7 @@ export async function runNotebook(
 }
 
 /** Code cells with nothing in them are kept and not run. */
-function isRun(cell: Cell): cell is CodeCell {
+export function isRun(cell: Cell): cell is CodeCell {
   return cell.cell_type === "code" && cell.source.trim() !== "";
 }
 
@@ -111,15 +99,13 @@ async function started(starting: Promise<Kernel>, notebook: string): Promise<Ker
   }
 }
 
-/** A timer for longer than this many milliseconds would ring at once. */
-const longestTimer = 2 ** 31 - 1;
-
 class NotebookRun {
   private readonly outputs = new Map<string, Outputs>();
   private readonly warnings: string[] = [];
   private readonly times: Ran["times"][number][] = [];
   private files: ReadFiles = {};
   private reaches: readonly Reach[] = [];
+  private readonly faults: RunFaults;
   private readonly notebook: Notebook;
   private readonly cells: readonly CodeCell[];
   private readonly converted: ConvertedCells;
@@ -138,6 +124,7 @@ class NotebookRun {
     this.converted = converted;
     this.kernel = kernel;
     this.options = options;
+    this.faults = new RunFaults(notebook, options);
   }
 
   async toItsEnd(): Promise<Ran> {
@@ -151,7 +138,9 @@ class NotebookRun {
       this.warnings.push(`messages dropped, ${reason}: ${count}`);
     }
     for (const { cell, what } of this.reaches) {
-      this.warnings.push(`cell ${this.numberOf(cell)} ${what}; the record does not cover it`);
+      this.warnings.push(
+        `cell ${this.faults.numberOf(cell)} ${what}; the record does not cover it`,
+      );
     }
     const { files, warnings, times } = this;
     return { notebook: this.recorded(), files, warnings, times };
@@ -161,7 +150,8 @@ class NotebookRun {
   private async settle(): Promise<void> {
     const last = this.cells.at(-1);
     const { answer, late } = await this.withinLimit(this.kernel.settle());
-    if (late && last) throw this.overTime(last, answer);
+    if (late && last)
+      throw new NotebookFailure(this.faults.overTime(last, answer, this.stderr(last)));
     this.take(answer, last);
   }
 
@@ -177,34 +167,23 @@ class NotebookRun {
     const answering = this.kernel.execute(cell.source, cell.id, take, converted);
     const { answer, late } = await this.withinLimit(answering);
     const seconds = (performance.now() - start) / 1000;
-    if (late) throw this.overTime(cell, answer);
+    if (late) throw new NotebookFailure(this.faults.overTime(cell, answer, this.stderr(cell)));
     this.times.push({ seconds, inKernel: this.take(answer, cell) });
-    const number = this.numberOf(cell.id);
+    const number = this.faults.numberOf(cell.id);
     if (outputs.cut) this.warnings.push(`cell ${number}: its output was too long and was cut`);
     const stderr = outputs.stderr().trim();
     if (stderr)
       this.warnings.push(`cell ${number} wrote to the standard error: ${firstLine(stderr)}`);
   }
 
-  /** Waits for a cell up to the limit, then interrupts it, then ends the kernel. */
-  private async withinLimit(
-    answering: Promise<Answer>,
-  ): Promise<{ answer: Answer; late: boolean }> {
-    let late = false;
-    let killing: NodeJS.Timeout | undefined;
-    const limit = setTimeout(
-      () => {
-        late = true;
-        this.tell("interrupting", this.times.length);
-        this.kernel.interrupt();
-        killing = setTimeout(() => void this.kernel.stop(), graceAfterInterrupt);
-      },
-      Math.min(this.options.limits.cellSeconds * 1000, longestTimer),
+  private withinLimit(answering: Promise<Answer>): Promise<{ answer: Answer; late: boolean }> {
+    return answerWithin(this.options.limits.cellSeconds, answering, this.kernel, () =>
+      this.tell("interrupting", this.times.length),
     );
-    const answer = await answering;
-    clearTimeout(limit);
-    clearTimeout(killing);
-    return { answer, late };
+  }
+
+  private stderr(cell: CodeCell | undefined): string | undefined {
+    return cell && this.outputs.get(cell.id)?.stderr();
   }
 
   /**
@@ -212,90 +191,13 @@ class NotebookRun {
    * @returns the seconds that the kernel was busy with the cell
    */
   private take(answer: Answer, cell: CodeCell | undefined): number {
-    if (answer.kind === "ended") throw this.kernelEnded(answer.ending, cell);
-    const told = (answer.metadata.tautline ?? {}) as Told;
-    if (told.files) this.files = told.files;
-    if (told.reaches) this.reaches = told.reaches;
-    if (answer.content.status === "ok") return told.seconds ?? 0;
-    throw told.fault ? this.cellFailed(told.fault, cell) : this.unexplained(answer, cell);
-  }
-
-  private cellFailed(fault: CellFault, running: CodeCell | undefined): NotebookFailure {
-    const at = fault.cell ?? running?.id;
-    return this.failure({
-      kind: fault.kind,
-      cell: at === undefined ? undefined : this.place(at, fault.place),
-      ...(running && at !== running.id && { running: this.numberOf(running.id) }),
-      name: fault.name,
-      message: fault.message,
-      sourceLine: fault.place?.text,
-      frames: fault.frames.map((frame) => {
-        const line = frame.line ? `, line ${frame.line}` : "";
-        return `${frame.name || "the cell itself"} (cell ${this.numberOf(frame.cell)}${line})`;
-      }),
-      stderr: running && this.outputs.get(running.id)?.stderr(),
-    });
-  }
-
-  /** A kernel of another make, which tells no more than that the cell failed. */
-  private unexplained(answer: Answer & { kind: "reply" }, cell?: CodeCell): NotebookFailure {
-    const { ename, evalue } = answer.content;
-    const stderr = cell ? (this.outputs.get(cell.id)?.stderr().trim() ?? "") : "";
-    return this.failure({
-      kind: "exception",
-      cell: cell && this.place(cell.id),
-      name: typeof ename === "string" ? ename : "",
-      message:
-        typeof evalue === "string" && evalue ? evalue : firstLine(stderr) || "the cell failed",
-      frames: [],
-      stderr,
-    });
-  }
-
-  private overTime(cell: CodeCell, answer: Answer): NotebookFailure {
-    const end =
-      answer.kind === "ended" ? "did not stop when interrupted and was ended" : "was interrupted";
-    return this.failure({
-      kind: "time limit",
-      cell: this.place(cell.id),
-      name: "",
-      message: `went on past its limit of ${this.options.limits.cellSeconds} s and ${end}`,
-      frames: [],
-      stderr: this.outputs.get(cell.id)?.stderr(),
-      advice: "If the cell needs longer, give rebuild a higher --limit in seconds.",
-    });
-  }
-
-  private kernelEnded(ending: Ending, cell: CodeCell | undefined): NotebookFailure {
-    const limit = this.options.limits.memoryMegabytes;
-    const how = ending.signal ?? `exit code ${ending.code}`;
-    return this.failure({
-      kind: ending.outOfMemory ? "memory limit" : "kernel died",
-      cell: cell && this.place(cell.id),
-      name: "",
-      message: ending.outOfMemory
-        ? `used more than its limit of ${limit} MB of memory`
-        : `the kernel died while this cell ran (${how})`,
-      frames: [],
-      stderr: ending.outOfMemory ? undefined : withoutMachine(ending.stderr, this.options.root),
-      ...(ending.outOfMemory && {
-        advice: "If the cell needs more, give rebuild a higher --memory in megabytes.",
-      }),
-    });
-  }
-
-  private failure(fault: Omit<Fault, "notebook">): NotebookFailure {
-    const message = withoutMachine(fault.message, this.options.root);
-    return new NotebookFailure({ ...fault, message, notebook: this.options.name });
-  }
-
-  private place(id: string, at?: { line: number; column: number }): CellPlace {
-    return { number: this.numberOf(id), id, line: at?.line, column: at?.column };
-  }
-
-  /** Cells are counted as a reader counts them: all of them, from 1. */
-  private numberOf(id: string): number {
-    return this.notebook.cells.findIndex((cell) => cell.id === id) + 1;
+    if (answer.kind === "reply") {
+      const told = toldIn(answer);
+      if (told.files) this.files = told.files;
+      if (told.reaches) this.reaches = told.reaches;
+      if (answer.content.status === "ok") return told.seconds ?? 0;
+    }
+    throw new NotebookFailure(this.faults.of(answer, cell, this.stderr(cell)));
   }
 
   private recorded(): Notebook {
@@ -307,8 +209,4 @@ class NotebookRun {
     });
     return { ...this.notebook, cells };
   }
-}
-
-function firstLine(text: string): string {
-  return itemAt(text.split("\n", 1), 0).slice(0, 200);
 }

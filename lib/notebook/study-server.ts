@@ -2,6 +2,7 @@ import { present } from "../entry.js";
 import { type CellFault, traceback } from "./cell-fault.js";
 import type { CellRuns, Run } from "./cell-runs.js";
 import type { CellTracking } from "./cell-tracking.js";
+import { keepEveryMessage, type Outlet } from "./message-queue.js";
 import { OutputCap } from "./output-cap.js";
 import type { Converted, Executor, Tslab } from "./tslab.js";
 import { isSigned } from "./wire.js";
@@ -59,6 +60,7 @@ export class StudyServer {
   private readonly ofRequest = new WeakMap<object, Run>();
   private readonly cellOf = new WeakMap<object, CellOfRequest>();
   private requests = 0;
+  private stopsOnError = true;
   private readonly tracking: CellTracking | undefined;
 
   /** @param tracking follows the cells that a person runs; a run for the record needs none */
@@ -75,6 +77,7 @@ export class StudyServer {
     // tslab declares these parts of its server as private; they are replaced here.
     this.server = new tslab.jupyter.ZmqServer(this.handler, configPath) as unknown as Server;
     this.followRuns();
+    this.heedStopOnError();
     this.checkSignatures();
     this.server.handleExecute = (socket, message) => this.execute(socket, message);
     keepEveryMessage(this.server);
@@ -106,6 +109,19 @@ export class StudyServer {
     };
   }
 
+  /**
+   * After a cell that failed, tslab refuses all requests for 200 ms. A front end that runs many cells
+   * at once wants that, and a client that says stop_on_error: false does not.
+   */
+  private heedStopOnError(): void {
+    // tslab declares the queue as private
+    const { execQueue } = this.handler as unknown as {
+      execQueue: { reset(delay?: number): void };
+    };
+    const reset = execQueue.reset.bind(execQueue);
+    execQueue.reset = (delay) => reset(this.stopsOnError ? delay : undefined);
+  }
+
   /** tslab parses a message before it looks at the signature; here nothing unsigned reaches it. */
   private checkSignatures(): void {
     const { server } = this;
@@ -120,9 +136,10 @@ export class StudyServer {
 
   private async execute(socket: unknown, request: KernelMessage): Promise<void> {
     if (request.metadata.settle === true) return await this.settle(socket, request);
-    const content = request.content as object & { code?: string };
+    const content = request.content as object & { code?: string; stop_on_error?: boolean };
     const { cellId: id, converted } = request.metadata;
     this.requests++;
+    this.stopsOnError = content.stop_on_error !== false;
     const cell = typeof id === "string" && id ? id : `request-${this.requests}`;
     this.cellOf.set(content, { cell, converted });
     this.say(request, "execute_input", { code: content.code, execution_count: this.requests });
@@ -183,7 +200,9 @@ export class StudyServer {
     const reply = request.createReply();
     reply.header.msg_type = "execute_reply";
     const { reads } = this.runs;
-    const told = { files: reads.files(), reaches: reads.reaches(), seconds };
+    const cell = this.cellOf.get(request.content as object)?.cell ?? "";
+    const cellFiles = reads.filesOf(cell);
+    const told = { files: reads.files(), cellFiles, reaches: reads.reaches(), seconds };
     reply.metadata = { tautline: { ...told, ...(fault && { fault }) } };
     reply.content = replyContent(result, error);
     reply.signAndSend(this.server.connInfo.key, socket);
@@ -224,35 +243,4 @@ async function leftWork(): Promise<void> {
     await new Promise((resolve) => setTimeout(resolve, 5));
     await nextTurn();
   }
-}
-
-interface Outlet {
-  send(frames: unknown): Promise<void>;
-  close(): void;
-}
-type Publisher = Outlet & { sendHighWaterMark: number };
-
-/**
- * tslab sends without waiting. Its socket takes some five hundred messages that way within one turn
- * of the event loop and refuses the rest, and its publisher drops what exceeds its limit of a
- * thousand: a cell that prints much would lose lines silently. Here messages wait for their turn.
- */
-function keepEveryMessage(server: Server): void {
-  const bind = server.bindSocket.bind(server);
-  server.bindSocket = (socket, port) => {
-    if (socket === server.iopub) server.iopub = inTurn(socket as Publisher);
-    return bind(socket, port);
-  };
-}
-
-function inTurn(publisher: Publisher): Outlet {
-  publisher.sendHighWaterMark = 0;
-  let turn: Promise<void> = Promise.resolve();
-  return {
-    send(frames) {
-      turn = turn.then(() => publisher.send(frames)).catch(() => {}); // closed: nobody listens
-      return turn;
-    },
-    close: () => publisher.close(),
-  };
 }

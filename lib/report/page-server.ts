@@ -4,6 +4,7 @@ import { createServer, type IncomingMessage, type Server, type ServerResponse } 
 import { extname, join, normalize, sep } from "node:path";
 import { present } from "../entry.js";
 import { markup } from "../markup.js";
+import type { PagePiece } from "./live-page.js";
 import { pageScript } from "./page-script.js";
 
 /** What the open pages are told after a rebuild. */
@@ -19,12 +20,34 @@ export interface PageNews {
   }[];
 }
 
+/** What an open page of a notebook is told while its cells run again. */
+export interface LiveNews {
+  /** Name of the notebook's page, without extension. */
+  readonly page: string;
+  /** Everything below the title's line, when the page has other cells than before. */
+  readonly body?: string | undefined;
+  /** Parts that take the place of those with the same id. */
+  readonly pieces: readonly PagePiece[];
+  /** The sentence at the top; left out when it stays. */
+  readonly answer?: string | undefined;
+  /** What is wrong now, all of it, each beside the cell with this id or above all cells. */
+  readonly notes: readonly { readonly place: string | null; readonly text: string }[];
+  /** A save made what the last run from top to bottom said out of date. */
+  readonly begins?: boolean | undefined;
+  /** What the live notebook does, or how it compares with its record, in a sentence. */
+  readonly state: string;
+}
+
 /** Serves a folder to browsers on this machine and tells them when it changed. */
 export interface PageServer {
   /** Where the pages are; its path is a secret that only this terminal shows. */
   readonly address: string;
   /** Sends news to all open pages; without a problem or fault they load again. */
   tell(news: PageNews): void;
+  /** Shows in the open pages of a notebook what its cells show now. */
+  live(news: LiveNews): void;
+  /** The files hold what the cells of this page show: only the sentence of its state stays. */
+  settle(page: string, state: string): void;
   /** Ends all connections and frees the port. */
   close(): Promise<void>;
 }
@@ -56,9 +79,16 @@ const closedHeaders: Readonly<Record<string, string>> = {
   "referrer-policy": "no-referrer",
 };
 
-/** @returns undefined when the wanted port is taken */
-export async function servePages(folder: string, port = 0): Promise<PageServer | undefined> {
-  const pages = new Pages(folder);
+/**
+ * @param onOpen called with the name of each page that is opened and listens
+ * @returns undefined when the wanted port is taken
+ */
+export async function servePages(
+  folder: string,
+  port = 0,
+  onOpen: (page: string) => void = () => {},
+): Promise<PageServer | undefined> {
+  const pages = new Pages(folder, onOpen);
   const server = createServer((request, response) => pages.answer(request, response));
   const listening = await new Promise<boolean>((resolve, reject) => {
     server.once("error", (error: NodeJS.ErrnoException) =>
@@ -72,6 +102,8 @@ export async function servePages(folder: string, port = 0): Promise<PageServer |
   return {
     address: `http://${host}:${chosen}${pages.start}`,
     tell: (news) => pages.tell(news),
+    live: (news) => pages.live(news),
+    settle: (page, state) => pages.settle(page, state),
     close: () => closeServer(server, pages),
   };
 }
@@ -82,9 +114,9 @@ async function closeServer(server: Server, pages: Pages): Promise<void> {
   await new Promise((resolve) => server.close(resolve));
 }
 
-/** The path of a request, without its query; only this server is asked, whatever host it names. */
-function pathOf(url: string): string {
-  return new URL(url.startsWith("/") ? `http://${host}${url}` : url).pathname;
+/** The address of a request; only this server is asked, whatever host it names. */
+function addressOf(url: string): URL {
+  return new URL(url.startsWith("/") ? `http://${host}${url}` : url);
 }
 
 class Pages {
@@ -95,9 +127,24 @@ class Pages {
   private news: PageNews = { faults: [] };
   private turn = 0;
   private readonly folder: string;
+  private readonly onOpen: (page: string) => void;
+  /** What the open page of each live notebook shows beyond its file. */
+  private readonly beyond = new Map<string, LiveNews>();
 
-  constructor(folder: string) {
+  constructor(folder: string, onOpen: (page: string) => void) {
     this.folder = folder;
+    this.onOpen = onOpen;
+  }
+
+  live(news: LiveNews): void {
+    this.beyond.set(news.page, together(this.beyond.get(news.page), news));
+    for (const listener of this.listeners) listener.write(liveMessage(news));
+  }
+
+  settle(page: string, state: string): void {
+    const news = { page, pieces: [], notes: [], state };
+    this.beyond.set(page, news);
+    for (const listener of this.listeners) listener.write(liveMessage(news));
   }
 
   tell(news: PageNews): void {
@@ -121,7 +168,8 @@ class Pages {
       return;
     }
     try {
-      this.answerFor(pathOf(request.url ?? "/"), request.method === "HEAD", response);
+      const { pathname, searchParams } = addressOf(request.url ?? "/");
+      this.answerFor(pathname, searchParams.get("page") ?? "", request.method === "HEAD", response);
     } catch {
       // no path at all, or a page that was replaced while it was read
       if (!response.headersSent) response.writeHead(404);
@@ -129,13 +177,13 @@ class Pages {
     }
   }
 
-  private answerFor(path: string, headOnly: boolean, response: ServerResponse): void {
+  private answerFor(path: string, page: string, headOnly: boolean, response: ServerResponse): void {
     if (!path.startsWith(this.start)) {
       response.writeHead(404).end();
       return;
     }
     const name = path.slice(this.start.length);
-    if (name === newsName && !headOnly) this.listen(response);
+    if (name === newsName && !headOnly) this.listen(page, response);
     else if (name === scriptName) send(response, present(types[".js"]), pageScript);
     else this.sendFile(name, headOnly, response);
   }
@@ -154,11 +202,14 @@ class Pages {
     return site === "same-origin" || site === "none";
   }
 
-  private listen(response: ServerResponse): void {
+  private listen(page: string, response: ServerResponse): void {
     response.writeHead(200, { "content-type": "text/event-stream" });
     response.write(this.message());
+    const beyond = this.beyond.get(page);
+    if (beyond) response.write(liveMessage({ ...beyond, begins: false }));
     this.listeners.add(response);
     response.on("close", () => this.listeners.delete(response));
+    this.onOpen(page);
   }
 
   private message(): string {
@@ -201,6 +252,22 @@ class Pages {
     const inside = realpathSync(file).startsWith(realpathSync(this.folder) + sep);
     return inside ? file : undefined;
   }
+}
+
+function liveMessage(news: LiveNews): string {
+  return `event: live\ndata: ${JSON.stringify(news)}\n\n`;
+}
+
+/** News on top of earlier news, for a page that is opened later. */
+function together(earlier: LiveNews | undefined, news: LiveNews): LiveNews {
+  if (!earlier || news.body !== undefined) return news;
+  const pieces = new Map([...earlier.pieces, ...news.pieces].map((piece) => [piece.place, piece]));
+  return {
+    ...news,
+    body: earlier.body,
+    pieces: [...pieces.values()],
+    answer: news.answer ?? earlier.answer,
+  };
 }
 
 const waitingPage = String(

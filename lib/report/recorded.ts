@@ -113,6 +113,14 @@ export function recordedNotebook(path: string, text: string): RecordedNotebook {
   } catch {
     throw new InputError({ expected: "a notebook in JSON", got: "another text", where: path });
   }
+  return notebookAsRecorded(path, json, createHash("sha256").update(text).digest("hex"));
+}
+
+/**
+ * A notebook as the pages use it, from its JSON.
+ * @param sha256 of the file that it was read from; empty where it is in no file yet
+ */
+export function notebookAsRecorded(path: string, json: Json, sha256: string): RecordedNotebook {
   if (!Array.isArray(json.cells)) {
     throw new InputError({ expected: "a notebook with cells", got: "none", where: path });
   }
@@ -128,7 +136,7 @@ export function recordedNotebook(path: string, text: string): RecordedNotebook {
     changes: changesOf(about.changes),
     cells,
     lesson: lessonOf(about.lesson),
-    sha256: createHash("sha256").update(text).digest("hex"),
+    sha256,
     json,
   };
 }

@@ -12,7 +12,8 @@ const figureType = "application/vnd.tautline.figure+json";
 const svgType = "image/svg+xml";
 const htmlType = "text/html";
 
-function isFigure(output: Output): output is FigureOutput {
+/** Whether an output is a figure. */
+export function isFigure(output: Output): output is FigureOutput {
   return output.output_type === "display_data" && output.data[figureType] !== undefined;
 }
 
@@ -32,6 +33,12 @@ function drawnForms({ data }: FigureOutput): string {
 
 function hashOfJson(value: unknown): string {
   return createHash("sha256").update(JSON.stringify(value)).digest("hex");
+}
+
+/** A figure's output without its drawing and the markup around it. */
+export function figureNumbers(figure: FigureOutput): FigureOutput {
+  const { [svgType]: _, [htmlType]: __, ...data } = figure.data;
+  return { ...figure, data };
 }
 
 /** The same notebook with other forms for some of its figures. */
@@ -76,9 +83,7 @@ export function carryDrawings(
 /** The same notebook without the forms that a drawing gives a figure, so that all are made again. */
 export function withoutDrawings(notebook: Notebook): Notebook {
   return withFigures(notebook, (figure) => {
-    if (figure.data[svgType] === undefined) return figure;
-    const { [svgType]: _, [htmlType]: __, ...data } = figure.data;
-    return { ...figure, data };
+    return figure.data[svgType] === undefined ? figure : figureNumbers(figure);
   });
 }
 

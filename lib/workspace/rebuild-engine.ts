@@ -262,6 +262,11 @@ class Rebuild {
 
 const savedMeanwhile = "it was saved while it ran, so its outputs were not recorded";
 
+/** Whether a notebook was not recorded because somebody saved it while it ran. */
+export function wasSavedMeanwhile({ kind, message }: Fault): boolean {
+  return kind === "notebook file" && message === savedMeanwhile;
+}
+
 /** A notebook that ran, and whose outputs are not in its file. */
 function notRecorded(notebook: string, message: string, advice: string): Fault {
   return { kind: "notebook file", notebook, name: "", message, frames: [], advice };

@@ -6,8 +6,19 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { type PageServer, servePages } from "../../lib/report/page-server.js";
 import { FolderWatch } from "../../lib/workspace/folder-watch.js";
 import { type Running, startProgram } from "../notebook/bystanders.js";
-import { type TemporaryStudy, temporaryStudy } from "../notebook/temporary-study.js";
+import { notebookOf, type TemporaryStudy, temporaryStudy } from "../notebook/temporary-study.js";
 import { browserFile, openBrowser } from "../report/browser.js";
+
+const live = "notebooks/live.ipynb";
+
+/** A cell that keeps state where nobody sees it: what it has once set, it leaves. */
+const hiding = (kgf: number) =>
+  `import { env } from "node:process";\nenv.KEPT ??= "${kgf}";\nconsole.log("kept", env.KEPT);`;
+const liveCells = (kgf: number, kept = 41) => [
+  `const kgf = ${kgf};`,
+  'console.log("lead", kgf, "kgf")',
+  hiding(kept),
+];
 
 const findings = "notebooks/states-two-findings.ipynb";
 
@@ -201,6 +212,7 @@ describe.skipIf(browserFile === undefined)(
 
     beforeAll(async () => {
       study = temporaryStudy(["states-two-findings"]);
+      study.write(live, notebookOf(...liveCells(41)));
       running = startProgram(study, ["watch", "--json"]);
       browser = await openBrowser();
     });
@@ -232,6 +244,40 @@ describe.skipIf(browserFile === undefined)(
 
       study.write(findings, good);
       await expect.poll(() => page.locator("pre.fault").count(), { timeout: 75_000 }).toBe(0);
+      await page.close();
+    }, 240_000);
+
+    it("shows what the changed cells show before the notebook is recorded, and which cell hid state", async () => {
+      const address = /http:\/\/127\.0\.0\.1:\d+\/\w+\//.exec(running.err())![0];
+      const page = await browser.newPage();
+      await page.goto(`${address}live.html`);
+      const state = page.locator(".live-state");
+      const patient = { timeout: 75_000 };
+      const printed = (cell: number) =>
+        page.locator(`#live-cell-${cell} pre.printed`).textContent();
+      await expect.poll(() => state.textContent(), patient).toMatch(/^Live kernel ready/);
+
+      await page.evaluate(() => document.body.classList.add("not-loaded-again"));
+      study.write(live, notebookOf(...liveCells(42)));
+      study.write(live, notebookOf(...liveCells(43)));
+      await expect.poll(() => printed(2), patient).toBe("lead 43 kgf\n");
+      expect(await page.locator("body.not-loaded-again").count()).toBe(1);
+      await expect.poll(() => state.textContent(), patient).toMatch(/^Recorded: .* agrees\.$/);
+      expect(await printed(2)).toBe("lead 43 kgf\n");
+
+      study.write(live, notebookOf(...liveCells(43), "console.log(kgf + 1)"));
+      await expect.poll(() => page.locator("#live-cell-4").count(), patient).toBe(1);
+      study.write(live, notebookOf(...liveCells(43, 50), "console.log(kgf + 1)"));
+      await expect
+        .poll(() => state.textContent(), patient)
+        .toContain("cell 3 showed something else");
+      await expect.poll(() => printed(3), patient).toBe("kept 50\n");
+      expect(running.err()).toContain("live.ipynb: Recorded, but cell 3 showed something else");
+
+      study.write(live, notebookOf("const kgf = 43;", "console.log(kfg)"));
+      const note = page.locator("#live-cell-2 pre.fault");
+      await note.waitFor(patient);
+      expect(await note.textContent()).toContain("Cannot find name 'kfg'");
     }, 240_000);
   },
 );
