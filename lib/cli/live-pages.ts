@@ -1,5 +1,5 @@
 import { describeFault } from "../notebook/fault.js";
-import type { LiveUpdate } from "../notebook/live-notebook.js";
+import type { LiveUpdate } from "../notebook/live-update.js";
 import type { Notebook } from "../notebook/nbformat.js";
 import type { RunLimits } from "../notebook/run.js";
 import { anchorOf } from "../report/context.js";

@@ -6,31 +6,12 @@ import { readCell } from "./cell-reading.js";
 import type { Fault } from "./fault.js";
 import type { Answer } from "./kernel.js";
 import { LiveKernel, type LiveSurroundings } from "./live-kernel.js";
+import type { LiveUpdate } from "./live-update.js";
 import type { CodeCell, Notebook, Output } from "./nbformat.js";
 import { Outputs } from "./outputs.js";
 import type { ReadFiles } from "./reads.js";
 import { isRun } from "./run.js";
 import { RunFaults, toldIn } from "./run-faults.js";
-
-/** What happens in a live notebook, as it happens. */
-export type LiveUpdate =
-  /** Cells will run; `cells` are their ids, in order. */
-  | { readonly kind: "begins"; readonly notebook: Notebook; readonly cells: readonly string[] }
-  /** A cell begins to run. */
-  | { readonly kind: "runs"; readonly cell: string }
-  /** A cell ended; its outputs are in the notebook. */
-  | { readonly kind: "ran"; readonly notebook: Notebook; readonly cell: string }
-  /** All outputs are up to date, but for those of failed cells and of cells that depend on them. */
-  | {
-      readonly kind: "done";
-      readonly notebook: Notebook;
-      /** Ids of the cells that ran, in order. */
-      readonly ran: readonly string[];
-      /** Seconds from the start to the end. */
-      readonly seconds: number;
-      /** Whether a fresh kernel ran all cells. */
-      readonly fresh: boolean;
-    };
 
 /** The last run of a cell in the live kernel. */
 interface LiveRun extends PastRun {

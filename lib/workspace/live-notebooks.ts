@@ -1,7 +1,8 @@
 import { join, relative, sep } from "node:path";
 import { sweepConnections } from "../notebook/connection.js";
 import { FileHashes } from "../notebook/file-hashes.js";
-import { LiveNotebook, type LiveUpdate } from "../notebook/live-notebook.js";
+import { LiveNotebook } from "../notebook/live-notebook.js";
+import type { LiveUpdate } from "../notebook/live-update.js";
 import type { Notebook } from "../notebook/nbformat.js";
 import { readNotebook } from "../notebook/record.js";
 import type { RunLimits } from "../notebook/run.js";

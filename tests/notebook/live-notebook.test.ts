@@ -1,7 +1,8 @@
 import { afterEach, beforeAll, describe, expect, it } from "vitest";
 import { FileHashes } from "../../lib/notebook/file-hashes.js";
 import { type Kernel, type KernelOptions, startKernel } from "../../lib/notebook/kernel.js";
-import { LiveNotebook, type LiveUpdate } from "../../lib/notebook/live-notebook.js";
+import { LiveNotebook } from "../../lib/notebook/live-notebook.js";
+import type { LiveUpdate } from "../../lib/notebook/live-update.js";
 import { type Notebook, parseNotebook } from "../../lib/notebook/nbformat.js";
 import { kernelCompiler } from "../../lib/notebook/tslab.js";
 import { TypeChecker } from "../../lib/notebook/type-checker.js";

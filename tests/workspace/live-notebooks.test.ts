@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { runningKernels } from "../../lib/notebook/kernel-process.js";
-import type { LiveUpdate } from "../../lib/notebook/live-notebook.js";
+import type { LiveUpdate } from "../../lib/notebook/live-update.js";
 import { parseNotebook } from "../../lib/notebook/nbformat.js";
 import { kernelCompiler } from "../../lib/notebook/tslab.js";
 import { liveDifference } from "../../lib/workspace/live-difference.js";
