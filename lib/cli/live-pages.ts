@@ -1,7 +1,7 @@
 import { describeFault } from "../notebook/fault.js";
 import type { LiveUpdate } from "../notebook/live-update.js";
 import type { Notebook } from "../notebook/nbformat.js";
-import type { RunLimits } from "../notebook/run.js";
+import type { RunLimits } from "../notebook/run-limits.js";
 import { anchorOf } from "../report/context.js";
 import {
   liveAnswer,

@@ -1,5 +1,5 @@
 import { describeFault } from "../notebook/fault.js";
-import type { RunLimits } from "../notebook/run.js";
+import type { RunLimits } from "../notebook/run-limits.js";
 import type { DataError } from "../study/check/data-errors.js";
 import { LockedError } from "../workspace/lock.js";
 import { chosenNotebooks } from "../workspace/notebook-files.js";

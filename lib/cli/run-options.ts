@@ -1,5 +1,5 @@
 import { availableParallelism } from "node:os";
-import { type RunLimits, usualLimits } from "../notebook/run.js";
+import { type RunLimits, usualLimits } from "../notebook/run-limits.js";
 import type { Options } from "./arguments.js";
 
 /** What every command that runs notebooks lets a person limit. */

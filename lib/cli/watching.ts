@@ -1,6 +1,6 @@
 import { join, sep } from "node:path";
 import { describeFault, type Fault } from "../notebook/fault.js";
-import type { RunLimits } from "../notebook/run.js";
+import type { RunLimits } from "../notebook/run-limits.js";
 import { anchorOf } from "../report/context.js";
 import type { PageServer } from "../report/page-server.js";
 import { slugsOf } from "../report/recorded.js";

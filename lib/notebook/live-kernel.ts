@@ -2,8 +2,8 @@ import { dirname, join } from "node:path";
 import type * as TypeScript from "@tslab/typescript-for-tslab";
 import type { FileHashes } from "./file-hashes.js";
 import { type Answer, type Kernel, type KernelOptions, startKernel } from "./kernel.js";
-import type { RunLimits } from "./run.js";
 import { answerWithin, interruptOrEnd } from "./run-faults.js";
+import type { RunLimits } from "./run-limits.js";
 import type { TypeChecker } from "./type-checker.js";
 import type { Message } from "./wire.js";
 

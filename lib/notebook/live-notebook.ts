@@ -197,6 +197,7 @@ export class LiveNotebook {
   ): Promise<boolean> {
     const { id, source } = cell;
     const outputs = new Outputs(this.around.root);
+    const faults = new RunFaults(notebook, { name: this.name, ...this.around });
     const code = notebook.cells.find((one): one is CodeCell => one.id === id && isRun(one));
     this.onUpdate({ kind: "runs", cell: id });
     this.past.delete(id);
@@ -212,7 +213,7 @@ export class LiveNotebook {
       if (ended) this.forget();
       else this.remember(cell, answer);
       if (running.superseded) return ended;
-      const fault = this.faultOf(answer, late, code, outputs.stderr(), notebook);
+      const fault = faults.ofCell({ answer, late }, code, outputs.stderr());
       this.past.set(id, {
         ...this.pastRun(cell, cells),
         outputs: outputs.all(),
@@ -222,32 +223,13 @@ export class LiveNotebook {
       return ended;
     } catch (error) {
       this.forget();
-      const message = (error as Error).message;
-      const fault = { name: "", message, frames: [], notebook: this.name };
-      this.past.set(id, {
-        ...this.pastRun(cell, cells),
-        outputs: [],
-        files: {},
-        fault: { ...fault, kind: "kernel did not start" },
-      });
+      const fault = faults.notStarted((error as Error).message);
+      this.past.set(id, { ...this.pastRun(cell, cells), outputs: [], files: {}, fault });
       return true;
     } finally {
       this.stopInterrupting();
       this.running = undefined;
     }
-  }
-
-  private faultOf(
-    answer: Answer,
-    late: boolean,
-    code: CodeCell | undefined,
-    stderr: string,
-    notebook: Notebook,
-  ): Fault | undefined {
-    const faults = new RunFaults(notebook, { name: this.name, ...this.around });
-    if (late && code) return faults.overTime(code, answer, stderr);
-    const isFine = answer.kind === "reply" && answer.content.status === "ok";
-    return isFine ? undefined : faults.of(answer, code, stderr);
   }
 
   private pastRun({ id, source }: SavedCell, cells: readonly SavedCell[]): PastRun {

@@ -6,7 +6,7 @@ import type { Ending } from "./kernel-process.js";
 import type { CodeCell, Notebook } from "./nbformat.js";
 import { withoutMachine } from "./outputs.js";
 import type { Reach, ReadFiles } from "./reads.js";
-import type { RunLimits } from "./run.js";
+import type { RunLimits } from "./run-limits.js";
 
 /** What our kernel adds to a reply. */
 export interface Told {
@@ -79,6 +79,22 @@ export class RunFaults {
   constructor(notebook: Notebook, options: RunFaults["options"]) {
     this.notebook = notebook;
     this.options = options;
+  }
+
+  /** The fault of a cell; undefined when it ran to its end. */
+  ofCell(
+    { answer, late }: { readonly answer: Answer; readonly late: boolean },
+    cell: CodeCell | undefined,
+    stderr: string,
+  ): Fault | undefined {
+    if (late && cell) return this.overTime(cell, answer, stderr);
+    const isFine = answer.kind === "reply" && answer.content.status === "ok";
+    return isFine ? undefined : this.of(answer, cell, stderr);
+  }
+
+  /** The fault of a kernel that did not start. */
+  notStarted(message: string): Fault {
+    return this.fault({ kind: "kernel did not start", name: "", message, frames: [] });
   }
 
   /** The fault of a cell whose answer is no success. */

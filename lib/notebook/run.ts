@@ -5,20 +5,10 @@ import type { Cell, CodeCell, Notebook } from "./nbformat.js";
 import { Outputs } from "./outputs.js";
 import type { Reach, ReadFiles } from "./reads.js";
 import { answerWithin, firstLine, RunFaults, toldIn } from "./run-faults.js";
+import type { RunLimits } from "./run-limits.js";
 import type { Converted } from "./tslab.js";
 import { ConvertedCells, type TypeChecker } from "./type-checker.js";
 import type { Message } from "./wire.js";
-
-/** What a notebook may use. */
-export interface RunLimits {
-  /** Seconds that one cell may take before it is interrupted. */
-  readonly cellSeconds: number;
-  /** Megabytes that the kernel may hold. */
-  readonly memoryMegabytes: number;
-}
-
-/** Limits of a run when none are given: 120 s per cell and 2048 MB per kernel. */
-export const usualLimits: RunLimits = { cellSeconds: 120, memoryMegabytes: 2048 };
 
 /** A step of a run, for a progress line. */
 export interface Progress {

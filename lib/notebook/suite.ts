@@ -6,7 +6,8 @@ import { NotebookFailure } from "./fault.js";
 import { type Kernel, startKernel } from "./kernel.js";
 import type { Notebook } from "./nbformat.js";
 import { repeatedIds, resultsOf } from "./results.js";
-import { type Progress, type Ran, type RunLimits, runNotebook } from "./run.js";
+import { type Progress, type Ran, runNotebook } from "./run.js";
+import type { RunLimits } from "./run-limits.js";
 import { TypeChecker } from "./type-checker.js";
 
 /** A notebook to run. */

@@ -5,7 +5,7 @@ import { LiveNotebook } from "../notebook/live-notebook.js";
 import type { LiveUpdate } from "../notebook/live-update.js";
 import type { Notebook } from "../notebook/nbformat.js";
 import { readNotebook } from "../notebook/record.js";
-import type { RunLimits } from "../notebook/run.js";
+import type { RunLimits } from "../notebook/run-limits.js";
 import { kernelCompiler } from "../notebook/tslab.js";
 import { TypeChecker } from "../notebook/type-checker.js";
 import { carryDrawings, drawingHashes } from "./drawings.js";
