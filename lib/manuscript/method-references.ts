@@ -12,7 +12,7 @@ export interface MethodReference {
 
 /**
  * The sources of the methods that findings name, in alphabetical order. The identifiers were looked
- * up in public texts that cite the work; that of CERT comes from memory.
+ * up in the works themselves or in public texts that cite them.
  */
 export const methodReferences: readonly MethodReference[] = [
   {

@@ -84,9 +84,14 @@ export function answerText(finding: Finding): string {
   return sentences.filter(Boolean).join(" ");
 }
 
+/** Large type breaks lines often: "95 % CI" and "week 6" stay whole. */
+function keptTogether(text: string): string {
+  return text.replace(/% CI|[Ww]eek \d|n = \d/g, (words) => words.replaceAll(" ", "\u00a0"));
+}
+
 /** The answer to a page's question; nothing where the page has no finding. */
 export function answerHtml(stated: Stated | undefined): Markup {
   if (!stated) return nothing;
   const { notebook, finding } = stated;
-  return markup`<p class="key-answer" ${ofAttributes(notebook, "finding", finding.id)}>${proseHtml(answerText(finding))}</p>`;
+  return markup`<p class="key-answer" ${ofAttributes(notebook, "finding", finding.id)}>${proseHtml(keptTogether(answerText(finding)))}</p>`;
 }

@@ -122,7 +122,7 @@ function findingsOf(
   );
 }
 
-/** Whether a table of the notebook holds this finding's value already. */
+/** Whether a table of the same cell holds this finding's value already. */
 function isInTable(tables: readonly Table[], { finding }: Stated): boolean {
   const near = (value: unknown) =>
     typeof value === "number" &&
@@ -132,7 +132,8 @@ function isInTable(tables: readonly Table[], { finding }: Stated): boolean {
 }
 
 function runHtml(page: PageParts, cell: RecordedCell, run: readonly Shown[]): Markup {
-  const { context, notebook, tables } = page;
+  const { context, notebook } = page;
+  const tables = cell.shown.flatMap((one) => (one.kind === "table" ? [one.table] : []));
   const stated = findingsOf(notebook, cell, run);
   const [only] = stated;
   if (only && stated.length === run.length) {
@@ -178,8 +179,6 @@ export interface PageParts {
   readonly notebook: RecordedNotebook;
   /** The figure at the top of the page. */
   readonly first: RecordedFigure | undefined;
-  /** The tables of the notebook. */
-  readonly tables: readonly Table[];
 }
 
 /** What a cell shows, in order. */

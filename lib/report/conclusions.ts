@@ -77,3 +77,26 @@ export function conclusionsHtml(
   const rows = all.map((one) => conclusionRow(context, one, scales.get(one), place));
   return markup`<table class="conclusions" aria-label="${label}"><thead><tr><th scope="col">Statement</th><th scope="col">Estimate (95 % CI)</th><th scope="col">Interval and zero</th><th scope="col">State</th></tr></thead><tbody>${rows}</tbody></table>`;
 }
+
+/** Fewer rows than this are not worth a fold. */
+const fewRows = 3;
+
+/**
+ * Conclusions of a study: those that are settled or were planned as a table, all others folded below.
+ */
+export function firstConclusionsHtml(
+  context: PageContext,
+  all: readonly Conclusion[],
+  label: string,
+): Markup {
+  const isFirst = ({ claim, finding }: Conclusion) =>
+    claim.support !== "not settled" || (claim.planned ?? finding?.planned) === true;
+  const first = all.filter(isFirst);
+  const rest = all.filter((one) => !isFirst(one));
+  if (first.length === 0 || rest.length < fewRows) {
+    return conclusionsHtml(context, all, label, "elsewhere");
+  }
+  const words = `${rest.length} further statements, none of them planned, are not settled`;
+  const folded = conclusionsHtml(context, rest, `${label}, not settled`, "elsewhere");
+  return markup`${conclusionsHtml(context, first, label, "elsewhere")}<details class="further"><summary>${words}</summary>${folded}</details>`;
+}

@@ -2,6 +2,7 @@ import type { Markup } from "../markup.js";
 import type { Judgement } from "../notebook/judgement.js";
 import type { StudyAccount } from "../study/study-account.js";
 import { distinctFileName, fileName } from "./file-name.js";
+import type { StudyPapers } from "./papers.js";
 import type { RecordedNotebook } from "./recorded.js";
 
 /** What the last comparison with a re-run said, as `tautline verify` gives it. */
@@ -47,6 +48,8 @@ export interface SiteContext {
   readonly oneFile: boolean;
   /** The API reference lies in the report's folder, under reference/. */
   readonly reference?: boolean;
+  /** What other commands wrote into the report's folder, by study. */
+  readonly papers?: ReadonlyMap<string, StudyPapers>;
   /** The pages can run the notebooks again by themselves. */
   readonly recomputes: boolean;
   /** Why a notebook cannot be run in a page, by its slug. */

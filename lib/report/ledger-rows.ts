@@ -32,7 +32,7 @@ export function ledgerRow(
   const id = place === "home" ? markup`id="${anchor}" ` : nothing;
   const trace = place === "home" ? traceHtml(context, stated) : nothing;
   const state = exceptionHtml(judgementOf(context, notebook.path, "finding", finding.id));
-  return markup`<tr ${id}${ofAttributes(notebook, "finding", finding.id)}><th scope="row">${named}${smallPrint(finding)}${changedConclusionHtml(finding)}${state}<span class="recomputed"></span>${trace}</th><td class="estimate">${estimateHtml(finding)}</td><td class="picture">${scale ? cordSvg(finding, scale) : ""}</td></tr>`;
+  return markup`<tr ${id}${ofAttributes(notebook, "finding", finding.id)}><th scope="row"><span class="title">${named}</span>${smallPrint(finding)}${changedConclusionHtml(finding)}${state}<span class="recomputed"></span>${trace}</th><td class="estimate">${estimateHtml(finding)}</td><td class="picture">${scale ? cordSvg(finding, scale) : ""}</td></tr>`;
 }
 
 function unitName(unit: string): string {

@@ -76,7 +76,7 @@ function forTeachers(context: SiteContext, notebook: RecordedNotebook): Markup {
  */
 export function lessonPage(context: SiteContext, notebook: RecordedNotebook): SitePage {
   const { number, minutes } = present(notebook.lesson);
-  const page: PageParts = { context, notebook, first: undefined, tables: [] };
+  const page: PageParts = { context, notebook, first: undefined };
   const seen = new Set<string>();
   const cells = notebook.cells.map((cell) => {
     for (const one of cell.shown) if (one.kind === "terms") explained(one.terms, seen);

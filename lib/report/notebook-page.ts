@@ -14,8 +14,9 @@ import { figureBeside, figureSection } from "./figure-html.js";
 import { withFirstUses } from "./first-use.js";
 import { keyFinding, statedIn } from "./ledger.js";
 import { headingAnchor, markdownHtml } from "./markdown.js";
+import { isFolded, type NotebookSection, sectionHtml, sectionsOf } from "./notebook-sections.js";
 import { recomputeButton, recomputePanel } from "./recompute-panel.js";
-import { type RecordedCell, type RecordedNotebook, shownOf } from "./recorded.js";
+import type { RecordedCell, RecordedNotebook } from "./recorded.js";
 import { dayWords, stateLine } from "./result-state.js";
 import { sideList } from "./study-page.js";
 
@@ -70,24 +71,33 @@ function contentsOf(notebook: RecordedNotebook): Markup[] {
 
 function sideHtml(context: SiteContext, notebook: RecordedNotebook): Markup {
   const code = markup`<p class="scripted"><button type="button" data-act="unfold" aria-pressed="false">Show code</button></p>`;
+  const all = isFolded(context, notebook)
+    ? markup`<p class="scripted"><button type="button" data-act="open-parts" aria-pressed="false">Open every section</button></p>`
+    : nothing;
   const about = [notebook.version && `Version ${notebook.version}`, notebook.path].filter(
     (part) => part !== "",
   );
   const button = context.oneFile ? nothing : recomputeButton(context, [notebook]);
-  return markup`${button}${code}${sideList("On this page", notebook.title, contentsOf(notebook))}<div class="about">${about.map((words) => markup`<p>${words}</p>`)}${changesHtml(notebook)}</div>`;
+  return markup`${button}${all}${code}${sideList("On this page", notebook.title, contentsOf(notebook))}<div class="about">${about.map((words) => markup`<p>${words}</p>`)}${changesHtml(notebook)}</div>`;
 }
 
 /** The page of one notebook: its question, answer and figure, then its cells with their code folded. */
 export function notebookPage(context: SiteContext, notebook: RecordedNotebook): SitePage {
   const key = keyFinding(statedIn(notebook));
   const first = figureBeside(notebook, key?.cell.number);
-  const tables = shownOf(notebook, "table").map(({ shown }) => shown.table);
-  const page = { context, notebook, first, tables };
+  const page = { context, notebook, first };
   const seen = new Set<string>();
-  const cells = notebook.cells.map((cell) => {
+  const cellOf = (cell: RecordedCell) => {
     for (const one of cell.shown) if (one.kind === "terms") explained(one.terms, seen);
     return cell.kind === "prose" ? proseCell(context, notebook, cell, seen) : cellHtml(page, cell);
-  });
+  };
+  const cellsOf = (cells: readonly RecordedCell[]) => joined(cells.map(cellOf), "\n");
+  const folded = isFolded(context, notebook);
+  const sectionOf = (section: NotebookSection) =>
+    sectionHtml(notebook, section, key, cellsOf(section.cells));
+  const content = folded
+    ? joined(sectionsOf(notebook).map(sectionOf), "\n")
+    : cellsOf(notebook.cells);
   const panel = context.oneFile
     ? nothing
     : recomputePanel(context, [notebook], ["finding", "claim", "figure", "table", "prose"]);
@@ -98,7 +108,7 @@ export function notebookPage(context: SiteContext, notebook: RecordedNotebook): 
     title: notebook.title,
     section: isCheck(notebook) ? "methods" : "study",
     eyebrow: eyebrowOf(context, notebook),
-    html: markup`${answerHtml(key)}${state}${panel}${picture}${joined(cells, "\n")}`,
+    html: markup`${answerHtml(key)}${state}${panel}${picture}${content}`,
     side: sideHtml(context, notebook),
   };
 }

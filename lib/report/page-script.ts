@@ -23,10 +23,14 @@ export const pageScript = `(() => {
     kept.push(element);
     return element;
   }
+  function openAround(cell) {
+    for (let at = cell; at; at = at.parentElement) if (at.tagName === "DETAILS") at.open = true;
+  }
   function beside(faults, kept) {
     const main = document.querySelector("main") || document.body;
     for (const fault of faults) {
       const cell = fault.place && document.getElementById(fault.place);
+      openAround(cell);
       (cell || main).prepend(box(fault.text, kept));
     }
   }
@@ -51,6 +55,7 @@ export const pageScript = `(() => {
     const code = old.querySelector("details.code");
     if (code && code.open) for (const one of made.querySelectorAll("details.code")) one.open = true;
     old.replaceWith(made);
+    openAround(made.parentElement);
   }
   function live(news) {
     if (news.begins) clear(boxes);

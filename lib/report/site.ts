@@ -23,6 +23,7 @@ import { methodsPage } from "./methods-page.js";
 import { narrowFigure } from "./narrow-figure.js";
 import { notebookPage } from "./notebook-page.js";
 import { documentHtml, type PageAssets } from "./page-frame.js";
+import { papersIn } from "./papers.js";
 import { plotlyHead, plotlyScript, siteScript, workerScript } from "./programs.js";
 import { partsUsed } from "./programs-used.js";
 import { type RecordedNotebook, shownOf, unreadableOutputs } from "./recorded.js";
@@ -159,6 +160,7 @@ export async function writeReport(input: ReportInput): Promise<WrittenReport> {
     drawings,
     oneFile,
     reference: !oneFile && existsSync(join(out, "reference", "index.html")),
+    papers: new Map(oneFile ? [] : studies.map(({ name }) => [name, papersIn(out, name)])),
     recomputes: worker.text !== undefined,
     unable: worker.problems,
   };

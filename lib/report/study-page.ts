@@ -3,7 +3,7 @@ import { analysisDone } from "../show/analysis-done.js";
 import type { StudyAccount } from "../study/study-account.js";
 import { answerHtml } from "./answer-sentences.js";
 import { cautionsHtml } from "./cautions.js";
-import { conclusionsHtml, inOrderOfSupport } from "./conclusions.js";
+import { firstConclusionsHtml, inOrderOfSupport } from "./conclusions.js";
 import {
   anchorOf,
   linkTo,
@@ -24,6 +24,7 @@ import {
   studyKeyFinding,
 } from "./ledger.js";
 import { ledgerHtml } from "./ledger-rows.js";
+import { papersHtml } from "./papers.js";
 import { recomputeButton, recomputePanel } from "./recompute-panel.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 import { stateLine } from "./result-state.js";
@@ -71,7 +72,11 @@ function dataHtml(context: SiteContext, study: StudyAccount): Markup {
     markup`<a href="${linkTo(context, "data-checks")}">Data checks</a>`,
     markup`<a href="${linkTo(context, "versions")}">Versions and hashes</a>`,
   ];
-  return markup`<h2 id="${study.name}-data">Methods and data</h2><p>${proseHtml(counts)} ${joined(links, " · ")}</p>`;
+  const papers = context.papers?.get(study.name);
+  const paperLinks = papers
+    ? markup`<h2 id="${study.name}-papers">Pages and papers to hand on</h2>${papersHtml(study.name, papers)}`
+    : nothing;
+  return markup`<h2 id="${study.name}-data">Methods and data</h2><p>${proseHtml(counts)} ${joined(links, " · ")}</p>${paperLinks}`;
 }
 
 /** What a page of this study is about, above its heading. */
@@ -102,7 +107,7 @@ export function studyPage(
   ];
   const name = study.name;
   const done = analysisDone(study.plan, notebooks.flatMap(recordedFindings));
-  const table = conclusionsHtml(context, conclusions, `Conclusions: ${study.title}`, "elsewhere");
+  const table = firstConclusionsHtml(context, conclusions, `Conclusions: ${study.title}`);
   const parts: [string, string, Markup][] = [
     ["people", "Who took part", flowHtml(study.flow, done)],
     ...(conclusions.length > 0

@@ -90,7 +90,8 @@ table small{display:block}
 .estimate b{font-size:1.06rem;font-weight:600}
 .estimate .limits{white-space:nowrap;color:var(--soft);margin-left:.25em}
 td.estimate .limits{display:block;margin:0}
-.leave-one-out{display:block;color:var(--bad)}
+.ledger .title{display:block}.ledger tbody th>small{display:inline}.ledger .trace:not([open]){display:inline-block;margin:0 0 0 .7rem}.ledger .trace:not([open])>summary{font-size:.86rem}
+.ledger .leave-one-out.leave-one-out,.leave-one-out{display:block;color:var(--bad)}
 .conclusions .supported .support,.conclusions .contradicted .support{font-weight:600}
 .conclusions .not-settled .support{color:var(--soft)}
 .cord,.axis-line{display:block;width:100%;max-width:13.75rem;height:auto;overflow:visible}
@@ -154,6 +155,7 @@ const overview = `
 .question-fold>summary{width:auto;color:var(--ink);font-size:1rem;display:grid;grid-template-columns:15rem minmax(0,1fr);gap:1rem;align-items:center;padding:.45rem 0;list-style:none}
 .question-fold>summary::-webkit-details-marker{display:none}
 .q{font-weight:600}.q::before{content:"+ ";color:var(--soft)}details[open]>summary>.q::before{content:"− "}
+.part>summary h2{margin:0;font-size:1.12rem}.part[open]{padding-bottom:1rem}.part[open]>summary>:not(h2){display:none}
 .key-number{display:grid;grid-template-columns:minmax(0,1fr) 9.4rem;gap:1rem;align-items:center}
 .key-number .words{font-size:.95rem}
 .flow-line{display:flex;flex-wrap:wrap;gap:.1rem .8rem;align-items:baseline;max-width:none;margin:.3rem 0}.flow-line b{font-size:1.12rem;font-weight:600}
@@ -165,7 +167,8 @@ const overview = `
 .recompute [role=status]:not(:empty){background:var(--panel);padding:.5rem .9rem;border-radius:3px;max-width:none}
 .recompute.good [role=status]::before{content:"✓ ";color:var(--good)}.recompute.bad [role=status]::before{content:"! ";color:var(--bad)}
 tr.off th,tr.off td{color:var(--bad)}
-.parts{display:flex;flex-wrap:wrap;gap:.2rem 1.2rem;list-style:none;padding:0;margin:.2rem 0 1rem;font-size:.95rem}
+.parts details{margin:0}.parts summary{font-size:1em}
+.parts{display:flex;flex-wrap:wrap;align-items:baseline;gap:.2rem 1.2rem;list-style:none;padding:0;margin:.2rem 0 1rem;font-size:.95rem}
 `;
 
 const narrow = `
@@ -212,7 +215,7 @@ h2,h3{break-after:avoid}
 .wide{overflow:visible}
 .wide-drawing{display:block!important}.narrow-drawing{display:none!important}
 .plot .drawing svg{max-height:80mm;width:auto}
-details:not([open]):not(.question-fold){display:none}
+details:not([open]):not(.question-fold,.further){display:none}
 .q::before{content:none!important}
 a{color:inherit;text-decoration:none}
 }

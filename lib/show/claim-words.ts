@@ -32,9 +32,12 @@ export function claimStatement(
   if (quantity === "relation" && answer.on && bound === 0) {
     return relationStatement(answer, relation === "is above");
   }
-  if (quantity === "change" && bound === 0 && visits?.before && answer.aspect === undefined) {
+  if (quantity === "change" && visits?.before && answer.aspect === undefined) {
     const higher = relation === "is above" ? "higher" : "lower";
     const where = arms ? ` in ${lowerFirst(arms.first)}` : "";
+    if (bound !== 0) {
+      return `The change of ${outcome}${where}, week ${visits.before.week} to week ${visits.at.week}, ${relation} ${boundText(bound)}.`;
+    }
     return `${measure.name} was ${higher} in week ${visits.at.week} than in week ${visits.before.week}${where}.`;
   }
   return plain;

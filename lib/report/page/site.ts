@@ -23,6 +23,33 @@ function offerCode(): void {
   }
 }
 
+/** One switch for the sections of a page that are folded. */
+function offerParts(): void {
+  for (const button of document.querySelectorAll<HTMLButtonElement>("[data-act=open-parts]")) {
+    button.addEventListener("click", () => {
+      const open = button.getAttribute("aria-pressed") !== "true";
+      const parts = button.closest("article")?.querySelectorAll<HTMLDetailsElement>("details.part");
+      for (const part of parts ?? []) part.open = open;
+      button.setAttribute("aria-pressed", String(open));
+      button.textContent = open ? "Close every section" : "Open every section";
+    });
+  }
+}
+
+/** Sections stay as the reader left them when the page is loaded again, as after a save in `watch`. */
+function keepParts(): void {
+  const parts = [...document.querySelectorAll<HTMLDetailsElement>("details.part")];
+  const kept: unknown = history.state?.open;
+  if (Array.isArray(kept) && kept.length === parts.length) {
+    parts.forEach((part, i) => {
+      part.open = kept[i] === true;
+    });
+  }
+  addEventListener("pagehide", () => {
+    history.replaceState({ open: parts.map(({ open }) => open) }, "");
+  });
+}
+
 /** The navigation of a narrow screen, behind its button. */
 function offerMenu(): void {
   for (const button of document.querySelectorAll<HTMLButtonElement>("[data-act=menu]")) {
@@ -54,6 +81,8 @@ document.addEventListener("DOMContentLoaded", () => {
   offerTheme(repaintFigures);
   offerCode();
   offerMenu();
+  offerParts();
+  keepParts();
   openTarget();
   addEventListener("hashchange", openTarget);
   offerRecomputing();
