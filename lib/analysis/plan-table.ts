@@ -1,6 +1,8 @@
 import { allocate } from "../study/plan/allocation.js";
 import { testOrders } from "../study/plan/sheets-order.js";
 import type { Study } from "../study/study.js";
+import { ruleTitle } from "../study/tables/measures.js";
+import type { RuleChoice } from "../study/tables/rules.js";
 import { column, type ResultTable, resultTable } from "./result-table.js";
 import type { StudyOutcomes } from "./study-outcomes.js";
 
@@ -12,7 +14,6 @@ export function planTable(study: StudyOutcomes): ResultTable {
   const { plan, design, changes } = study;
   const { primary } = plan;
   const visit = (id: string) => design.occasions.find((one) => one.id === id)?.title ?? id;
-  const summary = (rule: unknown) => (typeof rule === "string" ? rule : JSON.stringify(rule));
   const worthwhile = Object.entries(plan.smallestWorthwhile ?? {});
   const lines: [string, string][] = [
     ["Decided on", plan.decidedOn || "not recorded"],
@@ -23,11 +24,11 @@ export function planTable(study: StudyOutcomes): ResultTable {
           ["Comparison", primary.contrast],
         ] as [string, string][])
       : []),
-    ["Rule for grip", summary(plan.summaries.grip)],
-    ["Rule for club speed", summary(plan.summaries.speed)],
+    ["Rule for grip", ruleWords("grip", plan.summaries.grip)],
+    ["Rule for club speed", ruleWords("speed", plan.summaries.speed)],
     ...worthwhile.map(([what, value]): [string, string] => [
       "Smallest worthwhile change",
-      `${value} (${what})`,
+      worthwhileWords(what, value),
     ]),
     ["Confidence level", `${100 * plan.level} %`],
     ["Seed of random numbers", String(plan.seed)],
@@ -42,6 +43,19 @@ export function planTable(study: StudyOutcomes): ResultTable {
     lines.map(([item, text]) => ({ item, plan: text })),
     "planTable",
   );
+}
+
+/** The title of a rule; of several rules, each with the test that it is for. */
+function ruleWords(outcome: "grip" | "speed", rule: RuleChoice<string>): string {
+  if (typeof rule === "string") return ruleTitle(outcome, rule);
+  const each = Object.entries(rule).map(([place, id]) => `${place}: ${ruleTitle(outcome, id)}`);
+  return each.join("; ");
+}
+
+/** "grip_kgf" and 1.5 read "1.5 kgf of grip". */
+function worthwhileWords(what: string, value: unknown): string {
+  const [, quantity = what, unit = ""] = /^(.*)_([^_]+)$/.exec(what) ?? [];
+  return `${value} ${unit} of ${quantity}`;
 }
 
 /**

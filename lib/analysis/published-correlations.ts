@@ -90,8 +90,8 @@ export function consistencyTable(): ResultTable {
       column("r", "r", "", 2),
       column("n", "n", "", 0),
       column("printed", "Printed p"),
-      column("low", "p again, from", "", 4),
-      column("high", "to", "", 4),
+      column("low", "p again, from"),
+      column("high", "to"),
       column("verdict", "Verdict"),
     ],
     printed.map(({ study, predictor, r, n, p_printed: p }) => {
@@ -102,10 +102,15 @@ export function consistencyTable(): ResultTable {
         r: check.r,
         n: check.n,
         printed: String(p),
-        low: check.pTwoSided.low,
-        high: check.pTwoSided.high,
+        low: pWords(check.pTwoSided.low),
+        high: pWords(check.pTwoSided.high),
         verdict: check.verdict,
       };
     }),
   );
+}
+
+/** A p value beside a printed one: three decimals, or "<0.001" as papers print it. */
+function pWords(p: number): string {
+  return p < 0.001 ? "<0.001" : p.toFixed(3);
 }

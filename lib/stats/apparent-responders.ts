@@ -113,7 +113,7 @@ export function apparentResponders(
     again: total === 0 ? 0 : twice / total,
     example: itemAt(firsts, 0),
     seed,
-    method: `${studies} simulated studies, ${responseSd > 0 ? "true gains that differ" : "one true gain for everybody"}`,
+    method: `simulation, ${responseSd > 0 ? "true gains that differ" : "one true gain for everybody"}`,
   });
 }
 
