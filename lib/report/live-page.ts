@@ -66,8 +66,7 @@ export function livePieces(
   const context = liveContext(notebook, drawings);
   const key = notebook.lesson ? undefined : keyFinding(statedIn(notebook));
   const first = notebook.lesson ? undefined : figureBeside(notebook, key?.cell.number);
-  const tables = shownOf(notebook, "table").map(({ shown }) => shown.table);
-  const page: PageParts = { context, notebook, first, tables };
+  const page: PageParts = { context, notebook, first };
   const changed = notebook.cells.filter(
     ({ id, kind, shown }) =>
       cells.has(id) && kind === "code" && !shown.some((one) => needsPrograms.has(one.kind)),
