@@ -5,10 +5,11 @@ import { describe, expect, it } from "vitest";
 
 const lib = resolve(dirname(fileURLToPath(import.meta.url)), "../lib");
 
-/** Who may import whom; everything may import `errors`, `entry`, `options`, `markup` and `csv-writing`. Files at the top of lib/ count as a folder of their own name. */
+/** Who may import whom; everything may import `errors`, `entry`, `first-letter`, `options`, `markup` and `csv-writing`. Files at the top of lib/ count as a folder of their own name. */
 const mayImport: Record<string, { folders: string[]; packages: string[]; typesFrom?: string[] }> = {
   errors: { folders: [], packages: [] },
   entry: { folders: [], packages: [] },
+  "first-letter": { folders: [], packages: [] },
   markup: { folders: [], packages: [] },
   "csv-writing": { folders: [], packages: [] },
   options: { folders: [], packages: [] },
@@ -62,6 +63,7 @@ const mayImport: Record<string, { folders: string[]; packages: string[]; typesFr
 const pure = [
   "errors",
   "entry",
+  "first-letter",
   "options",
   "markup",
   "csv-writing",
@@ -196,7 +198,8 @@ function allowed(
   const path = targetOf(file, from);
   if (path === undefined) return rule.packages.some((name) => name === "*" || name === from);
   const target = folderOf(path);
-  if (["errors", "entry", "options", "markup", "csv-writing"].includes(target)) return true;
+  if (["errors", "entry", "first-letter", "options", "markup", "csv-writing"].includes(target))
+    return true;
   if (target === file.folder || rule.folders.includes(target)) return true;
   return typeOnly && (rule.typesFrom ?? []).includes(target);
 }

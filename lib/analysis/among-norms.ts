@@ -1,5 +1,6 @@
 import { itemAt } from "../entry.js";
 import { unlessRefused } from "../errors.js";
+import { lowerFirst } from "../first-letter.js";
 import { knownOptions } from "../options.js";
 import { pairedChange } from "../stats/change.js";
 import { type Estimate, frozen } from "../stats/estimate.js";
@@ -111,7 +112,7 @@ function isSeatedPosition({ id }: { readonly id: string }): boolean {
 }
 
 function posturesDiffer(title: string): string {
-  return `The reference values are for the seated position; these golfers were measured ${title.charAt(0).toLowerCase()}${title.slice(1)}. The difference can come from the position alone.`;
+  return `The reference values are for the seated position; these golfers were measured ${lowerFirst(title)}. The difference can come from the position alone.`;
 }
 
 function placesOf(study: StudyOutcomes, occasion: string, position: string | undefined) {

@@ -5,6 +5,7 @@ import { compareGroups } from "../stats/groups.js";
 import type { ChangeRow } from "./change-rows.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
 import type { Change } from "./outcome.js";
+import { changeName } from "./outcome-choice.js";
 import { type Answer, answer, visitName } from "./study-answer.js";
 
 /**
@@ -33,17 +34,13 @@ export function compareStudies(
   };
   const [own, other] = [first.of(arms.first.id), second.of(arms.second.id)];
   const { outcome } = first;
-  const { study: otherStudy } = second.outcome;
   const fields = {
     kind: "compareStudies",
     quantity: "difference",
-    measure: {
-      ...outcome.measure,
-      name: `Change of ${outcome.measure.name.charAt(0).toLowerCase()}${outcome.measure.name.slice(1)}`,
-    },
+    measure: { ...outcome.measure, name: changeName(outcome.measure.name) },
     arms: {
       first: `${arms.first.title} of ${outcome.study.title}`,
-      second: `${arms.second.title} of ${otherStudy.title}`,
+      second: `${arms.second.title} of ${second.outcome.study.title}`,
     },
     visits: { before: visitName(first.before), at: visitName(first.after) },
     unit: outcome.unit,
@@ -60,29 +57,17 @@ export function compareStudies(
     return answer({ ...fields, unanswered });
   }
   const { level } = outcome.study.plan;
-  const compared = (a: readonly ChangeRow[], b: readonly ChangeRow[]): Estimate =>
-    compareGroups(changes(a), changes(b), { level }).difference;
-  const whole = compared(own, other);
-  const without = [
-    ...own.map((row) =>
-      compared(
-        own.filter((one) => one !== row),
-        other,
-      ),
-    ),
-    ...other.map((row) =>
-      compared(
-        own,
-        other.filter((one) => one !== row),
-      ),
-    ),
-  ];
+  const compared = (out?: ChangeRow): Estimate =>
+    compareGroups(changes(own, out), changes(other, out), { level }).difference;
+  const whole = compared();
+  const without = [...own, ...other].map((row) => compared(row));
   const names = [...own, ...other].map(({ participant }) => participant);
   return answer({ ...fields, estimate: whole, leaveOneOut: leaveOneOutOf(whole, names, without) });
 }
 
-function changes(rows: readonly ChangeRow[]): number[] {
-  return rows.map(({ change }) => change);
+/** The changes of some golfers, or of all of them but one. */
+function changes(rows: readonly ChangeRow[], out?: ChangeRow): number[] {
+  return rows.filter((row) => row !== out).map(({ change }) => change);
 }
 
 function armOf({ outcome }: Change, id: string | undefined, control: boolean) {

@@ -1,4 +1,5 @@
 import { InputError } from "../errors.js";
+import { lowerFirst } from "../first-letter.js";
 import type { Position } from "../study/package/design.js";
 import type { Study } from "../study/study.js";
 import type { GripRule, SpeedRule, SummaryRule } from "../study/tables/rules.js";
@@ -99,6 +100,11 @@ export function measureName(
 
 function placeWords(position: Position | undefined): string {
   if (position === undefined) return "";
-  const title = position.title.charAt(0).toLowerCase() + position.title.slice(1);
+  const title = lowerFirst(position.title);
   return /^(?:at|in|on|with|from|over)\b/.test(title) ? ` ${title}` : `, ${title}`;
+}
+
+/** The name of a change of what a name stands for: "Change of lead-hand grip". */
+export function changeName(name: string): string {
+  return `Change of ${lowerFirst(name)}`;
 }

@@ -1,5 +1,6 @@
 import { itemAt, present } from "../entry.js";
 import { InputError } from "../errors.js";
+import { lowerFirst } from "../first-letter.js";
 import { studentT } from "../num/distributions.js";
 import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Interval } from "../stats/estimate.js";
@@ -205,7 +206,7 @@ function fieldsOf(own: readonly StudyEstimate[], model: Answer): AnswerFields {
 }
 
 function axisTitle({ quantity, measure, unit }: Answer): string {
-  const name = `${measure.name.charAt(0).toLowerCase()}${measure.name.slice(1)}`;
+  const name = lowerFirst(measure.name);
   if (quantity === "change") return `Change of ${name} in the trained arm`;
   if (quantity === "difference") return `Difference between arms, ${name}`;
   return unit === "" ? measure.name : `Estimate, ${name}`;

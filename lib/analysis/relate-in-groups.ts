@@ -3,7 +3,7 @@ import { InputError } from "../errors.js";
 import { knownOptions } from "../options.js";
 import { frozen } from "../stats/estimate.js";
 import { fitLine } from "../stats/regression.js";
-import { slopesByGroup } from "../stats/slopes-by-group.js";
+import { type SlopesByGroup, slopesByGroup } from "../stats/slopes-by-group.js";
 import { withoutEachRow } from "../stats/without-each-row.js";
 import { participantColumn } from "../study/tables/trials-by-person.js";
 import { covariateName } from "./covariates.js";
@@ -12,7 +12,7 @@ import type { Change, Outcome } from "./outcome.js";
 import { type RelationAnswer, relate } from "./relate.js";
 import { outcomeBehind, type RelatedPoint } from "./related-rows.js";
 import { column, limitColumns, limitsOf, type ResultTable, resultTable } from "./result-table.js";
-import { type Answer, answer } from "./study-answer.js";
+import { type Answer, type AnswerFields, answer } from "./study-answer.js";
 
 /** Which groups a relation is looked at in. */
 export interface GroupOptions {
@@ -111,20 +111,7 @@ function grouped(
   level: number,
 ): GroupedRelation {
   const rows = groups.flatMap(({ name, points }) => points.map((point) => ({ name, ...point })));
-  const { quantity, measure, on, visits, axes, rule } = everybody;
-  const fields = {
-    kind: "relateInGroups",
-    quantity,
-    aspect: `${everybody.aspect ?? "slope"} common to groups of ${covariateName(by)}`,
-    measure,
-    ...(on && { on }),
-    ...(visits && { visits }),
-    unit: axes.slope,
-    count: { n: rows.length, of: "golfers" } as const,
-    rule,
-    method: "parallel lines",
-    source: everybody.source,
-  };
+  const fields = fieldsOf(everybody, by, rows.length);
   const why = everybody.unanswered ?? obstacle(groups, rows.length);
   if (why !== undefined) {
     const base = answer({ ...fields, unanswered: why });
@@ -137,24 +124,47 @@ function grouped(
     rows.map(({ y }) => y),
     { level },
   );
-  const without = commonWithoutEach(rows, groups, level);
   const base = answer({
     ...fields,
     estimate: found.within,
     leaveOneOut: leaveOneOutOf(
       found.within,
       rows.map(({ participant }) => participant),
-      without,
+      commonWithoutEach(rows, groups, level),
     ),
     warnings: reversalWords(found.reversal),
   });
+  const slopes = slopesTable(everybody, found, by);
+  const lines = groups.map((group) => ({ ...group, ...lineOf(group.points) }));
+  return frozen({ ...base, kind: "relateInGroups" as const, slopes, groups: lines, everybody });
+}
+
+function fieldsOf(everybody: RelationAnswer, by: string, n: number): AnswerFields {
+  const { quantity, measure, on, visits, axes, rule, source } = everybody;
+  return {
+    kind: "relateInGroups",
+    quantity,
+    aspect: `${everybody.aspect ?? "slope"} common to groups of ${covariateName(by)}`,
+    measure,
+    ...(on && { on }),
+    ...(visits && { visits }),
+    unit: axes.slope,
+    count: { n, of: "golfers" },
+    rule,
+    method: "parallel lines",
+    source,
+  };
+}
+
+function slopesTable(everybody: RelationAnswer, found: SlopesByGroup, by: string): ResultTable {
+  const { axes, points, estimate: overall } = everybody;
   const line = (name: string, n: number, estimate: Answer["estimate"]) => ({
     name,
     n,
     value: estimate?.value ?? null,
     ...limitsOf(estimate?.interval),
   });
-  const slopes = resultTable(
+  return resultTable(
     `Slope over everybody, inside each group of ${covariateName(by)}, and common to the groups.`,
     [
       column("name", "Golfers"),
@@ -163,13 +173,11 @@ function grouped(
       ...limitColumns(axes.slope, 2),
     ],
     [
-      line("everybody in one line", everybody.points.length, everybody.estimate),
+      line("everybody in one line", points.length, overall),
       ...found.groups.map(({ group, n, slope }) => line(group, n, slope)),
       line("common to the groups", found.n, found.within),
     ],
   );
-  const lines = groups.map((group) => ({ ...group, ...lineOf(group.points) }));
-  return frozen({ ...base, kind: "relateInGroups" as const, slopes, groups: lines, everybody });
 }
 
 function lineOf(points: readonly RelatedPoint[]): Pick<RelationGroup, "line"> {

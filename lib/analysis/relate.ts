@@ -9,6 +9,7 @@ import { codedTerms } from "../stats/terms.js";
 import { withoutEachRow } from "../stats/without-each-row.js";
 import { covariateName, covariatesOf } from "./covariates.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
+import { changeName } from "./outcome-choice.js";
 import { refusalSentence } from "./refusal.js";
 import {
   outcomeBehind,
@@ -159,11 +160,7 @@ function fieldsOf(
 function axesOf(y: Related, x: Related, areChanges: boolean): RelationUnits {
   const axis = (related: Related) => {
     const { measure, unit } = outcomeBehind(related);
-    const { name } = measure;
-    const quantity = areChanges
-      ? `Change of ${name.charAt(0).toLowerCase()}${name.slice(1)}`
-      : name;
-    return { quantity, unit };
+    return { quantity: areChanges ? changeName(measure.name) : measure.name, unit };
   };
   const [ofY, ofX] = [axis(y), axis(x)];
   return { y: ofY, x: ofX, slope: `${ofY.unit || "log"} per ${ofX.unit || "log"}` };

@@ -1,3 +1,4 @@
+import { lowerFirst } from "../first-letter.js";
 import { knownOptions } from "../options.js";
 import { describe } from "../stats/describe.js";
 import { type Estimate, frozen } from "../stats/estimate.js";
@@ -5,7 +6,7 @@ import { planPaired, planPrecision, powerPaired } from "../stats/plan.js";
 import { planAncova } from "../stats/plan-ancova.js";
 import { sdInterval } from "../stats/sd-limits.js";
 import type { ChangeRow } from "./change-rows.js";
-import type { Change, Outcome } from "./outcome.js";
+import type { Change } from "./outcome.js";
 import { column, type ResultTable, resultTable } from "./result-table.js";
 import { type Answer, type AnswerFields, answer, visitName } from "./study-answer.js";
 
@@ -74,7 +75,7 @@ export function studySize(change: Change, options: StudySizeOptions = {}): Study
     spread: spreadOf(change, noise),
     power: powerOf(change, noise, difference),
     byDifference: resultTable(
-      `Golfers needed to show a difference in ${lowered(outcome)}, by the spread of changes of ${noise.n} golfers.`,
+      `Golfers needed to show a difference in ${lowerFirst(outcome.measure.name)}, by the spread of changes of ${noise.n} golfers.`,
       sizeColumns(outcome.unit),
       [0.5, 1, 2].map((times) => sizeRow(noise, times * difference, level)),
     ),
@@ -91,7 +92,10 @@ function fieldsOf(change: Change): AnswerFields {
   return {
     kind: "studySize",
     quantity: "size",
-    measure: { ...outcome.measure, name: `Golfers per arm for ${lowered(outcome)}` },
+    measure: {
+      ...outcome.measure,
+      name: `Golfers per arm for ${lowerFirst(outcome.measure.name)}`,
+    },
     visits: { before: visitName(before), at: visitName(after) },
     unit: "golfers",
     count: { n: rows.length, of: "golfers" },
@@ -99,11 +103,6 @@ function fieldsOf(change: Change): AnswerFields {
     method: "two arms, baseline-adjusted, power 80 %, non-central t, spread of changes seen here",
     source: change.source(),
   };
-}
-
-/** The name of an outcome inside a sentence. */
-function lowered({ measure }: Outcome): string {
-  return measure.name.charAt(0).toLowerCase() + measure.name.slice(1);
 }
 
 /** Variances within arms, pooled by their degrees of freedom. */
@@ -161,7 +160,7 @@ function spreadOf(change: Change, { sdChange, df }: Noise): Answer {
     ...fieldsOf(change),
     measure: {
       ...outcome.measure,
-      name: `Standard deviation of changes in ${lowered(outcome)}`,
+      name: `Standard deviation of changes in ${lowerFirst(outcome.measure.name)}`,
     },
     unit: outcome.unit,
     method,
@@ -188,7 +187,7 @@ function powerOf(change: Change, noise: Noise, difference: number): Answer {
     quantity: "share",
     measure: {
       ...outcome.measure,
-      name: `Power of a one-arm study of this size for a change of ${size} in ${lowered(outcome)}`,
+      name: `Power of a one-arm study of this size for a change of ${size} in ${lowerFirst(outcome.measure.name)}`,
     },
     unit: "%",
     method: "paired t, non-central t",

@@ -1,3 +1,4 @@
+import { lowerFirst } from "../first-letter.js";
 import { recordingSheets, sideOf } from "../study/plan/sheets.js";
 import type { FormContent, FormRow } from "./form-content.js";
 import type { StandingRow } from "./journal.js";
@@ -71,10 +72,6 @@ export function isSamePlace(one: FormRow, other: FormRow): boolean {
 function handWords(hand: string, role: "lead" | "trail"): string {
   const name = role === "lead" ? "Lead hand" : "Trail hand";
   return hand === role ? name : `${name} (${hand})`;
-}
-
-function lowerFirst(text: string): string {
-  return text.charAt(0).toLowerCase() + text.slice(1);
 }
 
 /** Seconds of rest that a squeeze still needs, by the clock times of the hand's last squeeze. */

@@ -1,3 +1,4 @@
+import { upperFirst } from "../first-letter.js";
 import { listWords } from "../show/answer-words.js";
 import {
   type Block,
@@ -61,7 +62,7 @@ function limitationSentences(facts: ManuscriptFacts): Inline[][] {
 }
 
 function asSentence(text: string): string {
-  const first = text.charAt(0).toUpperCase() + text.slice(1);
+  const first = upperFirst(text);
   return /[.!?]$/.test(first) ? first : `${first}.`;
 }
 

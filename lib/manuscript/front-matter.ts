@@ -1,4 +1,4 @@
-import { lowerFirst } from "../show/answer-words.js";
+import { lowerFirst } from "../first-letter.js";
 import { type Block, gap, heading, type Inline, paragraph, words } from "./draft.js";
 import { enrolledNumber } from "./recorded-numbers.js";
 import { QuotedResult } from "./result-words.js";

@@ -1,5 +1,6 @@
+import { lowerFirst } from "../first-letter.js";
 import { primarySentences, ruleSentences } from "../show/analysis-done.js";
-import { listWords, lowerFirst } from "../show/answer-words.js";
+import { listWords } from "../show/answer-words.js";
 import { percentLevel, withUnit } from "../show/wording.js";
 import {
   type Block,

@@ -1,4 +1,5 @@
-import { listWords, lowerFirst } from "../show/answer-words.js";
+import { lowerFirst } from "../first-letter.js";
+import { listWords } from "../show/answer-words.js";
 import { withUnit } from "../show/wording.js";
 import { cite, type Inline, words } from "./draft.js";
 import { sourcesOf } from "./method-references.js";

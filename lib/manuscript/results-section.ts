@@ -1,3 +1,4 @@
+import { upperFirst } from "../first-letter.js";
 import { percentLevel } from "../show/wording.js";
 import {
   type Block,
@@ -74,10 +75,6 @@ function lossPlace(after: string | undefined, before: string | undefined): strin
   if (after !== undefined && before !== undefined) return `between ${after} and ${before}`;
   if (before !== undefined) return `before ${before}`;
   return after === undefined ? "" : `after ${after}`;
-}
-
-function upperFirst(text: string): string {
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
 }
 
 function flowTable({ study }: ManuscriptFacts, number: number): DraftTable {

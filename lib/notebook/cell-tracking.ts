@@ -1,6 +1,7 @@
 import { rmSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import type * as TypeScript from "@tslab/typescript-for-tslab";
+import { upperFirst } from "../first-letter.js";
 import { markup } from "../markup.js";
 import type { CellFacts } from "./cell-facts.js";
 import { CellLedger, type StaleOutput } from "./cell-ledger.js";
@@ -125,7 +126,7 @@ export class CellTracking {
       );
       const [verb, them] = after.length === 1 ? ["was", "it"] : ["were", "them"];
       const text = `${cells} ${verb} computed before this cell ran; run ${them} again.`;
-      sentences.push(text.charAt(0).toUpperCase() + text.slice(1));
+      sentences.push(upperFirst(text));
     }
     const beside = this.beside.get(id) ?? "";
     const text = [...(beside === "" ? [] : [beside]), ...sentences].join(" ");

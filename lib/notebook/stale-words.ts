@@ -1,4 +1,5 @@
 import { itemAt } from "../entry.js";
+import { upperFirst } from "../first-letter.js";
 import type { StaleOutput, StaleReason } from "./cell-ledger.js";
 
 /** How a reader finds a cell: its number in the notebook, or the count beside it in brackets. */
@@ -14,7 +15,7 @@ export function staleSentence(output: StaleOutput, nameOf: NameOfCell): string {
     ? "a run from top to bottom would fail here"
     : `run ${cellsNamed(output.runAgain, nameOf)} again`;
   const text = `${why.join(", and ")}; ${advice}.`;
-  return text.charAt(0).toUpperCase() + text.slice(1);
+  return upperFirst(text);
 }
 
 function clause({ kind, cell, names }: StaleReason, of: string, nameOf: NameOfCell): string {

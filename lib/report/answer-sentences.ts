@@ -1,5 +1,6 @@
+import { lowerFirst } from "../first-letter.js";
 import { type Markup, markup, nothing, proseHtml } from "../markup.js";
-import { countWords, lowerFirst } from "../show/answer-words.js";
+import { countWords } from "../show/answer-words.js";
 import type { Finding } from "../show/finding-record.js";
 import { intervalText, valueText } from "../show/wording.js";
 import { estimateWords, ofAttributes, type Stated } from "./finding-html.js";

@@ -1,4 +1,5 @@
 import { itemAt } from "../entry.js";
+import { upperFirst } from "../first-letter.js";
 import { type Markup, markup, nothing } from "../markup.js";
 import { markPath, px, type Role } from "../show/look.js";
 import { fixedText } from "../show/wording.js";
@@ -27,7 +28,7 @@ const foot = 40;
 /** The place of a series among those of its hand: what follows its first comma. */
 function labelOf({ name }: GolferSeries): string {
   const words = name.includes(", ") ? name.slice(name.indexOf(", ") + 2) : name;
-  return words.charAt(0).toUpperCase() + words.slice(1);
+  return upperFirst(words);
 }
 
 /** "+4.4: changed", "−0.4: within error" or why there is no change. */

@@ -1,3 +1,4 @@
+import { lowerFirst } from "../first-letter.js";
 import { type Markup, markup, nothing, proseHtml } from "../markup.js";
 import { companionText, fixedText, withUnit } from "../show/wording.js";
 import type { GolferAccount } from "../study/golfer-account.js";
@@ -23,17 +24,15 @@ function comparedSeries({ series }: GolferAccount): Changed[] {
   return series.filter((one): one is Changed => one.change !== undefined);
 }
 
-function lower(text: string): string {
-  return text.charAt(0).toLowerCase() + text.slice(1);
-}
-
 function errorName({ change }: Changed): string {
   return change.betweenVisits ? "measurement error" : "trial-to-trial error";
 }
 
 /** "Lead hand, at address" as a golfer says it: "your lead hand at address". */
 function spoken({ name, role }: GolferSeries): string {
-  return role === "speed" ? `your ${lower(name)}` : `your ${lower(name).replace(", ", " ")}`;
+  return role === "speed"
+    ? `your ${lowerFirst(name)}`
+    : `your ${lowerFirst(name).replace(", ", " ")}`;
 }
 
 function listed(items: readonly string[]): string {
@@ -141,7 +140,7 @@ function normHtml(norm: GolferNorm | undefined, reason: string | undefined): Mar
   if (!norm) return markup`<p>No comparison with other people: ${reason ?? "none was made"}.</p>`;
   const { best, hand, group, median, band, low, high, source, cautions } = norm;
   const other = companionText({ value: best, low: best - 0.5, high: best + 0.5 }, "kgf");
-  const words = `Your highest squeeze at your last visit was ${withUnit(one(best), "kgf")} (${other}; ${lower(hand)}). The median of the group “${group}” is ${withUnit(one(median), "kgf")}; you are in the fifth called “${band}”. Values of one person in this group commonly lie between ${one(low)} and ${withUnit(one(high), "kgf")}.`;
+  const words = `Your highest squeeze at your last visit was ${withUnit(one(best), "kgf")} (${other}; ${lowerFirst(hand)}). The median of the group “${group}” is ${withUnit(one(median), "kgf")}; you are in the fifth called “${band}”. Values of one person in this group commonly lie between ${one(low)} and ${withUnit(one(high), "kgf")}.`;
   return markup`<p>${proseHtml(words)} <small>${proseHtml(cautions.join(" "))} ${source}.</small></p>`;
 }
 

@@ -1,4 +1,5 @@
 import { present } from "../entry.js";
+import { upperFirst } from "../first-letter.js";
 import { type AnalysisDone, primarySentences } from "../show/analysis-done.js";
 import type { StudyAccount } from "../study/study-account.js";
 import type { ArmTraining } from "../study/tables/training-by-arm.js";
@@ -61,7 +62,7 @@ export function analysed({ flow, done }: ReportedStudy): string {
   const arms = flow.arms.map(
     ({ title, enrolled }, i) => `${title}: ${counts.people[i]} of ${enrolled}`,
   );
-  return `${counts.words.charAt(0).toUpperCase()}${counts.words.slice(1)}: ${arms.join("; ")}.`;
+  return `${upperFirst(counts.words)}: ${arms.join("; ")}.`;
 }
 
 function stopped(study: StudyAccount): string {

@@ -1,5 +1,6 @@
+import { lowerFirst } from "../first-letter.js";
 import type { PlannedComparison } from "../study/study-account.js";
-import { listWords, lowerFirst } from "./answer-words.js";
+import { listWords } from "./answer-words.js";
 import { isAnswered, type RecordedFinding } from "./finding-record.js";
 import { percentLevel } from "./wording.js";
 

@@ -1,4 +1,5 @@
 import type { Answer, Counted, VisitName } from "../analysis/study-answer.js";
+import { lowerFirst } from "../first-letter.js";
 import type { Role } from "./look.js";
 
 /**
@@ -59,12 +60,6 @@ export function listWords(items: readonly string[]): string {
   const last = items.at(-1) ?? "";
   if (items.length < 2) return last;
   return `${items.slice(0, -1).join(", ")} and ${last}`;
-}
-
-/** A title inside a sentence: its first letter small, unless the word is written in capitals. */
-export function lowerFirst(title: string): string {
-  const isAcronym = /^\p{Lu}{2}/u.test(title);
-  return isAcronym ? title : title.charAt(0).toLowerCase() + title.slice(1);
 }
 
 /** The nouns that n may have, with their singular. */

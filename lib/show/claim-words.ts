@@ -1,5 +1,6 @@
 import type { Answer } from "../analysis/study-answer.js";
-import { answerTitle, lowerFirst } from "./answer-words.js";
+import { lowerFirst } from "../first-letter.js";
+import { answerTitle } from "./answer-words.js";
 import type { ClaimRelation } from "./claim-record.js";
 import type { Finding } from "./finding-record.js";
 import { intervalText, rounderFor, withUnit } from "./wording.js";

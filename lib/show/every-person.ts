@@ -1,5 +1,6 @@
 import type { Change, Outcome } from "../analysis/outcome.js";
 import type { Answer } from "../analysis/study-answer.js";
+import { lowerFirst } from "../first-letter.js";
 import { emptyDrawing } from "./answer-figure.js";
 import { singlesOf } from "./answer-finding.js";
 import { answerRole, listWords } from "./answer-words.js";
@@ -86,7 +87,7 @@ function everyChange(change: Change, means: Answer | undefined): Drawing {
       estimate: meanOf(arm.title),
       role: roleIn(outcome, arm.control === true),
     })),
-    quantity: `Change of ${measure.name.charAt(0).toLowerCase()}${measure.name.slice(1)}`,
+    quantity: `Change of ${lowerFirst(measure.name)}`,
     unit,
   });
   const span = `${before.title.toLowerCase()} to ${after.title.toLowerCase()}`;

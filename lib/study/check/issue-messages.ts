@@ -1,3 +1,4 @@
+import { upperFirst } from "../../first-letter.js";
 import type { IssueCode } from "./issue.js";
 
 /** What a sentence about an issue may speak of. */
@@ -79,7 +80,7 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
   "quote-open": () =>
     "A quotation mark opens here and is never closed, so the rest of the row cannot be read.",
   "not-a-number": (f) =>
-    `${quoted(f.value)} is not a number. ${sentenceCase(f.expected)} is expected; a value not measured is left empty, with a status that gives the reason.`,
+    `${quoted(f.value)} is not a number. ${upperFirst(f.expected)} is expected; a value not measured is left empty, with a status that gives the reason.`,
   "not-whole": (f) => `${quoted(f.value)} is not a whole number.`,
   "dash-for-minus": (f) =>
     `${quoted(f.value)} begins with a dash. Is it a range, or a minus sign? Write it again.`,
@@ -146,10 +147,6 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
     `${f.value} lies far from the person's other trials here (${f.expected}). It stays in; check the paper sheet.`,
   "cells-small": (f) => `${f.value}: people in so small a group can be recognised. ${f.expected}`,
 };
-
-function sentenceCase(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
-}
 
 /** The sentence of an issue; its place is given by file, row and column. */
 export function messageOf(code: IssueCode, facts: IssueFacts): string {
