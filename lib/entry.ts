@@ -26,6 +26,13 @@ export function wholeAt(
   return value;
 }
 
+/** The byte at `index` of a file. Apart from `wholeAt`, because a file's bytes are a class of their own. */
+export function byteAt(bytes: Uint8Array, index: number): number {
+  const value = bytes[index];
+  if (value === undefined) throw outside(index, bytes.length);
+  return value;
+}
+
 /** The item at `index` of a list. */
 export function itemAt<T>(list: ArrayLike<T>, index: number): T {
   const item = list[index];

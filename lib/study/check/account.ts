@@ -14,32 +14,55 @@ export function accountOf({ kind, parts, fates }: Rows): AccountLine[] {
 /** The rows of a file that no analysis uses, each with its reason. */
 export function setAsidesOf(rows: Rows, trials?: Trials): SetAside[] {
   const found: SetAside[] = [];
+  const words = trials ? new TrialWords(trials) : null;
   for (let i = 0; i < rows.rowCount; i++) {
     const fate = rows.fates.of(i);
     if (!fate) continue;
     const value = trials ? realAt(trials.canonical, i) : Number.NaN;
-    found.push({
-      ...rowPlace(rows, i),
+    // Every field by name: a million records made by copying others take several times as long.
+    const { file, row } = rowPlace(rows, i);
+    const one: SetAside = {
+      file,
+      row,
       participant: textAt(rows, "participant", i) ?? "",
       occasion: textAt(rows, "occasion", i) ?? "",
-      what: trials ? whatOf(trials, i) : "",
+      what: words ? words.of(i) : "",
       value: Number.isNaN(value) ? null : value,
       unit: trials && !Number.isNaN(value) ? trials.kind.unit : "",
-      ...fate,
-    });
+      reason: fate.reason,
+      by: fate.by,
+    };
+    found.push(Object.freeze(one));
   }
   return found;
 }
 
-/** "lead hand, address, trial 2" or "driver, swing 5". */
-function whatOf({ rows, kind, hand, place, places, number }: Trials, i: number): string {
-  const parts = [
-    kind.handed ? handText(rows, wholeAt(hand, i), i) : "",
-    places[wholeAt(place, i)] ?? "",
-    wholeAt(number, i) >= 0 ? `${kind.numberName} ${number[i]}` : "",
-  ];
-  return parts.filter((part) => part !== "").join(", ");
+/** What a trial is, "lead hand, address, trial 2" or "driver, swing 5"; like trials share the words. */
+class TrialWords {
+  private readonly trials: Trials;
+  private readonly known = new Map<string, string>();
+
+  constructor(trials: Trials) {
+    this.trials = trials;
+  }
+
+  of(i: number): string {
+    const { rows, kind, hand, place, places, number } = this.trials;
+    const parts = [
+      kind.handed ? handText(rows, wholeAt(hand, i), i) : "",
+      places[wholeAt(place, i)] ?? "",
+      wholeAt(number, i) >= 0 ? `${kind.numberName} ${number[i]}` : "",
+    ];
+    const text = parts.filter((part) => part !== "").join(", ");
+    const shared = this.known.get(text);
+    if (shared !== undefined) return shared;
+    if (this.known.size < mostWords) this.known.set(text, text);
+    return text;
+  }
 }
+
+/** Different words kept; hostile files can have any number. */
+const mostWords = 10_000;
 
 function handText(rows: Rows, hand: number, i: number): string {
   if (hand >= 0) return hand === 0 ? "lead hand" : "trail hand";

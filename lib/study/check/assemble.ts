@@ -83,7 +83,7 @@ export function assembleStudy(material: Material, log: IssueLog): Study {
     allGripTrials,
     allSwingTrials,
     issues: log.all(),
-    setAside: frozen(rows.flatMap((one) => setAsidesOf(one, trialsOf(one, trials)))),
+    setAside: Object.freeze(rows.flatMap((one) => setAsidesOf(one, trialsOf(one, trials)))),
     account: frozen(rows.flatMap(accountOf)),
     files: frozen([
       descriptorName,

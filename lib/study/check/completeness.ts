@@ -37,6 +37,12 @@ export function checkCompleteness(
 /** The places that the rows of a file have, whether or not a row can be used. */
 function placesIn({ rows }: Trials, places: Int32Array): Set<number> {
   const found = new Set<number>();
-  for (let i = 0; i < rows.rowCount; i++) found.add(wholeAt(places, i));
+  let above = Number.NaN;
+  for (let i = 0; i < rows.rowCount; i++) {
+    const place = wholeAt(places, i);
+    if (place === above) continue;
+    above = place;
+    found.add(place);
+  }
   return found;
 }

@@ -1,10 +1,11 @@
-import { wholeAt } from "../../entry.js";
+import { byteAt } from "../../entry.js";
 
 /** The byte of a quotation mark. */
 export const QUOTE = 34;
 /** The byte of a line feed. */
 export const NEWLINE = 10;
-const RETURN = 13;
+/** The byte of a carriage return. */
+export const RETURN = 13;
 
 /**
  * Walks through the cells of delimited text, one after another, without making a text of any: start,
@@ -36,22 +37,29 @@ export class CsvCells {
 
   /** Reads one cell; true when another of the same row follows. */
   protected cell(): boolean {
-    const { bytes, delimiter } = this;
+    const { bytes } = this;
     this.unclosed = false;
     let i = this.at;
     this.quoted = bytes[i] === QUOTE;
     if (this.quoted) return this.quotedCell();
-    let hash = 0;
     this.start = i;
+    i = this.plainCell(i);
+    this.end = i;
+    return this.passEnd(i);
+  }
+
+  /** Where a cell without quotation marks ends; its hash stays here. */
+  protected plainCell(start: number): number {
+    const { bytes, delimiter } = this;
+    let hash = 0;
+    let i = start;
     for (; i < bytes.length; i++) {
-      const byte = wholeAt(bytes, i);
-      if (byte === delimiter) break;
-      if (byte === NEWLINE || byte === RETURN) break;
+      const byte = byteAt(bytes, i);
+      if (byte === delimiter || byte === NEWLINE || byte === RETURN) break;
       hash = (Math.imul(hash, 31) + byte) | 0;
     }
-    this.end = i;
     this.hash = hash;
-    return this.passEnd(i);
+    return i;
   }
 
   private quotedCell(): boolean {
@@ -62,7 +70,7 @@ export class CsvCells {
     this.start = i;
     let open = true;
     for (; i < bytes.length; i++) {
-      const byte = wholeAt(bytes, i);
+      const byte = byteAt(bytes, i);
       if (open && byte === QUOTE) {
         if (bytes[i + 1] !== QUOTE) {
           open = false;

@@ -1,5 +1,5 @@
-import { itemAt, present, wholeAt } from "../../entry.js";
-import { CsvCells, NEWLINE, QUOTE } from "./csv-cells.js";
+import { byteAt, itemAt, present } from "../../entry.js";
+import { CsvCells, NEWLINE, QUOTE, RETURN } from "./csv-cells.js";
 import { Interning, longer } from "./interning.js";
 import type { RowFault, Sheet } from "./sheet.js";
 import { textBetween } from "./text.js";
@@ -76,7 +76,7 @@ function findDelimiter(bytes: Uint8Array, headerRow = 1): string {
   let row = 1;
   let blank = true;
   for (let i = 0; i < bytes.length && i < 100_000; i++) {
-    const byte = wholeAt(bytes, i);
+    const byte = byteAt(bytes, i);
     if (byte === QUOTE) quoted = !quoted;
     if (quoted) continue;
     if (byte === NEWLINE) {
@@ -116,6 +116,9 @@ class Rows extends CsvCells {
   /** Records passed so far, blank ones included. */
   private passed = 0;
   private readonly faults: RowFault[] = [];
+  /** Where the row above begins, when it has every cell and none in quotation marks; else −1. */
+  private above = -1;
+  private readonly lastLineEnd = this.bytes.lastIndexOf(NEWLINE);
 
   header(rows: readonly number[] | undefined): string[] | null {
     const last = rows?.at(-1);
@@ -151,7 +154,7 @@ class Rows extends CsvCells {
           return refused("file-too-large", `at most ${limits.cells} cells`, `over ${count} rows`);
         codes = codes.map(longer);
       }
-      if (this.row(codes, interning, count)) count++;
+      if (this.rowLikeAbove(codes, interning, count) || this.row(codes, interning, count)) count++;
       else gaps.push(count);
     }
     const columns = names.map((name, c) => ({
@@ -171,6 +174,49 @@ class Rows extends CsvCells {
     return { kind: "sheet", sheet, delimiter };
   }
 
+  /**
+   * Reads a record beside the one above it: most cells of a trial file repeat the cell above and
+   * need neither hash nor text. False, with nothing passed, when the record is not plain.
+   */
+  private rowLikeAbove(
+    codes: readonly Int32Array[],
+    interning: readonly Interning[],
+    index: number,
+  ): boolean {
+    const { bytes, delimiter, at: began } = this;
+    let { above } = this;
+    // The last line may lack its end; every other row ends within the file.
+    if (above < 0 || began > this.lastLineEnd) return false;
+    let i = began;
+    const last = codes.length - 1;
+    for (let c = 0; c <= last; c++) {
+      const [column, texts] = [codes[c], interning[c]];
+      if (column === undefined || texts === undefined) return false;
+      const start = i;
+      let byte = bytes[i];
+      while (byte === bytes[above] && byte !== delimiter && byte !== NEWLINE && byte !== RETURN) {
+        byte = bytes[++i];
+        above++;
+      }
+      if (byte === bytes[above]) column[index] = column[index - 1] ?? 0;
+      else {
+        if (bytes[start] === QUOTE) return false;
+        i = this.plainCell(start);
+        if (i - start > limits.cellBytes) return false;
+        column[index] = texts.code(start, i, this.hash);
+        above = this.plainCell(above);
+      }
+      if ((bytes[i] === delimiter) === (c === last)) return false;
+      if (c < last) i++;
+      above++;
+    }
+    if (isBlank(bytes, began, i, delimiter)) return false;
+    this.passEnd(i);
+    this.passed++;
+    this.above = began;
+    return true;
+  }
+
   /** Reads one record into the columns; false when it is blank and nothing is kept. */
   private row(codes: Int32Array[], interning: readonly Interning[], index: number): boolean {
     const began = this.at;
@@ -178,6 +224,7 @@ class Rows extends CsvCells {
     const width = codes.length;
     let column = 0;
     let more = true;
+    let plain = true;
     while (more) {
       const place = column < width ? itemAt(interning, column) : null;
       const repeatEnd = place ? place.endOfRepeat(this.at, this.delimiter) : -1;
@@ -188,6 +235,7 @@ class Rows extends CsvCells {
         continue;
       }
       more = this.cell();
+      if (this.quoted) plain = false;
       if (place) {
         itemAt(codes, column)[index] = place.code(this.start, this.end, this.hash);
         // A quoted text may hold delimiters, so it is no pattern for a plain cell below it.
@@ -200,7 +248,9 @@ class Rows extends CsvCells {
     }
     this.passed++;
     const faultless = this.faults.length === faultsBefore;
-    if (faultless && isBlank(this.bytes, began, this.at, this.delimiter)) return false;
+    const blank = faultless && isBlank(this.bytes, began, this.at, this.delimiter);
+    this.above = !blank && faultless && plain && column === width ? began : -1;
+    if (blank) return false;
     for (let c = column; c < width; c++)
       itemAt(codes, c)[index] = itemAt(interning, c).code(began, began, 0);
     if (column !== width)
@@ -223,7 +273,7 @@ class Rows extends CsvCells {
 function roomFor(bytes: Uint8Array, from: number, width: number): number {
   const sample = bytes.subarray(from, from + 65_536);
   let lines = 1;
-  for (const byte of sample) if (byte === NEWLINE) lines++;
+  for (let i = 0; i < sample.length; i++) if (sample[i] === NEWLINE) lines++;
   const rows = Math.ceil((1.05 * (bytes.length - from) * lines) / Math.max(1, sample.length));
   return Math.max(64, Math.min(rows + 16, Math.floor(limits.cells / width)));
 }
@@ -231,7 +281,7 @@ function roomFor(bytes: Uint8Array, from: number, width: number): number {
 /** A row of nothing but delimiters, spaces and quotes. */
 function isBlank(bytes: Uint8Array, from: number, to: number, delimiter: number): boolean {
   for (let i = from; i < to && i < bytes.length; i++) {
-    const byte = wholeAt(bytes, i);
+    const byte = byteAt(bytes, i);
     if (byte > 32 && byte !== delimiter && byte !== QUOTE) return false;
   }
   return true;

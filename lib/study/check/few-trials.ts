@@ -29,19 +29,20 @@ export class FewTrials {
 
   /** Counts the valid trials of a visit: of grip all, of swings those with each club. */
   count(visit: Int32Array): void {
-    const { kind, place } = this.trials;
-    const clubs = new Set(Array.from(visit, (row) => wholeAt(place, row)));
-    const series =
-      kind.valueName === "force"
-        ? [visit]
-        : [...clubs].map((club) => visit.filter((row) => place[row] === club));
-    for (const rows of series) {
+    for (const rows of this.seriesOf(visit)) {
       const valid = counted(this.trials, rows).length;
       if (valid >= this.planned) continue;
       const visits = this.found.get(valid);
       if (visits) visits.push(wholeAt(rows, 0));
       else this.found.set(valid, [wholeAt(rows, 0)]);
     }
+  }
+
+  private seriesOf(visit: Int32Array): Int32Array[] {
+    const { kind, place } = this.trials;
+    if (kind.valueName === "force") return [visit];
+    const clubs = new Set(Array.from(visit, (row) => wholeAt(place, row)));
+    return [...clubs].map((club) => visit.filter((row) => place[row] === club));
   }
 
   private expectedBeside(valid: number): string {

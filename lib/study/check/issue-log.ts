@@ -1,7 +1,6 @@
-import { frozen } from "../../stats/estimate.js";
 import type { Issue, IssueCode } from "./issue.js";
 import { severityOf } from "./issue.js";
-import { messageOf } from "./issue-messages.js";
+import { type IssueFacts, messageOf } from "./issue-messages.js";
 
 /** An issue as a check reports it; its sentence and severity follow from the code. */
 export interface IssueParts {
@@ -33,22 +32,22 @@ export class IssueLog {
   private readonly sentences = new Map<string, { value: string; message: string }>();
 
   add(parts: IssueParts): void {
-    const { file, row = 0, column = "", code, expected = "", count = row > 0 ? 1 : 0 } = parts;
-    const { value, message } = this.words({ ...parts, column, expected, count });
+    const { file, row = 0, column = "", code, expected = "", paste = "" } = parts;
+    const count = parts.count ?? (row > 0 ? 1 : 0);
+    const written = parts.value ?? (parts.value === null ? null : "");
+    const { value, message } = this.words(code, written, { column, expected, count, paste });
     const severity = severityOf[code];
     if (severity === "stop") this.stops.add(file);
-    this.issues.push({ file, row, column, code, severity, value, expected, message, count });
+    const issue = { file, row, column, code, severity, value, expected, message, count };
+    this.issues.push(Object.freeze(issue));
   }
 
   /** A million equal cells share one sentence, so that they need little room. */
-  private words({
-    code,
-    value = "",
-    column = "",
-    expected = "",
-    count = 0,
-    paste = "",
-  }: IssueParts) {
+  private words(
+    code: IssueCode,
+    value: string | number | null,
+    { column, expected, count, paste }: Omit<IssueFacts, "value">,
+  ) {
     const key = [code, value, column, expected, count > 1 ? count : "", paste].join("\n");
     const known = this.sentences.get(key);
     if (known) return known;
@@ -72,7 +71,7 @@ export class IssueLog {
   all(): readonly Issue[] {
     const issues = [...this.issues];
     issues.sort((a, b) => (a.file === b.file ? a.row - b.row : a.file < b.file ? -1 : 1));
-    return frozen(issues);
+    return Object.freeze(issues);
   }
 }
 

@@ -82,8 +82,11 @@ function joinedColumn(field: Field, { files, starts, rowCount }: Place): ReadCol
       const levels = Int32Array.from(column.values, (value, i) =>
         levelOf(value, itemAt(column.texts, i)),
       );
-      for (let i = 0; i < file.rowCount; i++)
-        codes[start + i] = wholeAt(levels, wholeAt(column.codes, i));
+      // Files of one kind mostly agree in their first texts, so that many columns are copied whole.
+      if (levels.every((level, i) => level === i)) codes.set(column.codes, start);
+      else
+        for (let i = 0; i < file.rowCount; i++)
+          codes[start + i] = wholeAt(levels, wholeAt(column.codes, i));
     }
   }
   return { field, codes, values, texts };

@@ -16,7 +16,9 @@ function firstRows(keys: number, rowCount: number): FirstRows {
     const rows = new Int32Array(keys).fill(-1);
     return {
       get: (key) => wholeAt(rows, key),
-      set: (key, row) => void rows.fill(row, key, key + 1),
+      set: (key, row) => {
+        rows[key] = row;
+      },
     };
   }
   const rows = new Map<number, number>();

@@ -78,9 +78,9 @@ function checkedRows(resource: Resource, { sheet, elsewhere }: NamedFile, log: I
 /** Rows that the mapping leaves out are not looked at further. */
 function leaveOutUnread(rows: Rows, { leftOut }: MappedSheet, broken: Set<number>): void {
   for (let i = 0; i < leftOut.length; i++) {
-    const reason = leftOutReasons[wholeAt(leftOut, i) - 1];
-    if (reason === undefined) continue;
-    rows.fates.leaveOut(i, reason, "mapping");
+    const code = wholeAt(leftOut, i);
+    if (code === 0) continue;
+    rows.fates.leaveOut(i, itemAt(leftOutReasons, code - 1), "mapping");
     broken.add(i);
   }
 }
@@ -164,7 +164,11 @@ function reportFaults(
     if (!fault || broken.has(i)) continue;
     const value = itemAt(texts, wholeAt(codes, i));
     if (fault.code === "not-listed") strange.count(i);
-    else log.add({ ...rowPlace(rows, i), column: field.name, value, ...fault });
+    else {
+      const { file, row } = rowPlace(rows, i);
+      const { code, expected } = fault;
+      log.add({ file, row, column: field.name, value, code, expected });
+    }
     if (needed) rows.fates.leaveOut(i, reasonOf(fault.code, field.name), "error");
   }
   const known = field.constraints?.enum ?? [];

@@ -1,4 +1,4 @@
-import { wholeAt } from "../../entry.js";
+import { byteAt } from "../../entry.js";
 
 /** Which encoding a file was read in. */
 export type Encoding = "utf-8" | "utf-16le" | "utf-16be" | "windows-1252";
@@ -107,10 +107,10 @@ function isUtf8(bytes: Uint8Array): boolean {
 function isAscii(bytes: Uint8Array): boolean {
   const head = Math.min(bytes.length, (4 - (bytes.byteOffset % 4)) % 4);
   const words = Math.floor((bytes.length - head) / 4);
-  for (let i = 0; i < head; i++) if (wholeAt(bytes, i) > 127) return false;
+  for (let i = 0; i < head; i++) if (byteAt(bytes, i) > 127) return false;
   const view = new Uint32Array(bytes.buffer, bytes.byteOffset + head, words);
-  for (let i = 0; i < words; i++) if ((wholeAt(view, i) & 0x80808080) !== 0) return false;
-  for (let i = head + 4 * words; i < bytes.length; i++) if (wholeAt(bytes, i) > 127) return false;
+  for (let i = 0; i < words; i++) if (((view[i] ?? 0) & 0x80808080) !== 0) return false;
+  for (let i = head + 4 * words; i < bytes.length; i++) if (byteAt(bytes, i) > 127) return false;
   return true;
 }
 
@@ -121,7 +121,7 @@ export function textBetween(bytes: Uint8Array, start: number, end: number): stri
   if (end - start > 24) return utf8.decode(bytes.subarray(start, end));
   let text = "";
   for (let i = start; i < end; i++) {
-    const byte = wholeAt(bytes, i);
+    const byte = byteAt(bytes, i);
     if (byte > 127) return utf8.decode(bytes.subarray(start, end));
     text += String.fromCharCode(byte);
   }

@@ -1,4 +1,4 @@
-import { itemAt, present, realAt, wholeAt } from "../../entry.js";
+import { present, realAt, wholeAt } from "../../entry.js";
 import type { StudyDesign } from "../package/design.js";
 import type { IssueCode } from "./issue.js";
 import type { IssueLog } from "./issue-log.js";
@@ -95,11 +95,11 @@ function resolved(
   const column = rows.columns.get(name);
   if (!column) return places;
   const placeOf = new Map(known.map((id, i) => [id, i]));
-  const byLevel = column.values.map((value) => placeOf.get(value as string) ?? -1);
+  const byLevel = Int32Array.from(column.values, (value) => placeOf.get(value as string) ?? -1);
   const { codes, values } = column;
   const unknown = new StrangeValues(rows, column);
   for (let i = 0; i < places.length; i++) {
-    const place = itemAt(byLevel, wholeAt(codes, i));
+    const place = wholeAt(byLevel, wholeAt(codes, i));
     places[i] = place;
     if (place >= 0 || values[wholeAt(codes, i)] === null || broughtOut(rows, i)) continue;
     if (settled?.has(String(values[wholeAt(codes, i)])))
@@ -136,9 +136,9 @@ function handsOf(rows: Rows, person: Int32Array, people: People): Int32Array {
 
 function wholeNumbers(rows: Rows, name: string): Int32Array {
   const { codes, values } = present(rows.columns.get(name));
-  const byLevel = values.map((value) => (typeof value === "number" ? value : -1));
+  const byLevel = Int32Array.from(values, (value) => (typeof value === "number" ? value : -1));
   const numbers = new Int32Array(rows.rowCount);
-  for (let i = 0; i < numbers.length; i++) numbers[i] = itemAt(byLevel, wholeAt(codes, i));
+  for (let i = 0; i < numbers.length; i++) numbers[i] = wholeAt(byLevel, wholeAt(codes, i));
   return numbers;
 }
 
@@ -149,7 +149,7 @@ function applyStatus({ rows, canonical, kind }: Trials, log: IssueLog): void {
     typeof value === "string" && value !== "valid" ? (statusReasons[value] ?? value) : null,
   );
   for (let i = 0; i < canonical.length; i++) {
-    const reason = itemAt(reasons, wholeAt(status.codes, i));
+    const reason = reasons[wholeAt(status.codes, i)] ?? null;
     if (reason !== null) rows.fates.leaveOut(i, reason, "status");
     else if (Number.isNaN(realAt(canonical, i)) && rows.fates.codes[i] === 0)
       sayNoValue(rows, i, kind, log);

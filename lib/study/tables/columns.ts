@@ -53,7 +53,8 @@ export function tableOf<Row = AnyRow>(columns: Columns): StudyTable<Row> {
 export function takeColumn(column: Column, rows: Int32Array): Column {
   if (column instanceof CodedValues) {
     const codes = new Int32Array(rows.length);
-    for (let i = 0; i < rows.length; i++) codes[i] = itemAt(column.codes, wholeAt(rows, i));
+    const from = column.codes instanceof Int32Array ? column.codes : Int32Array.from(column.codes);
+    for (let i = 0; i < rows.length; i++) codes[i] = wholeAt(from, wholeAt(rows, i));
     return new CodedValues(codes, column.values);
   }
   if (isNumberArray(column)) {

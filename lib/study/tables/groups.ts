@@ -1,4 +1,4 @@
-import { itemAt, present, realAt, wholeAt } from "../../entry.js";
+import { present, realAt, wholeAt } from "../../entry.js";
 import type { CodedValues } from "./columns.js";
 
 /** Rows of a table by group: the rows of group g are `order[starts[g]] … order[starts[g + 1] − 1]`. */
@@ -37,7 +37,8 @@ function keysOf(columns: readonly CodedValues<unknown>[], rowCount: number) {
   for (const { codes, values } of columns) {
     const width = Math.max(1, values.length);
     span *= width;
-    for (let i = 0; i < rowCount; i++) keys[i] = realAt(keys, i) * width + itemAt(codes, i);
+    const whole = codes instanceof Int32Array ? codes : Int32Array.from(codes);
+    for (let i = 0; i < rowCount; i++) keys[i] = realAt(keys, i) * width + wholeAt(whole, i);
   }
   return { keys, span };
 }
