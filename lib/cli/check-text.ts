@@ -23,18 +23,20 @@ const words: Readonly<Record<Severity, { one: string; many: string }>> = {
 };
 const severities = Object.keys(words) as Severity[];
 
-/** The check of a study's raw files for a person: what was read, what is wrong, what to do. */
-export function checkText(inspection: Inspection, options: TextOptions): string {
+/**
+ * The check of a study's raw files for a person: what was read, what is wrong, what to do. In
+ * pieces, because every issue on a line of its own can be more than one text holds.
+ */
+export function* checkText(inspection: Inspection, options: TextOptions): Generator<string> {
   const { account } = inspection;
-  const parts = [
+  const before = [
     [titleOf(inspection)],
     account.length > 0 ? ["What was read", ...readLines(account)] : [],
     asideLines(account),
-    issueLines(inspection.issues, options),
-    ["What to do", ...adviceLines(inspection, options.counts)],
   ];
-  const blocks = parts.filter((lines) => lines.length > 0).map((lines) => lines.join("\n"));
-  return `${blocks.join("\n\n")}\n`;
+  for (const lines of before) if (lines.length > 0) yield `${lines.join("\n")}\n\n`;
+  yield* issueText(inspection.issues, options);
+  yield `\n${["What to do", ...adviceLines(inspection, options.counts)].join("\n")}\n`;
 }
 
 function titleOf({ name, study }: Inspection): string {
@@ -75,15 +77,26 @@ function aligned(rows: readonly (readonly string[])[]): string[] {
   );
 }
 
-function issueLines(issues: readonly Issue[], options: TextOptions): string[] {
-  if (issues.length === 0) return ["No issues."];
-  const groups = options.all ? issues.map((issue) => [issue]) : alike(issues);
-  const lines = severities.flatMap((severity) =>
-    groups
-      .filter(([first]) => present(first).severity === severity)
-      .flatMap((group) => groupLines(group, options)),
-  );
-  return [`What was found: ${countText(options.counts)}`, ...lines];
+function* issueText(issues: readonly Issue[], options: TextOptions): Generator<string> {
+  if (issues.length === 0) {
+    yield "No issues.\n";
+    return;
+  }
+  yield `What was found: ${countText(options.counts)}\n`;
+  const groups = options.all ? null : alike(issues);
+  for (const severity of severities) {
+    if (groups) {
+      for (const group of groups)
+        if (present(group[0]).severity === severity) yield textOfGroup(group, options);
+    } else {
+      for (const issue of issues)
+        if (issue.severity === severity) yield textOfGroup([issue], options);
+    }
+  }
+}
+
+function textOfGroup(group: readonly Issue[], options: TextOptions): string {
+  return `${groupLines(group, options).join("\n")}\n`;
 }
 
 /** Issues of one file, column and code, together. */

@@ -72,8 +72,10 @@ export async function run(args: string[], io: Io): Promise<number> {
     return addFiles(namedStudy(words, io.cwd), options.add, io, options.json);
   const inspection = inspectStudy(namedStudy(words, io.cwd), { today: dayOf(options.today) });
   const counts = countsOf(inspection.issues);
-  if (options.json) io.out(`${JSON.stringify(documentOf(inspection, counts))}\n`);
-  else io.out(checkText(inspection, { counts, all: options.all, width: io.columns ?? 100 }));
+  const pieces = options.json
+    ? documentText(inspection, counts)
+    : checkText(inspection, { counts, all: options.all, width: io.columns ?? 100 });
+  for (const piece of inPieces(pieces)) io.out(piece);
   return counts.stop + counts.error > 0 ? exitCodes.differences : exitCodes.fine;
 }
 
@@ -83,20 +85,42 @@ function countsOf(issues: readonly Issue[]): Counts {
   return counts;
 }
 
-function documentOf(
-  { name, study, issues, setAside, account }: Inspection,
-  counts: Counts,
-): object {
-  return {
+/** The document of --json, piece by piece: a million issues are more than one text holds. */
+function* documentText(inspection: Inspection, counts: Counts): Generator<string> {
+  const { name, study, issues, setAside, account } = inspection;
+  const head = {
     kind: "check",
     study: name,
     title: study?.title ?? "",
     read: study !== null,
     counts,
     account,
-    setAside,
-    issues,
   };
+  yield JSON.stringify(head).slice(0, -1);
+  yield* listText("setAside", setAside);
+  yield* listText("issues", issues);
+  yield "}\n";
+}
+
+function* listText(name: string, items: readonly object[]): Generator<string> {
+  yield `,${JSON.stringify(name)}:[`;
+  for (const [i, item] of items.entries()) yield `${i > 0 ? "," : ""}${JSON.stringify(item)}`;
+  yield "]";
+}
+
+/** Characters written at once. */
+const pieceLength = 65_536;
+
+/** Small pieces joined to larger ones, so that few writes are needed. */
+function* inPieces(parts: Iterable<string>): Generator<string> {
+  let held = "";
+  for (const part of parts) {
+    held += part;
+    if (held.length < pieceLength) continue;
+    yield held;
+    held = "";
+  }
+  if (held !== "") yield held;
 }
 
 function dayOf(text: string | undefined): string {

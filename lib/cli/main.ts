@@ -1,10 +1,10 @@
-import { createInterface } from "node:readline/promises";
 import { InputError } from "../errors.js";
 import { nearestName } from "../options.js";
 import { RequestError } from "../workspace/request-error.js";
 import { UsageError } from "./arguments.js";
 import { commandHelp, programHelp } from "./help.js";
 import { type Command, exitCodes, type Io } from "./io.js";
+import { terminalQuestions } from "./terminal-questions.js";
 
 interface Entry {
   readonly what: string;
@@ -140,39 +140,14 @@ function explained(error: unknown, name: string, io: Io): number {
   throw error;
 }
 
-async function agreedOnTerminal(question: string): Promise<boolean> {
-  const terminal = createInterface({ input: process.stdin, output: process.stderr });
-  try {
-    return /^\s*y(?:es)?\s*$/i.test(await terminal.question(`${question} [y/N] `));
-  } finally {
-    terminal.close();
-  }
-}
-
-async function chosenOnTerminal(
-  question: string,
-  choices: readonly string[],
-): Promise<string | undefined> {
-  const terminal = createInterface({ input: process.stdin, output: process.stderr });
-  const list = choices.map((choice, i) => `  ${i + 1}  ${choice}\n`).join("");
-  try {
-    const given = (
-      await terminal.question(`${question}\n${list}Number, or nothing to leave it open: `)
-    ).trim();
-    return choices[Number(given) - 1] ?? choices.find((choice) => choice === given);
-  } finally {
-    terminal.close();
-  }
-}
-
 /** The terminal that the program was started in. */
 export function terminal(): Io {
+  const asksPerson = process.stdin.isTTY && process.stderr.isTTY;
   return {
     out: (text) => void process.stdout.write(text),
     err: (text) => void process.stderr.write(text),
     cwd: process.cwd(),
-    agreed: process.stdin.isTTY && process.stderr.isTTY ? agreedOnTerminal : undefined,
-    chosen: process.stdin.isTTY && process.stderr.isTTY ? chosenOnTerminal : undefined,
+    ...(asksPerson ? terminalQuestions(process.stdin, process.stderr) : {}),
     isTerminal: process.stderr.isTTY === true,
     columns: process.stderr.columns,
     colour: process.stdout.isTTY === true && !process.env.NO_COLOR,

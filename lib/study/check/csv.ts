@@ -1,5 +1,6 @@
 import { byteAt, itemAt, present } from "../../entry.js";
 import { CsvCells, NEWLINE, QUOTE, RETURN } from "./csv-cells.js";
+import { findDelimiter, joinedHeadings } from "./csv-header.js";
 import { Interning, longer } from "./interning.js";
 import type { RowFault, Sheet } from "./sheet.js";
 import { textBetween } from "./text.js";
@@ -67,48 +68,6 @@ export function readCsv(source: Uint8Array, options: CsvOptions = {}): CsvResult
 
 function refused(code: CsvRefusal["code"], expected: string, got: string): CsvResult {
   return { kind: "refused", refusal: { code, expected, got } };
-}
-
-/** The candidate that stands most often in the header row, outside quotes. */
-function findDelimiter(bytes: Uint8Array, headerRow = 1): string {
-  const counts = new Map([",", ";", "\t", "|"].map((mark) => [mark, 0]));
-  let quoted = false;
-  let row = 1;
-  let blank = true;
-  for (let i = 0; i < bytes.length && i < 100_000; i++) {
-    const byte = byteAt(bytes, i);
-    if (byte === QUOTE) quoted = !quoted;
-    if (quoted) continue;
-    if (byte === NEWLINE) {
-      if (row >= headerRow && !blank) break;
-      row++;
-      for (const mark of counts.keys()) counts.set(mark, 0);
-      blank = true;
-      continue;
-    }
-    if (byte > 32) blank = false;
-    const mark = String.fromCharCode(byte);
-    if (counts.has(mark)) counts.set(mark, present(counts.get(mark)) + 1);
-  }
-  return [...counts].reduce((best, one) => (one[1] > best[1] ? one : best))[0];
-}
-
-/** Headings of two rows as one: a merged upper heading reaches over the empty cells to its right. */
-export function joinedHeadings(
-  upper: readonly (readonly string[])[],
-  last: readonly string[],
-): string[] {
-  const reached = upper.map((row) => {
-    let above = "";
-    return last.map((_, c) => {
-      const own = row[c]?.trim() ?? "";
-      if (own !== "") above = own;
-      return above;
-    });
-  });
-  return last.map((name, c) =>
-    [...reached.map((row) => row[c] ?? ""), name.trim()].filter((part) => part !== "").join(" "),
-  );
 }
 
 /** Walks through the records of one file. */

@@ -1,7 +1,8 @@
 import { itemAt } from "../../entry.js";
 import { loadSheetReader } from "../files.js";
 import type { Resource } from "../package/resource.js";
-import { joinedHeadings, limits } from "./csv.js";
+import { limits } from "./csv.js";
+import { joinedHeadings } from "./csv-header.js";
 import type { IssueLog } from "./issue-log.js";
 import type { RowFault, Sheet } from "./sheet.js";
 import { ColumnBuilder } from "./sheet.js";

@@ -1,4 +1,4 @@
-import { joinedHeadings } from "../check/csv.js";
+import { joinedHeadings } from "../check/csv-header.js";
 import { decodeText } from "../check/text.js";
 import { isOldWorkbook, isWorkbook, workbookRows } from "../check/workbook.js";
 import { conceptOf, headingParts } from "./heading-words.js";

@@ -1,6 +1,8 @@
+import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { CsvOptions } from "../../../lib/study/check/csv.js";
 import { limits, readCsv } from "../../../lib/study/check/csv.js";
+import { cellText } from "../../../lib/study/check/sheet.js";
 
 function rows(text: string, options: CsvOptions = {}): string[][] {
   const result = readCsv(new TextEncoder().encode(text), options);
@@ -110,5 +112,41 @@ describe("reading delimited text (RFC 4180)", () => {
     const long = `${"x".repeat(5000)},y\n`.repeat(40);
     const many = Array.from({ length: 30_000 }, (_, i) => `${i},y`).join("\n");
     expect(sheet(`a,b\n${long}${many}\n`).rowCount).toBe(40 + 30_000);
+  });
+});
+
+describe("a row read beside the row above", () => {
+  /** A cell from few texts, so that most repeat the cell above and many share their beginning. */
+  const cell = fc.constantFrom("", "a", "ab", "abc", "1", "12", " ", "é", 'x"y');
+  const line = fc.array(cell, { minLength: 1, maxLength: 4 });
+  const file = fc.record({
+    lines: fc.array(line, { minLength: 1, maxLength: 12 }),
+    end: fc.constantFrom("\n", "\r\n"),
+    lastEnd: fc.boolean(),
+  });
+
+  it("is the row that cutting the text at its commas gives", () => {
+    fc.assert(
+      fc.property(file, ({ lines, end, lastEnd }) => {
+        const rows = lines.map((cells) => cells.join(","));
+        const text = ["p,q,r", ...rows].join(end) + (lastEnd ? end : "");
+        const result = readCsv(new TextEncoder().encode(text), { delimiter: "," });
+        if (result.kind !== "sheet") throw new Error(result.kind);
+        const { columns, rowCount, blankRows, faults } = result.sheet;
+        const read = Array.from({ length: rowCount }, (_, i) =>
+          columns.map((column) => cellText(column, i)),
+        );
+        const kept = lines.filter((cells) => cells.some((one) => one.trim() !== ""));
+        const expected = kept.map((cells) => [0, 1, 2].map((k) => cells[k] ?? ""));
+        expect(read).toEqual(expected);
+        expect(faults.map(({ index }) => index)).toEqual(
+          kept.flatMap((cells, i) => (cells.length === 3 ? [] : [i])),
+        );
+        // Without its end, a last line of nothing is no line.
+        const ghost = !lastEnd && rows.at(-1) === "" ? 1 : 0;
+        expect(blankRows).toBe(lines.length - kept.length - ghost);
+      }),
+      { seed: 16, numRuns: 500 },
+    );
   });
 });
