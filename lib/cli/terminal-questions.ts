@@ -1,5 +1,12 @@
 import { createInterface, type Interface } from "node:readline";
-import type { Io } from "./io.js";
+
+/** How a command asks the person at a terminal. */
+export interface TerminalQuestions {
+  /** Asks a person to agree. */
+  readonly agreed: (question: string) => Promise<boolean>;
+  /** Asks a question with a few answers; undefined where it stays open. */
+  readonly chosen: (question: string, choices: readonly string[]) => Promise<string | undefined>;
+}
 
 /**
  * Questions to the person at a terminal. Lines typed ahead are kept for the next question, an answer
@@ -8,7 +15,7 @@ import type { Io } from "./io.js";
 export function terminalQuestions(
   input: NodeJS.ReadableStream,
   output: NodeJS.WritableStream,
-): Required<Pick<Io, "agreed" | "chosen">> {
+): TerminalQuestions {
   const lines = new TypedLines(input, output);
   return {
     agreed: async (question) => {
