@@ -98,7 +98,15 @@ function refuseLatePlan(before: Json, { trialsRecorded }: Decision, where: strin
   if (typeof before.decidedOn === "string" && before.decidedOn !== "")
     throw refused(`a study without a plan${advice}`, `a plan of ${before.decidedOn}`, where);
   if (trialsRecorded !== 0)
-    throw refused(`a plan before any trial is recorded${advice}`, trialsRecorded, where);
+    throw new InputError({
+      expected: `a plan before any trial is recorded${advice}`,
+      got: rowsOfTrials(trialsRecorded),
+      where,
+    });
+}
+
+function rowsOfTrials(count: number): string {
+  return count === 1 ? "1 row of trials" : `${count} rows of trials`;
 }
 
 /** The day, if the calendar has it. */
