@@ -100,6 +100,7 @@ export type { PlaneGolfer } from "./analysis/swing-pull.js";
 export { type ArmVisitMean, type VisitsAnswer, visitsOf } from "./analysis/visits-of.js";
 export { type CsvValue, csvText } from "./csv-writing.js";
 export * from "./errors.js";
+export { progress } from "./show/cell-progress.js";
 export { type ClaimInput, claim } from "./show/claim.js";
 export type { Claim, ClaimBound, ClaimRelation, ClaimWords, Support } from "./show/claim-record.js";
 export { type DisplayBundle, type DisplaySink, onDisplay } from "./show/display.js";

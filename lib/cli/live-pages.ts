@@ -1,6 +1,7 @@
 import { describeFault } from "../notebook/fault.js";
 import type { LiveUpdate } from "../notebook/live-update.js";
 import type { Notebook } from "../notebook/nbformat.js";
+import { progressWords } from "../notebook/progress-display.js";
 import type { RunLimits } from "../notebook/run-limits.js";
 import { anchorOf } from "../report/context.js";
 import {
@@ -24,6 +25,8 @@ interface Shown {
   quiet: boolean;
   /** The page is as its file: no cell was shown since. */
   isRecorded: boolean;
+  /** What is said beside its cells. */
+  notes: LiveNews["notes"];
 }
 
 /** Shows in the open pages what the cells of live notebooks show, as soon as they ran. */
@@ -58,7 +61,7 @@ export class LivePages {
   /** Runs a notebook once, so that the first save finds its kernel ready. */
   async ready(name: string): Promise<void> {
     if (this.isLive(name)) return;
-    this.shown.set(name, { outline: "", quiet: true, isRecorded: true });
+    this.shown.set(name, { outline: "", quiet: true, isRecorded: true, notes: [] });
     await this.notebooks.ready(name);
     await this.turn;
   }
@@ -92,6 +95,8 @@ export class LivePages {
     const words: string[] = [];
     for (const name of ran) {
       if (!this.isLive(name)) continue;
+      const shown = this.shown.get(name);
+      if (shown) shown.notes = []; // what is wrong is said by the run from top to bottom now
       if (failed.includes(name)) {
         this.say(name, "The run from top to bottom failed; nothing was recorded.");
         continue;
@@ -112,18 +117,28 @@ export class LivePages {
 
   private settle(name: string, state: string): void {
     const { outline } = this.shown.get(name) ?? { outline: "" };
-    this.shown.set(name, { outline, quiet: false, isRecorded: true });
+    this.shown.set(name, { outline, quiet: false, isRecorded: true, notes: [] });
     this.server.settle(this.pageOf(name), state);
   }
 
   private say(name: string, state: string): void {
-    this.server.live({ page: this.pageOf(name), pieces: [], notes: [], state });
+    const notes = this.shown.get(name)?.notes ?? [];
+    this.server.live({ page: this.pageOf(name), pieces: [], notes, state });
   }
 
   private take(name: string, update: LiveUpdate): void {
     if (update.kind === "runs") return;
+    if (update.kind === "progress") {
+      this.say(name, `Running: ${progressWords(update.progress)} …`);
+      return;
+    }
     const { kind, notebook } = update;
-    const shown = this.shown.get(name) ?? { outline: "", quiet: false, isRecorded: false };
+    const shown = this.shown.get(name) ?? {
+      outline: "",
+      quiet: false,
+      isRecorded: false,
+      notes: [],
+    };
     this.shown.set(name, shown);
     if (shown.quiet) {
       if (kind !== "done") return;
@@ -138,10 +153,11 @@ export class LivePages {
     if (kind === "begins" && update.cells.length === 0 && shown.isRecorded) return;
     const cells = kind === "ran" ? [update.cell] : [];
     const state = this.stateOf(name, update);
-    const faults = this.notes(name, notebook);
+    shown.notes = this.notes(name, notebook);
+    const { notes } = shown;
     this.turn = this.turn.then(async () => {
       const news = await this.news(name, notebook, new Set(cells), shown);
-      this.server.live({ ...news, notes: faults, state, begins: kind === "begins" });
+      this.server.live({ ...news, notes, state, begins: kind === "begins" });
     });
   }
 
@@ -176,7 +192,10 @@ export class LivePages {
     });
   }
 
-  private stateOf(name: string, update: LiveUpdate): string {
+  private stateOf(
+    name: string,
+    update: Exclude<LiveUpdate, { kind: "runs" | "progress" }>,
+  ): string {
     if (update.kind === "begins") {
       const { length } = update.cells;
       return `Running ${length} ${length === 1 ? "cell" : "cells"} …`;

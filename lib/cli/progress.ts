@@ -1,3 +1,4 @@
+import { progressWords } from "../notebook/progress-display.js";
 import type { Progress } from "../notebook/run.js";
 import type { RebuildEvents } from "../workspace/rebuild-engine.js";
 import type { VerifyEvents } from "../workspace/verification.js";
@@ -133,5 +134,6 @@ function stateLine(name: string, { since, why, progress }: Live): string {
     return `${name}: starting the kernel, ${seconds} (${why})`;
   }
   const cell = `cell ${Math.min(progress.done + 1, progress.of)} of ${progress.of}`;
-  return `${name}: ${cell}, ${progress.state}, ${seconds}`;
+  const within = progress.within ? `, ${progressWords(progress.within)}` : "";
+  return `${name}: ${cell}${within}, ${progress.state}, ${seconds}`;
 }

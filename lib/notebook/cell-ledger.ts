@@ -13,12 +13,12 @@ export interface SavedCells {
 export interface StaleReason {
   /**
    * A cell that it depends on changed, ran again, was edited or deleted since; or it used a name as a
-   * cell below it left it, or one that no cell declares any more.
+   * cell below it left it, or one that no cell declares any more; or data that it read changed.
    */
-  readonly kind: "changed" | "ran again" | "edited" | "deleted" | "below" | "gone";
+  readonly kind: "data" | "changed" | "ran again" | "edited" | "deleted" | "below" | "gone";
   /** Id of the cell in question. */
   readonly cell: string;
-  /** Names in question; empty when they do not matter. */
+  /** Names in question, or paths of data files; empty when they do not matter. */
   readonly names: readonly string[];
 }
 
@@ -53,10 +53,16 @@ export class CellLedger {
   private readonly runs = new Map<string, LastRun>();
   private readonly names = new NamesOfCells();
   private readonly saved: SavedCells;
+  private readonly changedData: (cell: string) => readonly string[];
   private steps = 0;
 
-  constructor(saved: SavedCells = knowsNothing) {
+  /** @param changedData paths of the data files that do not hold what a cell read */
+  constructor(
+    saved: SavedCells = knowsNothing,
+    changedData: (cell: string) => readonly string[] = () => [],
+  ) {
     this.saved = saved;
+    this.changedData = changedData;
   }
 
   /**
@@ -109,6 +115,8 @@ export class CellLedger {
     const reasons = new Map<string, StaleReason>();
     const again = new Set<string>();
     const add = (reason: StaleReason) => reasons.set(`${reason.kind} ${reason.cell}`, reason);
+    const data = this.changedData(id);
+    if (data.length > 0) add({ kind: "data", cell: id, names: data });
     for (const [cell, { version, names }] of run.inputs) {
       const own = this.ofInput(id, cell, version, names);
       if (own) add(own);

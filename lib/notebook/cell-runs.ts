@@ -30,7 +30,8 @@ const require = createRequire(import.meta.url);
 
 /** Follows the cells of one kernel: which runs now, what went wrong in it, what it compiled to. */
 export class CellRuns {
-  private readonly root = process.env.TAUTLINE_ROOT ?? folderOfStudies(process.cwd());
+  /** Folder of the study, from which data files are named. */
+  readonly root = process.env.TAUTLINE_ROOT ?? folderOfStudies(process.cwd());
   readonly reads = watchReads(this.root, () => this.current?.cell);
   private readonly cells = new Map<string, CellCode>();
   private readonly transpile: Transpile;

@@ -6,7 +6,9 @@ import { markup } from "../markup.js";
 import type { CellFacts } from "./cell-facts.js";
 import { CellLedger, type StaleOutput } from "./cell-ledger.js";
 import { readCell } from "./cell-reading.js";
+import { FileHashes } from "./file-hashes.js";
 import { statusFileName } from "./kernel-status.js";
+import type { ReadFiles } from "./reads.js";
 import { SavedNotebooks } from "./saved-cells.js";
 import { cellsNamed, staleSentence } from "./stale-words.js";
 import { unrepeatableClause } from "./unrepeatable-words.js";
@@ -24,6 +26,8 @@ export interface TrackedRun {
   readonly source: string;
   /** What it did beyond reading data, in clauses. */
   readonly reaches: readonly string[];
+  /** Data files that it read, with the hash of what they held. */
+  readonly files: ReadFiles;
   /** The cell ran to its end. */
   readonly finished: boolean;
 }
@@ -51,16 +55,23 @@ const staleHook = Symbol.for("tautline.staleCells");
 export class CellTracking {
   private readonly ts: typeof TypeScript;
   private readonly saved = new SavedNotebooks(process.cwd());
-  private readonly ledger = new CellLedger(this.saved);
+  private readonly ledger = new CellLedger(this.saved, (id) => this.changedData(id));
+  private readonly hashes = new FileHashes();
+  private readonly files = new Map<string, ReadFiles>();
+  /** Hashes of the data files at this moment: many cells read the same ones. */
+  private readonly present = new Map<string, string | null>();
   private readonly counts = new Map<string, number>();
   private readonly unnamed = new Map<string, { source: string; declares: string }>();
   private readonly shown = new Map<string, ShownNote>();
   private readonly beside = new Map<string, string>();
+  private readonly root: string;
   private readonly statusFile: string;
   private status = "";
 
-  constructor(ts: typeof TypeScript, configPath: string) {
+  /** @param root of the study, from which data files are named */
+  constructor(ts: typeof TypeScript, configPath: string, root: string) {
     this.ts = ts;
+    this.root = root;
     this.statusFile = join(dirname(configPath), statusFileName(process.pid));
     (globalThis as Record<symbol, unknown>)[staleHook] = () => this.staleCells();
     process.on("exit", () => rmSync(this.statusFile, { force: true }));
@@ -75,6 +86,7 @@ export class CellTracking {
       this.saved.refresh(id);
       this.ledger.ran(id, run.source, facts, run.finished, Date.now());
       this.counts.set(id, run.count);
+      this.files.set(id, run.files);
       this.shown.delete(id);
       this.beside.set(id, besideSentence(facts, run.reaches));
       this.tell(id, say);
@@ -94,7 +106,7 @@ export class CellTracking {
   }
 
   private tell(ran: string, say: SayOfCell): void {
-    const stale = this.ledger.stale();
+    const stale = this.stale();
     const note = this.noteOf(ran, stale);
     if (note.text !== "") {
       const display = `tautline-stale-${this.counts.get(ran)}`;
@@ -136,8 +148,26 @@ export class CellTracking {
   private readonly nameOf = (id: string): string =>
     String(this.saved.number(id) ?? `[${this.counts.get(id) ?? "?"}]`);
 
+  private stale(): StaleOutput[] {
+    this.present.clear();
+    return this.ledger.stale();
+  }
+
+  /** Data files that do not hold what a cell read. */
+  private changedData(id: string): string[] {
+    const now = (path: string) => {
+      const known = this.present.get(path);
+      const hash = known === undefined ? this.hashes.of(join(this.root, path)) : known;
+      this.present.set(path, hash);
+      return hash;
+    };
+    return Object.entries(this.files.get(id) ?? {})
+      .filter(([path, hash]) => now(path) !== hash)
+      .map(([path]) => path);
+  }
+
   private staleCells(): object[] {
-    return this.ledger.stale().map((output) =>
+    return this.stale().map((output) =>
       Object.freeze({
         cell: this.nameOf(output.cell),
         sentence: staleSentence(output, this.nameOf),

@@ -9,6 +9,7 @@ import { LiveKernel, type LiveSurroundings } from "./live-kernel.js";
 import type { LiveUpdate } from "./live-update.js";
 import type { CodeCell, Notebook, Output } from "./nbformat.js";
 import { Outputs } from "./outputs.js";
+import { progressOf } from "./progress-display.js";
 import type { ReadFiles } from "./reads.js";
 import { isRun } from "./run.js";
 import { RunFaults, toldIn } from "./run-faults.js";
@@ -207,7 +208,11 @@ export class LiveNotebook {
       const { answer, late } = await this.kernel.run(
         cell,
         () => running.superseded,
-        (message) => outputs.take(message),
+        (message) => {
+          outputs.take(message);
+          const progress = progressOf(message);
+          if (progress) this.onUpdate({ kind: "progress", cell: id, progress });
+        },
       );
       const ended = answer.kind === "ended";
       if (ended) this.forget();

@@ -1,4 +1,5 @@
 import type { Notebook } from "./nbformat.js";
+import type { CellProgress } from "./progress-display.js";
 
 /** What happens in a live notebook, as it happens. */
 export type LiveUpdate =
@@ -6,6 +7,8 @@ export type LiveUpdate =
   | { readonly kind: "begins"; readonly notebook: Notebook; readonly cells: readonly string[] }
   /** A cell begins to run. */
   | { readonly kind: "runs"; readonly cell: string }
+  /** How far the running cell is. */
+  | { readonly kind: "progress"; readonly cell: string; readonly progress: CellProgress }
   /** A cell ended; its outputs are in the notebook. */
   | { readonly kind: "ran"; readonly notebook: Notebook; readonly cell: string }
   /** All outputs are up to date, but for those of failed cells and of cells that depend on them. */

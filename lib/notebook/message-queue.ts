@@ -2,6 +2,8 @@
 export interface Outlet {
   /** Sends the frames of one message. */
   send(frames: unknown): Promise<void>;
+  /** Sends without waiting for earlier messages, while a cell keeps the thread busy. */
+  sendNow?(frames: unknown): void;
   /** Ends the socket. */
   close(): void;
 }
@@ -35,6 +37,9 @@ function inTurn(publisher: Publisher): Outlet {
     send(frames) {
       turn = turn.then(() => publisher.send(frames)).catch(() => {}); // closed: nobody listens
       return turn;
+    },
+    sendNow(frames) {
+      publisher.send(frames).catch(() => {}); // the socket is busy: the next one will do
     },
     close: () => publisher.close(),
   };

@@ -1,3 +1,5 @@
+import { isProgress } from "./progress-display.js";
+
 /** Output of a code cell, as nbformat 4 stores it. Texts are whole strings here, not lists of lines. */
 export type Output =
   | { readonly output_type: "stream"; readonly name: string; readonly text: string }
@@ -171,7 +173,9 @@ function readCell(value: unknown, where: string): Cell & { id: string } {
   }
   if (!Array.isArray(cell.outputs))
     throw new NotebookFileError(`${where}: expected a list of outputs`);
-  const outputs = cell.outputs.map((output, i) => readOutput(output, `${where}, output ${i + 1}`));
+  const outputs = cell.outputs
+    .map((output, i) => readOutput(output, `${where}, output ${i + 1}`))
+    .filter((output) => !("metadata" in output && isProgress(output.metadata)));
   return {
     cell_type: "code",
     ...common,

@@ -2,6 +2,7 @@ import { homedir } from "node:os";
 import { libraryFolder } from "./build.js";
 import type { Output } from "./nbformat.js";
 import { cutNote, outputLimits } from "./output-cap.js";
+import { isProgress } from "./progress-display.js";
 import type { Message } from "./wire.js";
 
 type Writable<T> = { -readonly [K in keyof T]: T[K] };
@@ -46,6 +47,7 @@ export class Outputs {
 
   take(message: Message): void {
     const { content } = message;
+    if (isProgress(content.metadata)) return;
     switch (message.header.msg_type) {
       case "stream":
         this.stream(String(content.name), recordable(String(content.text), this.root));

@@ -3,6 +3,7 @@ import { NotebookFailure } from "./fault.js";
 import { type Answer, type Kernel, KernelStartError } from "./kernel.js";
 import type { Cell, CodeCell, Notebook } from "./nbformat.js";
 import { Outputs } from "./outputs.js";
+import { type CellProgress, progressOf } from "./progress-display.js";
 import type { Reach, ReadFiles } from "./reads.js";
 import { answerWithin, firstLine, RunFaults, toldIn } from "./run-faults.js";
 import type { RunLimits } from "./run-limits.js";
@@ -18,6 +19,8 @@ export interface Progress {
   readonly done: number;
   /** Number of code cells in the notebook that are not empty. */
   readonly of: number;
+  /** How far the running cell is, if it says so. */
+  readonly within?: CellProgress | undefined;
 }
 
 /** How one notebook is run. */
@@ -145,15 +148,19 @@ class NotebookRun {
     this.take(answer, last);
   }
 
-  private tell(state: Progress["state"], done: number): void {
-    this.options.onProgress?.({ state, done, of: this.cells.length });
+  private tell(state: Progress["state"], done: number, within?: CellProgress): void {
+    this.options.onProgress?.({ state, done, of: this.cells.length, within });
   }
 
   private async run(cell: CodeCell, converted: Converted | undefined): Promise<void> {
     const outputs = new Outputs(this.options.root);
     this.outputs.set(cell.id, outputs);
     const start = performance.now();
-    const take = (message: Message) => outputs.take(message);
+    const take = (message: Message) => {
+      outputs.take(message);
+      const within = progressOf(message);
+      if (within) this.tell("running", this.times.length, within);
+    };
     const answering = this.kernel.execute(cell.source, cell.id, take, converted);
     const { answer, late } = await this.withinLimit(answering);
     const seconds = (performance.now() - start) / 1000;

@@ -22,6 +22,8 @@ function clause({ kind, cell, names }: StaleReason, of: string, nameOf: NameOfCe
   const other = `cell ${nameOf(cell)}`;
   const uses = names.filter((name) => name !== "").join(", ") || "names";
   switch (kind) {
+    case "data":
+      return `computed before ${filesNamed(names)} changed`;
     case "changed":
     case "ran again":
       return `computed before ${other} ${kind}`;
@@ -36,6 +38,14 @@ function clause({ kind, cell, names }: StaleReason, of: string, nameOf: NameOfCe
     case "gone":
       return `uses ${uses}, which ${other} no longer declares`;
   }
+}
+
+function filesNamed(paths: readonly string[]): string {
+  const [first = "data", second] = paths;
+  if (second === undefined) return first;
+  return paths.length === 2
+    ? `${first} and ${second}`
+    : `${first} and ${paths.length - 1} other files`;
 }
 
 /** "cell 4", "cells 4 and 5", "cells 4, 5, 6, 7, 8 and 3 more". */

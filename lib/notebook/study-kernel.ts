@@ -19,7 +19,7 @@ export function startStudyKernel(configPath: string): boolean {
   const converters = runs.converters();
   if (interactive) converters.node.convert("", ""); // the first cell shall not wait for the compiler
   const executor = runs.executor(converters);
-  const tracking = interactive ? new CellTracking(tslab.ts, configPath) : undefined;
+  const tracking = interactive ? new CellTracking(tslab.ts, configPath, runs.root) : undefined;
   const server = new StudyServer(tslab, runs, executor, configPath, tracking);
   process.on("SIGINT", () => executor.interrupt());
   process.on("unhandledRejection", (reason) => runs.late(reason, true));

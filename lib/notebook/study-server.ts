@@ -4,6 +4,7 @@ import type { CellRuns, Run } from "./cell-runs.js";
 import type { CellTracking } from "./cell-tracking.js";
 import { keepEveryMessage, type Outlet } from "./message-queue.js";
 import { OutputCap } from "./output-cap.js";
+import { ProgressDisplay } from "./progress-display.js";
 import type { Converted, Executor, Tslab } from "./tslab.js";
 import { isSigned } from "./wire.js";
 
@@ -59,6 +60,7 @@ export class StudyServer {
   private readonly server: Server;
   private readonly ofRequest = new WeakMap<object, Run>();
   private readonly cellOf = new WeakMap<object, CellOfRequest>();
+  private readonly progress = new ProgressDisplay();
   private requests = 0;
   private stopsOnError = true;
   private readonly tracking: CellTracking | undefined;
@@ -143,7 +145,9 @@ export class StudyServer {
     const cell = typeof id === "string" && id ? id : `request-${this.requests}`;
     this.cellOf.set(content, { cell, converted });
     this.say(request, "execute_input", { code: content.code, execution_count: this.requests });
+    this.progress.begin((type, part) => this.say(request, type, part, true));
     const result = await this.result(request, content);
+    this.progress.end();
     const fault = this.ofRequest.get(content)?.fault;
     this.track(request, result, fault);
     this.answer(socket, request, result, fault);
@@ -162,6 +166,7 @@ export class StudyServer {
         count: this.requests,
         source: code,
         reaches: reaches.map(({ what }) => what),
+        files: this.runs.reads.filesOf(cell ?? ""),
         finished: status === "ok",
       },
       (type, content) => this.say(request, type, content),
@@ -208,11 +213,13 @@ export class StudyServer {
     reply.signAndSend(this.server.connInfo.key, socket);
   }
 
-  private say(request: KernelMessage, type: string, content: object): void {
+  private say(request: KernelMessage, type: string, content: object, atOnce = false): void {
     const message = request.createReply();
     message.header.msg_type = type;
     message.content = content;
-    message.signAndSend(this.server.connInfo.key, this.server.iopub);
+    const { iopub } = this.server;
+    const outlet = atOnce ? { send: (frames: unknown) => iopub.sendNow?.(frames) } : iopub;
+    message.signAndSend(this.server.connInfo.key, outlet);
   }
 }
 

@@ -8,8 +8,12 @@ const require = createRequire(import.meta.url);
 const ts = createRequire(require.resolve("tslab/dist/converter.js"))("@tslab/typescript-for-tslab");
 
 /** A notebook whose cells are run in any order: "2: a + 1" runs cell 2 with that code. */
-function sentences(runs: readonly string[], saved?: SavedCells): Record<string, string> {
-  const ledger = new CellLedger(saved);
+function sentences(
+  runs: readonly string[],
+  saved?: SavedCells,
+  changedData?: (cell: string) => readonly string[],
+): Record<string, string> {
+  const ledger = new CellLedger(saved, changedData);
   for (const [at, run] of runs.entries()) {
     const [, id, source] = /^(\d+): ([\s\S]*)$/.exec(run)!;
     ledger.ran(id!, source!, readCell(source!, ts), true, at);
@@ -31,6 +35,19 @@ describe("outputs that a run from top to bottom would not show", () => {
       2: "Computed before cell 1 changed; run cell 2 again.",
       3: "Computed before cell 1 changed; run cells 2 and 3 again.",
     });
+  });
+
+  it("are those of a cell whose data changed, and those that depend on it", () => {
+    const data = (cell: string) => (cell === "1" ? ["data/a.csv"] : []);
+    const runs = ['1: const a = read("a");', "2: const b = a;", "3: 5"];
+    expect(sentences(runs, undefined, data)).toEqual({
+      1: "Computed before data/a.csv changed; run cell 1 again.",
+      2: "Computed before data/a.csv changed; run cells 1 and 2 again.",
+    });
+    const many = (cell: string) => (cell === "1" ? ["data/a.csv", "data/b.csv", "data/c.csv"] : []);
+    expect(sentences(runs, undefined, many)[1]).toBe(
+      "Computed before data/a.csv and 2 other files changed; run cell 1 again.",
+    );
   });
 
   it("stay stale while a cell between was not run", () => {

@@ -134,6 +134,17 @@ describe.skipIf(!hasServer)(
       expect(await run("e", "1;\nconst drawn = Math.random();")).toEqual([
         "Not repeatable, line 2: Math.random draws other numbers at each run; draw from randomStream(seed) of tautline/stats, or give the function a seed.",
       ]);
+      const reads =
+        'import { readFileSync } from "node:fs"; const csv = readFileSync("../data/grip.csv", "utf8");';
+      expect(await run("f", reads)).toEqual([]);
+      study.write("data/other.csv", study.read("data/grip.csv"));
+      study.write("data/grip.csv", `${study.read("data/grip.csv")}39\n`);
+      const shown = await run("g", "console.log(csv.length)");
+      expect(shown).toContain(
+        "Computed before data/grip.csv changed; run cells [10] and [11] again.",
+      );
+      expect(shown).toContain("Computed before data/grip.csv changed; run cell [10] again.");
+      study.write("data/grip.csv", study.read("data/other.csv"));
       channels.close();
       await server.ask("DELETE", `/api/sessions/${session.id}`);
     });
