@@ -107,7 +107,7 @@ export class CellTracking {
 
   private tell(ran: string, say: SayOfCell): void {
     const stale = this.stale();
-    const note = this.noteOf(ran, stale);
+    const note = this.noteOf(ran, stale, true);
     if (note.text !== "") {
       const display = `tautline-stale-${this.counts.get(ran)}`;
       this.shown.set(ran, { display, text: note.text });
@@ -123,7 +123,7 @@ export class CellTracking {
   }
 
   /** What stands under a cell: why it is stale, and what its change made stale. */
-  private noteOf(id: string, stale: readonly StaleOutput[]): Note {
+  private noteOf(id: string, stale: readonly StaleOutput[], ranLast = false): Note {
     const own = stale.find(({ cell }) => cell === id);
     const after = stale.filter(
       ({ cell, reasons }) =>
@@ -140,9 +140,26 @@ export class CellTracking {
       const text = `${cells} ${verb} computed before this cell ran; run ${them} again.`;
       sentences.push(upperFirst(text));
     }
+    if (ranLast) sentences.push(...this.changedDataOfOthers(own, stale));
     const beside = this.beside.get(id) ?? "";
     const text = [...(beside === "" ? [] : [beside]), ...sentences].join(" ");
     return { text, stale: sentences.length > 0 };
+  }
+
+  /** Cells whose data changed get no line before they run again; the cell that ran last names them. */
+  private changedDataOfOthers(
+    own: StaleOutput | undefined,
+    stale: readonly StaleOutput[],
+  ): string[] {
+    const others = stale.filter(
+      ({ cell, reasons }) =>
+        !own?.runAgain.includes(cell) &&
+        reasons.some((reason) => reason.kind === "data" && reason.cell === cell),
+    );
+    return others.map((output) => {
+      const sentence = staleSentence(output, this.nameOf);
+      return `Cell ${this.nameOf(output.cell)}: ${sentence.charAt(0).toLowerCase()}${sentence.slice(1)}`;
+    });
   }
 
   private readonly nameOf = (id: string): string =>

@@ -11,7 +11,7 @@ const progressHook = Symbol.for("tautline.progress");
  * @param done what is done, from 0 to `of`
  * @param of how many there are
  * @throws InputError when `of` is not above 0, or `done` is not between 0 and `of`
- * @example progress(250, 1000) // undefined
+ * @example typeof progress(250, 1000) // "undefined"
  */
 export function progress(done: number, of: number): void {
   if (!(Number.isFinite(of) && of > 0 && done >= 0 && done <= of)) {
