@@ -16,6 +16,7 @@ import { readStudyFiles } from "../../lib/study/files.js";
 import { openStudy } from "../../lib/study/open.js";
 import { beforeAfter } from "../../lib/study/tables/before-after.js";
 import { browserFile, openBrowser, watched } from "./browser.js";
+import { drawnTextFaults } from "./drawn-text.js";
 import {
   changeNotebook,
   figureNotebook,
@@ -212,6 +213,23 @@ describe.skipIf(!browserFile)("the pages in a browser (skipped where there is no
       expect(errors).toEqual([]);
     }, 240_000);
   }
+
+  it("draw no text outside its frame and no letters too small for a phone", async () => {
+    const page = await browser("light", {});
+    for (const width of [360, 1280]) {
+      await page.setViewportSize({ width, height: 900 });
+      for (const name of [nine, "1-change", "2-speed"]) {
+        await page.goto(address(site, `${name}.html`));
+        expect(await drawnTextFaults(page), `${name} at ${width} px`).toEqual([]);
+      }
+    }
+    await page.evaluate(() => {
+      const texts = document.querySelectorAll<SVGTextElement>(".wide-drawing svg text");
+      texts[0]!.style.fontSize = "7px";
+      texts[1]!.setAttribute("transform", "translate(-400, 0)");
+    });
+    expect((await drawnTextFaults(page)).join("\n")).toMatch(/7 px[\s\S]*leaves its frame/);
+  });
 
   it("answer at once, and keep a study's page short on screen and on paper", async () => {
     const page = await browser("light", {});
