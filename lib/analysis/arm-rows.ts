@@ -44,3 +44,17 @@ export function columnOf(
 ): number[] {
   return rows.map((row) => row[name]);
 }
+
+/** Why the arms cannot be compared with an adjustment for baseline, as a sentence. */
+export function comparisonObstacle(change: Change): string | undefined {
+  const { arms } = change.outcome.study.design;
+  const few = armObstacle(change, 2);
+  if (few !== undefined) return few;
+  if (change.rows.length <= arms.length + 1) {
+    return `A comparison adjusted for baseline needs more than ${arms.length + 1} golfers measured on both visits; there are ${change.rows.length}.`;
+  }
+  const varies = arms.some(({ id }) => new Set(change.of(id).map((row) => row.before)).size > 1);
+  return varies
+    ? undefined
+    : "All golfers of an arm started from the same value, so that nothing can be adjusted for.";
+}

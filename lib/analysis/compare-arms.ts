@@ -8,7 +8,7 @@ import { fitLinear } from "../stats/linear-model.js";
 import { permuteAdjusted } from "../stats/permute-adjusted.js";
 import { withoutEachRow } from "../stats/without-each-row.js";
 import { resampledDifference } from "./arm-resampling.js";
-import { type ArmPair, armObstacle, armPairs, pairPart } from "./arm-rows.js";
+import { type ArmPair, armPairs, comparisonObstacle, pairPart } from "./arm-rows.js";
 import type { ChangeRow } from "./change-rows.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
 import type { Change } from "./outcome.js";
@@ -53,7 +53,7 @@ const optionNames = ["interval", "standardErrors", "resamples", "seed"] as const
  */
 export function compareArms(change: Change, options: CompareArmsOptions = {}): Answer {
   knownOptions(options, optionNames, "compareArms");
-  const why = obstacle(change);
+  const why = comparisonObstacle(change);
   const { n, of } = { n: change.rows.length, of: "golfers" } as const;
   const whole = { ...common(change), kind: "compareArms", count: { n, of } } as const;
   if (why !== undefined) return answer({ ...whole, unanswered: why });
@@ -64,20 +64,6 @@ export function compareArms(change: Change, options: CompareArmsOptions = {}): A
   const parts = answers.map((one, i) => ({ ...one, part: pairPart(itemAt(pairs, i)) }));
   const isPlain = options.interval === undefined && options.standardErrors === undefined;
   return answer({ ...whole, parts: isPlain ? [jointly(change), ...parts] : parts });
-}
-
-/** Why the arms cannot be compared, as a sentence. */
-function obstacle(change: Change): string | undefined {
-  const { arms } = change.outcome.study.design;
-  const few = armObstacle(change, 2);
-  if (few !== undefined) return few;
-  if (change.rows.length <= arms.length + 1) {
-    return `A comparison adjusted for baseline needs more than ${arms.length + 1} golfers measured on both visits; there are ${change.rows.length}.`;
-  }
-  const varies = arms.some(({ id }) => new Set(change.of(id).map((row) => row.before)).size > 1);
-  return varies
-    ? undefined
-    : "All golfers of an arm started from the same value, so that nothing can be adjusted for.";
 }
 
 function common(change: Change): Omit<AnswerFields, "kind" | "count"> {

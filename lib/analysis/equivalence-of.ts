@@ -40,8 +40,8 @@ function testsOf(single: Answer, bound: WorthwhileBound): Answer[] {
     unanswered ??
     (size === undefined
       ? "The plan names no smallest worthwhile change for this outcome."
-      : estimate?.se === undefined
-        ? "The estimate has no standard error, which a test against a bound needs."
+      : !estimate?.se
+        ? "The estimate has no standard error above 0, which a test against a bound needs."
         : undefined);
   if (why !== undefined || size === undefined || estimate?.se === undefined) {
     return [answer({ ...common, unanswered: why ?? "There is no estimate to test." })];

@@ -1,7 +1,7 @@
 import { itemAt } from "../entry.js";
 import { adjustForBaseline } from "../stats/baseline.js";
 import { percentDifference } from "../stats/percent.js";
-import { type ArmPair, armObstacle, armPairs, columnOf } from "./arm-rows.js";
+import { type ArmPair, armPairs, columnOf, comparisonObstacle } from "./arm-rows.js";
 import type { Change } from "./outcome.js";
 import { column, type ResultTable, resultTable } from "./result-table.js";
 
@@ -14,10 +14,7 @@ import { column, type ResultTable, resultTable } from "./result-table.js";
  */
 export function percentsOf(change: Change): ResultTable {
   const { arms } = change.outcome.study.design;
-  const canCompare =
-    armObstacle(change, 2) === undefined &&
-    change.rows.length > arms.length + 1 &&
-    !change.outcome.isLogged;
+  const canCompare = comparisonObstacle(change) === undefined && !change.outcome.isLogged;
   const rows = canCompare ? armPairs(arms).flatMap((pair) => percentRows(change, pair)) : [];
   return resultTable(
     `${change.outcome.measure.name}: the difference of the adjusted means as a percentage, by its denominator.`,

@@ -34,7 +34,7 @@ export function loggedDoses(change: Change, dose: "sessions" | "minutes"): Train
   const most = people.reduce((high, { planned }) => Math.max(high, planned), 0);
   const why =
     study.trainingLog.totalRows() === 0
-      ? "The study has no training log, so the amount of training of each golfer is not known."
+      ? "No training session is logged, so the amount of training of each golfer is not known."
       : !inOrder
         ? "The two visits have the same week or are in reverse order; training needs an earlier and a later visit."
         : undefined;

@@ -1,7 +1,7 @@
 import { lowerFirst } from "../first-letter.js";
 import { type Markup, markup, nothing, proseHtml } from "../markup.js";
 import { countWords } from "../show/answer-words.js";
-import type { Finding } from "../show/finding-record.js";
+import type { Finding, UnansweredFinding } from "../show/finding-record.js";
 import { intervalText, valueText } from "../show/wording.js";
 import { estimateWords, ofAttributes, type Stated } from "./finding-html.js";
 
@@ -88,6 +88,15 @@ export function answerText(finding: Finding): string {
 /** Large type breaks lines often: "95 % CI" and "week 6" stay whole. */
 function keptTogether(text: string): string {
   return text.replace(/% CI|[Ww]eek \d|n = \d/g, (words) => words.replaceAll(" ", "\u00a0"));
+}
+
+/** The answer of a study; why there is none yet, where the data do not answer. */
+export function studyAnswerHtml(
+  stated: Stated | undefined,
+  unanswered: UnansweredFinding | undefined,
+): Markup {
+  if (stated || !unanswered) return answerHtml(stated);
+  return markup`<p class="key-answer">${proseHtml(`The data do not answer the question yet. ${unanswered.unanswered}`)}</p>`;
 }
 
 /** The answer to a page's question; nothing where the page has no finding. */

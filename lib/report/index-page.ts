@@ -1,6 +1,6 @@
 import { type Markup, markup, nothing, proseHtml } from "../markup.js";
 import type { StudyAccount } from "../study/study-account.js";
-import { answerHtml } from "./answer-sentences.js";
+import { studyAnswerHtml } from "./answer-sentences.js";
 import { cautionsHtml } from "./cautions.js";
 import {
   linkTo,
@@ -12,7 +12,7 @@ import {
 } from "./context.js";
 import { isDrawable, scaleFor } from "./cord.js";
 import { keyNumberHtml } from "./finding-html.js";
-import { keyFinding, statedIn, studyKeyFinding } from "./ledger.js";
+import { keyFinding, statedIn, studyKeyFinding, unansweredPrimary } from "./ledger.js";
 import { lessonsOf } from "./lessons-page.js";
 import type { RecordedNotebook } from "./recorded.js";
 import { stateLine } from "./result-state.js";
@@ -24,7 +24,7 @@ function studyEntry(
   notebooks: readonly RecordedNotebook[],
 ): Markup {
   const link = linkTo(context, studyPageName(study));
-  return markup`<section class="entry"><p class="eyebrow">${studyEyebrow(study)}</p><h2><a href="${link}">${study.question || study.title}</a></h2>${answerHtml(studyKeyFinding(notebooks))}${stateLine(context, notebooks)}</section>`;
+  return markup`<section class="entry"><p class="eyebrow">${studyEyebrow(study)}</p><h2><a href="${link}">${study.question || study.title}</a></h2>${studyAnswerHtml(studyKeyFinding(notebooks), unansweredPrimary(notebooks))}${stateLine(context, notebooks)}</section>`;
 }
 
 /** Notebooks about several studies, or about none that has a folder: a question each. */

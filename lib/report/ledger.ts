@@ -1,4 +1,4 @@
-import type { RecordedFinding } from "../show/finding-record.js";
+import type { RecordedFinding, UnansweredFinding } from "../show/finding-record.js";
 import type { Conclusion } from "./conclusions.js";
 import type { Stated } from "./finding-html.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
@@ -28,15 +28,27 @@ export function keyFinding(stated: readonly Stated[]): Stated | undefined {
   return stated.find(isNamedPrimary) ?? stated[0];
 }
 
-/** The finding that answers the study: the planned one, else the one named primary, else the first. */
+/** Why the data do not answer the primary comparison, where they do not. */
+export function unansweredPrimary(
+  notebooks: readonly RecordedNotebook[],
+): UnansweredFinding | undefined {
+  const unanswered = notebooks.flatMap((notebook) => shownOf(notebook, "unanswered"));
+  return unanswered.find(({ shown }) => /^primary(?:-|$)/.test(shown.finding.id))?.shown.finding;
+}
+
+/**
+ * The finding that answers the study: the planned one, else the one named primary. The first of the
+ * others stands in where no primary comparison is recorded, not where the data do not answer it.
+ */
 export function studyKeyFinding(notebooks: readonly RecordedNotebook[]): Stated | undefined {
   const all = notebooks.flatMap((notebook) => statedIn(notebook));
   return (
     all.find((stated) => stated.finding.planned === true && isNamedPrimary(stated)) ??
     all.find(({ finding }) => finding.planned === true) ??
     all.find(isNamedPrimary) ??
-    all.find(({ finding }) => finding.low !== undefined) ??
-    all[0]
+    (unansweredPrimary(notebooks)
+      ? undefined
+      : (all.find(({ finding }) => finding.low !== undefined) ?? all[0]))
   );
 }
 

@@ -54,6 +54,9 @@ export function stateLine(
   const inState = (state: CheckState) => all.filter((one) => checkState(one) === state);
   const days = [...new Set(runs.map(({ on }) => dayWords(on)))];
   const when = days.length > 1 ? `between ${days[0]} and ${days.at(-1)}` : `on ${days[0] ?? ""}`;
+  if (all.length > 0 && inState("new").length === all.length) {
+    return markup`<p class="state verdict"><b>${all.length}</b> results recorded for the first time ${when}, not yet compared with a re-run.${after}</p>`;
+  }
   const failed = inState("not reproduced");
   const verdictWords =
     failed.length === 0 ? "" : markup` <b class="bad">${failed.length} not reproduced.</b>`;

@@ -1,7 +1,7 @@
 import { joined, type Markup, markup, nothing, proseHtml } from "../markup.js";
 import { analysisDone } from "../show/analysis-done.js";
 import type { StudyAccount } from "../study/study-account.js";
-import { answerHtml } from "./answer-sentences.js";
+import { studyAnswerHtml } from "./answer-sentences.js";
 import { cautionsHtml } from "./cautions.js";
 import { firstConclusionsHtml, inOrderOfSupport } from "./conclusions.js";
 import {
@@ -22,6 +22,7 @@ import {
   recordedFindings,
   statedIn,
   studyKeyFinding,
+  unansweredPrimary,
 } from "./ledger.js";
 import { ledgerHtml } from "./ledger-rows.js";
 import { papersHtml } from "./papers.js";
@@ -137,7 +138,7 @@ export function studyPage(
     title: study.question || study.title,
     section: "study",
     eyebrow: studyEyebrow(study),
-    html: markup`${answerHtml(key)}${stateLine(context, notebooks)}${recomputePanel(context, notebooks, ["finding", "claim"])}${keyPicture(context, group, key)}${body}${dataHtml(context, study)}${cautionsHtml("Before anyone squeezes or swings", study.cautions)}`,
+    html: markup`${studyAnswerHtml(key, unansweredPrimary(notebooks))}${stateLine(context, notebooks)}${recomputePanel(context, notebooks, ["finding", "claim"])}${keyPicture(context, group, key)}${body}${dataHtml(context, study)}${cautionsHtml("Before anyone squeezes or swings", study.cautions)}`,
     side: markup`${recomputeButton(context, notebooks)}${sideList("On this page", study.title, onPage)}${sideList("Questions", study.title, questions)}`,
   };
 }

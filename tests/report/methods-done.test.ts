@@ -1,7 +1,9 @@
 import { describe, expect, it } from "vitest";
+import { changeWithin } from "../../lib/analysis/change-within.js";
 import { compareArms } from "../../lib/analysis/compare-arms.js";
 import { openStudy, withOutcomes } from "../../lib/analysis/study-outcomes.js";
 import type { SiteContext } from "../../lib/report/context.js";
+import { indexPage } from "../../lib/report/index-page.js";
 import { methodsPage } from "../../lib/report/methods-page.js";
 import { recordedNotebook } from "../../lib/report/recorded.js";
 import { studyPage } from "../../lib/report/study-page.js";
@@ -58,5 +60,37 @@ describe("pages of a study whose notebook departs from the plan", () => {
     expect(Number(grip) + Number(swing)).toBe(people);
     expect(study).toContain("<b>1 golfer withdrew</b> between Before the block and Halfway");
     expect(study).toContain("<b>1 golfer withdrew</b> between Halfway and After the block");
+  });
+});
+
+describe("pages of a study whose data do not answer yet", () => {
+  it("say why, and show no other number in the place of the answer", () => {
+    const empty = openStudy("winter-block").without(
+      ...studyAccounts(".", ["winter-block"])[0]!.flow.arms[0]!.participants,
+    );
+    const notebook = sampleNotebook("winter-block", [
+      { markdown: "# What changed?" },
+      {
+        code: "",
+        shows: () => {
+          findings("primary", compareArms(empty.primary.change()));
+          findings("within", changeWithin(empty.primary.change()));
+        },
+      },
+    ]);
+    const path = "notebooks/winter-block/3-change.ipynb";
+    const notebooks = [recordedNotebook(path, JSON.stringify(notebook))];
+    const studies = studyAccounts(".", ["winter-block"]);
+    const context: SiteContext = {
+      ...{ notebooks, studies, parts: [], drawings: new Map(), unable: new Map() },
+      ...{ oneFile: false, recomputes: false },
+    };
+    for (const page of [studyPage(context, studies[0]!, notebooks), indexPage(context)]) {
+      const answers = String(page.html).match(/<p class="key-answer".*?<\/p>/g);
+      expect(answers).toHaveLength(1);
+      expect(answers![0]).toContain(
+        "The data do not answer the question yet. A comparison needs at least two golfers per arm",
+      );
+    }
   });
 });
