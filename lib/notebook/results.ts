@@ -10,7 +10,7 @@ export interface CellName {
 export type ResultKind = string;
 
 /** The other forms of a result, as a reader meets them in a front end. */
-export type Form = (typeof textForms)[number]["form"] | "chart" | "image";
+export type Form = (typeof textForms)[number]["form"] | "chart" | "image" | "display size";
 
 /** One thing that a notebook shows and that a re-run must show again. */
 export interface Result {
@@ -80,6 +80,8 @@ function isPlace(id: string, cell: CellName): boolean {
 function resultOf(output: Json, cell: CellName, index: number): Result {
   const data = (output.data ?? {}) as Json;
   const forms = formsOf(data);
+  const settings = displaySize(output.metadata);
+  if (settings !== undefined) forms.set("display size", settings);
   for (const mime of Object.keys(data).sort()) {
     const kind = ours.exec(mime)?.[1];
     const content = data[mime];
@@ -117,6 +119,13 @@ function formsOf(data: Json): Map<Form, unknown> {
     if (/^image\/(?!svg)/.test(mime)) forms.set("image", data[mime]);
   }
   return forms;
+}
+
+/** Width, height and the like, kept by media type beside an output; a front end obeys them. */
+function displaySize(metadata: unknown): string | undefined {
+  if (metadata === null || typeof metadata !== "object") return undefined;
+  const settings = Object.entries(metadata).filter(([mime]) => mime.includes("/"));
+  return settings.length > 0 ? JSON.stringify(settings.sort()) : undefined;
 }
 
 /** What a text output says. */

@@ -18,12 +18,12 @@ interface TextOfNotebook {
 
 /**
  * The numbers typed into the text cells of a notebook. No run makes or checks them, so a reader has
- * to know which they are. Left out are code, addresses, years, volumes and pages, numbers of list items and headings, and digits that
+ * to know which they are. Characters written by number ("&#52;") are read as a browser shows them. Left out are code, addresses, years, volumes and pages, numbers of list items and headings, and digits that
  * are part of a name such as "w0" or "ICC(2,1)".
  */
 export function typedNumbers(notebook: TextOfNotebook): TypedNumbers[] {
   return notebook.cells.flatMap(({ cell_type, id, source }, i) => {
-    if (cell_type !== "markdown") return [];
+    if (cell_type === "code") return [];
     const numbers = numbersIn(Array.isArray(source) ? source.join("") : String(source ?? ""));
     return numbers.length > 0 ? [{ cell: { number: i + 1, id }, numbers }] : [];
   });
@@ -46,7 +46,9 @@ const number =
 const year = /^(?:1[5-9]|20)\d\d(?!\d|[.,]\d)(?![\s\u00a0]?%)/;
 
 function numbersIn(markdown: string): string[] {
-  let text = markdown;
+  let text = markdown.replace(/&#(?:x([\da-f]{1,5})|(\d{1,6}));/gi, (_, hex, decimal) =>
+    String.fromCodePoint(hex ? Number.parseInt(hex, 16) : Number(decimal)),
+  );
   for (const part of notRead) text = text.replace(part, " ");
   return [...text.matchAll(number)]
     .map(([found]) => found.replace(/[\s\u00a0]+/g, " ").trim())

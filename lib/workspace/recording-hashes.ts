@@ -1,6 +1,6 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join, relative } from "node:path";
-import type { Notebook } from "../notebook/nbformat.js";
+import { type Cell, type Notebook, sorted } from "../notebook/nbformat.js";
 import type { ReadFiles } from "../notebook/reads.js";
 import { staleOutputs } from "../notebook/stale-outputs.js";
 import { kernelCompiler } from "../notebook/tslab.js";
@@ -24,7 +24,7 @@ export function withRecordingHashes(notebook: Notebook, files: ReadFiles): Noteb
   const tautline = {
     ...tautlineOf(notebook),
     data,
-    prose: hashesOf(notebook, "markdown"),
+    prose: hashesOf(notebook, "text"),
     code: hashesOf(notebook, "code"),
   };
   return { ...notebook, metadata: { ...notebook.metadata, tautline } };
@@ -35,12 +35,18 @@ function tautlineOf({ metadata }: Notebook): Record<string, unknown> {
   return tautline !== null && typeof tautline === "object" ? { ...tautline } : {};
 }
 
-function hashesOf(notebook: Notebook, type: "markdown" | "code"): Record<string, string> {
+function hashesOf(notebook: Notebook, type: "text" | "code"): Record<string, string> {
   return Object.fromEntries(
     notebook.cells
-      .filter(({ cell_type }) => cell_type === type)
-      .map(({ id, source }) => [id, hashOf(source).slice(0, 16)]),
+      .filter(({ cell_type }) => (cell_type === "code") === (type === "code"))
+      .map((cell) => [cell.id, hashOf(contentOf(cell)).slice(0, 16)]),
   );
+}
+
+/** The source of a cell, with the pictures that a text cell carries. */
+function contentOf(cell: Cell): string {
+  if (cell.cell_type === "code" || cell.attachments === undefined) return cell.source;
+  return cell.source + JSON.stringify(sorted(cell.attachments));
 }
 
 /** The hashes of a notebook; nothing for one that was recorded before they were kept. */
@@ -80,7 +86,7 @@ export function changedData(notebook: Notebook, root: string): string[] {
 export function changedProse(notebook: Notebook): string[] {
   const { prose } = recordingHashesOf(notebook);
   if (!prose) return [];
-  const now = hashesOf(notebook, "markdown");
+  const now = hashesOf(notebook, "text");
   const changed = Object.keys(now).flatMap((id) => {
     if (prose[id] === undefined) return [`text cell ${id} is new`];
     return prose[id] === now[id] ? [] : [`text cell ${id} was changed`];

@@ -36,7 +36,7 @@ interface Expected {
 
 function sameEstimate(found: Estimate, expected: Expected, what: string, tolerance = direct): void {
   const { value, interval, p } = found;
-  const ours: Record<string, number | undefined> = { value, ...interval, p };
+  const ours = { value, low: interval?.low, high: interval?.high, p };
   for (const quantity of ["value", "low", "high", "p"] as const) {
     const wanted = expected[quantity];
     if (wanted === undefined) continue;

@@ -55,6 +55,15 @@ function forged(kind: keyof typeof forms, change: Json) {
 }
 
 describe("the forms of a result", () => {
+  it("include the size at which a front end shows a picture", () => {
+    const flat = structuredClone(whole) as { cells: { outputs: Json[] }[] };
+    flat.cells[1]!.outputs[0]!.metadata = { "image/svg+xml": { height: 10 } };
+    const record = flat as unknown as typeof whole;
+    const { agrees, judgements } = compareNotebooks(record, whole);
+    expect(agrees).toBe(false);
+    expect(judgements[1]!.difference).toBe("its display size is not in the re-run");
+  });
+
   it("agree when they are the same", () => {
     expect(compareNotebooks(whole, structuredClone(whole)).agrees).toBe(true);
   });

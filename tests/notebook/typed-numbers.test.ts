@@ -21,6 +21,12 @@ describe("numbers typed into text", () => {
     ]);
   });
 
+  it("are read where a browser shows a number, written by its code or in a raw cell", () => {
+    expect(numbersOf("Grip rose &#52;.&#x34; kgf.")).toEqual(["4.4 kgf"]);
+    const cells = [{ cell_type: "raw", id: "note", source: "Grip rose 4.4 kgf." }];
+    expect(typedNumbers({ cells })[0]!.numbers).toEqual(["4.4 kgf"]);
+  });
+
   it("include percentages, signs and decimals with a comma", () => {
     expect(numbersOf("It fell by −0.3 mph, or 1,5 %, in 95 % of 12.")).toEqual([
       "−0.3 mph",
