@@ -6,7 +6,7 @@ import * as stats from "./entries/stats.js";
 import * as units from "./entries/units.js";
 
 export { embedStudies } from "./browser-files.js";
-export { respond } from "./learn/answers.js";
+export { respondHere } from "./learn/exercise.js";
 export { handedIn } from "./learn/hand-in.js";
 export { playAgain } from "./learn/models.js";
 export { practice } from "./learn/practice.js";

@@ -28,6 +28,8 @@ export type { QuestionId } from "../learn/lesson-questions.js";
 export { playLine } from "../learn/line-model.js";
 export { type Marks, marksOf, type StudentMark } from "../learn/marks.js";
 export type { Played, PlayedOutcome } from "../learn/model.js";
+export { playOwnChanges } from "../learn/own-changes-model.js";
+export { playOwnLine } from "../learn/own-line-model.js";
 export { learnerCode, practice } from "../learn/practice.js";
 export { playPull } from "../learn/pull-model.js";
 export { playResampling } from "../learn/resampling-model.js";
@@ -54,6 +56,7 @@ export type {
   Panel,
   Picture,
   PictureAxis,
+  PointHandle,
   RuleLayer,
   StrokesLayer,
   Tone,

@@ -1,4 +1,5 @@
 import { InputError } from "../errors.js";
+import type { WorkedStep } from "../show/worked-steps.js";
 import { type Judged, judgeAnswer } from "./answer.js";
 import { practice } from "./practice.js";
 import type { Calculated, Solution, Task, TaskWords } from "./solution.js";
@@ -48,7 +49,7 @@ export function solutionOf(calculated: Calculated, words: TaskWords): Solution {
 /** What a learner is told, with the help that the number of tries gives. */
 export interface Reply extends Judged {
   /** The worked solution, from the second wrong answer on. */
-  readonly steps?: readonly string[];
+  readonly steps?: readonly WorkedStep[];
 }
 
 /** Wrong answers after which the worked solution is shown. */

@@ -4,9 +4,10 @@ import { knownOptions } from "../options.js";
 import { display, mimeTypes } from "../show/display.js";
 import type { Exercise, Learner, Practice, PracticeSet } from "../show/lesson-outputs.js";
 import { exerciseSchema, learnerSchema } from "../show/output-schemas.js";
+import { practiceMarkup, practiceText } from "../show/practice-table.js";
 import { deepFrozen, identifier, text } from "../show/record.js";
 import { outputRecord } from "../show/schema.js";
-import { tableHtml, tableText } from "../show/table.js";
+import { stepHtml, stepText, type WorkedStep } from "../show/worked-steps.js";
 import type { AnswerVerdict } from "./answer.js";
 import { type Reply, reply, solutionFor, solutionOf, taskId, wordsFor } from "./answers.js";
 import { learnerCode, practice } from "./practice.js";
@@ -32,7 +33,7 @@ export interface CheckedAnswer {
   /** The reply to the student, in a sentence or two. */
   readonly says: string;
   /** The worked solution, a step each, from the second wrong answer on. */
-  readonly steps?: readonly string[];
+  readonly steps?: readonly WorkedStep[];
 }
 
 /** An exercise that a teacher writes in a cell. */
@@ -58,7 +59,7 @@ export interface OwnExercise {
   /** Three hints: a question, the idea, the recipe. */
   readonly hints: readonly [question: string, idea: string, recipe: string];
   /** The worked solution, a step each. */
-  readonly steps?: (golfers: Practice) => readonly string[];
+  readonly steps?: (golfers: Practice) => readonly WorkedStep[];
   /** What the number means for these golfers. */
   readonly meaning: (value: number) => string;
 }
@@ -112,24 +113,36 @@ export function learner(code: string = classCode, options: { language?: string }
  * @example practiceTable(practice("cards", "class")).kind // "practice"
  */
 export function practiceTable(golfers: Practice): Practice {
-  const { set, caption, table } = golfers;
-  const shown = { kind: "table" as const, id: `practice-${set}`, caption, ...table };
   display({
     [mimeTypes.practice]: golfers,
-    [mimeTypes.html]: String(tableHtml(shown)),
-    [mimeTypes.plain]: tableText(shown),
+    [mimeTypes.html]: String(practiceMarkup(golfers)),
+    [mimeTypes.plain]: practiceText(golfers),
   });
   return golfers;
 }
 
-/** The numbers and words of an exercise, of a lesson or of a cell, on a learner's golfers. */
+/** The numbers and words of an exercise, of a lesson or of a cell, on the current learner's golfers. */
 function solutionHere(id: string): Solution {
-  const made = own.get(id);
-  return made ? ownSolution(made) : solutionFor(taskId(id), current, language);
+  return solutionOn(id, current, language);
 }
 
-function ownSolution(made: OwnExercise): Solution {
-  const golfers = practice(made.golfers, current);
+function solutionOn(id: string, code: string, spoken: Language): Solution {
+  const made = own.get(id);
+  return made ? ownSolution(made, code) : solutionFor(taskId(id), code, spoken);
+}
+
+/** The reply to an answer to an exercise of a lesson, or of a cell that has run before. */
+export function respondHere(
+  id: string,
+  code: string,
+  value: unknown,
+  given: { readonly wrongBefore: number; readonly language: Language },
+): Reply {
+  return reply(solutionOn(id, code, given.language), value, given);
+}
+
+function ownSolution(made: OwnExercise, code: string): Solution {
+  const golfers = practice(made.golfers, code);
   const slips = made.slips?.(golfers) ?? [];
   const calculated: Calculated = {
     value: finite(made.solution(golfers), `exercise ${made.id}, solution`),
@@ -215,11 +228,8 @@ function show(record: CheckedAnswer): CheckedAnswer {
   const mark = record.verdict === "right" ? "✓ " : "";
   const { steps = [] } = record;
   const { solution } = replyWords(language);
-  const worked =
-    steps.length > 0
-      ? markup`<p>${solution}</p><ol>${steps.map((step) => markup`<li>${proseHtml(step)}</li>`)}</ol>`
-      : "";
-  const lines = steps.map((step, i) => `\n${i + 1}. ${step}`);
+  const worked = steps.length > 0 ? markup`<p>${solution}</p><ol>${steps.map(stepHtml)}</ol>` : "";
+  const lines = steps.map((step, i) => `\n${i + 1}. ${stepText(step)}`);
   display({
     [mimeTypes.html]: String(
       markup`<p role="status">${mark}${proseHtml(record.says)}</p>${worked}`,

@@ -13,6 +13,7 @@ interface DrawnSet {
   readonly golfer: readonly string[];
   readonly columns: Readonly<Record<string, readonly number[]>>;
   readonly given?: Readonly<Record<string, number>>;
+  readonly grid?: Practice["grid"];
   readonly caption: string;
   readonly about: readonly TableColumn[];
 }
@@ -142,7 +143,12 @@ function cards(stream: RandomStream): DrawnSet {
     golfer,
     columns: { change },
     given,
-    caption: `Change of grip force of ${golfer.length} invented golfers. ${cardsWritten} means of draws with replacement, in order: ${means.map((value) => value.toFixed(2).replace("-", "−")).join(", ")} kgf.`,
+    caption: `Change of grip force of ${golfer.length} invented golfers.`,
+    grid: {
+      caption: `Means of ${cardsWritten} draws with replacement from these golfers, in order, in kgf.`,
+      values: means,
+      digits: 2,
+    },
     about: [column("golfer", "Golfer"), column("change", "Change", "kgf")],
   };
 }
@@ -261,7 +267,7 @@ export function practice(set: PracticeSet, learner: string | { readonly code: st
     (one) => isPlausible(one) && showsItsPoint[set](one),
     () => makers[set](stream),
   );
-  const { golfer, columns, given = {}, caption, about } = made;
+  const { golfer, columns, given = {}, grid, caption, about } = made;
   const rows = golfer.map((name, i) => ({
     golfer: name,
     ...Object.fromEntries(Object.entries(columns).map(([key, values]) => [key, itemAt(values, i)])),
@@ -273,6 +279,7 @@ export function practice(set: PracticeSet, learner: string | { readonly code: st
     columns,
     golfer,
     given,
+    ...(grid && { grid }),
     caption,
     table: { columns: about, rows },
   };

@@ -1,4 +1,5 @@
 import type { Practice, PracticeSet } from "../show/lesson-outputs.js";
+import type { WorkedStep } from "../show/worked-steps.js";
 
 /** A known wrong answer: its value on this student's data, and the reply to it. */
 export interface Slip {
@@ -33,7 +34,7 @@ export interface Solution {
   /** Hints in three steps. */
   readonly hints: Hints;
   /** The worked solution in words, with the student's own numbers, one step each. */
-  readonly steps: readonly string[];
+  readonly steps: readonly WorkedStep[];
   /** What the number means for these golfers; said after a right answer. */
   readonly meaning: string;
 }
@@ -82,7 +83,7 @@ export interface TaskWords<C extends Calculated = Calculated> {
   /** For each known mistake its kind and the reply. */
   readonly slips: { readonly [Name in keyof C["slips"]]: readonly [kind: string, says: string] };
   /** The worked solution, with the student's own numbers. */
-  steps(calculated: C): readonly string[];
+  steps(calculated: C): readonly WorkedStep[];
   /** What the number means for these golfers. */
   meaning(calculated: C): string;
 }

@@ -159,7 +159,7 @@ function slopesPanel(own: readonly number[], between: readonly number[], first: 
   return {
     title: `${studies} studies: filled where the two slopes have opposite signs`,
     x: { title: "Mean of golfers' own slopes (mph per kgf)", ...both },
-    y: { title: "Slope between golfers (mph per kgf)", ...both },
+    y: { title: "Slope between (mph per kgf)", ...both },
     layers: [
       { kind: "rule", axis: "x", tone: "ink", value: 0, says: "" },
       { kind: "rule", axis: "y", tone: "ink", value: 0, says: "" },

@@ -56,7 +56,7 @@ function shownHtml(
       return simulationHtml(shown.simulation, id, { live: context.recomputes });
     }
     case "exercise":
-      return exerciseHtml(notebook, shown.exercise);
+      return exerciseHtml(notebook, shown.exercise, !context.unable.has(notebook.slug));
     case "learner":
       return learnerHtml(notebook, shown.learner);
     case "practice":

@@ -1,8 +1,8 @@
 import { type Markup, markup, proseHtml } from "../markup.js";
 import type { Exercise, Learner, Practice } from "../show/lesson-outputs.js";
 import { pictureSvg } from "../show/picture-svg.js";
+import { practiceMarkup } from "../show/practice-table.js";
 import { questionHtml } from "../show/question.js";
-import { tableHtml } from "../show/table.js";
 import { termsHtml } from "../show/terms.js";
 import type { Question, Terms } from "../show/word-outputs.js";
 import { anchorOf } from "./context.js";
@@ -23,22 +23,25 @@ export function handInHtml(): Markup {
 }
 
 /** A learner's golfers as a table that another code fills anew. */
-export function practiceHtml(notebook: Page, { set, caption, table, learner }: Practice): Markup {
+export function practiceHtml(notebook: Page, golfers: Practice): Markup {
+  const { set, learner } = golfers;
   const id = anchorOf(notebook, "practice", String(set));
-  const shown = tableHtml({ kind: "table", id: `practice-${set}`, caption, ...table });
-  return markup`<div class="wide result practice" id="${id}" data-set="${set}" data-learner="${learner}" role="region" tabindex="0" aria-label="Practice golfers">${shown}</div>`;
+  return markup`<div class="wide result practice" id="${id}" data-set="${set}" data-learner="${learner}" role="region" tabindex="0" aria-label="Practice golfers">${practiceMarkup(golfers)}</div><p class="take-out" data-set="${set}"><button type="button" data-take="copy">Copy the numbers</button> <button type="button" data-take="save">Download as CSV</button> <span role="status"></span></p>`;
 }
 
-/** What an exercise asks, and a form for the answer that a script checks. */
-export function exerciseHtml(notebook: Page, exercise: Exercise): Markup {
+/**
+ * What an exercise asks, and a form for the answer that a script checks.
+ * @param runs whether the page can run the notebook's cells, which an exercise made in a cell needs
+ */
+export function exerciseHtml(notebook: Page, exercise: Exercise, runs: boolean): Markup {
   const { id, prompt, unit, digits, own } = exercise;
   const anchor = anchorOf(notebook, "exercise", id);
   const places = `${digits} decimal${digits === 1 ? "" : "s"}`;
   const wants = unit ? `in ${unit}, to ${places}` : `to ${places}`;
   const field = `${anchor}-answer`;
-  if (own)
-    return markup`<section class="exercise" id="${anchor}" aria-labelledby="${anchor}-prompt"><p id="${anchor}-prompt">${proseHtml(prompt)}</p><p><small>Answer ${wants}. This exercise was written in the notebook and is checked there.</small></p></section>`;
-  return markup`<section class="exercise" id="${anchor}" data-exercise="${id}" aria-labelledby="${anchor}-prompt"><p id="${anchor}-prompt">${proseHtml(prompt)}</p><form class="answer"><label for="${field}">Your answer ${wants}</label> <input id="${field}" name="answer" inputmode="text" autocomplete="off" size="12"> <button type="submit">Check</button><p role="status"></p></form><p class="still"><small>Answer ${wants}. It is checked in the notebook, or here with scripts allowed.</small></p></section>`;
+  if (own && !runs)
+    return markup`<section class="exercise" id="${anchor}" aria-labelledby="${anchor}-prompt"><p id="${anchor}-prompt">${proseHtml(prompt)}</p><p><small>Answer ${wants}. This exercise was written in the notebook and is checked there: its cells cannot run in this page.</small></p></section>`;
+  return markup`<section class="exercise" id="${anchor}" data-exercise="${id}"${own ? markup` data-notebook="${notebook.slug}"` : ""} aria-labelledby="${anchor}-prompt"><p id="${anchor}-prompt">${proseHtml(prompt)}</p><form class="answer"><label for="${field}">Your answer ${wants}</label> <input id="${field}" name="answer" inputmode="text" autocomplete="off" size="12"> <button type="submit">Check</button><p role="status"></p></form><p class="still"><small>Answer ${wants}. It is checked in the notebook, or here with scripts allowed.</small></p></section>`;
 }
 
 /** A question to choose an answer to; the first choice unlocks a simulation where one is named. */

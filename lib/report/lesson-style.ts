@@ -17,6 +17,12 @@ export const lessonStyle = `
 .play figure{margin:0;min-width:0}
 .play .caption{color:var(--soft);font-size:.92rem;margin:0 0 .4rem}
 .play .canvas{min-height:12rem}
+.play figure{position:relative}
+.handles{position:absolute;inset:0;pointer-events:none}
+.handle{position:absolute;width:2.4rem;height:2.4rem;margin:-1.2rem 0 0 -1.2rem;border-radius:50%;cursor:grab;pointer-events:auto;touch-action:none}
+.handle:hover{background:color-mix(in srgb,var(--lead) 18%,transparent)}.handle:active{cursor:grabbing}
+.handle:focus-visible{outline:3px solid var(--speed);outline-offset:-6px}
+.stage .dials details .settings{max-height:15rem;overflow-y:auto}
 .js .play .stage{position:sticky;top:0;background:var(--paper);z-index:1;padding-bottom:.3rem;border-bottom:1px solid var(--edge)}
 .play .says{margin:.4rem 0;padding:.5rem 1rem;background:var(--panel);border-radius:3px;max-width:none}
 .tasks{max-width:46rem;padding-left:1.6rem}.tasks .choice{margin:.4rem 0 1.2rem}.tasks .choice>p:first-child{margin:.2rem 0}
@@ -30,6 +36,9 @@ export const lessonStyle = `
 .js .hand-in{display:block;max-width:46rem;margin:.5rem 0}.hand-in .hint{color:var(--soft);font-size:.86rem}
 .choice{margin:1.2rem 0;max-width:46rem}.choice summary{padding:.35rem .6rem;border:1px solid var(--edge);border-radius:3px;margin:.3rem 0;cursor:pointer}.choice details p{margin:.2rem .6rem .6rem}
 .lock{font-weight:600;margin:.1rem 0 .5rem}.locked .settings,.locked .acts{opacity:.45}
+.take-out{display:none}.js .take-out{display:block;margin:.2rem 0 .8rem}
+table.grid{font-size:.86rem}table.grid th{white-space:nowrap;color:var(--soft)}table.grid td,table.grid th{padding:.2rem .6rem .2rem 0}
+dl.values{display:flex;flex-wrap:wrap;gap:.2rem 1rem;margin:.3rem 0}dl.values>div{display:block;border:0;padding:0;text-align:right}
 .steps{margin:.4rem 0}.steps li{margin:.2rem 0}
 .js .dials{display:block;border:1px solid var(--edge);padding:.7rem 1rem}
 .js .student,.js .answer{display:flex;flex-wrap:wrap;align-items:center;gap:.4rem .7rem}
@@ -71,11 +80,12 @@ a.term:hover{color:var(--link)}
 .js .play .stage .dials{padding:.25rem .6rem}
 .play .stage .canvas{min-height:0}
 .js .play .stage .says{max-height:5.6rem;overflow-y:auto;padding:.3rem .6rem;font-size:.86rem}
-.lesson-row a:not([aria-current]) .name{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
+.lesson-row .name{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 .lesson-row a:not([aria-current]) .progress{display:none}
 .tasks{padding-left:1.2rem}
 }
 @media (max-height:30rem){.js .play .stage{position:static}}
+.js .play.locked .stage{position:static}
 @media (max-width:30rem){.settings{grid-template-columns:minmax(0,1fr)}.terms,.student,.exercise,.js .dials{padding-left:.7rem;padding-right:.7rem}}
-@media print{.js .play .stage{position:static;display:block;border:0}.lesson-row,.next,.for-teachers{display:none}.choice details:not([open]){display:block!important}.js .dials,.js .hand-in,.js .student,.js .answer,.play .heard{display:none}.play,.exercise{break-inside:avoid}}
+@media print{.js .play .stage{position:static;display:block;border:0}.lesson-row,.next,.for-teachers{display:none}.choice details:not([open]){display:block!important}.js .dials,.js .hand-in,.js .take-out,.js .student,.js .answer,.play .heard,.handles{display:none}.play,.exercise{break-inside:avoid}}
 `;

@@ -6,7 +6,7 @@ import type {
   Settings,
   Simulation,
 } from "../show/lesson-outputs.js";
-import { pictureSvg } from "../show/picture-svg.js";
+import { isMovable, pictureSvg } from "../show/picture-svg.js";
 import { isPlainDrawing } from "./drawing-check.js";
 import { scriptJson } from "./figure-html.js";
 
@@ -44,8 +44,13 @@ export function pictureMarkup(svg: string, alt: string): Markup {
   return markup`<img src="data:image/svg+xml,${encodeURIComponent(svg)}" alt="${alt}">`;
 }
 
-function formHtml({ controls, settings, seed, chance }: Simulation, prefix: string): Markup {
+function formHtml(simulation: Simulation, prefix: string): Markup {
+  const { controls, settings, seed, chance, picture } = simulation;
   const dials = controls.map((control) => controlHtml(control, settings, prefix));
+  // Where dots are moved, their values stand in a fold: there are two for each.
+  const values = isMovable(picture)
+    ? markup`<details><summary>All values as numbers</summary><div class="settings">${dials}</div></details>`
+    : markup`<div class="settings">${dials}</div>`;
   const number = markup`<label for="${prefix}-seed">Draw number</label> <input type="number" id="${prefix}-seed" name="seed" min="0" max="999999" step="1" value="${seed}">`;
   const draws = [button("again", "Draw again"), button("on", "Run", markup` aria-pressed="false"`)];
   const buttons = [
@@ -54,7 +59,7 @@ function formHtml({ controls, settings, seed, chance }: Simulation, prefix: stri
     button("link", "Link to this setting"),
     ...(chance === false ? [] : [markup`<span class="chance">${number}</span>`]),
   ];
-  return markup`<form class="dials"><div class="settings">${dials}</div><div class="acts">${buttons}</div></form>`;
+  return markup`<form class="dials">${values}<div class="acts">${buttons}</div></form>`;
 }
 
 /**

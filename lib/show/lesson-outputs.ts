@@ -30,6 +30,15 @@ export interface Practice {
   readonly golfer: readonly string[];
   /** Single numbers that an exercise needs beside the table. */
   readonly given: Readonly<Record<string, number>>;
+  /** Numbers in their order that belong to the table, such as means of resamples. */
+  readonly grid?: {
+    /** What the numbers are, with their unit. */
+    readonly caption: string;
+    /** The numbers, in the order in which they are shown. */
+    readonly values: readonly number[];
+    /** Decimal places. */
+    readonly digits: number;
+  };
   /** A sentence that stands above the table. */
   readonly caption: string;
   /** The golfers as a table that a reader sees. */

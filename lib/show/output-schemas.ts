@@ -214,6 +214,12 @@ const layer = v.variant("kind", [
     y: numbers,
     radius: left(finite),
     hollow: flag,
+    handles: left(
+      v.array(
+        v.strictObject({ label: text, mark: left(text), x: left(text), y: left(text) }),
+        "a list {label, x, y}",
+      ),
+    ),
   }),
   v.strictObject({
     kind: v.literal("strokes"),
@@ -296,6 +302,7 @@ export const practiceSchema = schemaOf<Practice>()(
     learner: text,
     columns: v.record(v.string(), numbers, "lists of numbers by name"),
     golfer: texts,
+    grid: left(v.strictObject({ caption: text, values: numbers, digits: count })),
     given: namedNumbers,
     caption: text,
     table: v.strictObject({ columns, rows }),

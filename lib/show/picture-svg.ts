@@ -104,10 +104,15 @@ function yAxis({ y: axis }: Panel, frame: Frame): Markup {
   return markup`${marks}${names}`;
 }
 
-function dots({ tone, x, y, radius = 3.4, hollow }: DotsLayer, frame: Frame): Markup {
+function dots({ tone, x, y, radius = 3.4, hollow, handles = [] }: DotsLayer, frame: Frame): Markup {
   const paths = x.map((value, i) => markPath(tone, frame.x(value), frame.y(itemAt(y, i)), radius));
   const fill = hollow ? paper : paint(tone);
-  return markup`<path d="${paths}" style="fill:${fill};stroke:${paint(tone)};stroke-width:1.2"/>`;
+  const marks = handles.flatMap(({ mark }, i) =>
+    mark === undefined
+      ? []
+      : [label(frame.x(itemAt(x, i)) + radius + 4, frame.y(itemAt(y, i)) + 4, mark)],
+  );
+  return markup`<path d="${paths}" style="fill:${fill};stroke:${paint(tone)};stroke-width:1.2"/>${marks}`;
 }
 
 function strokes(layer: StrokesLayer, frame: Frame): Markup {
@@ -221,6 +226,11 @@ function panelSvg(panel: Panel, left: number, top: number, width: number, height
     label(left + 4, top + 15 + i * rowHeight, line, markup` font-weight="600"`),
   );
   return markup`${title}${over}${plot}${edge}${xAxis(panel, frame)}${yAxis(panel, frame)}`;
+}
+
+/** Whether a reader may move dots of the picture. */
+export function isMovable({ panels }: Picture): boolean {
+  return panels.some(({ layers }) => layers.some((one) => one.kind === "dots" && one.handles));
 }
 
 /**

@@ -15,6 +15,18 @@ export interface PictureAxis {
   readonly numbered?: boolean;
 }
 
+/** A dot that a reader moves: the settings that it sets. */
+export interface PointHandle {
+  /** Names the dot, for readers who cannot see it. */
+  readonly label: string;
+  /** A letter beside the dot; left out where another dot of the same golfer has it. */
+  readonly mark?: string;
+  /** Setting that follows the dot along the x axis; left out where it does not move along it. */
+  readonly x?: string;
+  /** Setting that follows the dot along the y axis. */
+  readonly y?: string;
+}
+
 /** Dots, one per person or study, each column of one length. */
 export interface DotsLayer {
   /** Kind of the layer. */
@@ -29,6 +41,8 @@ export interface DotsLayer {
   readonly radius?: number;
   /** Whether dots are rings. */
   readonly hollow?: boolean;
+  /** What moves each dot, where a reader may move them; in the order of the dots. */
+  readonly handles?: readonly PointHandle[];
 }
 
 /** Straight strokes from (x, y) to (toX, toY), such as intervals. */

@@ -42,7 +42,7 @@ describe("lessons as recorded", () => {
 
   it.each(names)("%s has a figure to play with and explains its words", (name) => {
     const cells = cellsOf(name);
-    expect(made(cells, "simulation")).toHaveLength(1);
+    expect(made(cells, "simulation").length).toBeGreaterThanOrEqual(1);
     expect(made(cells, "terms").length).toBeGreaterThanOrEqual(1);
     expect(
       cells.flatMap(({ outputs = [] }) => outputs.map((one) => one.output_type)),

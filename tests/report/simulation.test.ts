@@ -6,6 +6,7 @@ import type { BrowserContext, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { answersOf, solutionFor } from "../../lib/learn/answers.js";
 import { playAgain } from "../../lib/learn/models.js";
+import { practice } from "../../lib/learn/practice.js";
 import { simulation } from "../../lib/learn/simulation.js";
 import { playSqueeze } from "../../lib/learn/squeeze-model.js";
 import { liveOutput } from "../../lib/report/live-output.js";
@@ -33,6 +34,58 @@ function plantedLesson(): string {
     }
   }
   return JSON.stringify(notebook);
+}
+
+/** A recorded notebook whose cell makes an exercise, with its right answer and a known wrong one. */
+function ownExercise() {
+  const source = `import { exercise } from "tautline/learn";
+exercise({
+  id: "own-total", question: "What is the sum of all first squeezes?", golfers: "squeezes", unit: "kgf", digits: 1,
+  solution: ({ columns }) => columns.first.reduce((a, b) => a + b, 0),
+  slips: ({ columns }) => [{ kind: "one golfer", value: columns.first[0], says: "That is golfer A alone." }],
+  hints: ["What is asked?", "Add.", "Add all first squeezes."], meaning: () => "That is the total.",
+});`;
+  const record = {
+    kind: "exercise",
+    id: "own-total",
+    prompt: "What is the sum of all first squeezes?",
+    set: "squeezes",
+    learner: "class",
+    language: "en",
+    own: true,
+    unit: "kgf",
+    digits: 1,
+  };
+  const { first = [] } = practice("squeezes", "class").columns;
+  const notebook = {
+    nbformat: 4,
+    nbformat_minor: 5,
+    metadata: {
+      tautline: { version: "1.0", lesson: { number: 1, minutes: 15, idea: "A sum." }, changes: [] },
+    },
+    cells: [
+      { cell_type: "markdown", id: "title", metadata: {}, source: "# 1 Own" },
+      {
+        cell_type: "code",
+        id: "own",
+        metadata: {},
+        execution_count: 1,
+        source,
+        outputs: [
+          {
+            output_type: "display_data",
+            metadata: {},
+            data: { "application/vnd.tautline.exercise+json": record, "text/plain": record.prompt },
+          },
+        ],
+      },
+    ],
+  };
+  return {
+    notebook: JSON.stringify(notebook),
+    answer: first.reduce((a, b) => a + b, 0).toFixed(1),
+    slip: String(first[0]),
+  };
 }
 
 const axeText = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
@@ -206,6 +259,79 @@ describe.skipIf(!browserFile)("lessons in a browser (skipped where there is no C
     for (const [name, time] of Object.entries(best)) expect(time, name).toBeLessThan(50);
   });
 
+  it("answer a slider within 100 ms at the heaviest settings, and are ready within 1 s", async () => {
+    const page = await browser();
+    const heaviest: Record<string, string> = {
+      "learn-1-one-squeeze-simulation-one-squeeze": "people=40&trials=10&rule=switched",
+      "learn-2-a-line-simulation-a-line": "people=40&trials=10&stranger=-30",
+      "learn-3-before-and-after-simulation-before-and-after": "people=40&trials=10&chosen=weakest",
+      "learn-4-resampling-simulation-resampling": "people=30&resamples=299&shape=long&method=bca",
+      "learn-5-within-and-between-simulation-within-and-between":
+        "people=16&visits=8&error=5&lines=shrunken",
+    };
+    for (const [id, settings] of Object.entries(heaviest)) {
+      const name = id.replace(/-simulation-.*/, "");
+      await page.goto(address(name, `#${id}?${settings}`));
+      const ready = await page.evaluate(() => {
+        const [navigation] = performance.getEntriesByType("navigation");
+        return (navigation as PerformanceNavigationTiming).domContentLoadedEventEnd;
+      });
+      expect(ready, name).toBeLessThan(1000);
+      await predict(page);
+      const times: number[] = [];
+      for (let i = 0; i < 8; i++) {
+        await press(page, "again");
+        times.push(Number(await page.locator(".play").first().getAttribute("data-took")));
+      }
+      expect(Math.min(...times), name).toBeLessThan(100);
+    }
+  }, 120_000);
+
+  it("move a golfer by keys and by mouse, and put everybody back", async () => {
+    const page = await browser();
+    const errors = watched(page);
+    await page.goto(address(lessons[1]!));
+    const place = page.locator("#learn-2-a-line-simulation-own-line");
+    const text = async () =>
+      ((await place.locator(".says").textContent()) ?? "").replaceAll("\u00a0", " ");
+    const start = await text();
+    const point = place.getByRole("slider", { name: "Golfer H" });
+    await point.focus();
+    await page.keyboard.press("ArrowUp");
+    const moved = playAgain("own-line", { speedH: 101.5 }, 1).sentence;
+    await expect.poll(text, { timeout: 60_000 }).toBe(moved);
+    expect(await point.getAttribute("aria-valuetext")).toContain("Speed of golfer H 101.5 mph");
+    const box = (await point.boundingBox())!;
+    const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    await page.mouse.move(x - 40, y + 60, { steps: 4 });
+    await page.mouse.up();
+    await expect.poll(text, { timeout: 60_000 }).not.toBe(moved);
+    expect(Number(await place.locator("input[name=speedH]").first().inputValue())).toBeLessThan(98);
+    await place.locator("[data-play=start]").click();
+    await expect.poll(text, { timeout: 60_000 }).toBe(start);
+    expect(errors).toEqual([]);
+  });
+
+  it("give the golfers' numbers as a file", async () => {
+    const page = await browser();
+    await page.goto(address(lessons[3]!));
+    const [download] = await Promise.all([
+      page.waitForEvent("download"),
+      page.click("[data-take=save]"),
+    ]);
+    expect(download.suggestedFilename()).toBe("cards-class.csv");
+    const { columns, grid } = practice("cards", "class");
+    const lines = readFileSync((await download.path())!, "utf8")
+      .trim()
+      .split("\n");
+    expect(lines[0]).toBe("\ufeffGolfer,Change (kgf)");
+    expect(lines[1]).toBe(`A,${columns.change![0]}`);
+    expect(lines.at(-1)).toBe(`39,${Number(grid!.values.at(-1)!.toFixed(2))}`);
+    expect(await page.locator("table.grid td").count()).toBe(39);
+  });
+
   it("keep drawing on demand, silently, and not where motion is unwelcome", async () => {
     const page = await browser();
     await page.goto(address(lessons[2]!));
@@ -323,6 +449,22 @@ describe.skipIf(!browserFile)("lessons in a browser (skipped where there is no C
       expect(await page.locator('img[src="x"]').count(), name).toBe(0);
     }
     expect(await page.locator("body").textContent()).toContain("window.planted=1");
+  });
+
+  it("check an exercise that a cell made, without its answers in the page", async () => {
+    const root = mkdtempSync(join(tmpdir(), "own-exercise-"));
+    mkdirSync(join(root, "notebooks"));
+    const made = ownExercise();
+    writeFileSync(join(root, "notebooks", "own.ipynb"), made.notebook);
+    await writeReport({ notebooks: recordedIn(root), out: join(root, "out") });
+    const page = await browser();
+    const errors = watched(page);
+    await page.goto(`file://${join(root, "out", "own.html")}`);
+    expect(await page.content()).not.toContain(made.answer.replace("-", "−"));
+    expect(await answer(page, "own-total", "1")).toContain("Hint: What is asked?");
+    expect(await answer(page, "own-total", made.slip)).toContain("Not yet: one golfer.");
+    expect(await answer(page, "own-total", made.answer)).toBe("Right. That is the total.");
+    expect(errors).toEqual([]);
   });
 
   it("link first uses of words to the glossary", async () => {

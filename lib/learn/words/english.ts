@@ -1,4 +1,5 @@
 import { fixedText } from "../../show/wording.js";
+import type { WorkedStep } from "../../show/worked-steps.js";
 import {
   fiveGolfers,
   golferToPredict,
@@ -14,8 +15,15 @@ import type { ReplyWords } from "./reply-words.js";
 const one = (value: number) => fixedText(value, 1);
 const two = (value: number) => fixedText(value, 2);
 const three = (value: number) => fixedText(value, 3);
-const list = (values: readonly number[], text: (value: number) => string) =>
-  values.map(text).join(", ");
+const list = (
+  says: string,
+  values: readonly number[],
+  text: (value: number) => string,
+): WorkedStep => ({
+  says,
+  golfers: values.map((_, i) => String.fromCharCode(65 + i)),
+  values: values.map(text),
+});
 /** "rises by 0.69" or "falls by 0.69". */
 const goes = (value: number) => `${value < 0 ? "falls" : "rises"} by ${two(Math.abs(value))}`;
 
@@ -59,7 +67,7 @@ export const english: LessonWords = {
       ],
     },
     steps: ({ value, facts: { differences, shift, sd, n } }) => [
-      `Second − first for each golfer: ${list(differences, one)} kgf.`,
+      list("Second − first for each golfer (kgf):", differences, one),
       `Their mean is ${two(shift)} kgf: all golfers share this shift, and it is no error.`,
       `Their SD about this mean, with n − 1 = ${n - 1}, is ${three(sd)} kgf.`,
       `Two squeezes carry two errors: ${three(sd)} / √2 = ${two(value)} kgf.`,
@@ -120,7 +128,7 @@ export const english: LessonWords = {
       range: ["best and worst", "That is best − worst. The first test was the mean."],
     },
     steps: ({ value, facts: { gains, n } }) => [
-      `Best − mean for each golfer: ${list(gains, two)} kgf.`,
+      list("Best − mean for each golfer (kgf):", gains, two),
       `The mean of these ${n} gains is ${two(value)} kgf.`,
     ],
     meaning: ({ value }) =>
@@ -280,7 +288,7 @@ export const english: LessonWords = {
       squared: ["square", "That is the variance of the mean, in kgf²."],
     },
     steps: ({ value, facts: { changes, sd, n } }) => [
-      `The changes are ${list(changes, one)} kgf.`,
+      list("Change of each golfer (kgf):", changes, one),
       `Their SD, with n − 1 = ${n - 1}, is ${three(sd)} kgf.`,
       `${three(sd)} / √${n} = ${two(value)} kgf.`,
     ],
@@ -444,7 +452,7 @@ export const english: LessonWords = {
       added: ["added", "That is the sum of the slopes. Divide by the number of golfers."],
     },
     steps: ({ value, facts: { slopes } }) => [
-      `The five own slopes are ${list(slopes, two)} mph per kgf.`,
+      list("Slope of each golfer (mph per kgf):", slopes, two),
       `Their mean is ${two(value)} mph per kgf.`,
     ],
     meaning: ({ value, facts: { between } }) =>
@@ -738,6 +746,23 @@ export const englishLessons: LessonTexts = {
         ),
       ],
     },
+    "line-drag": {
+      asks: "Drag golfers up and down, or choose one and press the arrow keys. Which golfers turn the line most?",
+      options: [
+        option(
+          "Those at the ends of the grip axis.",
+          "Right. They have the greatest leverage: read its value below the figure.",
+        ),
+        option(
+          "Those in the middle of the grip axis.",
+          "They shift the whole line up or down a little, but they hardly turn it.",
+        ),
+        option(
+          "All alike.",
+          "Move golfer H by 10 mph, reset, then move golfer D by 10 mph, and compare the slopes.",
+        ),
+      ],
+    },
     "line-judge": {
       asks: "A coach says: “The slope is 0.4 mph per kgf, so 5 kgf more grip give you 2 mph.” Is that justified?",
       options: [
@@ -848,6 +873,19 @@ export const englishLessons: LessonTexts = {
         option(
           "By several kgf.",
           "Right. One study of nine golfers may show almost nothing or twice the true effect.",
+        ),
+      ],
+    },
+    "before-after-drag": {
+      asks: "Move the dots until all lines are parallel, every golfer 2 kgf higher after the block. What becomes of the interval?",
+      options: [
+        option(
+          "It becomes very narrow, although the golfers still differ.",
+          "Right. The interval depends on how the changes differ, not on how the golfers differ.",
+        ),
+        option(
+          "It stays as wide as the golfers differ.",
+          "Differences between golfers are in both values and fall out of each golfer's change.",
         ),
       ],
     },
@@ -1130,6 +1168,9 @@ export const englishLessons: LessonTexts = {
       "A line through invented golfers, with the lines of other studies like it around the true one (dashed).",
     "before-and-after":
       "Nine golfers drawn again and again: the block alone on the left, the block against a control group on the right.",
+    "own-line":
+      "Eight golfers that you can move, with their line and the distance of each from it.",
+    "own-changes": "Six golfers that you can move, before and after, with their mean change.",
     resampling: "A study resampled, and what the intervals of two hundred such studies caught.",
     "within-and-between": "Lines within golfers and the line between golfers in invented studies.",
     pull: "The pull of the club, and the squeeze of both hands that friction alone would need.",
@@ -1178,6 +1219,9 @@ Grip at address and driver speed at the first visit of the demonstration study, 
       play: `## Predict, then look
 
 Dots are the golfers of one study. The thick line is theirs, the thin lines are those of 199 other studies, and the dashed line is the true one. Choose an answer first; then the sliders are free. Four tasks follow below the figure.`,
+      hand: `## Your own eight golfers
+
+Drag a golfer, or choose one and use the arrow keys. The line and its interval follow at once.`,
       exercises: `## Three exercises`,
       coach: `## What a coach may say
 
@@ -1198,6 +1242,9 @@ Change of lead-hand grip at address over the six weeks of the demonstration stud
       play: `## Predict, then look
 
 Each line is the 95 % CI of one study, sorted by the estimate, which is marked where the interval misses the true effect. Choose an answer first; then the sliders are free. Four tasks follow below the figure.`,
+      hand: `## Your own six golfers
+
+Drag a dot, or choose one and use the arrow keys. The mean change and its interval follow at once.`,
       exercises: `## Three exercises`,
       coach: `## What a coach may say
 

@@ -1,4 +1,5 @@
 import { fixedText } from "../../show/wording.js";
+import type { WorkedStep } from "../../show/worked-steps.js";
 import type { LessonWords } from "../tasks.js";
 import type { ReplyWords } from "./reply-words.js";
 
@@ -7,8 +8,15 @@ const text = (value: number, digits: number) => fixedText(value, digits).replace
 const one = (value: number) => text(value, 1);
 const two = (value: number) => text(value, 2);
 const three = (value: number) => text(value, 3);
-const list = (values: readonly number[], words: (value: number) => string) =>
-  values.map(words).join("; ");
+const list = (
+  says: string,
+  values: readonly number[],
+  text: (value: number) => string,
+): WorkedStep => ({
+  says,
+  golfers: values.map((_, i) => String.fromCharCode(65 + i)),
+  values: values.map(text),
+});
 
 /** The exercises of lesson 1 in German. */
 export const german: Pick<
@@ -54,7 +62,7 @@ export const german: Pick<
       ],
     },
     steps: ({ value, facts: { differences, shift, sd, n } }) => [
-      `Zweiter − erster Versuch für jeden Golfer: ${list(differences, one)} kgf.`,
+      list("Zweiter − erster Versuch für jeden Golfer (kgf):", differences, one),
       `Der Mittelwert ist ${two(shift)} kgf: Diese Verschiebung ist allen gemeinsam und kein Fehler.`,
       `Die Standardabweichung darum, mit n − 1 = ${n - 1}, ist ${three(sd)} kgf.`,
       `Zwei Versuche enthalten zwei Fehler: ${three(sd)} / √2 = ${two(value)} kgf.`,
@@ -120,7 +128,7 @@ export const german: Pick<
       ],
     },
     steps: ({ value, facts: { gains, n } }) => [
-      `Bester Versuch − Mittel für jeden Golfer: ${list(gains, two)} kgf.`,
+      list("Bester Versuch − Mittel für jeden Golfer (kgf):", gains, two),
       `Das Mittel dieser ${n} Gewinne ist ${two(value)} kgf.`,
     ],
     meaning: ({ value }) =>

@@ -1,4 +1,5 @@
 import { fixedText } from "../../show/wording.js";
+import type { WorkedStep } from "../../show/worked-steps.js";
 import type { LessonWords } from "../tasks.js";
 import type { ReplyWords } from "./reply-words.js";
 
@@ -7,8 +8,15 @@ const text = (value: number, digits: number) => fixedText(value, digits).replace
 const one = (value: number) => text(value, 1);
 const two = (value: number) => text(value, 2);
 const three = (value: number) => text(value, 3);
-const list = (values: readonly number[], words: (value: number) => string) =>
-  values.map(words).join("; ");
+const list = (
+  says: string,
+  values: readonly number[],
+  text: (value: number) => string,
+): WorkedStep => ({
+  says,
+  golfers: values.map((_, i) => String.fromCharCode(65 + i)),
+  values: values.map(text),
+});
 
 /** The exercises of lesson 1 in Spanish. */
 export const spanish: Pick<
@@ -54,7 +62,7 @@ export const spanish: Pick<
       ],
     },
     steps: ({ value, facts: { differences, shift, sd, n } }) => [
-      `Segundo − primero para cada golfista: ${list(differences, one)} kgf.`,
+      list("Segundo − primero para cada golfista (kgf):", differences, one),
       `Su media es ${two(shift)} kgf: este desplazamiento es común a todos y no es error.`,
       `Su desviación típica, con n − 1 = ${n - 1}, es ${three(sd)} kgf.`,
       `Dos intentos contienen dos errores: ${three(sd)} / √2 = ${two(value)} kgf.`,
@@ -113,7 +121,7 @@ export const spanish: Pick<
       range: ["mejor y peor", "Eso es mejor − peor. La primera prueba fue la media."],
     },
     steps: ({ value, facts: { gains, n } }) => [
-      `Mejor − media de cada golfista: ${list(gains, two)} kgf.`,
+      list("Mejor − media de cada golfista (kgf):", gains, two),
       `La media de estas ${n} ganancias es ${two(value)} kgf.`,
     ],
     meaning: ({ value }) =>

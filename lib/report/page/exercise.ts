@@ -3,9 +3,11 @@ import type { AnswerVerdict } from "../../learn/answer.js";
 import type { Work } from "../../learn/hand-in.js";
 import type { Language } from "../../learn/words/languages.js";
 import type { PracticeSet } from "../../show/lesson-outputs.js";
-import { tableHtml } from "../../show/table.js";
+import { practiceMarkup } from "../../show/practice-table.js";
+import { stepHtml, type WorkedStep } from "../../show/worked-steps.js";
 import type { Desk } from "./lesson-desk.js";
 import { offerProgress } from "./lesson-progress.js";
+import { offerNumbers } from "./practice-numbers.js";
 
 const key = "tautline-student";
 
@@ -30,6 +32,8 @@ interface Tried {
   answer: string;
   right: boolean;
   readonly wrong: string[];
+  /** Whether a cell of a notebook made the exercise: the teacher's list does not know it. */
+  readonly own?: boolean;
 }
 
 /** The code that the page's exercises are about, and what was answered; it stays in the browser. */
@@ -59,11 +63,11 @@ class Pupil {
     return wrong.length - (wrong.includes(answer) ? 1 : 0);
   }
 
-  note(exercise: string, answer: string, verdict: AnswerVerdict): void {
+  note(exercise: string, answer: string, verdict: AnswerVerdict, own: boolean): void {
     if (verdict !== "right" && verdict !== "wrong") return;
     const { wrong } = this.done.get(exercise) ?? { wrong: [] as string[] };
     if (verdict === "wrong" && !wrong.includes(answer)) wrong.push(answer);
-    this.done.set(exercise, { answer, right: verdict === "right", wrong });
+    this.done.set(exercise, { answer, right: verdict === "right", wrong, ...(own && { own }) });
     keepWork(this.code, Object.fromEntries(this.done));
     this.changed();
   }
@@ -79,9 +83,9 @@ class Pupil {
 
   /** Everything that was answered with this code, in this page and in others of the report. */
   work(): Work[] {
-    return [...this.done].map(([exercise, { answer, wrong }]) => {
-      return { exercise, answer, tries: wrong.length, wrong };
-    });
+    return [...this.done].flatMap(([exercise, { answer, wrong, own }]) =>
+      own ? [] : [{ exercise, answer, tries: wrong.length, wrong }],
+    );
   }
 
   minutes(): number {
@@ -119,12 +123,10 @@ function messageOf(error: unknown): string {
 async function useCode(desk: Desk, pupil: Pupil, code: string): Promise<void> {
   for (const place of document.querySelectorAll<HTMLElement>(".practice")) {
     const set = place.dataset.set as PracticeSet;
-    const { caption, table, learner } = await desk({ ask: "practice", set, code });
-    place.innerHTML = String(
-      tableHtml({ kind: "table", id: `practice-${set}`, caption, ...table }),
-    );
-    place.dataset.learner = learner;
-    pupil.become(learner);
+    const golfers = await desk({ ask: "practice", set, code });
+    place.innerHTML = String(practiceMarkup(golfers));
+    place.dataset.learner = golfers.learner;
+    pupil.become(golfers.learner);
   }
   for (const section of document.querySelectorAll<HTMLElement>(".exercise")) {
     const tried = pupil.tried(present(section.dataset.exercise));
@@ -172,9 +174,13 @@ async function check(desk: Desk, pupil: Pupil, section: HTMLElement): Promise<vo
   const status = statusOf(section);
   const wrongBefore = pupil.wrongBefore(exercise, answer);
   const { code, language } = pupil;
+  const { notebook } = section.dataset;
+  const own = notebook === undefined ? {} : { notebook };
+  if (notebook !== undefined) status.textContent = "Working out the solution …";
   try {
-    const reply = await desk({ ask: "check", exercise, code, answer, wrongBefore, language });
-    pupil.note(exercise, answer, reply.verdict);
+    const asked = { exercise, code, answer, wrongBefore, language, ...own };
+    const reply = await desk({ ask: "check", ...asked });
+    pupil.note(exercise, answer, reply.verdict, notebook !== undefined);
     status.className = reply.verdict === "right" ? "right" : "";
     status.textContent = reply.says;
     showSteps(section, reply.heading, reply.steps ?? []);
@@ -184,7 +190,7 @@ async function check(desk: Desk, pupil: Pupil, section: HTMLElement): Promise<vo
 }
 
 /** The worked solution below the answer, folded. */
-function showSteps(section: HTMLElement, heading: string, steps: readonly string[]): void {
+function showSteps(section: HTMLElement, heading: string, steps: readonly WorkedStep[]): void {
   section.querySelector(".steps")?.remove();
   if (steps.length === 0) return;
   const fold = document.createElement("details");
@@ -192,11 +198,7 @@ function showSteps(section: HTMLElement, heading: string, steps: readonly string
   const summary = document.createElement("summary");
   summary.textContent = heading;
   const list = document.createElement("ol");
-  for (const step of steps) {
-    const item = document.createElement("li");
-    item.textContent = step;
-    list.append(item);
-  }
+  list.innerHTML = steps.map((step) => String(stepHtml(step))).join("");
   fold.append(summary, list);
   section.append(fold);
 }
@@ -235,6 +237,7 @@ export function offerExercises(desk: Desk): void {
   pupil.changed = offerProgress(() => pupil.right());
   offerCode(desk, pupil);
   offerHandIn(desk, pupil);
+  offerNumbers(desk, () => pupil.code);
   for (const section of document.querySelectorAll<HTMLElement>(".exercise[data-exercise]")) {
     const form = section.querySelector("form");
     form?.addEventListener("submit", (event) => {

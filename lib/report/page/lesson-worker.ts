@@ -20,6 +20,8 @@ export type LessonQuestion =
       readonly answer: string;
       readonly wrongBefore: number;
       readonly language: Language;
+      /** The notebook whose cell made the exercise; left out for an exercise of the lessons. */
+      readonly notebook?: string;
     }
   | { readonly ask: "hand-in"; readonly work: Pick<HandedIn, "code" | "minutes" | "work"> };
 
@@ -50,7 +52,7 @@ export interface LessonLibrary {
   /** Invents the golfers of a practice set; the same learner's code gives the same golfers. */
   practice(set: PracticeSet, code: string): Practice;
   /** Judges an answer to an exercise; the number of wrong answers before decides on hints. */
-  respond(
+  respondHere(
     exercise: string,
     code: string,
     answer: unknown,
@@ -69,7 +71,7 @@ function replyTo(library: LessonLibrary, question: LessonQuestion) {
   if (question.ask === "practice") return library.practice(question.set, question.code);
   if (question.ask === "hand-in") return library.handedIn(question.work);
   const { exercise, code, answer, wrongBefore, language } = question;
-  const reply = library.respond(exercise, code, answer, { wrongBefore, language });
+  const reply = library.respondHere(exercise, code, answer, { wrongBefore, language });
   return { ...reply, heading: library.replyWords(language).solution };
 }
 

@@ -110,9 +110,29 @@ export function serve(
   const scope = globalThis as unknown as WorkerScope;
   const tell = (news: RecomputeNews) => scope.postMessage(news);
   let turn = Promise.resolve();
+  /** The notebook whose exercises are made. */
+  let made: string | undefined;
+  /** An exercise of a cell is made by running the notebook; what its cells show is left aside. */
+  const ownAnswer = async (order: NumberedQuestion, slug: string): Promise<LessonAnswer> => {
+    try {
+      if (made !== slug) {
+        const record = { cells: [] };
+        const run = { slug, path: slug, kinds: [], record };
+        await rerun(library, modules, present(notebooks[slug]), run, () => {});
+      }
+      made = slug;
+      return answerTo(library, order);
+    } catch (error) {
+      const message = error instanceof Error ? error.message : String(error);
+      return { number: order.number, fault: `The exercise could not be prepared: ${message}` };
+    }
+  };
   scope.onmessage = ({ data: order }) => {
     if ("ask" in order) {
-      scope.postMessage(answerTo(library, order));
+      if (order.ask === "check" && order.notebook !== undefined) {
+        const { notebook } = order;
+        turn = turn.then(async () => scope.postMessage(await ownAnswer(order, notebook)));
+      } else scope.postMessage(answerTo(library, order));
       return;
     }
     turn = turn.then(async () => {

@@ -2,8 +2,9 @@ import { present } from "../../entry.js";
 import { proseHtml } from "../../markup.js";
 import type { Settings, Simulation } from "../../show/lesson-outputs.js";
 import type { Picture } from "../../show/picture.js";
-import { narrow, pictureSvg } from "../../show/picture-svg.js";
+import { isMovable, narrow, pictureSvg } from "../../show/picture-svg.js";
 import type { PlayDesk } from "./lesson-desk.js";
+import { PointHandles } from "./point-handles.js";
 import { linkedSetting, settingHash } from "./setting-link.js";
 
 /** A result is read out once the reader has stopped changing it for so long, ms. */
@@ -42,6 +43,7 @@ export class LiveSimulation {
   private seed: number;
   private shown: Shown;
   private width = 0;
+  private readonly handles: PointHandles | undefined;
   private busy = false;
   private again = false;
   private speaking: ReturnType<typeof setTimeout> | undefined;
@@ -57,6 +59,10 @@ export class LiveSimulation {
     this.settings = this.record.settings;
     this.seed = this.record.seed;
     this.shown = this.record;
+    if (isMovable(this.record.picture)) {
+      const move = (moved: Settings) => this.moveTo(moved);
+      this.handles = new PointHandles(this.canvas, this.record.controls, () => this.settings, move);
+    }
     this.listen();
     new ResizeObserver(() => this.paint()).observe(this.canvas);
   }
@@ -112,6 +118,13 @@ export class LiveSimulation {
       if (field === but || !name) continue;
       (field as HTMLInputElement).value = String(name === "seed" ? this.seed : this.settings[name]);
     }
+  }
+
+  /** Takes the values of a point that was moved. */
+  private moveTo(moved: Settings): void {
+    this.settings = { ...this.settings, ...moved };
+    this.fillForm();
+    this.change();
   }
 
   private drawAgain(): void {
@@ -191,6 +204,7 @@ export class LiveSimulation {
     this.width = width;
     const picture = fitted(this.shown.picture, width);
     this.canvas.innerHTML = pictureSvg(picture, this.shown.alt, width);
+    this.handles?.place(picture);
   }
 
   private speakSoon(): void {
