@@ -148,6 +148,7 @@ export type {
   Panel,
   Picture,
   PictureAxis,
+  PointHandle,
   RuleLayer,
   StrokesLayer,
   Tone,

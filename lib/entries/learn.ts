@@ -63,3 +63,4 @@ export type {
 } from "../show/picture.js";
 export type { TableColumn, TableRow, TableValue } from "../show/table-record.js";
 export type { Question, QuestionOption } from "../show/word-outputs.js";
+export type { StepOfGolfers, WorkedStep } from "../show/worked-steps.js";

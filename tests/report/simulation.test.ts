@@ -135,14 +135,33 @@ async function press(page: Page, act: string): Promise<string> {
   return changed(page, before);
 }
 
+/** Time from the address to a page whose controls answer, ms. */
+function readyAfter(page: Page): Promise<number> {
+  return page.evaluate(() => {
+    const [navigation] = performance.getEntriesByType("navigation");
+    return (navigation as PerformanceNavigationTiming).domContentLoadedEventEnd;
+  });
+}
+
+/** Draws again and says how long it took, ms; two draws may read the same. */
+async function drawnAgain(page: Page): Promise<number> {
+  const took = () => page.locator(".play").first().getAttribute("data-took");
+  const before = await took();
+  await page.click("[data-play=again]");
+  await expect.poll(took, { timeout: 60_000, interval: 20 }).not.toBe(before);
+  return Number(await took());
+}
+
 async function answer(page: Page, exercise: string, text: string): Promise<string> {
   const place = page.locator(`[data-exercise=${exercise}]`);
   const status = place.locator("[role=status]");
   const before = await status.textContent();
   await place.locator("input").fill(text);
   await place.locator("button").click();
-  await expect.poll(() => status.textContent(), { timeout: 60_000 }).not.toBe(before);
-  return (await status.textContent()) ?? "";
+  const told = async () => (await status.textContent()) ?? "";
+  await expect.poll(told, { timeout: 60_000 }).not.toBe(before);
+  await expect.poll(told, { timeout: 60_000 }).not.toContain("Working out");
+  return told();
 }
 
 async function violations(page: Page): Promise<string[]> {
@@ -182,7 +201,7 @@ describe.skipIf(!browserFile)("lessons in a browser (skipped where there is no C
     expect(sentence).toBe(playAgain("squeeze", { people: 13 }, 11).sentence);
     expect(await page.locator(".play .canvas").innerHTML()).not.toBe(picture);
     // read out politely, once the reader has stopped
-    const heard = page.locator(".play .heard");
+    const heard = page.locator(".play .heard").first();
     expect(await heard.getAttribute("aria-live")).toBe("polite");
     await expect.poll(() => heard.textContent(), { timeout: 60_000 }).toBe(sentence);
     expect(errors).toEqual([]);
@@ -219,7 +238,7 @@ describe.skipIf(!browserFile)("lessons in a browser (skipped where there is no C
     await press(page, "again");
     await page.click("[data-play=link]");
     await expect
-      .poll(() => page.locator(".play .heard").textContent())
+      .poll(() => page.locator(".play .heard").first().textContent())
       .toMatch(/leads to this setting|link to this setting is copied/);
     const link = page.url();
     expect(link).toMatch(/#learn-5-within-and-between-simulation-[a-z-]+\?.*between=0\.4.*seed=6$/);
@@ -251,7 +270,7 @@ describe.skipIf(!browserFile)("lessons in a browser (skipped where there is no C
       const times: number[] = [];
       for (let i = 0; i < 15; i++) {
         await press(page, "again");
-        times.push(Number(await page.locator(".play").getAttribute("data-took")));
+        times.push(Number(await page.locator(".play").first().getAttribute("data-took")));
       }
       // the least of many: other programs of the machine only ever add to it
       best[name] = Math.min(...times);
@@ -272,16 +291,17 @@ describe.skipIf(!browserFile)("lessons in a browser (skipped where there is no C
     for (const [id, settings] of Object.entries(heaviest)) {
       const name = id.replace(/-simulation-.*/, "");
       await page.goto(address(name, `#${id}?${settings}`));
-      const ready = await page.evaluate(() => {
-        const [navigation] = performance.getEntriesByType("navigation");
-        return (navigation as PerformanceNavigationTiming).domContentLoadedEventEnd;
-      });
+      // the least of several, here as below: other programs of the machine only ever add to it
+      let ready = await readyAfter(page);
+      for (let i = 0; i < 4 && ready >= 1000; i++) {
+        await page.reload();
+        ready = Math.min(ready, await readyAfter(page));
+      }
       expect(ready, name).toBeLessThan(1000);
       await predict(page);
       const times: number[] = [];
-      for (let i = 0; i < 8; i++) {
-        await press(page, "again");
-        times.push(Number(await page.locator(".play").first().getAttribute("data-took")));
+      for (let i = 0; i < 6; i++) {
+        times.push(await drawnAgain(page));
       }
       expect(Math.min(...times), name).toBeLessThan(100);
     }
@@ -326,7 +346,7 @@ describe.skipIf(!browserFile)("lessons in a browser (skipped where there is no C
     const lines = readFileSync((await download.path())!, "utf8")
       .trim()
       .split("\n");
-    expect(lines[0]).toBe("\ufeffGolfer,Change (kgf)");
+    expect(lines[0]).toBe("Golfer,Change (kgf)");
     expect(lines[1]).toBe(`A,${columns.change![0]}`);
     expect(lines.at(-1)).toBe(`39,${Number(grid!.values.at(-1)!.toFixed(2))}`);
     expect(await page.locator("table.grid td").count()).toBe(39);
@@ -341,9 +361,11 @@ describe.skipIf(!browserFile)("lessons in a browser (skipped where there is no C
     const next = await changed(page, before);
     await changed(page, next);
     expect(await page.getAttribute("[data-play=on]", "aria-pressed")).toBe("true");
-    expect(await page.locator(".play .heard").textContent()).toBe("");
+    expect(await page.locator(".play .heard").first().textContent()).toBe("");
     await page.click("[data-play=on]");
-    await expect.poll(() => page.locator(".play .heard").textContent()).toBe(await says(page));
+    await expect
+      .poll(() => page.locator(".play .heard").first().textContent())
+      .toBe(await says(page));
     await page.emulateMedia({ reducedMotion: "reduce" });
     expect(await page.isVisible("[data-play=on]")).toBe(false);
     expect(await page.isVisible("[data-play=again]")).toBe(true);

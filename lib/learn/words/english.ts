@@ -754,7 +754,7 @@ export const englishLessons: LessonTexts = {
           "Right. They have the greatest leverage: read its value below the figure.",
         ),
         option(
-          "Those in the middle of the grip axis.",
+          "Those near the mean grip.",
           "They shift the whole line up or down a little, but they hardly turn it.",
         ),
         option(
