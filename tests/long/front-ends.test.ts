@@ -1,5 +1,5 @@
 import { readdirSync, readFileSync } from "node:fs";
-import { join, resolve } from "node:path";
+import { dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { compareNotebooks } from "../../lib/notebook/compare.js";
@@ -8,7 +8,9 @@ import { hasNbclient, JupyterFolders, nbclientRun } from "../notebook/jupyter-pe
 import { type TemporaryStudy, temporaryStudy } from "../notebook/temporary-study.js";
 
 const folder = resolve(fileURLToPath(import.meta.url), "../../../notebooks");
-const names = readdirSync(folder).filter((name) => name.endsWith(".ipynb"));
+const names = readdirSync(folder, { recursive: true, encoding: "utf8" }).filter(
+  (name) => name.endsWith(".ipynb") && !name.includes(".ipynb_checkpoints"),
+);
 
 describe.skipIf(!hasNbclient)("every notebook through nbclient (skipped: nbclient absent)", () => {
   let study: TemporaryStudy;
@@ -25,7 +27,7 @@ describe.skipIf(!hasNbclient)("every notebook through nbclient (skipped: nbclien
 
   it.each(names)("%s gives the recorded results", (name) => {
     const path = join(folder, name);
-    const run = nbclientRun(jupyter, path, folder);
+    const run = nbclientRun(jupyter, path, dirname(path));
     expect(run.stderr).toBe("");
     const record = parseNotebook(readFileSync(path, "utf8"));
     const { judgements } = compareNotebooks(record, parseNotebook(run.stdout), {

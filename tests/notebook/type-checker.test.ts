@@ -33,6 +33,27 @@ describe("the type checker beside the kernels", () => {
     expect(third!.output).toContain("{ kgf: exports.kgf }");
   });
 
+  it.each([
+    [
+      'import { pool } from "tautline/stats"; pool({ estimate: [1, 2], se: [1, 1] }, { hartungknapp: true });',
+      "Did you mean to write 'hartungKnapp'?",
+    ],
+    [
+      'import { openStudy } from "tautline"; openStudy("a").outcome("grip", { rule: "mean4" });',
+      "Did you mean '\"mean\"'?",
+    ],
+    [
+      'import { openStudy } from "tautline"; openStudy("a").outcome("grip", { hand: "laed" });',
+      'is not assignable to type \'"lead" | "trail"\'',
+    ],
+  ])(
+    "refuses an option or a choice that there is not, and names the right one: %s",
+    async (cell, words) => {
+      const [only] = await converted([cell]);
+      expect(only!.diagnostics.map(({ messageText }) => messageText).join(" ")).toContain(words);
+    },
+  );
+
   it("gives a type error to the kernel and compiles nothing after it", async () => {
     const [first, second, third] = await converted(["const a = 1;", "const b: string = a;", "a"]);
     expect(first!.diagnostics).toEqual([]);
