@@ -38,7 +38,7 @@ export function libraryFiles(name: string): ArchivedLibrary {
   for (const file of ["package.json", "package-lock.json", "tsconfig.json", "LICENSE"]) {
     if (!existsSync(join(home, file))) {
       throw new RequestError(
-        `an archive includes the library's sources and lockfile, but ${join(home, file)} is missing: use the library from its repository`,
+        `an archive includes the library's sources and lockfile, but the installed package has none (${join(home, file)} is missing): in this folder, call the program of the library's repository, node <repository>/lib/bin/tautline.js archive`,
       );
     }
   }

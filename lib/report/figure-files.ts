@@ -4,7 +4,7 @@ import { drawFigures } from "./drawing.js";
 import { figureCsv, figureData } from "./figure-data.js";
 import { fileNames } from "./file-name.js";
 import { placeFile } from "./folder.js";
-import { narrowFigure } from "./narrow-figure.js";
+import { heightShare, narrowFigure } from "./narrow-figure.js";
 import { paintedPng } from "./png.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 
@@ -54,16 +54,20 @@ function printLayout(layout: Layout, mm: number): Layout {
   const width = Math.round(mm * pxPerMm);
   const narrow = mm < 120;
   const size = (narrow ? 8.5 : 9) * (96 / 72);
-  const set = narrow ? (narrowFigure({ data: [], layout }).layout as Layout) : layout;
   const ratio = Math.min(1, width / page.width);
   const height = layout.height
     ? Math.round(layout.height * Math.max(ratio, 0.8))
     : Math.round(Math.max(page.height * ratio, width * (narrow ? 0.85 : 0.72)));
+  const set = narrow
+    ? (narrowFigure({ data: [], layout: { ...layout, height: height / heightShare } })
+        .layout as Layout)
+    : layout;
+  const margin: { readonly b?: number } = set.margin ?? {};
   return {
     ...withLetters(set, size),
     width,
     height,
-    margin: { ...(set.margin ?? {}), l: narrow ? 44 : 56, r: 10, b: narrow ? 40 : 48 },
+    margin: { ...margin, l: narrow ? 44 : 56, r: 10, b: narrow ? (margin.b ?? 40) : 48 },
   };
 }
 

@@ -11,8 +11,13 @@ type Plain = Record<string, unknown>;
 /** Width of a drawing on a phone, px: what is left of 360 px beside the margins of the page. */
 const narrowWidth = 328;
 
+/** Height of a narrow drawing as a share of the wide one's. */
+export const heightShare = 0.92;
+
 const letters = 12;
 const lineLetters = 24;
+/** Margins of a narrow drawing, px; below it there is room for a title of two lines. */
+const narrowMargin = { l: 40, r: 8, b: 44 };
 const lineHeight = 15;
 
 function record(value: unknown): Plain {
@@ -49,24 +54,70 @@ function lettersOf({ tickvals, range }: Plain): number {
   return Math.max(5, Math.floor((270 * step) / (span || 1) / 7));
 }
 
-function narrowAxis(key: string, value: unknown): Plain {
+/** Letters in a line of a name beside an axis, from the narrowest column of names to the widest. */
+const besideLetters = [14, 18, 22, 26, 34];
+
+/** Distance of the two nearest names beside an axis, px. */
+function rowHeight({ tickvals, range, domain }: Plain, plotHeight: number): number {
+  const places = Array.isArray(tickvals) ? tickvals.map(Number) : [];
+  const steps = places.slice(1).map((place, i) => Math.abs(place - Number(places[i])));
+  const [bottom = 0, top = 1] = Array.isArray(domain) ? domain.map(Number) : [];
+  const [from, to] = Array.isArray(range) ? range.map(Number) : [];
+  const whole =
+    from === undefined || to === undefined
+      ? Math.max(...places) - Math.min(...places) + 1
+      : Math.abs(to - from);
+  return (plotHeight * (top - bottom) * Math.min(...steps, whole)) / (whole || 1);
+}
+
+/** Names in lines that do not meet the name above: wider where rows are close. */
+function besideNames(axis: Plain, texts: readonly unknown[], plotHeight: number): unknown[] {
+  const room = rowHeight(axis, plotHeight);
+  let names: unknown[] = [];
+  for (const most of besideLetters) {
+    names = texts.map((text) => wrapped(text, most));
+    const lines = Math.max(...names.map((name) => String(name).split("<br>").length));
+    if (lines * lineHeight <= room) break;
+  }
+  return names;
+}
+
+function narrowAxis(key: string, value: unknown, plotHeight: number): Plain {
   const axis = record(value);
   const title = record(axis.title);
   const isX = key.startsWith("x");
-  const names = Array.isArray(axis.ticktext)
-    ? { ticktext: axis.ticktext.map((text) => wrapped(text, isX ? lettersOf(axis) : 14)) }
+  const texts = Array.isArray(axis.ticktext) ? axis.ticktext : null;
+  const names = texts
+    ? {
+        ticktext: isX
+          ? texts.map((text) => wrapped(text, lettersOf(axis)))
+          : besideNames(axis, texts, plotHeight),
+      }
     : { nticks: isX ? 5 : 6 };
   return {
     ...axis,
     ...names,
     title: {
       ...title,
-      text: wrapped(title.text, isX ? 44 : 34),
       font: { ...record(title.font), size: letters },
       standoff: 8,
     },
     tickfont: { ...record(axis.tickfont), size: letters - 0.5 },
   };
+}
+
+const mostBelow = 44;
+
+/** Letters in a line of a title below the plot, which is centred on what the names beside leave. */
+function lettersBelow(axes: readonly [string, Plain][]): number {
+  const beside = axes.flatMap(([key, { ticktext }]) =>
+    key.startsWith("y") && Array.isArray(ticktext) ? ticktext : [],
+  );
+  const longest = beside
+    .flatMap((name) => String(name).split("<br>"))
+    .reduce((most, line) => Math.max(most, line.length), 0);
+  const width = narrowWidth - 8 - (longest > 0 ? 20 + 6.4 * longest : 44);
+  return Math.max(12, Math.min(mostBelow, Math.floor(width / 6.2)));
 }
 
 function narrowNote(value: unknown): Plain {
@@ -101,7 +152,7 @@ export function narrowFigure({ data, layout }: FigureParts): FigureParts {
   const result: Plain = {
     ...given,
     width: narrowWidth,
-    height: Math.max(300, Math.round((Number(given.height) || 440) * 0.92)),
+    height: Math.max(300, Math.round((Number(given.height) || 440) * heightShare)),
     font: { ...record(given.font), size: letters },
     legend: {
       ...record(given.legend),
@@ -112,10 +163,27 @@ export function narrowFigure({ data, layout }: FigureParts): FigureParts {
       yanchor: "bottom",
       font: { size: letters - 0.5 },
     },
-    margin: { ...record(given.margin), l: 40, r: 8, b: 44 },
+    margin: { ...record(given.margin), ...narrowMargin },
   };
-  for (const [key, value] of Object.entries(given)) {
-    if (/^[xy]axis\d*$/.test(key)) result[key] = narrowAxis(key, value);
+  // What is left beside the margins, the axis title and a legend of one line.
+  const plotHeight =
+    Number(result.height) - narrowMargin.b - (Number(record(given.margin).t) || 28) - 20;
+  const axes = Object.entries(given)
+    .filter(([key]) => /^[xy]axis\d*$/.test(key))
+    .map(([key, value]): [string, Plain] => [key, narrowAxis(key, value, plotHeight)]);
+  const titleLetters = lettersBelow(axes);
+  for (const [key, axis] of axes) {
+    const title = record(axis.title);
+    const text = wrapped(title.text, key.startsWith("x") ? titleLetters : 34);
+    const lines = String(text ?? "").split("<br>").length;
+    const below = key.startsWith("x") ? lineHeight * Math.max(0, lines - 2) : 0;
+    // The drawing program lifts a title by its further lines, so that it is set lower by them.
+    result[key] = { ...axis, title: { ...title, text, standoff: 8 + below } };
+    if (below > 0) {
+      const margin = record(result.margin);
+      const bottom = Math.max(Number(margin.b), narrowMargin.b + below);
+      result.margin = { ...margin, b: bottom };
+    }
   }
   if (Array.isArray(given.annotations)) {
     const { notes, raised } = narrowNotes(given.annotations);
