@@ -1,6 +1,6 @@
 import { cpSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
-import { tmpdir } from "node:os";
+import { cpus, loadavg, tmpdir } from "node:os";
 import { join } from "node:path";
 import type { BrowserContext, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
@@ -278,7 +278,10 @@ describe.skipIf(!browserFile)("lessons in a browser (skipped where there is no C
     for (const [name, time] of Object.entries(best)) expect(time, name).toBeLessThan(50);
   });
 
-  it("answer a slider within 100 ms at the heaviest settings, and are ready within 1 s", async () => {
+  it("answer a slider within 100 ms at the heaviest settings, and are ready within 1 s", async ({
+    skip,
+  }) => {
+    skip(loadavg()[0]! > cpus().length, "a busy machine measures its other programs");
     const page = await browser();
     const heaviest: Record<string, string> = {
       "learn-1-one-squeeze-simulation-one-squeeze": "people=40&trials=10&rule=switched",
