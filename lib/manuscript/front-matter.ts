@@ -49,6 +49,17 @@ export function plannedResults(
   );
 }
 
+/**
+ * The planned findings that an abstract states: each comparison once. A later title that only adds
+ * words to an earlier one is the same comparison by another method.
+ */
+function comparisonsOnce(planned: ReturnType<typeof plannedResults>): typeof planned {
+  return planned.filter(
+    ({ result }, i) =>
+      !planned.slice(0, i).some(({ result: { title } }) => result.title.startsWith(title)),
+  );
+}
+
 function abstractParagraphs(facts: ManuscriptFacts): Block[] {
   const { study } = facts;
   const { design } = study;
@@ -58,7 +69,7 @@ function abstractParagraphs(facts: ManuscriptFacts): Block[] {
   const weeks = design.occasions.map(({ week }) => week);
   const shape =
     arms.length === 1 ? `one arm, ${arms[0]}, without a control group` : arms.join(" versus ");
-  const planned = plannedResults(facts);
+  const planned = comparisonsOnce(plannedResults(facts));
   return [
     paragraph(
       words`${bold("Background:")} ${gap("why the question matters, in a sentence or two")}.`,

@@ -41,7 +41,9 @@ export class QuotedResult {
   estimate(): Inline[] {
     const inside = [
       ...(this.hasInterval() ? [words`${this.part("level")} CI ${this.limits()}`] : []),
-      ...(this.result.p === undefined ? [] : [this.part("p")]),
+      ...(this.result.p === undefined || this.result.p === this.result.value
+        ? []
+        : [this.part("p")]),
     ];
     if (inside.length === 0) return this.value();
     const joined = inside.flatMap((piece, i) => (i === 0 ? piece : words`; ${piece}`));

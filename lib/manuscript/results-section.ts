@@ -12,7 +12,13 @@ import {
 } from "./draft.js";
 import { baselineNumbers, claimWord, flowNumbers } from "./recorded-numbers.js";
 import { methodWords, QuotedResult, resultSentences } from "./result-words.js";
-import type { BaselineRow, ClaimFacts, ManuscriptFacts, QuestionFacts } from "./study-facts.js";
+import type {
+  BaselineRow,
+  ClaimFacts,
+  ManuscriptFacts,
+  QuestionFacts,
+  ResultFacts,
+} from "./study-facts.js";
 
 /** Results: who took part, then question by question, planned comparisons first. */
 export function resultsSection(facts: ManuscriptFacts, numbering: Numbering): Block[] {
@@ -143,9 +149,11 @@ function questionBlocks(
   numbering: Numbering,
 ): Block[] {
   const { name } = facts.study;
-  const planned = question.results.filter((result) => result.planned);
+  const planned = statedOnce(question.results.filter((result) => result.planned));
   const others = question.results.filter((result) => !result.planned);
-  const figures = question.figures.map((figure) => figureBlock(question, figure, numbering));
+  const { figures: drawn, claims } = question;
+  if (question.results.length === 0 && drawn.length === 0 && claims.length === 0) return [];
+  const figures = drawn.map((figure) => figureBlock(question, figure, numbering));
   const table =
     others.length > 0 ? resultsTable(facts, question, others, numbering.nextTable()) : undefined;
   const seen = [
@@ -165,6 +173,13 @@ function questionBlocks(
     ...figures,
     ...(table ? [table] : []),
   ];
+}
+
+/** A notebook may show one result in several places; a text states it once. */
+function statedOnce(results: readonly ResultFacts[]): ResultFacts[] {
+  const key = ({ title, method, value }: ResultFacts) => JSON.stringify([title, method, value]);
+  const keys = results.map(key);
+  return results.filter((_, i) => keys.indexOf(keys[i] ?? "") === i);
 }
 
 /** Planned conclusions first, and within these in the order of the notebook. */
