@@ -1,4 +1,3 @@
-import { upperFirst } from "../first-letter.js";
 import { percentLevel } from "../show/wording.js";
 import {
   type Block,
@@ -10,15 +9,10 @@ import {
   paragraph,
   words,
 } from "./draft.js";
-import { baselineNumbers, claimWord, flowNumbers } from "./recorded-numbers.js";
+import { participants } from "./participants-section.js";
+import { claimWord } from "./recorded-numbers.js";
 import { methodWords, QuotedResult, resultSentences } from "./result-words.js";
-import type {
-  BaselineRow,
-  ClaimFacts,
-  ManuscriptFacts,
-  QuestionFacts,
-  ResultFacts,
-} from "./study-facts.js";
+import type { ClaimFacts, ManuscriptFacts, QuestionFacts } from "./study-facts.js";
 
 /** Results: who took part, then question by question, planned comparisons first. */
 export function resultsSection(facts: ManuscriptFacts, numbering: Numbering): Block[] {
@@ -39,108 +33,6 @@ export function resultsSection(facts: ManuscriptFacts, numbering: Numbering): Bl
 
 function text(said: string): Inline[] {
   return [{ kind: "text", text: said }];
-}
-
-function participants(facts: ManuscriptFacts, numbering: Numbering): Block[] {
-  const { study } = facts;
-  const flow = flowTable(facts, numbering.nextTable());
-  const baseline =
-    study.baseline.length > 0 ? baselineTable(facts, numbering.nextTable()) : undefined;
-  const dates = study.dates
-    ? words`Tests took place from ${study.dates.first} to ${study.dates.last}.`
-    : [];
-  const sentences = study.flow.arms.map((arm, i) => {
-    const numbers = flowNumbers(study, arm, i);
-    const part = (name: string): Inline[] => {
-      const number = numbers.get(name);
-      return number ? [{ kind: "number", number }] : [];
-    };
-    const reasons = arm.withdrew.flatMap(
-      ({ reason, after, before }, j) =>
-        words`${j === 0 ? "" : "; "}${[lossPlace(after, before), reason].filter(Boolean).join(", ")}: ${part(`left-${j + 1}`)}`,
-    );
-    const left = arm.withdrew.length > 0 ? words`; ${part("withdrew")} withdrew (${reasons})` : [];
-    return words`${arm.title}: ${part("enrolled")} golfers enrolled, ${part("analysed")} ${study.flow.analysedWords}${left}.`;
-  });
-  const seeBaseline = baseline
-    ? ` Table ${baseline.number} describes them at the first visit.`
-    : "";
-  return [
-    paragraph(
-      dates,
-      ...sentences,
-      words`Table ${flow.number} shows the flow of participants.${seeBaseline}`,
-    ),
-    flow,
-    ...(baseline ? [baseline] : []),
-  ];
-}
-
-/** Where in the course of the study golfers left, in words. */
-function lossPlace(after: string | undefined, before: string | undefined): string {
-  if (after !== undefined && before !== undefined) return `between ${after} and ${before}`;
-  if (before !== undefined) return `before ${before}`;
-  return after === undefined ? "" : `after ${after}`;
-}
-
-function flowTable({ study }: ManuscriptFacts, number: number): DraftTable {
-  const arms = study.flow.arms;
-  const lines: [string, (i: number) => string][] = [
-    ["Enrolled", () => "enrolled"],
-    ...(arms[0]?.seen ?? []).map(({ occasion }, j): [string, () => string] => [
-      `Tested: ${occasion}`,
-      () => `seen-${j + 1}`,
-    ]),
-    ["Withdrew", () => "withdrew"],
-    [upperFirst(study.flow.analysedWords), () => "analysed"],
-  ];
-  const numbers = arms.map((arm, i) => flowNumbers(study, arm, i));
-  return {
-    kind: "table",
-    number,
-    caption: text("Flow of participants by arm."),
-    head: ["", ...arms.map(({ title }) => title)],
-    rows: lines.map(([label, part]) => [
-      text(label),
-      ...numbers.map((own, i): Inline[] => {
-        const found = own.get(part(i));
-        return found ? [{ kind: "number", number: found }] : text("–");
-      }),
-    ]),
-    notes: text("Values are numbers of golfers. Tested: at least one valid trial."),
-  };
-}
-
-function baselineTable({ study }: ManuscriptFacts, number: number): DraftTable {
-  return {
-    kind: "table",
-    number,
-    caption: text("Participants at the first visit, by arm."),
-    head: ["", ...study.flow.arms.map(({ title }) => title)],
-    rows: study.baseline.map((row, i) => [
-      text(row.unit === "" ? row.label : `${row.label}, ${row.unit}`),
-      ...row.cells.map((cell, arm) => baselineCell(study, cell, { row: i, arm })),
-    ]),
-    notes: text(
-      "Values are mean (standard deviation), n, or numbers of golfers. No test compares the arms at baseline. 1 kgf = 9.80665 N; 1 mph = 0.44704 m/s.",
-    ),
-  };
-}
-
-function baselineCell(
-  study: ManuscriptFacts["study"],
-  cell: BaselineRow["cells"][number],
-  place: { readonly row: number; readonly arm: number },
-): Inline[] {
-  const numbers = baselineNumbers(study, cell, place);
-  const part = (name: string): Inline[] => {
-    const number = numbers.get(name);
-    return number ? [{ kind: "number", number }] : [];
-  };
-  if (cell === null) return text("–");
-  if ("count" in cell) return part("count");
-  const spread = numbers.has("sd") ? words` (${part("sd")})` : [];
-  return words`${part("mean")}${spread}, n = ${part("n")}`;
 }
 
 function questionBlocks(
@@ -176,9 +68,8 @@ function questionBlocks(
 }
 
 /** A notebook may show one result in several places; a text states it once. */
-function statedOnce(results: readonly ResultFacts[]): ResultFacts[] {
-  const key = ({ title, method, value }: ResultFacts) => JSON.stringify([title, method, value]);
-  const keys = results.map(key);
+function statedOnce(results: QuestionFacts["results"]): QuestionFacts["results"] {
+  const keys = results.map(({ title, method, value }) => JSON.stringify([title, method, value]));
   return results.filter((_, i) => keys.indexOf(keys[i] ?? "") === i);
 }
 
