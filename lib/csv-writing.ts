@@ -76,3 +76,8 @@ function withoutFormulas(text: string): string {
   const safe = parts.join("");
   return looksLikeFormula(safe) ? `'${safe}` : safe;
 }
+
+/** As `csvText`, for a person's spreadsheet: the byte-order mark makes it read accents as they are written. */
+export function spreadsheetCsv(...table: Parameters<typeof csvText>): string {
+  return `\ufeff${csvText(...table)}`;
+}

@@ -6,8 +6,9 @@ import { type Answer, answer, singleAnswers } from "./study-answer.js";
 export type WorthwhileBound = number | Readonly<Record<string, number>> | undefined;
 
 /**
- * An answer against the smallest worthwhile change, both ways: is the true value surely smaller
- * (two one-sided tests of equivalence), and is it surely larger (one one-sided test of superiority)?
+ * An answer against the smallest worthwhile change, both ways: do the data show that the
+ * true value is smaller (two one-sided tests of equivalence), or that it is larger (one one-sided test
+ * of superiority)?
  * Neither may be shown: the interval may be too wide for both. The p values carry no range for
  * golfers left out: that of the answer itself, in its own unit, shows how close it comes to the bound.
  * @param given an answer with a standard error, such as `compareArms(change)`

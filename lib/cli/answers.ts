@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { resolve } from "node:path";
-import { csvText } from "../csv-writing.js";
+import { spreadsheetCsv } from "../csv-writing.js";
 import { type AnswerLine, answersOf } from "../learn/answers.js";
 import { classCode } from "../learn/exercise.js";
 import { learnerCode } from "../learn/practice.js";
@@ -41,8 +41,7 @@ export async function run(args: string[], io: Io): Promise<number> {
   );
   if (kept.length === 0) throw new UsageError(`there is no lesson ${options.lesson}`);
   if (options.json) io.out(`${JSON.stringify({ answers: kept }, null, 2)}\n`);
-  // The byte-order mark makes a spreadsheet read names with accents as they are written.
-  else if (options.csv) io.out(`\ufeff${csvText([...columns], kept.map(csvRow))}`);
+  else if (options.csv) io.out(spreadsheetCsv([...columns], kept.map(csvRow)));
   else io.out(answersText(kept));
   return exitCodes.fine;
 }

@@ -1,6 +1,6 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { join, relative, resolve } from "node:path";
-import { csvText } from "../csv-writing.js";
+import { spreadsheetCsv } from "../csv-writing.js";
 import { itemAt } from "../entry.js";
 import { type ReadHandedIn, readHandedIn } from "../learn/hand-in.js";
 import { marksOf } from "../learn/marks.js";
@@ -36,8 +36,7 @@ export async function run(args: string[], io: Io): Promise<number> {
   }
   const out = outputFolder(folder, resolve(io.cwd, options.out ?? folder));
   const rows = marks.marks.map((mark) => ({ ...mark, right: mark.right ? "yes" : "no" }));
-  // The byte-order mark makes a spreadsheet read names with accents as they are written.
-  placeFile(out, "marks.csv", `\ufeff${csvText([...columns], rows)}`);
+  placeFile(out, "marks.csv", spreadsheetCsv([...columns], rows));
   placeFile(out, "marks.html", marksPage({ ...marks, warnings }));
   io.out(
     `${texts.length} student${texts.length === 1 ? "" : "s"} marked, in ${relative(io.cwd, out) || "."}: marks.csv, marks.html\n`,

@@ -43,7 +43,7 @@ export interface EquivalenceOptions {
 }
 
 /**
- * Equivalence by two one-sided tests (TOST): is the true value surely between two limits?
+ * Equivalence by two one-sided tests (TOST): does the true value lie between two limits?
  *
  *   pLow = P(T > (value − low)/se),  pHigh = P(T < (value − high)/se),  p = the larger,
  *

@@ -33,7 +33,7 @@ export interface EffectByTrait {
   readonly overall: Estimate;
   /** Standard error of the difference between those effects as a multiple of the overall effect's. */
   readonly widthRatio: number;
-  /** widthRatio²: how many times the people it would take to know it as surely as the effect. */
+  /** widthRatio²: how many times the people it would take to estimate it as precisely as the effect. */
   readonly peopleFactor: number;
   /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;

@@ -2,7 +2,15 @@ import { InputError } from "../errors.js";
 import { knownOptions } from "../options.js";
 import { frozen } from "./estimate.js";
 import { confidenceLevel, shown } from "./input.js";
-import { bothTails, detectable, finite, positive, smallest, wantedPower } from "./plan-search.js";
+import {
+  bothTails,
+  detectable,
+  finite,
+  positive,
+  secondGroup,
+  smallest,
+  wantedPower,
+} from "./plan-search.js";
 
 /** Two arms that are going to be compared after the block, adjusted for the baseline. */
 export interface AncovaDesign {
@@ -65,8 +73,7 @@ export function planAncova(design: AncovaDesign): AncovaPlan {
   const wanted = wantedPower(design.power, where);
   const ratio = positive(design.ratio ?? 1, where, "ratio");
   const left = Math.sqrt(1 - correlation ** 2);
-  // 1e-9: a ratio such as 1.1 must not round 10 × 1.1 up to 12.
-  const second = (n1: number) => Math.max(2, Math.ceil(n1 * ratio - 1e-9));
+  const second = (n1: number) => secondGroup(n1, ratio);
   const power = (n1: number) => {
     const n2 = second(n1);
     return bothTails(n1 + n2 - 3, Math.abs(effect) / left / Math.sqrt(1 / n1 + 1 / n2), level);

@@ -70,3 +70,8 @@ export function bothTails(df: number, shift: number, level: number): number {
   const statistic = noncentralT(df, shift);
   return statistic.upper(limit) + statistic.cdf(-limit);
 }
+
+/** People of the second group, at least two; a ratio such as 1.1 must not round 10 × 1.1 up to 12. */
+export function secondGroup(n1: number, ratio: number): number {
+  return Math.max(2, Math.ceil(n1 * ratio - 1e-9));
+}

@@ -3,7 +3,15 @@ import { studentT } from "../num/distributions.js";
 import { knownOptions } from "../options.js";
 import { frozen } from "./estimate.js";
 import { confidenceLevel, shown } from "./input.js";
-import { bothTails, detectable, finite, positive, smallest, wantedPower } from "./plan-search.js";
+import {
+  bothTails,
+  detectable,
+  finite,
+  positive,
+  secondGroup,
+  smallest,
+  wantedPower,
+} from "./plan-search.js";
 
 /** A change of the same people that a study is meant to detect. */
 export interface PairedDesign {
@@ -152,8 +160,7 @@ export function planTwoGroups(
   const wanted = wantedPower(design.power, where);
   const ratio = positive(design.ratio ?? 1, where, "ratio");
   const effect = detectable(difference / sd, where);
-  // 1e-9: a ratio such as 1.1 must not round 10 × 1.1 up to 12.
-  const second = (n1: number) => Math.max(2, Math.ceil(n1 * ratio - 1e-9));
+  const second = (n1: number) => secondGroup(n1, ratio);
   const power = (n1: number) => groupPower(n1, second(n1), effect, level);
   const n1 = smallest((size) => power(size) >= wanted, where);
   const method = `two-sample t, equal variances, two-sided, level ${level}, non-central t`;

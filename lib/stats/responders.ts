@@ -6,7 +6,7 @@ import { frozen, type Interval, type Numbers } from "./estimate.js";
 import { confidenceLevel, nonNegative, numbers, shown } from "./input.js";
 import { differenceOfVariances, varianceLimits } from "./sd-limits.js";
 
-/** Smallest change worth having, with the steps that led to it. */
+/** Smallest worthwhile change, with the steps that led to it. */
 export interface SmallestWorthwhile {
   /** Name of the function that made this record. */
   readonly kind: "smallestWorthwhile";

@@ -5,27 +5,12 @@ import type { Language } from "../../learn/words/languages.js";
 import type { PracticeSet } from "../../show/lesson-outputs.js";
 import { practiceMarkup } from "../../show/practice-table.js";
 import { stepHtml, type WorkedStep } from "../../show/worked-steps.js";
+import { remember, remembered, rememberedRecord } from "./browser-memory.js";
 import type { Desk } from "./lesson-desk.js";
 import { offerProgress } from "./lesson-progress.js";
 import { offerNumbers } from "./practice-numbers.js";
 
 const key = "tautline-student";
-
-function kept(): string | undefined {
-  try {
-    return localStorage.getItem(key) ?? undefined;
-  } catch {
-    return undefined; // storage is closed for files in some browsers
-  }
-}
-
-function keep(code: string): void {
-  try {
-    localStorage.setItem(key, code);
-  } catch {
-    // the code lasts for this page then
-  }
-}
 
 /** What a student did with one exercise of the page. */
 interface Tried {
@@ -53,7 +38,7 @@ class Pupil {
 
   become(code: string): void {
     this.code = code;
-    this.done = new Map(Object.entries(keptWork(code)));
+    this.done = new Map(Object.entries(rememberedRecord<Tried>(workKey(code))));
     this.changed();
   }
 
@@ -68,7 +53,7 @@ class Pupil {
     const { wrong } = this.done.get(exercise) ?? { wrong: [] as string[] };
     if (verdict === "wrong" && !wrong.includes(answer)) wrong.push(answer);
     this.done.set(exercise, { answer, right: verdict === "right", wrong, ...(own && { own }) });
-    keepWork(this.code, Object.fromEntries(this.done));
+    remember(workKey(this.code), JSON.stringify(Object.fromEntries(this.done)));
     this.changed();
   }
 
@@ -94,22 +79,6 @@ class Pupil {
 }
 
 const workKey = (code: string) => `tautline-work ${code}`;
-
-function keptWork(code: string): Record<string, Tried> {
-  try {
-    return JSON.parse(localStorage.getItem(workKey(code)) ?? "{}");
-  } catch {
-    return {}; // storage is closed, or holds something else
-  }
-}
-
-function keepWork(code: string, work: Record<string, Tried>): void {
-  try {
-    localStorage.setItem(workKey(code), JSON.stringify(work));
-  } catch {
-    // the answers last for this page then
-  }
-}
 
 function statusOf(form: HTMLElement): HTMLElement {
   return present(form.querySelector("[role=status]"));
@@ -151,7 +120,7 @@ function offerCode(desk: Desk, pupil: Pupil): void {
     }
     try {
       await useCode(desk, pupil, code);
-      keep(pupil.code);
+      remember(key, pupil.code);
       for (const field of fields) field.value = pupil.code;
       tell(`The exercises are about the golfers of “${pupil.code}” now.`);
     } catch (error) {
@@ -164,7 +133,7 @@ function offerCode(desk: Desk, pupil: Pupil): void {
       void use(itemAt(fields, i).value);
     });
   });
-  const earlier = kept();
+  const earlier = remembered(key);
   if (forms.length > 0 && earlier && earlier !== pupil.code) void use(earlier);
 }
 
@@ -233,7 +202,7 @@ export function offerExercises(desk: Desk): void {
   const [first] = document.querySelectorAll<HTMLElement>("form.student");
   const { code = "class", language = "en" } = first?.dataset ?? {};
   const pupil = new Pupil(code, language as Language);
-  pupil.become(first ? code : (kept() ?? code));
+  pupil.become(first ? code : (remembered(key) ?? code));
   pupil.changed = offerProgress(() => pupil.right());
   offerCode(desk, pupil);
   offerHandIn(desk, pupil);

@@ -1,23 +1,9 @@
+import { remember, rememberedRecord } from "./browser-memory.js";
+
 const key = "tautline-questions";
 
 /** Questions whose answer was chosen, with the place of the answer; they stay in the browser. */
 type Chosen = Record<string, number>;
-
-function kept(): Chosen {
-  try {
-    return JSON.parse(localStorage.getItem(key) ?? "{}");
-  } catch {
-    return {}; // storage is closed, or holds something else
-  }
-}
-
-function keep(chosen: Chosen): void {
-  try {
-    localStorage.setItem(key, JSON.stringify(chosen));
-  } catch {
-    // the choices last for this page then
-  }
-}
 
 /** Exercises that are answered right, by the code that the page is about. */
 export type RightExercises = () => ReadonlySet<string>;
@@ -39,7 +25,7 @@ function write(chosen: Chosen, right: ReadonlySet<string>): void {
  * @returns counts anew, for an exercise that was answered
  */
 export function offerProgress(right: RightExercises): () => void {
-  const chosen = kept();
+  const chosen = rememberedRecord<number>(key);
   for (const section of document.querySelectorAll<HTMLElement>(".choice[data-question]")) {
     const id = section.dataset.question ?? "";
     const options = [...section.querySelectorAll("details")];
@@ -49,7 +35,7 @@ export function offerProgress(right: RightExercises): () => void {
       option.addEventListener("toggle", () => {
         if (!option.open) return;
         chosen[id] = i;
-        keep(chosen);
+        remember(key, JSON.stringify(chosen));
         write(chosen, right());
       });
     });

@@ -1,23 +1,13 @@
+import { remember, remembered } from "./browser-memory.js";
+
 /** Light or dark: what the reader chose, else what the system prefers. */
 type Theme = "light" | "dark";
 
 const key = "tautline-theme";
 
 function chosen(): Theme | undefined {
-  try {
-    const kept = localStorage.getItem(key);
-    return kept === "light" || kept === "dark" ? kept : undefined;
-  } catch {
-    return undefined; // storage is closed for files in some browsers
-  }
-}
-
-function keep(theme: Theme): void {
-  try {
-    localStorage.setItem(key, theme);
-  } catch {
-    // the choice lasts for this page then
-  }
+  const theme = remembered(key);
+  return theme === "light" || theme === "dark" ? theme : undefined;
 }
 
 function currentTheme(): Theme {
@@ -42,7 +32,7 @@ export function offerTheme(changed: () => void): void {
     button.addEventListener("click", () => {
       const theme: Theme = currentTheme() === "dark" ? "light" : "dark";
       document.documentElement.dataset.theme = theme;
-      keep(theme);
+      remember(key, theme);
       name();
       changed();
     });

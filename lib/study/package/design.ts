@@ -92,7 +92,7 @@ export interface StudyPlan {
   readonly level: number;
   /** Seed of the random numbers: the same seed gives the same result. */
   readonly seed: number;
-  /** Smallest change worth having by outcome, in the unit of the outcome. */
+  /** Smallest worthwhile change by outcome, in the unit of the outcome. */
   readonly smallestWorthwhile?: Readonly<Record<string, number>>;
   /** "none" unless readings are to be corrected by the calibration line. */
   readonly calibration: "none" | "correct";
