@@ -1,5 +1,5 @@
 import { itemAt, wholeAt } from "../../entry.js";
-import { unlessRefused } from "../../errors.js";
+import { InputError } from "../../errors.js";
 import type { RandomStream } from "../../num/random.js";
 import type { Units } from "./units-drawn.js";
 
@@ -23,7 +23,13 @@ export interface Sample {
  * when one row was drawn every time. Other errors pass.
  */
 export function statisticOf({ columns, unit }: Sample, statistic: Statistic): number {
-  return unlessRefused(() => statistic(columns, unit)) ?? Number.NaN;
+  // Not by `unlessRefused`: a function made anew for every resample costs time.
+  try {
+    return statistic(columns, unit);
+  } catch (error) {
+    if (error instanceof InputError) return Number.NaN;
+    throw error;
+  }
 }
 
 /** At least so many indices are drawn at a time. */
