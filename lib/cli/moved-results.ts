@@ -116,5 +116,7 @@ function intervalMove(before: Json, after: Json): string {
 function apart(before: unknown, after: unknown): [string, string] {
   if (typeof before !== "number" || typeof after !== "number")
     return [String(before ?? "none"), String(after ?? "none")];
-  return numbersApart(before, after);
+  // last digits that a sum in another order gives are no move that a reader should see
+  const isRounding = Math.abs(after - before) <= 1e-9 * Math.max(Math.abs(before), Math.abs(after));
+  return isRounding ? numbersApart(after, after) : numbersApart(before, after);
 }

@@ -99,6 +99,11 @@ function stroke(path: string, colour: string, dash = "solid", width = 2): Plain 
   return { type: "path", path, line: { color: colour, width, dash } };
 }
 
+/** A point of a path in nine digits: a path is text, and the last digits differ between machines. */
+function point(x: number, y: number): string {
+  return [x, y].map((at) => (Math.abs(at) < 1e-12 ? 0 : Number(at.toPrecision(9)))).join(",");
+}
+
 /** How far a cord hangs at a place on it below the ends that are seen, in rows. */
 function hangAt(cord: Cord, place: number, [from, to]: Frame): number {
   if (!cord.interval || cord.low > 0 || cord.high < 0 || cord.high === cord.low) return 0;
@@ -115,13 +120,13 @@ function cordShapes(cord: Cord, frame: Frame): Plain[] {
   const { colour } = roleMark(role);
   const [left, right] = [Math.max(low, from), Math.min(high, to)];
   const steps = Array.from({ length: 25 }, (_, i) => left + ((right - left) * i) / 24);
-  const line = steps.map((x) => `${x},${at - hangAt(cord, x, frame)}`).join("L");
+  const line = steps.map((x) => point(x, at - hangAt(cord, x, frame))).join("L");
   const arrow = 0.012 * (to - from);
   const end = (place: number, isOut: boolean, inwards: number) => {
     const y = at - hangAt(cord, place, frame);
     return isOut
-      ? `M${place + inwards * arrow},${y + limit}L${place},${y}L${place + inwards * arrow},${y - limit}`
-      : `M${place},${y - limit}L${place},${y + limit}`;
+      ? `M${point(place + inwards * arrow, y + limit)}L${point(place, y)}L${point(place + inwards * arrow, y - limit)}`
+      : `M${point(place, y - limit)}L${point(place, y + limit)}`;
   };
   return [
     stroke(`M${line}`, colour),
@@ -227,6 +232,9 @@ function rule(at: number): Plain {
 }
 
 function predictionShapes({ low, high }: Interval): Plain[] {
-  const limits = `M${low},${-limit}L${low},${limit}M${high},${-limit}L${high},${limit}`;
-  return [stroke(`M${low},0L${high},0`, colours.ink, "dot"), stroke(limits, colours.ink)];
+  const limits = [low, high].map((x) => `M${point(x, -limit)}L${point(x, limit)}`).join("");
+  return [
+    stroke(`M${point(low, 0)}L${point(high, 0)}`, colours.ink, "dot"),
+    stroke(limits, colours.ink),
+  ];
 }

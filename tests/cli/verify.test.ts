@@ -66,8 +66,10 @@ describe("tautline verify and history", () => {
     expect(lines[2]).toBe(
       "  Mean grip: 41.57 → 41.50 kgf [40.57 to 42.57 → 40.50 to 42.50] (cell 3, different)",
     );
-    expect(lines[3]).toBe("  figure trials: data[0].y[2]: 40.2 → 40.0 (cell 5, different)");
-    expect(lines[4]).toBe("  table trials: rows[2].value: 40.2 → 40.0 (cell 5, different)");
+    expect(lines[3]).toBe(
+      "  figure trials: drawn values: first difference 40.2 → 40.0 (cell 5, different)",
+    );
+    expect(lines[4]).toBe("  table trials: row 3, value: 40.2 → 40.0 (cell 5, different)");
     expect(lines[5]).toContain("findings moved, but the version is still 1.0.0");
     expect(lines[6]).toBe("1 of 1 notebooks do not agree with the record.");
   });
