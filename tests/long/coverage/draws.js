@@ -156,3 +156,18 @@ export function studies(stream, n, condition, { effect = 1 } = {}) {
   const estimate = se.map((own) => effect + 0.5 * noise(stream, condition) + own * stream.normal());
   return { estimate, se };
 }
+
+/** n studies of two or three results each: SD 0.4 between studies and 0.3 within them, mean 1. */
+export function nestedStudies(stream, n, condition, { effect = 1 } = {}) {
+  const columns = { estimate: [], se: [], study: [] };
+  for (let i = 0; i < n; i++) {
+    const own = effect + 0.4 * noise(stream, condition);
+    for (let result = 0; result < 2 + (i % 2); result++) {
+      const se = 0.3 + 0.7 * stream.uniform();
+      columns.estimate.push(own + 0.3 * noise(stream, condition) + se * stream.normal());
+      columns.se.push(se);
+      columns.study.push(`study ${i}`);
+    }
+  }
+  return columns;
+}

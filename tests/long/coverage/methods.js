@@ -33,6 +33,8 @@ import {
   permuteAdjusted,
   permuteDifference,
   pool,
+  poolBayes,
+  poolNested,
   poolRegression,
   predictLine,
   predictSpline,
@@ -48,6 +50,7 @@ import {
 import {
   arms,
   line,
+  nestedStudies,
   noise,
   pairs,
   related,
@@ -454,6 +457,24 @@ const refits = [
   ),
 ];
 
+const otherPools = [
+  coverage(
+    "poolNested",
+    "mean of n studies of 2 or 3 results, three levels, t",
+    { on: ["normal", "t5", "skewed"], share: 0.25 },
+    (s, n, c) => holds(poolNested(nestedStudies(s, n, c)).estimate.interval, 1),
+  ),
+  coverage(
+    "poolBayes",
+    "mean of n studies, flat prior; τ half-normal, scale 1",
+    { on: ["normal", "skewed"], share: 0.125 },
+    (s, n, c) => {
+      const tau = { distribution: "half-normal", scale: 1 };
+      return holds(poolBayes(studies(s, n, c), { tau }).mu.interval, 1);
+    },
+  ),
+];
+
 export const methods = [
   ...paired,
   ...groups,
@@ -468,4 +489,5 @@ export const methods = [
   ...deeperPooling,
   ...curves,
   ...refits,
+  ...otherPools,
 ];
