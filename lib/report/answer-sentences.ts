@@ -5,19 +5,26 @@ import type { Finding, UnansweredFinding } from "../show/finding-record.js";
 import { intervalText, valueText } from "../show/wording.js";
 import { estimateWords, ofAttributes, type Stated } from "./finding-html.js";
 
-/** The size of a value without its sign, its interval, and what n counts. */
-function numbers(finding: Finding): { size: string; rest: string } {
+/** How the numbers of a sentence are written: for a reviewer, or in a coach's words. */
+export type NumberWords = (finding: Finding) => {
+  /** The value without its sign, with its unit. */
+  readonly size: string;
+  /** The interval and what n counts, in parentheses. */
+  readonly rest: string;
+};
+
+const numbers: NumberWords = (finding) => {
   const { value, low, high, unit } = finding;
   const size = valueText({ value: Math.abs(value), low, high }, unit);
   return { size, rest: `(${intervalText(finding)}; ${countWords(finding.count)})` };
-}
+};
 
 /** A difference between two arms in words, from its fields. */
-function differenceWords(finding: Finding): string | undefined {
+function differenceWords(finding: Finding, write: NumberWords): string | undefined {
   const { quantity, measure, arms, visits, low, high, value } = finding;
   if (quantity !== "difference" || !measure || arms?.second === undefined) return undefined;
   if (low === undefined || high === undefined) return undefined;
-  const { size, rest } = numbers(finding);
+  const { size, rest } = write(finding);
   const [first, second] = [lowerFirst(arms.first), lowerFirst(arms.second)];
   const when = visits ? `In week ${visits.at.week}, ` : "";
   const outcome = when ? lowerFirst(measure.name) : measure.name;
@@ -31,11 +38,11 @@ function differenceWords(finding: Finding): string | undefined {
 }
 
 /** A change within a group in words, from its fields. */
-function changeWords(finding: Finding): string | undefined {
+function changeWords(finding: Finding, write: NumberWords): string | undefined {
   const { quantity, measure, arms, visits, low, high, value } = finding;
   if (quantity !== "change" || !measure || low === undefined || high === undefined)
     return undefined;
-  const { size, rest } = numbers(finding);
+  const { size, rest } = write(finding);
   const span = visits?.before ? ` from week ${visits.before.week} to week ${visits.at.week}` : "";
   const where = arms ? ` (${lowerFirst(arms.first)})` : "";
   if (low > 0 || high < 0) {
@@ -46,11 +53,15 @@ function changeWords(finding: Finding): string | undefined {
   return `${measure.name}${where} showed no clear change${span}: ${size} ${side} ${rest}, and the interval includes zero.`;
 }
 
+/** A difference or a change as a sentence; nothing where the finding is neither. */
+export function spokenAnswer(finding: Finding, write: NumberWords): string | undefined {
+  return differenceWords(finding, write) ?? changeWords(finding, write);
+}
+
 /** A finding as one sentence with its numbers. */
 export function answerSentence(finding: Finding): string {
   return (
-    differenceWords(finding) ??
-    changeWords(finding) ??
+    spokenAnswer(finding, numbers) ??
     `${finding.title}: ${estimateWords(finding)}; n = ${countWords(finding.count)}.`
   );
 }

@@ -4,7 +4,7 @@ import type { Claim } from "../show/claim-record.js";
 import type { Finding } from "../show/finding-record.js";
 import { companionText, rounderFor, withUnit } from "../show/wording.js";
 import type { StudyAccount } from "../study/study-account.js";
-import { worthwhileSentence } from "./answer-sentences.js";
+import { type NumberWords, spokenAnswer, worthwhileSentence } from "./answer-sentences.js";
 import { cautionsHtml } from "./cautions.js";
 import type { Conclusion } from "./conclusions.js";
 import type { SiteContext } from "./context.js";
@@ -16,15 +16,25 @@ import type { RecordedNotebook } from "./recorded.js";
 
 const most = 3;
 
+/** A value with the same in another unit, and its interval as the range that is plausible. */
+const coachNumbers: NumberWords = (finding) => {
+  const { low, high, unit, value, count } = finding;
+  const write = rounderFor(finding);
+  const other = companionText({ ...finding, value: Math.abs(value) }, unit);
+  const size = `${withUnit(write(Math.abs(value)), unit)}${other ? ` (${other})` : ""}`;
+  const range =
+    low === undefined || high === undefined
+      ? ""
+      : `plausible range ${write(low)} to ${withUnit(write(high), unit)}; `;
+  return { size, rest: `(${range}${countWords(count)})` };
+};
+
 /** What a coach reads of a finding: size, plausible range, and who was measured. */
 export function plainWords(finding: Finding): string {
-  const { low, high, unit, value, title, count } = finding;
-  const write = rounderFor(finding);
-  const other = companionText(finding, unit);
-  const size = `${withUnit(write(value), unit)}${other ? ` (${other})` : ""}`;
-  const start = `${title}: ${size} on average, ${countWords(count)}.`;
-  if (low === undefined || high === undefined) return start;
-  return `${start} Plausible range: ${write(low)} to ${withUnit(write(high), unit)}.`;
+  const spoken = spokenAnswer(finding, coachNumbers);
+  if (spoken !== undefined) return spoken;
+  const { size, rest } = coachNumbers(finding);
+  return `${finding.title}: ${finding.value < 0 ? "−" : ""}${size} on average ${rest}.`;
 }
 
 /** What the design does not allow a coach to say, whatever the numbers are. */
@@ -43,6 +53,11 @@ export function notToConclude(study: StudyAccount): string[] {
       : []),
     "“It lasts.” Nobody was measured after the last visit.",
   ];
+}
+
+/** Whether the claim is a sentence that a coach can say, and not a title with a sign and a bound. */
+function isSpoken({ claim, finding }: Conclusion): boolean {
+  return finding === undefined || !claim.statement.startsWith(`${finding.title}: `);
 }
 
 function plannedFirst(all: readonly Conclusion[]): Conclusion[] {
@@ -136,10 +151,12 @@ export function coachPage(
   const [key] = opening;
   const conclusions = plannedFirst(notebooks.flatMap(conclusionsIn));
   const claims = conclusions.map(({ claim }) => claim);
-  const may = conclusions.filter(({ claim }) => claim.support === "supported").slice(0, most);
-  const open = onePerFinding(
-    conclusions.filter(({ claim }) => claim.support !== "supported"),
-  ).slice(0, 2);
+  const spoken = conclusions.filter(isSpoken);
+  const may = spoken.filter(({ claim }) => claim.support === "supported").slice(0, most);
+  const open = onePerFinding(spoken.filter(({ claim }) => claim.support !== "supported")).slice(
+    0,
+    2,
+  );
   const not = [...open.map(mayNot), ...notToConclude(study)].slice(0, most);
   const lead = opening.map(({ finding }) =>
     [plainWords(finding), worthwhileSentence(finding)].filter(Boolean).join(" "),

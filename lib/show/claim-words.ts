@@ -1,6 +1,6 @@
 import type { Answer } from "../analysis/study-answer.js";
 import { lowerFirst } from "../first-letter.js";
-import { answerTitle } from "./answer-words.js";
+import { answerTitle, listWords } from "./answer-words.js";
 import type { ClaimRelation } from "./claim-record.js";
 import type { Finding } from "./finding-record.js";
 import { intervalText, rounderFor, withUnit } from "./wording.js";
@@ -27,6 +27,11 @@ export function claimStatement(
         ? `${first} ${raised} ${outcome} more than ${second}.`
         : `${measure.name} ${answer.kind === "compareStudies" ? "was" : "ended"} ${higher} with ${lowerFirst(first)} than with ${second}.`;
     }
+    if (relation === "is above" && (typeof bound === "string" || bound > 0)) {
+      return answer.randomised
+        ? `${first} raised ${outcome} more than ${second}, by more than ${boundText(bound)}.`
+        : `${measure.name} ended higher with ${lowerFirst(first)} than with ${second}, by more than ${boundText(bound)}.`;
+    }
     const noun = answer.randomised ? "effect" : "difference";
     return `The ${noun} of ${lowerFirst(first)} − ${second} in ${outcome} ${relation} ${boundText(bound)}.`;
   }
@@ -36,6 +41,9 @@ export function claimStatement(
   if (quantity === "change" && visits?.before && answer.aspect === undefined) {
     const higher = relation === "is above" ? "higher" : "lower";
     const where = arms ? ` in ${lowerFirst(arms.first)}` : "";
+    if (relation === "is above" && (typeof bound === "string" || bound > 0)) {
+      return `${measure.name}${where} rose by more than ${boundText(bound)} from week ${visits.before.week} to week ${visits.at.week}.`;
+    }
     if (bound !== 0) {
       return `The change of ${outcome}${where}, week ${visits.before.week} to week ${visits.at.week}, ${relation} ${boundText(bound)}.`;
     }
@@ -44,23 +52,28 @@ export function claimStatement(
   return plain;
 }
 
-/** "Higher grip went with higher speed", with what the title says of visit, covariates and method. */
+/**
+ * "Golfers with a higher grip had a higher speed", of changes "Golfers whose grip rose more gained
+ * more speed", within golfers "At visits with a higher grip a golfer had a higher speed".
+ */
 function relationStatement(answer: Answer, isPositive: boolean): string {
-  const { measure, on, aspect = "" } = answer;
-  const subject = `${measure.name} and ${lowerFirst(on?.name ?? "")}`;
-  const details = answerTitle(answer)
-    .slice(subject.length)
-    .replace(/^[, ]+/, "");
-  const ofChanges = /\bchanges\b/.test(aspect);
-  const noun = (name: string) => (ofChanges ? `change of ${lowerFirst(name)}` : lowerFirst(name));
-  const predictor = `${ofChanges ? "A larger" : "Higher"} ${noun(on?.name ?? "")}`;
-  const outcome = `${ofChanges ? "a " : ""}${sideWord(ofChanges, isPositive)} ${noun(measure.name)}`;
-  return `${predictor} went with ${outcome}${details ? `: ${details}` : ""}.`;
-}
-
-function sideWord(ofChanges: boolean, isPositive: boolean): string {
-  if (ofChanges) return isPositive ? "larger" : "smaller";
-  return isPositive ? "higher" : "lower";
+  const { measure, on, visits, adjustedFor } = answer;
+  const [outcome, predictor] = [lowerFirst(measure.name), lowerFirst(on?.name ?? "")];
+  const side = isPositive ? "higher" : "lower";
+  const adjusted = adjustedFor.length > 0 ? ` (adjusted for ${listWords(adjustedFor)})` : "";
+  if (answer.kind === "relateWithin") {
+    return `At visits with a higher ${predictor} a golfer had a ${side} ${outcome}${adjusted}.`;
+  }
+  if (answer.kind !== "relate" && answer.kind !== "relateInGroups") {
+    const details = answer.aspect === undefined ? "" : `: ${answer.aspect}`;
+    return `Higher ${predictor} went with ${side} ${outcome}${details}.`;
+  }
+  if (visits?.before) {
+    const gained = isPositive ? "more" : "less";
+    return `Golfers whose ${predictor} rose more gained ${gained} ${outcome} from week ${visits.before.week} to week ${visits.at.week}${adjusted}.`;
+  }
+  const when = visits ? ` in week ${visits.at.week}` : "";
+  return `Golfers with a higher ${predictor} had a ${side} ${outcome}${when}${adjusted}.`;
 }
 
 /** A bound in words: "0", "3 kgf" or "the smallest worthwhile change". */

@@ -183,7 +183,7 @@ describe("the dose of training", () => {
   it("without a log says so", () => {
     const without = withOutcomes({ ...study, trainingLog: study.trainingLog.slice(0, 0) });
     const none = doseOf(without.primary.change());
-    expect(none.unanswered).toMatch(/no training log/);
+    expect(none.unanswered).toMatch(/No training session is logged/);
     expect(none.estimate).toBeUndefined();
   });
 });

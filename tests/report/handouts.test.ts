@@ -111,7 +111,29 @@ describe("the coach's page", () => {
       }),
     );
     expect(words).toBe(
-      "Grip: 2.6 kgf (26 N) on average, 12 golfers. Plausible range: 1.9 to 3.4 kgf.",
+      "Grip: 2.6 kgf (26 N) on average (plausible range 1.9 to 3.4 kgf; 12 golfers).",
+    );
+  });
+
+  it("says a difference between arms as a sentence, and its direction from the value", () => {
+    const words = plainWords({
+      ...finding({
+        id: "x",
+        title: "Lead grip, week 6: grip block − swing practice",
+        value: -2.641,
+        low: -3.377,
+        high: -1.881,
+        unit: "kgf",
+        count: { n: 12, of: "golfers" },
+        method: "t",
+      }),
+      quantity: "difference",
+      measure: { outcome: "grip", name: "Lead grip" },
+      arms: { first: "Grip block", second: "Swing practice" },
+      visits: { at: { title: "After", week: 6 } },
+    });
+    expect(words).toBe(
+      "In week 6, lead grip was on average 2.6 kgf (26 N) lower in the grip block group than in the swing practice group (plausible range −3.4 to −1.9 kgf; 12 golfers).",
     );
   });
 

@@ -1,6 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { changeWithin } from "../../lib/analysis/change-within.js";
 import { compareArms } from "../../lib/analysis/compare-arms.js";
+import { relate } from "../../lib/analysis/relate.js";
+import type { Answer } from "../../lib/analysis/study-answer.js";
 import { openStudy } from "../../lib/analysis/study-outcomes.js";
 import { claim } from "../../lib/show/claim.js";
 import type { ClaimWords } from "../../lib/show/claim-record.js";
@@ -61,6 +63,9 @@ describe("a claim on an answer", () => {
     });
     const [worthwhile] = claim("worthwhile", effect, "is above the smallest worthwhile change");
     expect(worthwhile!.support).toBe("not settled");
+    expect(worthwhile!.statement).toBe(
+      "Grip block raised lead-hand grip at address more than swing practice, by more than the smallest worthwhile change.",
+    );
     expect(made!.strongest).toContain("at least 0.5 kgf (95 % CI 0.5 to 4.2)");
   });
 
@@ -69,6 +74,23 @@ describe("a claim on an answer", () => {
     finding("observed", given);
     expect(claim("observed-more", given, "is above 0")[0]!.statement).toBe(
       "Lead-hand grip at address ended higher with grip block than with swing practice.",
+    );
+  });
+
+  it("says of a relation who had more, within golfers at which visits, of changes who gained", () => {
+    const study = openStudy("winter-block");
+    const [primary, speed] = [study.primary, study.outcome("speed")];
+    const said = (id: string, answer: Answer, words: ClaimWords) => {
+      finding(id, answer);
+      return claim(`${id}-claim`, answer, words)[0]!.statement;
+    };
+    expect(
+      said("between", relate(speed, primary, { adjustFor: ["sex", "age_years"] }), "is above 0"),
+    ).toBe(
+      "Golfers with a higher lead-hand grip at address had a higher club-head speed in week 0 (adjusted for sex and age).",
+    );
+    expect(said("changes", relate(speed.change(), primary.change()), "is below 0")).toBe(
+      "Golfers whose lead-hand grip at address rose more gained less club-head speed from week 0 to week 6.",
     );
   });
 
