@@ -11,20 +11,11 @@ import {
   sha256,
   timeFaults,
 } from "./hashes.js";
-import { librarySources, libraryVersion } from "./library.js";
-import { programsNow } from "./program-list.js";
+import { libraryVersion } from "./library.js";
+import { libraryDifference } from "./library-form.js";
+import { type OtherProgram, programsNow } from "./program-list.js";
 import { ArchiveFault, archiveLimits, readArchive } from "./reading.js";
 import type { ArchiveFiles } from "./zip.js";
-
-/** A program whose version differs from the one that the archive was made with. */
-export interface OtherProgram {
-  /** Name of the program. */
-  readonly name: string;
-  /** Version that made the archive. */
-  readonly archived: string;
-  /** Version that is installed here. */
-  readonly here: string;
-}
 
 /** An archive that was read and compared with its own list of files; nothing was run. */
 export interface CheckedArchive {
@@ -69,8 +60,8 @@ export function checkArchive(path: string): CheckedArchive {
     notebooks: inNotebookOrder(
       account.listed.filter((name) => name.endsWith(".ipynb") && neededToRun.test(name)),
     ),
-    programs: archivedPrograms(account),
-    others: [...otherPrograms(account), ...otherSources(files)],
+    programs: programsNow(libraryVersion(), archivedVersions(account)),
+    others: [...otherPrograms(account), ...libraryDifference(files)],
   };
 }
 
@@ -97,15 +88,6 @@ function archivedVersions({ entities }: ArchiveAccount): Map<string, string> {
   return new Map(programs.map(({ name, version }) => [String(name), String(version)]));
 }
 
-/** The programs that make a record, each in the version that the archive names. */
-function archivedPrograms(account: ArchiveAccount): CrateProgram[] {
-  const archived = archivedVersions(account);
-  return programsNow(libraryVersion()).map((program) => ({
-    ...program,
-    version: archived.get(program.name) ?? program.version,
-  }));
-}
-
 /** Programs that the archive names in another version than the one that runs here. */
 function otherPrograms(account: ArchiveAccount): OtherProgram[] {
   const archived = archivedVersions(account);
@@ -114,21 +96,4 @@ function otherPrograms(account: ArchiveAccount): OtherProgram[] {
     if (before === undefined || before === version) return [];
     return [{ name, archived: before, here: version }];
   });
-}
-
-/** The library's source may differ although its version is the same. */
-function otherSources(files: ArchiveFiles): OtherProgram[] {
-  const digest = (sources: Iterable<readonly [string, Uint8Array]>) =>
-    sha256(
-      [...sources]
-        .map(([path, content]) => `${path} ${sha256(content)}\n`)
-        .sort()
-        .join(""),
-    );
-  const archived = [...files]
-    .filter(([path]) => path.startsWith("lib/") && path !== "lib/LICENSE")
-    .map(([path, content]) => [path.slice("lib/".length), content] as const);
-  const [before, now] = [digest(archived), digest(librarySources())];
-  if (before === now || archived.length === 0) return [];
-  return [{ name: "source of tautline", archived: before.slice(0, 12), here: now.slice(0, 12) }];
 }

@@ -6,6 +6,7 @@ import { crateMetadata, crateName } from "./crate.js";
 import type { CrateFile, CrateFolder, CrateProgram, CrateRun } from "./crate-parts.js";
 import { type Credits, notebookDay } from "./credits.js";
 import { sha256 } from "./hashes.js";
+import { type LibraryForm, type LibraryIdentity, libraryIdentity } from "./library-form.js";
 import { lockfileName, pagePrograms } from "./program-list.js";
 import { readmeText } from "./readme.js";
 import type { ArchiveFiles } from "./zip.js";
@@ -37,7 +38,8 @@ export function withDescriptions(
   const content = new Map(files);
   const put = (path: string, text: string) => content.set(path, new TextEncoder().encode(text));
   put("CITATION.cff", citation(subject, credits));
-  put("README.md", readme(subject, credits, programs));
+  const library = libraryIdentity(files);
+  put("README.md", readme(subject, credits, programs, library));
   const described = [...content]
     .sort(([a], [b]) => (a < b ? -1 : 1))
     .map(([path, bytes]) => crateFile(path, bytes, subject));
@@ -50,9 +52,9 @@ export function withDescriptions(
     licences: credits.licences,
     contributors: credits.contributors,
     files: described.map((file) => withDay(file, subject)),
-    folders: foldersOf(described, name),
+    folders: foldersOf(described, name, library.form),
     programs,
-    runs: runsOf(subject),
+    runs: runsOf(subject, programs),
   });
   put(crateName, `${JSON.stringify(crate, null, 1)}\n`);
   return content;
@@ -84,6 +86,7 @@ function readme(
   { name, notebooks, study }: ArchiveSubject,
   { licences }: Credits,
   versions: readonly CrateProgram[],
+  library: LibraryIdentity,
 ): string {
   const { title, question, simulated, cautions } = study;
   return readmeText({
@@ -96,6 +99,7 @@ function readme(
     licences: licences.map((licence) => licence.name),
     versions: versions.filter(({ url }) => url !== lockfileName),
     archive: `${name}.zip`,
+    library,
   });
 }
 
@@ -145,7 +149,12 @@ function nameOf(path: string, descriptorName: string): string {
   return path;
 }
 
-function foldersOf(files: readonly CrateFile[], study: string): CrateFolder[] {
+const libraryDescription: Readonly<Record<LibraryForm, string>> = {
+  source: "Source of the library that computed every result",
+  built: "The library that computed every result, built, without its sources",
+};
+
+function foldersOf(files: readonly CrateFile[], study: string, form: LibraryForm): CrateFolder[] {
   const data = new Set(files.flatMap(({ path }) => /^data\/[^/]+\//.exec(path)?.[0] ?? []));
   const folders: CrateFolder[] = [
     ...[...data].sort().map((path) => ({
@@ -159,7 +168,7 @@ function foldersOf(files: readonly CrateFile[], study: string): CrateFolder[] {
     {
       path: "lib/",
       name: "Library",
-      description: "Source of the library that computed every result",
+      description: libraryDescription[form],
       licence: apache,
     },
     {
@@ -176,7 +185,7 @@ function foldersOf(files: readonly CrateFile[], study: string): CrateFolder[] {
   return folders.filter(({ path }) => files.some((file) => file.path.startsWith(path)));
 }
 
-function runsOf({ notebooks }: ArchiveSubject): CrateRun[] {
+function runsOf({ notebooks }: ArchiveSubject, programs: readonly CrateProgram[]): CrateRun[] {
   const paths = notebooks.map(({ path }) => path);
   return [
     ...notebooks.map(({ path, read }) => ({
@@ -191,7 +200,7 @@ function runsOf({ notebooks }: ArchiveSubject): CrateRun[] {
       description: "Made the report from the recorded notebooks",
       read: paths,
       made: ["out/"],
-      programs: pagePrograms(),
+      programs: pagePrograms(programs),
     },
   ];
 }

@@ -1,8 +1,12 @@
 import { present } from "../entry.js";
+import { RequestError } from "../workspace/request-error.js";
 
 /** A package as npm's lockfile, version 3, describes it. */
 interface Locked {
+  readonly name?: string;
+  readonly version?: string;
   readonly resolved?: string;
+  readonly integrity?: string;
   readonly link?: boolean;
   readonly [part: string]: unknown;
 }
@@ -29,6 +33,69 @@ export interface Lockfile {
   readonly [part: string]: unknown;
 }
 
+/** The bytes of a file of npm. */
+export function jsonFile(value: unknown): Uint8Array {
+  return new TextEncoder().encode(`${JSON.stringify(value, null, 2)}\n`);
+}
+
+/**
+ * The lockfile with the library as the workspace lib/, wherever npm put it.
+ * @param place of the library in the lockfile
+ */
+export function asWorkspace(lockfile: Lockfile, place: string): Lockfile {
+  const linked = "node_modules/tautline";
+  const { resolved: _, integrity: __, ...library } = present(lockfile.packages[place]);
+  const rest = Object.entries(lockfile.packages)
+    .filter(([path]) => path !== place && path !== linked)
+    .map(([path, locked]) => {
+      const inside = path.startsWith(`${place}/`);
+      return [inside ? `lib${path.slice(place.length)}` : path, locked] as const;
+    });
+  const packages = [
+    ...rest,
+    ["lib", { name: "tautline", ...library }] as const,
+    [linked, { resolved: "lib", link: true }] as const,
+  ];
+  // npm's own order
+  packages.sort(([a], [b]) => a.localeCompare(b, "en"));
+  return { ...lockfile, packages: Object.fromEntries(packages) };
+}
+
+const registry = "https://registry.npmjs.org/";
+
+/**
+ * The lockfile with every package at its address in the public registry, whatever mirror npm asked;
+ * npm checks what it downloads against the hash of the installed one.
+ * @throws RequestError that names the packages that come from no registry
+ */
+export function publicPackages(lockfile: Lockfile): Lockfile {
+  const packages = Object.entries(lockfile.packages).map(
+    ([path, locked]) => [path, publicPackage(path, locked)] as const,
+  );
+  const foreign = packages.filter(([, locked]) => locked === undefined).map(([path]) => path);
+  if (foreign.length > 0) {
+    const names = foreign.map((path) => path.replace(/^.*node_modules\//, "")).join(", ");
+    throw new RequestError(
+      `an archive includes packages of the public npm registry only, and npm took these from elsewhere: ${names}. Remove them from the dependencies in package.json, or install them from the registry`,
+    );
+  }
+  return { ...lockfile, packages: Object.fromEntries(packages) as Lockfile["packages"] };
+}
+
+function publicPackage(path: string, locked: Locked): Locked | undefined {
+  const { version, integrity, resolved, link, inBundle } = locked;
+  if (link === true) return resolved === "lib" ? locked : undefined;
+  const inside = /node_modules\/((?:@[^/]+\/)?[^/]+)$/.exec(path)?.[1];
+  if (inside === undefined || inBundle === true || resolved?.startsWith(registry)) return locked;
+  if (version === undefined || integrity === undefined) return undefined;
+  const name = locked.name ?? inside;
+  const file = `/-/${name.replace(/^.*\//, "")}-${version}.tgz`;
+  if (resolved !== undefined && !(/^https?:/.test(resolved) && resolved.endsWith(file))) {
+    return undefined;
+  }
+  return { ...locked, resolved: `${registry}${name}${file}` };
+}
+
 const kinds = [
   "dependencies",
   "devDependencies",
@@ -43,23 +110,31 @@ const kinds = [
  */
 export function lockedFor(manifest: Manifest, lockfile: Lockfile): Lockfile {
   const { packages } = lockfile;
-  const workspaces = manifest.workspaces as readonly unknown[];
-  const needed = new Set<string>();
-  for (const [path, { link, resolved }] of Object.entries(packages)) {
-    if (workspaces.includes(link === true ? resolved : path)) needed.add(path);
-  }
-  const rootPackage = rootEntry(manifest, packages[""] ?? {});
-  for (const name of namesIn(rootPackage, true)) follow("", name);
-  for (const path of [...needed]) visit(path);
+  const root = rootEntry(manifest, packages[""] ?? {});
+  const needed = reached(root, packages);
+  const { devDependencies: _, ...running } = root;
+  const toRun = reached(running, packages);
+  const kept = Object.entries(packages)
+    .filter(([path]) => needed.has(path))
+    .map(([path, locked]) => [path, toRun.has(path) ? neededToRun(locked) : locked]);
   return {
     ...lockfile,
     name: manifest.name,
     version: manifest.version,
-    packages: {
-      "": rootPackage,
-      ...Object.fromEntries(Object.entries(packages).filter(([path]) => needed.has(path))),
-    },
+    packages: { "": root, ...Object.fromEntries(kept) },
   };
+}
+
+/** Places of everything that a root and its workspaces need. */
+function reached(root: Locked, packages: Lockfile["packages"]): Set<string> {
+  const workspaces = root.workspaces as readonly unknown[];
+  const needed = new Set<string>();
+  for (const [path, { link, resolved }] of Object.entries(packages)) {
+    if (workspaces.includes(link === true ? resolved : path)) needed.add(path);
+  }
+  for (const name of namesIn(root, true)) follow("", name);
+  for (const path of [...needed]) visit(path);
+  return needed;
 
   function visit(path: string): void {
     for (const name of namesIn(present(packages[path]), false)) follow(path, name);
@@ -71,6 +146,11 @@ export function lockedFor(manifest: Manifest, lockfile: Lockfile): Lockfile {
     needed.add(path);
     visit(path);
   }
+}
+
+/** A study's folder may have the library among its tools; the archive needs it to run. */
+function neededToRun({ dev: _, devOptional, ...locked }: Locked): Locked {
+  return devOptional === true ? { ...locked, optional: true } : locked;
 }
 
 /** The lockfile repeats package.json's own words for its root. */

@@ -54,7 +54,7 @@ export async function makeArchive(input: ArchiveInput): Promise<ArchiveResult> {
   return {
     files: withDescriptions(input, files, credits, programs),
     versions: Object.fromEntries(programs.map(({ name: of, version }) => [of, version])),
-    notes: [...problems, ...creditNotes(credits, descriptor), ...libraryNotes(library.unbuilt)],
+    notes: [...problems, ...creditNotes(credits, descriptor), ...library.notes],
   };
 }
 
@@ -63,12 +63,6 @@ function creditNotes({ contributors, licences }: Credits, descriptor: string): s
     ...(contributors.length > 0 ? [] : [`no authors are named: add contributors to ${descriptor}`]),
     ...(licences.length > 0 ? [] : [`no licence is stated: add licenses to ${descriptor}`]),
   ];
-}
-
-function libraryNotes(unbuilt: readonly string[]): string[] {
-  if (unbuilt.length === 0) return [];
-  const first = unbuilt.slice(0, 3).join(", ");
-  return [`the library was changed after it was built (${first}): run npm run build, then rebuild`];
 }
 
 /** The report of exactly the notebooks that go into the archive, by the path of each file in it. */

@@ -1,3 +1,5 @@
+import type { LibraryForm, LibraryIdentity } from "./library-form.js";
+
 /** What the README of an archive states. */
 export interface ReadmeInput {
   /** Title of the study. */
@@ -18,6 +20,8 @@ export interface ReadmeInput {
   readonly versions: readonly { readonly name: string; readonly version: string }[];
   /** File name of the archive. */
   readonly archive: string;
+  /** The library that the archive carries. */
+  readonly library: LibraryIdentity;
 }
 
 /** One line of Markdown, with nothing in it that Markdown would take for its own. */
@@ -35,9 +39,17 @@ function code(text: string): string {
 const usualCaution =
   "Maximal squeezes and fast swings can cause injury. Follow local rules, ethics approval and licensed practice.";
 
+const libraryLine: Readonly<Record<LibraryForm, (library: LibraryIdentity) => string>> = {
+  source: () =>
+    "the source of the library that computed them, with `package-lock.json` for its dependencies.",
+  built: ({ version, digest }) =>
+    `the library that computed them, with \`package-lock.json\` for its dependencies. It is carried built, as it was installed, not as sources: version ${plain(version)}, SHA-256 of the list of its files ${digest}.`,
+};
+
 /** What a person reads first in an archive: what it is, how to run it again, how to check it. */
 export function readmeText(input: ReadmeInput): string {
   const { title, question, simulated, cautions, notebooks, licences, versions, archive } = input;
+  const { library } = input;
   const introduction = [
     question && plain(question),
     simulated && "The data are invented: a simulator made them, and nobody was tested.",
@@ -51,7 +63,7 @@ ${introduction.join("\n\n")}
 - \`out/index.html\`: the report. Open it in any browser; it needs no network.
 - \`notebooks/\` and \`data/\`: the analysis with its recorded results, and the raw data that it read.
 ${notebooks.map((path) => `  - ${code(path)}`).join("\n")}
-- \`lib/\`: the source of the library that computed them, with \`package-lock.json\` for its dependencies.
+- \`lib/\`: ${libraryLine[library.form](library)}
 - \`ro-crate-metadata.json\`: every file with its SHA-256, and the program that made it (RO-Crate 1.2).
 - \`CITATION.cff\`: how to cite the archive.
 
@@ -68,7 +80,7 @@ npm ci
 npm start
 \`\`\`
 
-\`npm start\` builds the library, runs the notebooks and makes the report in \`out/\` again. To compare
+\`npm start\` ${library.form === "source" ? "builds the library, " : ""}runs the notebooks and makes the report in \`out/\` again. To compare
 without writing, use \`npm run verify\`: it reports for every number whether it is the same.
 
 Notebooks are programs and run with your rights on your machine. Read them first, as you would read

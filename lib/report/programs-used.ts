@@ -6,11 +6,18 @@ import type { Part } from "./context.js";
 
 const require = createRequire(import.meta.url);
 
-const packages: readonly { name: string; what: string }[] = [
+interface Package {
+  readonly name: string;
+  readonly what: string;
+  /** A study may do without it, so that it is named only where it is installed. */
+  readonly optional?: boolean;
+}
+
+const packages: readonly Package[] = [
   { name: "tslab", what: "kernel that ran the cells" },
   { name: "arquero", what: "tables" },
-  { name: "danfojs-node", what: "data frames" },
-  { name: "simple-statistics", what: "second opinion on statistics" },
+  { name: "danfojs-node", what: "data frames", optional: true },
+  { name: "simple-statistics", what: "second opinion on statistics", optional: true },
   { name: "plotly.js-dist", what: "figures" },
   { name: "jsdom", what: "drawing without a browser" },
   { name: "opentype.js", what: "text widths in drawings" },
@@ -49,18 +56,19 @@ function ownVersion(): string {
   }
 }
 
-/** Programs and packages that this report rests on, with their installed versions. */
-export function partsUsed(): Part[] {
-  const found = packages
-    .map(({ name, what }) => ({ name, what, version: versionOf(name) ?? "" }))
-    .filter(({ version }) => version !== "");
-  return [
-    {
-      name: "tautline",
-      version: ownVersion(),
-      what: "statistics, checks of raw files, notebooks, this report",
-    },
+/**
+ * Programs and packages that a report rests on, in their installed versions.
+ * @param named versions of the programs that made a report elsewhere, by name, in place of those here
+ */
+export function partsUsed(named?: ReadonlyMap<string, string>): Part[] {
+  const own = "statistics, checks of raw files, notebooks, this report";
+  const here: (Package & { readonly version: string | undefined })[] = [
+    { name: "tautline", version: ownVersion(), what: own },
     { name: "Node.js", version: process.version.replace(/^v/, ""), what: "runtime" },
-    ...found,
+    ...packages.map((one) => ({ ...one, version: versionOf(one.name) })),
   ];
+  return here.flatMap(({ name, what, optional, version: installed }) => {
+    const version = named?.get(name) ?? (named && optional ? undefined : installed);
+    return version ? [{ name, what, version }] : [];
+  });
 }

@@ -28,6 +28,9 @@ export const bundling = {
   logLevel: "silent",
 } as const;
 
+/** A module is strict; said here, so that no tsconfig.json around the library counts. */
+const strictModule = { compilerOptions: { strict: true } };
+
 /** Programs that this process bundled, by what they were made from; the latest last. */
 const bundled = new Map<string, Promise<string>>();
 const mostBundled = 8;
@@ -64,7 +67,7 @@ async function bundledNow(entry: Parameters<typeof bundle>[0]): Promise<string> 
   const made = await build({
     ...bundling,
     ...("path" in entry
-      ? { entryPoints: [libraryFile(entry.path)] }
+      ? { entryPoints: [libraryFile(entry.path)], tsconfigRaw: strictModule }
       : {
           stdin: { contents: entry.text, resolveDir: dirname(libraryFile("page-library.js")) },
           plugins: entry.plugins,

@@ -28,7 +28,8 @@ export function unbuiltSources(folder = libraryFolder(), record = buildRecord): 
 const isSource = /\.ts$|^tsconfig\.json$/;
 const isElsewhere = /^(?:dist|node_modules)\//;
 
-function recordedSources(record: string): Map<string, unknown> {
+/** The SHA-256 of every source that the build was made from, by path in the library. */
+export function recordedSources(record: string): Map<string, unknown> {
   try {
     return new Map(Object.entries(JSON.parse(readFileSync(record, "utf8"))));
   } catch {

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { citationText } from "../../lib/archive/citation.js";
 import { crateMetadata, identifier, noLicence } from "../../lib/archive/crate.js";
 import type { CrateInput } from "../../lib/archive/crate-parts.js";
-import { lockedFor } from "../../lib/archive/lockfile.js";
+import { asWorkspace, lockedFor, publicPackages } from "../../lib/archive/lockfile.js";
 import { breachesOf } from "./crate-rules.js";
 
 const file = (path: string) => ({
@@ -192,5 +192,79 @@ describe("the lockfile of an archive", () => {
       "node_modules/d",
     ]);
     expect(packages[""]).toEqual(manifest);
+  });
+
+  const integrity = "sha512-AAAA";
+  const manifest = { name: "small", version: "0.1.0", workspaces: ["lib"], dependencies: {} };
+  /** What npm writes in a folder of one's own where the library is one of the tools. */
+  const own = {
+    lockfileVersion: 3,
+    packages: {
+      "": { name: "mine", devDependencies: { tautline: "file:../tautline-0.1.0.tgz" } },
+      "node_modules/@x/b": { version: "2.0.0", integrity, dev: true },
+      "node_modules/c": {
+        name: "@y/c",
+        version: "3.0.0",
+        integrity,
+        devOptional: true,
+        resolved: "https://mirror.example/npm/@y%2fc/-/c-3.0.0.tgz",
+      },
+      "node_modules/tautline": {
+        version: "0.1.0",
+        resolved: "file:../tautline-0.1.0.tgz",
+        integrity,
+        dev: true,
+        dependencies: { "@x/b": "2.0.0", d: "1.0.0" },
+        optionalDependencies: { c: "3.0.0" },
+      },
+      "node_modules/tautline/node_modules/d": {
+        version: "1.0.0",
+        integrity,
+        dev: true,
+        resolved: "https://registry.npmjs.org/d/-/d-1.0.0.tgz",
+      },
+    },
+  };
+
+  it("has the installed library as its workspace, and packages of the public registry only", () => {
+    const locked = lockedFor(manifest, asWorkspace(own, "node_modules/tautline"));
+    expect(publicPackages(locked).packages).toEqual({
+      "": manifest,
+      lib: {
+        name: "tautline",
+        version: "0.1.0",
+        dependencies: { "@x/b": "2.0.0", d: "1.0.0" },
+        optionalDependencies: { c: "3.0.0" },
+      },
+      "lib/node_modules/d": {
+        version: "1.0.0",
+        integrity,
+        resolved: "https://registry.npmjs.org/d/-/d-1.0.0.tgz",
+      },
+      "node_modules/@x/b": {
+        version: "2.0.0",
+        integrity,
+        resolved: "https://registry.npmjs.org/@x/b/-/b-2.0.0.tgz",
+      },
+      "node_modules/c": {
+        name: "@y/c",
+        version: "3.0.0",
+        integrity,
+        optional: true,
+        resolved: "https://registry.npmjs.org/@y/c/-/c-3.0.0.tgz",
+      },
+      "node_modules/tautline": { resolved: "lib", link: true },
+    });
+  });
+
+  it.each([
+    ["a file", { version: "1.0.0", integrity, resolved: "file:../mine.tgz" }],
+    ["a repository", { version: "1.0.0", resolved: "git+ssh://git@example.org/mine.git#1" }],
+    ["a folder", { resolved: "../mine", link: true }],
+  ])("refuses a package from %s by its name", (_, mine) => {
+    const packages = { ...own.packages, "node_modules/mine": mine };
+    const needed = { ...manifest, dependencies: { mine: "1.0.0" } };
+    const locked = lockedFor(needed, asWorkspace({ ...own, packages }, "node_modules/tautline"));
+    expect(() => publicPackages(locked)).toThrow(/npm took these from elsewhere: mine\. /);
   });
 });

@@ -1,7 +1,12 @@
-import { cpSync, readFileSync } from "node:fs";
-import { join } from "node:path";
+import { cpSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { dirname, join } from "node:path";
 import { build } from "esbuild";
+import { strFromU8, strToU8 } from "fflate";
 import { afterAll, beforeAll, beforeEach, describe, expect, it, vi } from "vitest";
+import { libraryFiles } from "../../lib/archive/library.js";
+import { libraryDifference } from "../../lib/archive/library-form.js";
+import { readArchive } from "../../lib/archive/reading.js";
+import type { ArchiveFiles } from "../../lib/archive/zip.js";
 import { PackedLibrary, type Ran, root, run, tool } from "./installed.js";
 
 const unreachable = /ENOTFOUND|EAI_AGAIN|ECONNREFUSED|ECONNRESET|ETIMEDOUT|ENOTCACHED|E40[134]\b/;
@@ -190,13 +195,96 @@ export const text: string = pairedChange([1, 2], [2, 3]).n;
     });
   });
 
-  it("runs its program: help, a new study, its first notebook and the report", () => {
-    const program = (...args: string[]) =>
-      run(library.project, "npx", "--no-install", "tautline", ...args);
+  const program = (...args: string[]) =>
+    run(library.project, "npx", "--no-install", "tautline", ...args);
+
+  it("runs its program: help, a new study, a notebook of it and the report", () => {
     expect(program("--help")).toMatchObject({ status: 0, stderr: "" });
     expect(program("new", "data/spring")).toMatchObject({ status: 0, stderr: "" });
+    // One notebook of the set is enough here: tests/cli/new-notebooks.test.ts runs them all
+    const notebooks = join(library.project, "notebooks/spring");
+    for (const name of readdirSync(notebooks))
+      if (name !== "2-measurements.ipynb") rmSync(join(notebooks, name));
     const rebuilt = program("rebuild", "data/spring");
     expect(rebuilt.status, rebuilt.stderr).toBe(0);
     expect(rebuilt.stdout).toContain("out/index.html");
+  });
+
+  describe("the archive of a study there", () => {
+    let files: ArchiveFiles;
+    const textIn = (path: string) => strFromU8(files.get(path)!);
+
+    it("carries the library as it was installed, and says so", () => {
+      const made = program("archive", "spring", "--date", "2026-03-01");
+      expect(made.status, made.stderr).toBe(0);
+      files = readArchive(readFileSync(join(library.project, "out/spring.zip")));
+      const carried = [...files.keys()].filter((path) => path.startsWith("lib/"));
+      const packed = library.files.filter((path) => path !== "README.md");
+      expect(carried.sort()).toEqual(packed.map((path) => `lib/${path}`).sort());
+      expect(JSON.parse(textIn("lib/package.json")).scripts).toBeUndefined();
+      expect(textIn("README.md")).toMatch(
+        /carried built, as it was installed, not as sources: version \d+\.\d+\.\d+, SHA-256 of the list of its files [0-9a-f]{64}\./,
+      );
+      for (const [path, content] of files) {
+        for (const folder of [root, library.folder])
+          expect(strFromU8(content).includes(folder), path).toBe(false);
+      }
+    });
+
+    it("locks every package to the installed one, from the public registry", () => {
+      const locked = JSON.parse(textIn("package-lock.json")).packages;
+      const { packages } = library.json("package-lock.json");
+      expect(locked["node_modules/tautline"]).toEqual({ resolved: "lib", link: true });
+      expect(locked.lib.dependencies).toEqual(packages["node_modules/tautline"].dependencies);
+      const names = Object.keys(locked).filter((path) => !["", "lib"].includes(path));
+      expect(names.sort()).toEqual(
+        Object.keys(packages)
+          .filter((path) => path !== "")
+          .sort(),
+      );
+      for (const path of names.filter((name) => name !== "node_modules/tautline")) {
+        const { resolved, version, integrity } = locked[path];
+        expect([version, integrity]).toEqual([packages[path].version, packages[path].integrity]);
+        expect(resolved).toMatch(/^https:\/\/registry\.npmjs\.org\/.*\.tgz$/);
+      }
+    });
+
+    it("agrees for the installed program and for that of the repository", () => {
+      const here = join(root, "lib/bin/tautline.js");
+      for (const { status, stdout } of [
+        program("verify", "--archive", "out/spring.zip"),
+        node(here, "verify", "--archive", "out/spring.zip"),
+      ]) {
+        expect(status, stdout).toBe(0);
+        expect(stdout).toContain("Compared byte by byte.");
+      }
+    });
+
+    it("is compared with the library here in the form of each, and a change is named", () => {
+      const folder = join(library.project, "node_modules/tautline");
+      const sources = libraryFiles("spring").files;
+      const changed = (all: ArchiveFiles, path: string) =>
+        new Map([...all, [path, strToU8("// another\n")]]);
+      expect(libraryDifference(sources, folder)).toEqual([]);
+      const differs = (all: ArchiveFiles) => libraryDifference(all, folder).map(({ name }) => name);
+      expect(differs(changed(sources, "lib/stats/change.ts"))).toEqual([
+        "source of tautline (compared with the record of the build here)",
+      ]);
+      expect(differs(changed(files, "lib/dist/stats/change.js"))).toEqual(["build of tautline"]);
+      expect(differs(changed(files, "lib/dist/more.js"))).toEqual(["build of tautline"]);
+    });
+
+    it("installs and verifies itself where it is unpacked, without a build", () => {
+      const folder = join(library.folder, "unpacked");
+      for (const [path, content] of files) {
+        mkdirSync(dirname(join(folder, path)), { recursive: true });
+        writeFileSync(join(folder, path), content);
+      }
+      const ci = run(folder, "npm", "ci", "--prefer-offline", "--fetch-retries=0");
+      expect(ci.status, ci.stderr).toBe(0);
+      const verified = run(folder, "npm", "run", "verify");
+      expect(verified.stdout + verified.stderr).toContain("Everything agrees with the record.");
+      expect(verified.status).toBe(0);
+    });
   });
 });
