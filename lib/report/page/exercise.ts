@@ -2,6 +2,7 @@ import { itemAt, present } from "../../entry.js";
 import type { AnswerVerdict } from "../../learn/answer.js";
 import type { Work } from "../../learn/hand-in.js";
 import type { Language } from "../../learn/words/languages.js";
+import { markup } from "../../markup.js";
 import type { PracticeSet } from "../../show/lesson-outputs.js";
 import { practiceMarkup } from "../../show/practice-table.js";
 import { stepHtml, type WorkedStep } from "../../show/worked-steps.js";
@@ -167,7 +168,7 @@ function showSteps(section: HTMLElement, heading: string, steps: readonly Worked
   const summary = document.createElement("summary");
   summary.textContent = heading;
   const list = document.createElement("ol");
-  list.innerHTML = steps.map((step) => String(stepHtml(step))).join("");
+  list.innerHTML = String(markup`${steps.map(stepHtml)}`);
   fold.append(summary, list);
   section.append(fold);
 }
