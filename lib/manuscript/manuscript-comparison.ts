@@ -11,7 +11,7 @@ import type {
   ReturnedText,
   ReturnedUnit,
 } from "./returned-text.js";
-import type { ManuscriptFacts } from "./study-facts.js";
+import { type ManuscriptFacts, sameResultKey } from "./study-facts.js";
 import { numbersTypedByHand, type TypedByHand } from "./typed-by-hand.js";
 import { numbersIn, sameNumber, type WrittenNumber } from "./written-number.js";
 
@@ -83,11 +83,7 @@ export function compareManuscript(
   const said = new Set(
     [...numbers, ...sources].flatMap(({ id, part }) => (part === "value" ? [id] : [])),
   );
-  const missing = facts.questions.flatMap(({ results }) =>
-    results
-      .filter(({ id, planned, value }) => planned && value !== undefined && !said.has(id))
-      .map(({ id, title }) => ({ id, title })),
-  );
+  const missing = missingResults(facts, said);
   const unknown = unknownVersions(facts, tagged);
   const agrees =
     numbers.every(({ state }) => state === "agrees") &&
@@ -104,6 +100,17 @@ export function compareManuscript(
     outdated: tagged.flatMap(outdatedOf),
     agrees,
   };
+}
+
+/** Planned results that are stated in none of the places where the study shows them. */
+function missingResults(facts: ManuscriptFacts, said: ReadonlySet<string>) {
+  return facts.questions.flatMap(({ results }) => {
+    const stated = new Set(results.filter(({ id }) => said.has(id)).map(sameResultKey));
+    return results
+      .filter(({ planned, value }) => planned && value !== undefined)
+      .filter((result) => !stated.has(sameResultKey(result)))
+      .map(({ id, title }) => ({ id, title }));
+  });
 }
 
 interface Tagged {

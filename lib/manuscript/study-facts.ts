@@ -226,3 +226,8 @@ export interface ManuscriptFacts {
   /** Day of the newest record, ISO; it dates the file. */
   readonly day: string;
 }
+
+/** The same for every place where a notebook shows one result: its title, method and value. */
+export function sameResultKey({ title, method, value }: ResultFacts): string {
+  return JSON.stringify([title, method, value]);
+}
