@@ -4,13 +4,9 @@ import { expectLedger } from "./recorded.js";
 /** Findings beside which no ledger can stand, for each notebook; DEVELOPERS.md says why. */
 const bare: Readonly<Record<string, readonly string[]>> = {
   "winter-block/3-change": [
-    "primary-hc3",
     "primary-everybody",
     "exact-grip",
     "exact-swing",
-    "standardised-grip",
-    "standardised-within-grip",
-    "standardised-within-swing",
     "worthwhile-equivalence",
     "worthwhile-superiority",
     "visit-w3",
@@ -28,7 +24,7 @@ const bare: Readonly<Record<string, readonly string[]>> = {
   "coach-nine/2-measurements": [],
   "coach-nine/3-change": [
     "exact",
-    "standardised",
+
     "worthwhile-equivalence",
     "worthwhile-superiority",
   ],
