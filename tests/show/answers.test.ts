@@ -102,7 +102,9 @@ describe("a claim on an answer", () => {
   });
 
   it("refuses an answer that no finding shows, and words it does not know", () => {
-    const other = compareArms(openStudy("winter-block").primary.with({ hand: "trail" }).change());
+    const other = compareArms(
+      openStudy("winter-block").primary.with({ hand: "trail", rule: "max6" }).change(),
+    );
     expect(() => claim("unseen", other, "is above 0")).toThrow(/findings shows above the claim/);
     expect(() => claim("words", effect, "beats 0" as ClaimWords)).toThrow(/is above 0/);
   });
