@@ -20,6 +20,9 @@ import {
 } from "./specification-choices.js";
 import { type Answer, type AnswerFields, answer, visitName } from "./study-answer.js";
 
+/** The rule of a result that sets several rules side by side. */
+export const severalRules = "several";
+
 /** The effect under one combination of choices. */
 export interface EffectSpecification {
   /** Option taken of each choice, by name. */
@@ -95,7 +98,7 @@ function fieldsOf(change: Change, comparison: SpecifiedArms | undefined): Answer
     visits: { before: visitName(change.before), at: visitName(change.after) },
     unit: "%",
     count: { n: rows.length, of: "golfers" },
-    rule: "several",
+    rule: severalRules,
     method: "median of a specification curve",
     source: change.source(rows),
   };

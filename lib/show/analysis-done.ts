@@ -1,3 +1,4 @@
+import { severalRules } from "../analysis/specifications.js";
 import { lowerFirst } from "../first-letter.js";
 import type { PlannedComparison } from "../study/study-account.js";
 import { listWords } from "./answer-words.js";
@@ -73,10 +74,12 @@ function primaryFindings(findings: readonly RecordedFinding[]): RecordedFinding[
   return alike.filter((one, i) => alike.findIndex((other) => pair(other) === pair(one)) === i);
 }
 
+/** Of changes and differences by one rule; a specification curve sets several side by side. */
 function rulesUsed(findings: readonly RecordedFinding[]): RuleUsed[] {
   const used = new Map<string, RuleUsed>();
-  for (const { measure, rule, visits, on } of findings) {
-    if (!measure || !rule || on || !visits?.before) continue;
+  for (const { measure, rule, visits, quantity } of findings) {
+    if (!measure || !rule || rule === severalRules || !visits?.before) continue;
+    if (quantity !== "change" && quantity !== "difference") continue;
     const key = `${measure.outcome} ${rule}`;
     const before = used.get(key)?.findings ?? 0;
     used.set(key, { outcome: measure.outcome, rule, findings: before + 1 });
