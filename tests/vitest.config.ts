@@ -15,6 +15,8 @@ export default defineConfig({
     env: { TMPDIR: process.env.TMPDIR },
     testTimeout: 120_000,
     hookTimeout: 240_000,
+    // a machine may be busy: what is waited for comes or fails for good
+    expect: { poll: { timeout: 60_000 } },
     // by itself vitest keeps one core free, which on two cores doubles the time
     maxWorkers: "100%",
     projects: [

@@ -12,5 +12,7 @@ export default defineConfig({
     env: { TMPDIR: process.env.TMPDIR },
     testTimeout: 1_800_000,
     hookTimeout: 600_000,
+    // a machine may be busy: what is waited for comes or fails for good
+    expect: { poll: { timeout: 60_000 } },
   },
 });

@@ -151,7 +151,9 @@ describe("a live notebook", () => {
       .toMatchObject({ kind: "runs", cell: "c2" });
     const quick = "await new Promise((resolve) => setTimeout(resolve, 300)); console.log(8)";
     void author.live.save(parseNotebook(notebookOf("const a = 1;", quick)));
-    await expect.poll(() => author.updates.filter(({ kind }) => kind === "runs")).toHaveLength(3);
+    await expect
+      .poll(() => author.updates.filter(({ kind }) => kind === "runs"), patient)
+      .toHaveLength(3);
     await author.live.save(parseNotebook(notebookOf("const a = 1;", quick, "console.log(9)")));
     await first;
     expect(author.updates.filter(({ kind }) => kind === "runs")).toHaveLength(4);
