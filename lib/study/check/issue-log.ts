@@ -52,7 +52,8 @@ export class IssueLog {
     const known = this.sentences.get(key);
     if (known) return known;
     const shown = oneLine(value);
-    const message = messageOf(code, { value: shown, expected, column, count, paste });
+    // names of columns come from the file too, so the whole sentence is made visible
+    const message = visible(messageOf(code, { value: shown, expected, column, count, paste }));
     const words = { value: shown, message };
     if (this.sentences.size < keptSentences) this.sentences.set(key, words);
     return words;
@@ -78,6 +79,11 @@ export class IssueLog {
 /** A value on one line, short enough for a message. */
 function oneLine(value: string | number | null): string {
   const text = value === null ? "" : String(value);
-  const plain = text.slice(0, 120).replace(/[\p{Cc}\u2028-\u202e\u2066-\u2069]/gu, "·");
+  const plain = visible(text.slice(0, 120));
   return text.length > 120 ? `${plain}…` : plain;
+}
+
+/** Controls, line ends and marks of direction as dots: they could act on a terminal or hide words. */
+function visible(text: string): string {
+  return text.replace(/[\p{Cc}\u2028-\u202e\u2066-\u2069]/gu, "·");
 }
