@@ -21,7 +21,7 @@ import {
 import { type Answer, type AnswerFields, answer, visitName } from "./study-answer.js";
 
 /** The rule of a result that sets several rules side by side. */
-export const severalRules = "several";
+export type SeveralRules = "several";
 
 /** The effect under one combination of choices. */
 export interface EffectSpecification {
@@ -98,7 +98,7 @@ function fieldsOf(change: Change, comparison: SpecifiedArms | undefined): Answer
     visits: { before: visitName(change.before), at: visitName(change.after) },
     unit: "%",
     count: { n: rows.length, of: "golfers" },
-    rule: severalRules,
+    rule: "several" satisfies SeveralRules,
     method: "median of a specification curve",
     source: change.source(rows),
   };

@@ -1,9 +1,11 @@
-import { severalRules } from "../analysis/specifications.js";
+import type { SeveralRules } from "../analysis/specifications.js";
 import { lowerFirst } from "../first-letter.js";
 import type { PlannedComparison } from "../study/study-account.js";
 import { listWords } from "./answer-words.js";
 import { isAnswered, type RecordedFinding } from "./finding-record.js";
 import { percentLevel } from "./wording.js";
+
+const severalRules: SeveralRules = "several";
 
 /** A rule by which trials became one value, and how many findings use it. */
 export interface RuleUsed {
