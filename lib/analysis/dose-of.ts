@@ -117,7 +117,7 @@ function fieldsOf(change: Change, logged: TrainingDose): AnswerFields {
   return {
     kind: "doseOf",
     quantity: "relation",
-    aspect: `slope on ${logged.quantity.toLowerCase()}`,
+    aspect: `slope on ${logged.quantity.toLowerCase()}${logged.window}`,
     measure: outcome.measure,
     visits: { before: visitName(change.before), at: visitName(change.after) },
     adjustedFor: ["baseline"],

@@ -16,6 +16,8 @@ export interface TrainingDose {
   readonly each: string;
   /** Unit of an axis. */
   readonly unit: string;
+  /** When the sessions took place, such as " from week 0 to week 6"; empty where no order is known. */
+  readonly window: string;
   /** Why there is no dose, as a sentence. */
   readonly why?: string;
 }
@@ -44,6 +46,7 @@ export function loggedDoses(change: Change, dose: "sessions" | "minutes"): Train
     quantity: isMinutes ? "Minutes trained" : "Sessions completed",
     each: isMinutes ? "min" : "session",
     unit: isMinutes ? "min" : `of up to ${most}`,
+    window: inOrder ? ` from week ${change.before.week} to week ${change.after.week}` : "",
     ...(why !== undefined && { why }),
   };
 }

@@ -180,6 +180,11 @@ describe("the dose of training", () => {
     asComputed(singleAnswers(dose.attendance)[0]!, reference.attendance);
   });
 
+  it("names the weeks whose sessions are counted, in every arm", () => {
+    for (const one of [dose, dose.otherArms, dose.difference])
+      expect(one.aspect).toBe("slope on sessions completed from week 0 to week 6");
+  });
+
   it("without a log says so", () => {
     const without = withOutcomes({ ...study, trainingLog: study.trainingLog.slice(0, 0) });
     const none = doseOf(without.primary.change());
