@@ -19,7 +19,7 @@ export function mapText(proposal: Proposal, writing: Writing): string {
     ...resources.map(resourceText),
     ...(unrecognised.length > 0
       ? [
-          `Nothing was recognised in: ${unrecognised.join(", ")}.\n  A row of headings with a column for the golfer is needed.`,
+          `Nothing was recognised in: ${unrecognised.join(", ")}.\n  A table needs a row of headings, with one column for the golfer and columns of numbers: force or speed, without units in the cells.`,
         ]
       : []),
     ...(questions.length > 0 ? [questionsText(proposal)] : []),

@@ -209,6 +209,12 @@ function joinAlike(
   if (!column || draft.kind === "participants") return;
   for (const code of column.values) {
     if (codes.includes(code)) continue;
+    const same = codes.find((one) => one.normalize() === code.normalize());
+    if (same !== undefined) {
+      // The same letters, as two systems store them: nothing to ask.
+      translate(draft, "participant", { [code]: same });
+      continue;
+    }
     const near = alikeCode(code, codes);
     if (near === undefined) continue;
     const answer = decisions.choose({

@@ -96,17 +96,29 @@ export function takeUnit(draft: Draft, making: Making, { quantity, columns }: Me
     /[([]\s*(kgf?|kp|N|lbs?|lbf|mph|m\/s|km\/h)\s*[)\]]/.exec(
       `${table.above} ${table.path} ${table.sheet ?? ""}`,
     )?.[1] ?? "";
+  // A unit that is not read, such as daN, must not be replaced by one that the size of the values suggests.
+  const words = heading || bracketed(columns);
   const median = medianOf(columns.flatMap(({ cells }) => cells));
   const unit =
     decide(heading, Number.NaN) ??
     decide(above.toLowerCase(), Number.NaN) ??
-    (heading === "" ? decide("", median) : undefined) ??
+    (words === "" ? decide("", median) : undefined) ??
     decisions.choose({
       key: `${labelOf(table)}: unit of ${quantity}`,
-      text: `Which unit has the ${quantity} in ${labelOf(table)}, such as ${columns[0]?.values[0] ?? "none"}? The file does not say it.`,
+      text: `Which unit has the ${quantity} in ${labelOf(table)}, such as ${columns[0]?.values[0] ?? "none"}? ${
+        words === ""
+          ? "The file does not say it."
+          : `Its heading says "${words}", which is not read. If it is none of these units, convert the values first.`
+      }`,
       choices,
     });
   if (unit !== undefined) draft.reading.constants.unit = unit;
+}
+
+/** What stands in brackets in the headings of values, where it may be a unit. */
+function bracketed(columns: readonly RawColumn[]): string {
+  const found = columns.map(({ name }) => /[([{]([^)\]}]+)[)\]}]/.exec(name)?.[1]?.trim() ?? "");
+  return found.find((text) => text !== "") ?? "";
 }
 
 /** Whether each trial counts; without a column every one does. */

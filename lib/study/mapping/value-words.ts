@@ -31,13 +31,33 @@ const handSystems: readonly Words[] = [
     lead: ["delantera", "mano delantera", "guia", "lead"],
     trail: ["trasera", "mano trasera", "trail"],
   },
+  {
+    left: ["s", "sx", "sin", "sinistra", "sinistro", "mano sinistra"],
+    right: ["d", "dx", "destra", "destro", "mano destra"],
+  },
+  {
+    left: ["e", "esq", "esquerda", "esquerdo", "mao esquerda"],
+    right: ["d", "dir", "direita", "direito", "mao direita"],
+  },
+  {
+    left: ["v", "vanster", "vanstra", "vanster hand"],
+    right: ["h", "hoger", "hogra", "hoger hand"],
+  },
+  {
+    left: ["l", "links", "linker", "linkerhand"],
+    right: ["r", "rechts", "rechter", "rechterhand"],
+  },
 ];
 
 const sexSystems: readonly Words[] = [
   { female: ["f", "female", "woman", "women"], male: ["m", "male", "man", "men"] },
   { female: ["w", "weiblich", "frau"], male: ["m", "maennlich", "mannlich", "mann"] },
-  { female: ["f", "femme", "feminin"], male: ["h", "homme", "masculin", "m"] },
+  { female: ["f", "femme", "feminin"], male: ["h", "homme", "masculin"] },
   { female: ["mujer", "femenino", "f"], male: ["hombre", "masculino", "varon", "h", "v"] },
+  { female: ["f", "femmina", "donna"], male: ["m", "maschio", "uomo"] },
+  { female: ["f", "feminino", "mulher"], male: ["m", "masculino", "homem"] },
+  { female: ["k", "kvinna"], male: ["m", "man"] },
+  { female: ["v", "vrouw"], male: ["m", "man"] },
 ];
 
 const yesNo: readonly Words[] = [
@@ -131,7 +151,8 @@ const unambiguous = new Set(
   handSystems.flatMap((system) =>
     Object.values(system).flatMap((list) =>
       list.filter(
-        (word) => word.length > 1 && !["de", "dr", "back", "front", "target"].includes(word),
+        (word) =>
+          word.length > 1 && !["de", "dr", "dir", "sin", "back", "front", "target"].includes(word),
       ),
     ),
   ),
@@ -147,4 +168,4 @@ export function letterSystem(letters: ReadonlySet<string>): Readonly<Record<stri
 
 /** Words that name a line below the data. */
 export const summaryRow =
-  /^(?:mean|average|avg|mittelwert|mw|moyenne|media|promedio|sd|s\.?d\.?|std\.?(?: ?dev\.?)?|stdev|standardabweichung|[eé]cart[- ]type|desviaci[oó]n.*|max(?:imum)?|min(?:imum)?|sum|summe|somme|suma|total|gesamt|n|count|anzahl|median|mediana|cv|exported?\b.*|exportiert\b.*|export[eé]\b.*|exportado\b.*|generated\b.*|erstellt\b.*|end of\b.*|ende\b.*|fin\b.*|printed\b.*|legend.*|note[:s].*|\*.*|©.*|-{2,}.*|={2,}.*)$/i;
+  /^(?:mean|average|avg|mittelwert|mw|moyenne|media|promedio|sd|s\.?d\.?|std\.?(?: ?dev\.?)?|stdev|standardabweichung|[eé]cart[- ]type|desviaci[oó]n.*|max(?:imum)?|min(?:imum)?|sum|summ[ea]|somm[ea]|suma|soma|totals?|grand total|totale|totaal|gesamt|medel(?:v[äa]rde)?|gemiddelde|m[eé]dia|standardavvikelse|n|count|anzahl|median|mediana|cv|exported?\b.*|exportiert\b.*|export[eé]\b.*|exportado\b.*|generated\b.*|erstellt\b.*|end of\b.*|ende\b.*|fin\b.*|printed\b.*|legend.*|note[:s].*|\*.*|©.*|-{2,}.*|={2,}.*)$/i;

@@ -2,16 +2,16 @@ import type { StudyDesign } from "../package/design.js";
 import { plainHeading } from "./heading-words.js";
 
 const first =
-  /^(?:pre|pretest|pre test|before|baseline|base|bl|vor|vorher|vortest|avant|antes|initial|inicial|eingang|eingangstest|ausgangswert|entry|prae|pra)$/;
+  /^(?:pre|pretest|pre test|before|baseline|base|bl|vor|vorher|vortest|avant|antes|initial|inicial|eingang|eingangstest|ausgangswert|entry|prae|pra|prima|iniziale|basale|fore|voormeting)$/;
 const last =
-  /^(?:post|posttest|post test|after|final|end|nach|nachher|nachtest|apres|despues|ende|abschluss|exit|fin)$/;
+  /^(?:post|posttest|post test|after|final|end|nach|nachher|nachtest|apres|despues|ende|abschluss|exit|fin|dopo|finale|pos|depois|efter|nameting)$/;
 const middle =
-  /^(?:mid|middle|midway|halfway|mitte|zwischen|zwischentest|milieu|mi|medio|intermedio|intermediate)$/;
+  /^(?:mid|middle|midway|halfway|mitte|zwischen|zwischentest|milieu|mi|medio|intermedio|intermediate|intermediario|mellan)$/;
 const later = /^(?:fu|follow up|followup|retention|nachuntersuchung|suivi|seguimiento|retest)$/;
-const week = /^(?:w|wk|week|woche|wo|semaine|sem|semana|s)? ?0*(\d{1,3})$/;
+const week = /^(?:w|wk|week|woche|wo|semaine|sem|semana|settimana|vecka|s)? ?0*(\d{1,3})$/;
 const counted =
-  /^(?:t|v|s|m|visit|visite|visita|session|seance|sesion|test|termin|time|timepoint|time point|messung|mzp|besuch|phase|occasion|toma|prueba|day|tag)? ?0*(\d{1,2})$/;
-const weekWord = /^(?:w|wk|week|woche|semaine|sem|semana) ?0*(\d{1,3})$/;
+  /^(?:t|v|s|m|visit|visite|visita|session|seance|sesion|test|termin|time|timepoint|time point|messung|mzp|besuch|phase|occasion|toma|prueba|sessione|sessao|besok|bezoek|meting|matning|tillfalle|day|tag)? ?0*(\d{1,2})$/;
+const weekWord = /^(?:w|wk|week|woche|semaine|sem|semana|settimana|vecka) ?0*(\d{1,3})$/;
 
 /** What a text says of a visit, if it is a word for one. */
 export function isVisitWord(text: string): boolean {

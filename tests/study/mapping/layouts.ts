@@ -841,6 +841,133 @@ export const layouts: Layout[] = [
     },
   },
   {
+    name: "Italian, S and D, decimal comma",
+    has: sum,
+    files: {
+      "presa.csv": csv(
+        longGrip({
+          heads: ["Codice", "Visita", "Data", "Mano", "Posizione", "Prova", "Forza (kg)"],
+          visit: { w0: "Prima", w6: "Dopo" },
+          hand: { left: "S", right: "D" },
+          position: { address: "Address", seated: "Seduto" },
+          date: "uk",
+        }),
+        { delimiter: ";", decimal: "," },
+      ),
+    },
+  },
+  {
+    name: "Portuguese, E and D, newtons",
+    has: sum,
+    files: {
+      "preensao.csv": csv(
+        longGrip({
+          heads: ["Atleta", "Momento", "Mão", "Posição", "Tentativa", "Preensão (N)"],
+          visit: { w0: "Pré", w6: "Pós" },
+          hand: { left: "E", right: "D" },
+          position: { address: "Address", seated: "Sentado" },
+          factor: 9.80665,
+          digits: 5,
+        }),
+        { delimiter: ";", decimal: "," },
+      ),
+    },
+  },
+  {
+    name: "Swedish, words",
+    has: sum,
+    files: {
+      "greppstyrka.csv": csv(
+        longGrip({
+          heads: ["Spelare", "Besök", "Datum", "Hand", "Läge", "Försök", "Greppstyrka (kg)"],
+          visit: { w0: "Före", w6: "Efter" },
+          hand: { left: "Vänster", right: "Höger" },
+          position: { address: "Address", seated: "Sittande" },
+          date: "iso",
+        }),
+        { delimiter: ";", decimal: "," },
+      ),
+    },
+  },
+  {
+    name: "swings in Italian, km/h",
+    has: { swings: true },
+    files: {
+      "velocita.csv": csv(
+        longSwings(
+          ["Codice", "Visita", "Bastone", "Colpo", "Velocità testa (km/h)"],
+          { w0: "Prima", w6: "Dopo" },
+          { factor: 1.609344 },
+        ),
+        { delimiter: ";", decimal: "," },
+      ),
+    },
+  },
+  {
+    name: "a row of units below the headings, a row of sums at the end",
+    has: sum,
+    files: {
+      "grip.csv": csv([
+        ["Player", "Session", "Hand", "Position", "Trial", "Force"],
+        ["", "", "", "", "", "N"],
+        ...longGrip({
+          heads: [],
+          visit: prePost,
+          hand: LR,
+          position: plain,
+          factor: 9.80665,
+          digits: 5,
+        }).slice(1),
+        ["Grand total", "", "", "", "", 20000.5],
+      ]),
+    },
+  },
+  {
+    name: "a folder per golfer, a file per visit",
+    has: sum,
+    files: Object.fromEntries(
+      golfers.flatMap(({ code }) =>
+        visits.map((visit) => [
+          `${code}/${prePost[visit]}.csv`,
+          csv([
+            ["Hand", "Position", "Trial", "Force (kg)"],
+            ...trials
+              .filter((t) => t.golfer === code && t.visit === visit)
+              .map((t) => [LR[sideOf(code, t.hand)], t.position, t.trial, t.kgf]),
+          ]),
+        ]),
+      ),
+    ),
+  },
+  {
+    name: "asked: a unit that is not read, with values that look like newtons",
+    asks: true,
+    has: sum,
+    files: {
+      "export.csv": csv(
+        longGrip({
+          heads: ["Player", "Visit", "Hand", "Position", "Trial", "Force (counts)"],
+          visit: prePost,
+          hand: LR,
+          position: plain,
+          factor: 12,
+        }),
+      ),
+    },
+  },
+  {
+    name: "asked: a unit that is not read, with values that look like km/h",
+    asks: true,
+    has: { swings: true },
+    files: {
+      "export.csv": csv(
+        longSwings(["Player", "Visit", "Club", "Shot", "Club speed (ft/s)"], prePost, {
+          factor: 5280 / 3600,
+        }),
+      ),
+    },
+  },
+  {
     name: "asked: no unit anywhere",
     asks: true,
     has: sum,

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { proposeMapping } from "../../../lib/study/mapping/propose.js";
+import { meaningOf } from "../../../lib/study/mapping/value-words.js";
 import { golfers, golfersFile, type Layout, layouts, study, swings, trials } from "./layouts.js";
 
 const bytes = (part: string | Uint8Array) =>
@@ -60,11 +61,11 @@ function outcomeOf(layout: Layout): { outcome: "right" | "asked" | "wrong"; why:
   };
 }
 
-describe("forty exports laid out differently", () => {
+describe("forty-eight exports laid out differently", () => {
   const outcomes = layouts.map((layout) => ({ layout, ...outcomeOf(layout) }));
 
-  it("are forty", () => {
-    expect(layouts.length).toBe(40);
+  it("are forty-eight", () => {
+    expect(layouts.length).toBe(48);
   });
 
   it.each(outcomes.map((one) => [one.layout.name, one] as const))(
@@ -124,6 +125,31 @@ describe("what only a person can decide is asked", () => {
     ],
   ])("%s", (_, file, key) => {
     expect(asked(file)).toContain(key);
+  });
+
+  it("H and M for two sexes in one language and one in another", () => {
+    expect(meaningOf(["H", "M"], "sex")).toBeUndefined();
+    expect(meaningOf(["H", "F"], "sex")).toEqual({ H: "male", F: "female" });
+  });
+
+  it("a code in two storage forms of the same letters is one golfer without a question", () => {
+    const [code, other] = ["Zoë", "Zoë"].map((text, i) => text.normalize(i === 0 ? "NFC" : "NFD"));
+    const files = new Map(
+      Object.entries({
+        "datapackage.json": JSON.stringify(study),
+        "participants.csv": golfersFile.replace("G01", code!),
+        "export.csv": rows(([g, ...more]) => [g === "G01" ? other! : g!, ...more]),
+      }).map(([path, part]) => [path, bytes(part)]),
+    );
+    const { questions, check } = proposeMapping({
+      name: "invented",
+      files,
+      faults: [],
+      unread: ["export.csv"],
+    });
+    expect(questions).toEqual([]);
+    const read = check.study!.gripTrials.array("participant") as string[];
+    expect(read.filter((one) => one === code)).toHaveLength(16);
   });
 
   it("an answer settles it, and is shown as a line of the mapping", () => {
