@@ -156,24 +156,38 @@ interface Drawing {
   readonly svg: string;
 }
 
-/** The first figure of each notebook, drawn as it is recorded. */
-export async function mainDrawings(
+/**
+ * The figures of the manuscript, drawn as they are recorded, by the path of their notebook: the first
+ * of each notebook, and every one that stands in a cell with a planned finding.
+ */
+export async function textDrawings(
   notebooks: readonly RecordedNotebook[],
-): Promise<Map<string, Drawing>> {
-  const main = notebooks.flatMap((notebook) => {
-    const [first] = shownOf(notebook, "figure");
-    return first ? [{ path: notebook.path, ...first.shown }] : [];
+): Promise<Map<string, readonly Drawing[]>> {
+  const chosen = notebooks.flatMap((notebook) => {
+    const planned = plannedCells(notebook);
+    return shownOf(notebook, "figure")
+      .filter(({ cell }, i) => i === 0 || planned.has(cell.number))
+      .map(({ shown }) => ({ path: notebook.path, ...shown }));
   });
-  const files = fileNames(main.map(({ figure }) => figure.id));
-  const drawings = new Map<string, Drawing>();
-  for (const [i, { path, figure, svg: recorded }] of main.entries()) {
+  const files = fileNames(chosen.map(({ figure }) => figure.id));
+  const drawings = new Map<string, Drawing[]>();
+  for (const [i, { path, figure, svg: recorded }] of chosen.entries()) {
     const { id, caption, alt } = figure;
     const drawn = recorded ?? (await drawnNow(figure));
     if (drawn === undefined) continue;
-    const svg = onWhitePaper(drawn);
-    drawings.set(path, { id, file: itemAt(files, i), caption, alt, svg });
+    const drawing = { id, file: itemAt(files, i), caption, alt, svg: onWhitePaper(drawn) };
+    drawings.set(path, [...(drawings.get(path) ?? []), drawing]);
   }
   return drawings;
+}
+
+/** Numbers of the cells that show a finding of the plan. */
+function plannedCells(notebook: RecordedNotebook): Set<number> {
+  return new Set(
+    shownOf(notebook, "finding")
+      .filter(({ shown }) => isPlanned(shown.finding))
+      .map(({ cell }) => cell.number),
+  );
 }
 
 /** The drawing program is loaded only where a notebook was saved without its drawings. */
@@ -183,7 +197,7 @@ async function drawnNow(figure: Figure): Promise<string | undefined> {
 }
 
 /**
- * The facts with the main figure of each question painted at 600 dpi. A picture that an earlier run
+ * The facts with the figures of each question painted at 600 dpi. A picture that an earlier run
  * left, made from the same drawing, is used again.
  * @param earlier folder in which an earlier run left its figures
  */
@@ -191,7 +205,7 @@ export async function withFigures(
   { facts, notebooks }: StudyRecordForText,
   earlier: string,
 ): Promise<ManuscriptFacts> {
-  const drawings = await mainDrawings(notebooks);
+  const drawings = await textDrawings(notebooks);
   const study = facts.study.name;
   const shown = facts.questions.flatMap(({ notebook }) => drawings.get(notebook) ?? []);
   const missing = shown.filter((drawing) => earlierPicture(earlier, study, drawing) === undefined);
@@ -210,8 +224,8 @@ export async function withFigures(
     return png === undefined ? [] : [{ ...drawing, png }];
   };
   const questions = facts.questions.map((question) => {
-    const drawing = drawings.get(question.notebook);
-    return { ...question, figures: drawing ? figureOf(drawing) : [] };
+    const drawn = drawings.get(question.notebook) ?? [];
+    return { ...question, figures: drawn.flatMap(figureOf) };
   });
   return { ...facts, questions };
 }

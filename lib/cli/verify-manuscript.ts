@@ -17,7 +17,7 @@ import { placeFile } from "../report/folder.js";
 import { studyRoot } from "../workspace/study-root.js";
 import { UsageError } from "./arguments.js";
 import { exitCodes, type Io, plainWords } from "./io.js";
-import { mainDrawings, manuscriptRecord, type StudyRecordForText } from "./manuscript-facts.js";
+import { manuscriptRecord, type StudyRecordForText, textDrawings } from "./manuscript-facts.js";
 import { namedStudy } from "./study-word.js";
 
 /** What a Word document may at most contain; a manuscript is far below. */
@@ -41,10 +41,10 @@ export async function verifyManuscript(
   const document = openDocument(path, file);
   const text = returnedText(document);
   const record = recordFor(document, text, words, file, io);
-  const drawings = await mainDrawings(record.notebooks);
+  const drawings = await textDrawings(record.notebooks);
   const questions = record.facts.questions.map((question) => {
-    const drawing = drawings.get(question.notebook);
-    return { ...question, figures: drawing ? [{ ...drawing, png: new Uint8Array() }] : [] };
+    const drawn = drawings.get(question.notebook) ?? [];
+    return { ...question, figures: drawn.map((one) => ({ ...one, png: new Uint8Array() })) };
   });
   const facts = { ...record.facts, questions };
   const comparison = compareManuscript(facts, manuscriptDraft(facts), text);

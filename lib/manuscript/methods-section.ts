@@ -55,7 +55,7 @@ function designSentences(study: StudyFacts): Inline[][] {
   return [
     words`This was ${kind}.`,
     words`Golfers were tested in ${weekWords(occasions.map(({ week }) => week))}.`,
-    words`Reporting follows CONSORT 2025 ${cite("consort")} and, for the training, CERT ${cite("cert")}; a checklist stands at the end.`,
+    words`Reporting follows CONSORT 2025 ${cite("consort")} and, for the training, CERT ${cite("cert")}; a checklist is at the end.`,
     words`Registration: ${stated(study, "consort 2", "registry, number and date, or that the study was not registered")}.`,
     words`Ethics approval: ${gap("committee, number, date; consent of the golfers")}.`,
     words`Setting: ${stated(study, "consort 11", "where the tests and the training took place")}.`,
@@ -112,7 +112,7 @@ function protocolSentences(study: StudyFacts): Inline[][] {
     words`Grip force of the ${listWords(design.hands)} hand was measured${where}. Each was tested in ${design.gripTrials} maximal trials${rest}.`,
     words`The lead hand is the upper hand on the club: the left hand of a right-sided player.`,
     words`Club-head speed was measured in ${design.swings} swings${clubs}.`,
-    words`A trial counts unless it was stopped for pain, refused or spoilt by the device; such trials are recorded with their reason.`,
+    words`A trial counts unless it was stopped for pain, refused, or invalid because of a device fault; such trials are recorded with their reason.`,
     words`Order of tests, warm-up and encouragement: ${gap("how these were handled")}.`,
     cautions.length > 0 ? words`Safety: ${cautions.join(" ")}` : [],
   ];
@@ -198,9 +198,9 @@ function statisticsSentences(facts: ManuscriptFacts): Inline[][] {
     named.length > 0 ? words`Planned findings were estimated by: ${named}.` : [],
     words`The method of every other finding is named below its table.`,
     words`No value was imputed: a golfer without a value is left out of that finding, and n says how many remain.`,
-    words`Each finding that rests on golfers was also made without each golfer in turn.`,
-    words`Random numbers start from seed ${study.plan.seed}.`,
-    words`Software: ${listWords(versions)}. The notebooks make every number again from the raw trials.`,
+    words`Each finding based on golfers was also computed with each golfer left out in turn.`,
+    words`The seed of the random numbers was ${study.plan.seed}.`,
+    words`Software: ${listWords(versions)}. The notebooks compute every number again from the raw trials.`,
   ];
 }
 

@@ -45,8 +45,8 @@ interface Candidate extends PossibleSource {
 }
 
 /**
- * Every number of a text that has a unit or follows "p", with the findings it may come from: those
- * with a number that rounds to it, in its unit or one with an exact factor.
+ * Every number of a text that has a unit, follows "p" or belongs to an interval, with the findings
+ * it may come from: those with a number that rounds to it, in its unit or one with an exact factor.
  */
 export function quotedNumbers(
   study: string,
@@ -57,10 +57,16 @@ export function quotedNumbers(
   return text.split(/\r?\n/).flatMap((line, i) =>
     withUnits(line).map(({ number, unit }) => ({
       line: i + 1,
-      said: unit === "p" ? `p ${number.text}` : withUnit(number.text, unit),
+      said: saidAs(line, number, unit),
       sources: sourcesOf(number, unit, line, candidates),
     })),
   );
+}
+
+/** A number as the text has it, with its unit or "p" and its sign. */
+function saidAs(line: string, { text, start }: WrittenNumber, unit: string): string {
+  if (unit !== "p") return withUnit(text, unit);
+  return `p ${/[<>≤≥]\s*$/.exec(line.slice(0, start))?.[0].trim() ?? "="} ${text}`;
 }
 
 function candidatesOf(study: string, questions: readonly QuestionFacts[]): Candidate[] {
@@ -81,31 +87,57 @@ function candidatesOf(study: string, questions: readonly QuestionFacts[]): Candi
   );
 }
 
-/** Numbers with the unit behind them; of "0.5 to 4.2 kgf" both have it, p has its letter before it. */
-function withUnits(line: string): { number: WrittenNumber; unit: string }[] {
-  const numbers = numbersIn(line);
-  const units = numbers.map(({ start, end }) => {
-    if (/\bp\s*[=<>≤≥]\s*$/i.test(line.slice(0, start))) return "p";
-    return unitAt(line.slice(end));
-  });
-  for (let i = numbers.length - 2; i >= 0; i--) {
-    const between = line.slice(numbers[i]?.end, numbers[i + 1]?.start);
-    if (units[i] === undefined && /^\s*(?:to|–|-|and|,|±)\s*$/.test(between))
-      units[i] = units[i + 1];
+/** A number of a line with its unit, "p", or "" where an interval has none. */
+interface Measured {
+  readonly number: WrittenNumber;
+  readonly unit: string;
+}
+
+/**
+ * The numbers of a line that say a result: those with a unit, those after "p", and an estimate with
+ * its interval. The unit of one is the unit of all three: "2.4 kgf (95 % CI 0.5 to 4.2)",
+ * "2.4 [0.5, 4.2] kgf".
+ */
+function withUnits(line: string): Measured[] {
+  const numbers = numbersIn(line).filter((number) => !isLevel(line, number));
+  const units = numbers.map(({ start, end }) =>
+    pBefore.test(line.slice(0, start)) ? "p" : unitAt(line.slice(end)),
+  );
+  const between = (i: number) => line.slice(numbers[i]?.end, numbers[i + 1]?.start);
+  const limits = (i: number) => i + 1 < numbers.length && pairJoint.test(between(i));
+  const isClosed = (i: number) => closing.test(line.slice(numbers[i]?.end));
+  for (let i = numbers.length - 2; i >= 0; i--) if (limits(i)) units[i] ??= units[i + 1];
+  for (let i = 0; i < numbers.length; i++) {
+    if (!limits(i + 1) || units[i] === "p") continue;
+    const joint = between(i);
+    if (!intervalJoint.test(joint) || !(levelWords.test(joint) || isClosed(i + 2))) continue;
+    const unit = units[i] ?? units[i + 1] ?? "";
+    for (const at of [i, i + 1, i + 2]) units[at] ??= unit;
   }
   return numbers.flatMap((number, i) => {
     const unit = units[i];
-    return unit === undefined || isLevel(line, number, unit) ? [] : [{ number, unit }];
+    return unit === undefined ? [] : [{ number, unit }];
   });
 }
 
+/** What stands before a p value. */
+const pBefore = /\bp(?:[\s-]*values?)?\s*(?:[=<>≤≥:]|\bof\b|\bwas\b)\s*$/i;
+/** Between the limits of an interval. */
+const pairJoint = /^\s*(?:to|through|–|−|-|and|,|;|±)\s*$/;
+const levelWords = /%\s*(?:CI|CrI|confidence|interval)/i;
+/** Between an estimate and the lower limit of its interval. */
+const intervalJoint =
+  /^\s*(?:(?:mph per kgf|km\/h|m\/s|mph|kgf|lbf|kg|lb|N|%)\s*)?[,;:]?\s*[[(]?\s*(?:with\s+)?(?:an?\s+)?(?:\d+\s*%\s*(?:CI|CrI|confidence interval|interval)s?)?\s*[:,=]?\s*(?:of|from|was)?\s*[[(]?\s*$/i;
+/** The upper limit is followed by the end of a bracket. */
+const closing = /^\s*(?:mph per kgf|km\/h|m\/s|mph|kgf|lbf|kg|lb|N|%)?\s*[\])]/;
+
 /** "95 % CI" names a level; it is no result. */
-function isLevel(line: string, { end }: WrittenNumber, unit: string): boolean {
-  return unit === "%" && /^\s*%\s*(?:CI|confidence|interval)/i.test(line.slice(end));
+function isLevel(line: string, { end }: WrittenNumber): boolean {
+  return /^\s*%\s*(?:CI|CrI|confidence|interval)/i.test(line.slice(end));
 }
 
 function unitAt(behind: string): string | undefined {
-  const text = behind.replace(/^[\s\u00a0\u202f]/, "");
+  const text = behind.replace(/^[\])]?[\s\u00a0\u202f]?/, "");
   return unitsKnown.find(
     (unit) => text.startsWith(unit) && !/^[\p{L}\p{N}/]/u.test(text.slice(unit.length)),
   );
@@ -121,8 +153,11 @@ function sourcesOf(
   const decimals = number.digits.split(".")[1]?.length ?? 0;
   const half = 0.5 * 10 ** -decimals * (1 + 1e-9);
   const other = companions[unit];
+  const bound =
+    unit === "p" ? /[<>≤≥]\s*$/.exec(line.slice(0, number.start))?.[0].trim() : undefined;
   const fits = ({ value, unit: own }: Candidate) => {
-    if (own === unit) return Math.abs(value - said) <= half;
+    if (bound !== undefined && own === "p") return /[<≤]/.test(bound) ? value < said : value > said;
+    if (own === unit || (unit === "" && own !== "p")) return Math.abs(value - said) <= half;
     return other?.unit === own && Math.abs(value * other.factor - said) <= half;
   };
   const wanted = new Set(line.toLowerCase().match(/\p{L}{3,}/gu));

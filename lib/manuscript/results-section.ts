@@ -1,3 +1,4 @@
+import { listWords } from "../show/answer-words.js";
 import { percentLevel } from "../show/wording.js";
 import {
   type Block,
@@ -50,7 +51,7 @@ function questionBlocks(
     others.length > 0 ? resultsTable(facts, question, others, numbering.nextTable()) : undefined;
   const seen = [
     ...(table ? [`Table ${table.number} lists the findings that were not planned.`] : []),
-    ...figures.map((figure) => `See Figure ${figure.number}.`),
+    ...(figures.length > 0 ? [`See ${figureNumbers(figures)}.`] : []),
   ];
   return [
     heading(2, question.title),
@@ -65,6 +66,12 @@ function questionBlocks(
     ...figures,
     ...(table ? [table] : []),
   ];
+}
+
+/** "Figure 1", "Figures 1 and 2", "Figures 1, 2 and 3" */
+function figureNumbers(figures: readonly DraftFigure[]): string {
+  const numbers = listWords(figures.map(({ number }) => String(number)));
+  return figures.length === 1 ? `Figure ${numbers}` : `Figures ${numbers}`;
 }
 
 /** A notebook may show one result in several places; a text states it once. */

@@ -13,11 +13,14 @@ export interface WrittenNumber {
 /** Spaces that group digits or stand between number and unit. */
 const spaces = "[\\u00a0\\u2009\\u202f]";
 const number = new RegExp(
-  `[-−–]?(?:\\d{1,3}(?:${spaces}\\d{3})+|\\d+)(?:[.,·]\\d+)*(?:\\s?[×x]\\s?10[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)?`,
-  "g",
+  `[-−–]?(?:\\d+\\.\\d+(?=,[-−–]?\\d*\\.\\d)|(?:\\d{1,3}(?:${spaces}\\d{3})+|\\d+)(?:[.,·]\\d+)*|(?<![\\p{L}\\d)\\].])\\.\\d+)(?:\\s?[×x]\\s?10[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)?`,
+  "gu",
 );
 
-/** Every number of a text. A dash behind a digit, a letter or a bracket is no minus. */
+/**
+ * Every number of a text. A dash behind a digit, a letter or a bracket is no minus. ".014" is a
+ * number, and "0.5,4.2" are two.
+ */
 export function numbersIn(text: string): WrittenNumber[] {
   return [...text.matchAll(number)].map((match) => {
     const [all] = match;
@@ -34,7 +37,8 @@ function plainDigits(text: string): string {
   return text
     .replace(/[−–]/g, "-")
     .replace(/[\s\u00a0\u2009\u202f]/g, "")
-    .replace(/(\d)[,·](\d)/g, "$1.$2");
+    .replace(/(\d)[,·](\d)/g, "$1.$2")
+    .replace(/^(-?)\./, "$10.");
 }
 
 /** The texts read as the same number, with the same count of decimals. */

@@ -10,6 +10,7 @@ describe("numbers in a text", () => {
     ["from −0.5 to -4.2, or –1", ["-0.5", "-4.2", "-1"]],
     ["12\u202f345 and 2,4", ["12345", "2.4"]],
     ["week-6 and CERT 14a", ["6", "14"]],
+    ["p=.014, No.5 and [0.5,4.2]", ["0.014", "5", "0.5", "4.2"]],
   ])("%s", (text, digits) => {
     expect(numbersIn(text).map((one) => one.digits)).toEqual(digits);
   });
@@ -40,9 +41,32 @@ describe("numbers quoted in a slide or an e-mail", () => {
       ["2.4 kgf", "primary/value"],
       ["0.5 kgf", "primary/low"],
       ["4.2 kgf", "primary/high"],
-      ["p 0.014", "primary/p"],
+      ["p = 0.014", "primary/p"],
       ["1.6 mph", "speed/value"],
     ]);
+  });
+
+  it.each([
+    "The difference was 2.4 [0.5, 4.2] kgf (P=.014).",
+    "The difference was 2.4 kgf (95% CI 0.5–4.2; P = .014).",
+    "The difference was 2,4 kgf [0,5; 4,2], p value of 0,014",
+    "MD = 2.4 kgf, 95 % CI: 0.5 to 4.2, p: 0.014",
+    "Grip rose by 2.4 kgf, with a 95 % confidence interval from 0.5 to 4.2 kgf; p was 0.014",
+    "MD 2.4 (95 % CI 0.5 to 4.2), p = .014",
+    "2.4 kgf [0.5,4.2] (p = 0.014; 24 golfers, 3 visits)",
+  ])("%s", (text) => {
+    const sources = quoted(text).map(([, ...from]) => from);
+    expect(sources).toEqual([["primary/value"], ["primary/low"], ["primary/high"], ["primary/p"]]);
+  });
+
+  it("are not found with the other sign, and a bound of p is met by a smaller p only", () => {
+    expect(quoted("−2.4 kgf (95 % CI −0.5 to 4.2), p < 0.0001")).toEqual([
+      ["−2.4 kgf"],
+      ["−0.5 kgf"],
+      ["4.2 kgf", "primary/high"],
+      ["p < 0.0001"],
+    ]);
+    expect(quoted("2.4 kgf, p < 0.05")).toContainEqual(["p < 0.05", "primary/p", "speed/p"]);
   });
 
   it("are found in the unit with an exact factor beside it", () => {
