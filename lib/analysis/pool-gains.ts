@@ -118,7 +118,7 @@ function publishedGains(): { gains: readonly Gain[]; others: readonly string[] }
   const others = rows
     .filter((row) => !isNumber(row.chs_pct))
     .map((row) => {
-      const text = row.chs_pct === null ? "no percentage printed" : row.chs_pct;
+      const text = row.chs_pct === null ? "no percentage reported" : row.chs_pct;
       return `${String(row.study).split(" J ")[0]} (${text})`;
     });
   return { gains, others };

@@ -171,7 +171,7 @@ function unknownWarning(put: readonly PutIn[]): string[] {
       .replace(/^0\.000$/, "0"),
   );
   return [
-    `${itemAt(open, 0).label} printed no correlation because it was not significant; with ${values.join(" or ")} put in for it the interval includes zero.`,
+    `${itemAt(open, 0).label} reported no correlation because it was not significant; with ${values.join(" or ")} put in for it the interval includes zero.`,
   ];
 }
 
@@ -216,7 +216,7 @@ function golfersTable(known: readonly PublishedCorrelation[]): ResultTable {
       column("n", "Golfers", "", 0),
       column("age", "Age (years)"),
       column("predictor", "Grip measure"),
-      column("r", "Printed r", "", 2),
+      column("r", "Published r", "", 2),
     ],
     known.map(({ label, n, age, predictor, r }) => ({ label, n, age, predictor, r: r ?? null })),
   );
@@ -229,7 +229,7 @@ function notPrintedTable(bounded: readonly PublishedCorrelation[]): ResultTable 
       column("label", "Study"),
       column("predictor", "Grip measure"),
       column("n", "Golfers", "", 0),
-      column("printed", "Printed p"),
+      column("printed", "Published p"),
       column("critical", "Critical |r|", "", 3),
     ],
     bounded.map(({ label, predictor, n, printed, bound }) => ({

@@ -59,16 +59,21 @@ export function publishedCorrelations(): {
 
 function entryOf(row: Row): PublishedCorrelation {
   const n = Number(row.n);
-  const author = String(row.study).split(" ")[0] ?? "";
   return {
-    label: `${author} ${row.year}, ${outcomeWords(String(row.outcome))}`,
+    label: `${sourceName(String(row.study), row.year)}, ${outcomeWords(String(row.outcome))}`,
     n,
     ...(row.r !== null && row.r !== undefined && { r: Number(row.r) }),
     printed: String(row.p_printed ?? ""),
     predictor: String(row.predictor),
     ...(row.seen === "bound" && { bound: criticalCorrelation(n) }),
-    age: row.age_y === null ? "not printed" : String(row.age_y),
+    age: row.age_y === null ? "not reported" : String(row.age_y),
   };
+}
+
+/** First author and year, the one form in which a source is named. */
+function sourceName(study: string, year: string | number | null | undefined): string {
+  const author = study.split(" ")[0] ?? "";
+  return year ? `${author} ${year}` : author;
 }
 
 function outcomeWords(outcome: string): string {
@@ -83,21 +88,21 @@ export function consistencyTable(): ResultTable {
       r !== null && n !== null && /^[<=]*\s*0?\.\d+$/.test(String(p ?? "")),
   );
   return resultTable(
-    "Printed correlations with the p value computed again. Where it does not agree, the number of golfers, the side of the test or the outcome is not what is printed.",
+    "Published correlations with p computed again. Where it does not agree, the number of golfers, the side of the test or the outcome is not what is published.",
     [
       column("study", "Study"),
       column("predictor", "Measure"),
       column("r", "r", "", 2),
       column("n", "n", "", 0),
-      column("printed", "Printed p"),
-      column("low", "p again, from"),
-      column("high", "to"),
+      column("printed", "Published p"),
+      column("low", "p computed, lowest"),
+      column("high", "highest"),
       column("verdict", "Verdict"),
     ],
-    printed.map(({ study, predictor, r, n, p_printed: p }) => {
+    printed.map(({ study, year, predictor, r, n, p_printed: p }) => {
       const check = checkCorrelation({ r: Number(r), n: Number(n), p: String(p) });
       return {
-        study: String(study),
+        study: sourceName(String(study), year),
         predictor: String(predictor),
         r: check.r,
         n: check.n,

@@ -21,7 +21,7 @@ import { problemText, type Shown } from "./recorded-outputs.js";
 import { simulationHtml } from "./simulation-html.js";
 
 /** Tables with more rows are folded. */
-const longTable = 40;
+const longTable = 10;
 
 function shownHtml(
   context: SiteContext,

@@ -45,8 +45,8 @@ export function notToConclude(study: StudyAccount): string[] {
   const alone = study.design.arms.length < 2;
   return [
     alone
-      ? "“The training made the change.” There was no control arm: practice at the test, the season and chance look the same."
-      : "“Every golfer of the trained arm gained.” These are averages of groups.",
+      ? "“The training made the change.” Nobody was tested without the training: practice at the test, the season and chance look the same."
+      : "“Every golfer who trained gained.” These are averages of groups.",
     "“Train your grip and you will swing faster.” Size, age and training go with both.",
     ...(left > 0
       ? [`“Those who left (${left}) would have done as those who stayed.” They were not measured.`]
@@ -86,8 +86,8 @@ function mayNot({ claim, finding }: Conclusion): string {
     claim.support === "contradicted"
       ? "The results say the opposite."
       : finding
-        ? `Not settled with ${countWords(finding.count)}.`
-        : "Not settled.";
+        ? `The results of ${countWords(finding.count)} do not settle it.`
+        : "The results do not settle it.";
   return `“${claim.statement}” ${why}`;
 }
 
@@ -104,8 +104,25 @@ function nextStep(study: StudyAccount, key: Stated | undefined): string {
   return "Repeat the study with other golfers: one study is one sample.";
 }
 
+/** Words of statistics, and what a coach says for them. */
+const spokenFor: readonly (readonly [RegExp, string])[] = [
+  [/smallest worthwhile change/g, "smallest change that matters"],
+  [/ \(adjusted for ([^)]+)\)/g, ", among golfers alike in $1"],
+  [/ \(baseline-adjusted\)/g, ", for the same first value"],
+  [/exceeds the minimal detectable change/g, "is larger than measurement error"],
+  [/minimal detectable change/g, "measurement error"],
+  [/typical error of one trial/g, "usual error of one squeeze"],
+  [/typical error/g, "usual error"],
+  [/95 % CI/g, "plausible range"],
+];
+
+/** A sentence of the record in words that a coach uses. */
+function coachWords(text: string): string {
+  return spokenFor.reduce((words, [of, spoken]) => words.replace(of, spoken), text);
+}
+
 function list(items: readonly string[]): Markup {
-  return markup`<ul>${items.map((words) => markup`<li>${proseHtml(words)}</li>`)}</ul>`;
+  return markup`<ul>${items.map((words) => markup`<li>${proseHtml(coachWords(words))}</li>`)}</ul>`;
 }
 
 /** The key finding of every question, for those who want more; folded and not printed. */
@@ -114,7 +131,7 @@ function appendix(notebooks: readonly RecordedNotebook[], key: Stated | undefine
     const own = keyFinding(statedIn(notebook));
     if (!own || own.finding === key?.finding) return [];
     return [
-      markup`<tr><th scope="row">${notebook.title}</th><td>${proseHtml(own.finding.title)}</td><td>${proseHtml(estimateWords(own.finding))}</td></tr>`,
+      markup`<tr><th scope="row">${notebook.title}</th><td>${proseHtml(coachWords(own.finding.title))}</td><td>${proseHtml(coachWords(estimateWords(own.finding)))}</td></tr>`,
     ];
   });
   if (rows.length === 0) return nothing;
@@ -171,7 +188,7 @@ export function coachPage(
     may.length > 0
       ? list(may.map(({ claim }) => `“${claim.statement}”`))
       : markup`<p>Nothing beyond the numbers above.</p>`;
-  const body = markup`${lead.map((words) => markup`<p class="key-answer">${proseHtml(words)}</p>`)}
+  const body = markup`${lead.map((words) => markup`<p class="key-answer">${proseHtml(coachWords(words))}</p>`)}
 ${picture}
 <div class="say"><div><h2>You may say</h2>${said}</div><div><h2>You may not say</h2>${list(not)}</div></div>
 <h2>Next step</h2><p>${proseHtml(nextStep(study, key))}</p>

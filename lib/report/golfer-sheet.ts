@@ -69,7 +69,7 @@ function leadHtml(account: GolferAccount): Markup {
     const [first, last] = [visits[0]?.value ?? 0, visits.at(-1)?.value ?? 0];
     const other = companionText({ value: last, low: last - 2, high: last + 2 }, unit);
     const beside = other ? ` (${other})` : "";
-    return markup`${proseHtml(`${name}: ${one(first)} → `)}<b>${proseHtml(withUnit(one(last), unit))}</b>${proseHtml(`${beside}, ${signed(change.value, unit)} (error ${one(change.detectable)}).`)} `;
+    return markup`${proseHtml(`${name}: ${one(first)} → `)}<b>${proseHtml(withUnit(one(last), unit))}</b>${proseHtml(`${beside}, ${signed(change.value, unit)} (measurement error up to ${one(change.detectable)}).`)} `;
   });
   return items.length > 0 ? markup`<p class="key-answer">${items}</p>` : nothing;
 }
@@ -85,10 +85,10 @@ function meaning({ change, unit }: Changed): string {
 function changeCells(series: GolferSeries): Markup {
   const { change, unit } = series;
   if (!change) {
-    return markup`<td data-label="First to last">–</td><td data-label="Meaning">not measured at both ends</td>`;
+    return markup`<td data-label="Change">–</td><td data-label="Meaning">not measured at both ends</td>`;
   }
   const words = meaning({ ...series, change });
-  return markup`<td data-label="First to last">${proseHtml(signed(change.value, unit))}</td><td data-label="Meaning">${proseHtml(words)}</td>`;
+  return markup`<td data-label="Change">${proseHtml(signed(change.value, unit))}</td><td data-label="Meaning">${proseHtml(words)}</td>`;
 }
 
 function visitCell({ trials, value }: GolferSeries["visits"][number], visit: string): Markup {
@@ -97,18 +97,18 @@ function visitCell({ trials, value }: GolferSeries["visits"][number], visit: str
   const few = trials.length <= 4;
   const all = few
     ? trials.map(one).join(" · ")
-    : `${trials.length} trials, ${one(least)} to ${one(most)}`;
+    : `${trials.length} swings, ${one(least)} to ${one(most)}`;
   return markup`<td data-label="${visit}"><span><b>${one(value)}</b><small>${all}</small></span></td>`;
 }
 
 function seriesTable(account: GolferAccount): Markup {
-  const heads = ["Measured", ...account.visits, "First to last", "Meaning"];
+  const heads = ["Measured", ...account.visits, "Change", "Meaning"];
   const head = heads.map((name) => markup`<th scope="col">${name}</th>`);
   const rows = account.series.map((series) => {
     const visits = series.visits.map((visit, i) => visitCell(visit, account.visits[i] ?? ""));
     return markup`<tr><th scope="row">${series.name} <small>${series.unit}</small></th>${visits}${changeCells(series)}</tr>`;
   });
-  return markup`<table class="sheet"><caption>Your values; single trials in small print.</caption><thead><tr>${head}</tr></thead><tbody>${rows}</tbody></table>`;
+  return markup`<table class="sheet"><caption>Your values; single squeezes and swings in small print.</caption><thead><tr>${head}</tr></thead><tbody>${rows}</tbody></table>`;
 }
 
 function chartsHtml(account: GolferAccount): Markup {
@@ -118,7 +118,7 @@ function chartsHtml(account: GolferAccount): Markup {
     golferChart("Trail hand", of("trail")),
     golferChart("Club speed", of("speed")),
   ];
-  const words = `Open circles: first visit. Filled or coloured marks: last visit. Each mark is one trial, each tick a mean. ${errorWords(account)}`;
+  const words = `Open circles: first visit. Filled or coloured marks: last visit. Each mark is one squeeze or swing, each tick their mean. ${errorWords(account)}`;
   return markup`<figure class="charts">${charts}<figcaption>${proseHtml(words)}</figcaption></figure>`;
 }
 
@@ -131,7 +131,7 @@ function errorWords(account: GolferAccount): string {
   ];
   const many =
     compared.length > 4
-      ? ` With ${compared.length} comparisons, one may look like a change when nothing changed.`
+      ? ` Among ${compared.length} values, one may look like a change when nothing changed.`
       : "";
   return `Grey band: where your last value would fall 95 times in 100 if nothing had changed (${sources.join("; ")}).${many}`;
 }
@@ -140,7 +140,7 @@ function normHtml(norm: GolferNorm | undefined, reason: string | undefined): Mar
   if (!norm) return markup`<p>No comparison with other people: ${reason ?? "none was made"}.</p>`;
   const { best, hand, group, median, band, low, high, source, cautions } = norm;
   const other = companionText({ value: best, low: best - 0.5, high: best + 0.5 }, "kgf");
-  const words = `Your highest squeeze at your last visit was ${withUnit(one(best), "kgf")} (${other}; ${lowerFirst(hand)}). The median of the group “${group}” is ${withUnit(one(median), "kgf")}; you are in the fifth called “${band}”. Values of one person in this group commonly lie between ${one(low)} and ${withUnit(one(high), "kgf")}.`;
+  const words = `Your highest squeeze at your last visit was ${withUnit(one(best), "kgf")} (${other}; ${lowerFirst(hand)}). Half of the group “${group}” squeeze more than ${withUnit(one(median), "kgf")}, half squeeze less; a published table of five classes calls your value “${band}”. Most people of this group lie between ${one(low)} and ${withUnit(one(high), "kgf")}.`;
   return markup`<p>${proseHtml(words)} <small>${proseHtml(cautions.join(" "))} ${source}.</small></p>`;
 }
 

@@ -1,4 +1,4 @@
-import { type Markup, markup, proseHtml } from "../markup.js";
+import { type Markup, markup, nothing, proseHtml } from "../markup.js";
 import type { Exercise, Learner, Practice } from "../show/lesson-outputs.js";
 import { pictureSvg } from "../show/picture-svg.js";
 import { practiceMarkup } from "../show/practice-table.js";
@@ -50,8 +50,10 @@ export function choiceHtml(
   { id, asks, options, unlocks, picture }: Question,
 ): Markup {
   const locked = unlocks === undefined ? "" : anchorOf(notebook, "simulation", unlocks);
+  const at = (width: number) =>
+    picture ? pictureMarkup(pictureSvg(picture.drawn, picture.alt, width), picture.alt) : nothing;
   const drawn = picture
-    ? markup`<div class="opening-picture">${pictureMarkup(pictureSvg(picture.drawn, picture.alt), picture.alt)}</div>`
+    ? markup`<div class="opening-picture"><div class="wide-drawing">${at(720)}</div><div class="narrow-drawing">${at(328)}</div></div>`
     : "";
   return markup`<section class="choice" id="${anchorOf(notebook, "question", id)}" data-question="${id}" data-unlocks="${locked}">${drawn}${questionHtml(asks, options)}</section>`;
 }

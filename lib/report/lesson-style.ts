@@ -3,7 +3,7 @@ export const lessonStyle = `
 .lesson{max-width:none}
 .lesson>.cell,.lesson>.prose,.lesson>.next,.lesson>.for-teachers{max-width:46rem}
 .lesson>.cell:has(>.play){max-width:none}
-.lesson .trace,.lesson .ledger details{display:none}
+.lesson details.trace,.lesson .ledger details{display:none}
 .lesson-row ol{list-style:none;display:flex;flex-wrap:wrap;gap:.35rem .5rem;margin:.2rem 0 1.1rem;padding:0}
 .lesson-row a{display:block;height:100%;padding:.2rem .6rem;border:1px solid var(--edge);border-radius:3px;color:var(--ink);text-decoration:none;font-size:.86rem;line-height:1.35}
 .lesson-row a:hover{border-color:var(--ink)}

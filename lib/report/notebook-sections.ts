@@ -32,7 +32,7 @@ export function sectionsOf({ cells }: Pick<RecordedNotebook, "cells">): Notebook
 }
 
 /** A notebook with fewer sections is read at one look: none of them is folded. */
-const fewSections = 3;
+const fewSections = 2;
 
 /** Whether the sections of a notebook's page are folds: a lesson and a check are read through. */
 export function isFolded(context: SiteContext, notebook: RecordedNotebook): boolean {
@@ -40,7 +40,22 @@ export function isFolded(context: SiteContext, notebook: RecordedNotebook): bool
   return context.studies.length > 0 && !notebook.lesson && sections.length >= fewSections;
 }
 
-/** What a closed section shows: its first finding, else what its first figure or table is about. */
+/** How many statements of each state there are: "2 supported, 9 not settled". */
+function statesHtml(cells: readonly RecordedCell[]): Markup {
+  const states = cells.flatMap(({ shown }) =>
+    shown.flatMap((one) => (one.kind === "claim" ? [one.claim.support] : [])),
+  );
+  const counted = (["supported", "contradicted", "not settled"] as const).flatMap((state) => {
+    const many = states.filter((one) => one === state).length;
+    return many === 0 ? [] : [`${many} ${state}`];
+  });
+  return counted.length === 0 ? nothing : markup`<span>${counted.join(", ")}</span>`;
+}
+
+/**
+ * What a closed section shows: its first finding, else what its first figure or table is about, else
+ * the states of its statements.
+ */
 function summaryHtml(stated: readonly Stated[], cells: readonly RecordedCell[]): Markup {
   const key = keyFinding(stated);
   if (key) return keyNumberHtml(key, isDrawable(key.finding) ? scaleFor([key.finding]) : undefined);
@@ -50,13 +65,10 @@ function summaryHtml(stated: readonly Stated[], cells: readonly RecordedCell[]):
       if (one.kind === "table") return markup`<span>${proseHtml(one.table.caption)}</span>`;
     }
   }
-  return nothing;
+  return statesHtml(cells);
 }
 
-/**
- * A section of a notebook's page as a fold. The one that holds the page's answer and the one with the
- * conclusions are open.
- */
+/** A section of a notebook's page as a fold; the one that holds the page's answer is open. */
 export function sectionHtml(
   notebook: RecordedNotebook,
   { heading, cells }: NotebookSection,
@@ -66,9 +78,8 @@ export function sectionHtml(
   if (!heading) return content;
   const stated = statedIn({ ...notebook, cells });
   const hasAnswer = stated.some(({ finding }) => finding === answer?.finding);
-  const hasClaims = cells.some(({ shown }) => shown.some(({ kind }) => kind === "claim"));
   const id = headingAnchor(`${notebook.slug}-${heading.cell}`, heading.words);
-  const open = hasAnswer || hasClaims ? markup` open` : nothing;
+  const open = hasAnswer ? markup` open` : nothing;
   const words = heading.words.replace(/[*_`]/g, "");
   return markup`<details class="question-fold part"${open}><summary><h2 class="q" id="${id}">${words}</h2>${summaryHtml(stated, cells)}</summary>${content}</details>`;
 }

@@ -133,6 +133,7 @@ const figures = `
 .drawing svg,.drawing img{display:block;max-width:100%;height:auto}
 .narrow-drawing{display:none}
 .canvas text{white-space:pre;font-family:${sans}!important}
+p,figcaption,caption,li,.title{text-wrap:pretty}
 figcaption{font-size:.92rem;color:var(--soft);margin-top:.3rem}
 figcaption .download{white-space:nowrap}
 .numbers table{font-size:.86rem}
@@ -157,7 +158,7 @@ const overview = `
 .q{font-weight:600}.q::before{content:"+ ";color:var(--soft)}details[open]>summary>.q::before{content:"− "}
 .part>summary h2{margin:0;font-size:1.12rem}.part[open]{padding-bottom:1rem}.part[open]>summary>:not(h2){display:none}
 .key-number{display:grid;grid-template-columns:minmax(0,1fr) 9.4rem;gap:1rem;align-items:center}
-.key-number .words{font-size:.95rem}
+.key-number .words{font-size:.95rem}.key-number .words:only-child{grid-column:1/-1}.key-number .limits{display:inline-block}
 .flow-line{display:flex;flex-wrap:wrap;gap:.1rem .8rem;align-items:baseline;max-width:none;margin:.3rem 0}.flow-line b{font-size:1.12rem;font-weight:600}
 .arms{display:grid;grid-template-columns:repeat(auto-fit,minmax(14rem,1fr));gap:1.2rem;margin-top:.6rem}
 .arm h3{font-size:1rem;margin:0 0 .3rem}

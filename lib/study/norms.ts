@@ -70,14 +70,14 @@ const sources: Readonly<Record<NormTable, string>> = {
 
 const cautions: Readonly<Record<NormTable, readonly string[]>> = {
   tomkinson2025: [
-    "The table is for the highest of three trials by hand, seated, elbow bent, hydraulic dynamometer; another posture, device or summary moves a value by up to 10 to 17 %.",
+    "The table is for the highest of three squeezes of a hand, seated, elbow bent, on a hydraulic dynamometer. Another posture, device or rule changes a value by up to 10 to 17 %.",
   ],
   steiber2016: [
     "The table is for German households and a spring dynamometer; a hydraulic one may read otherwise.",
   ],
 };
 const shared = [
-  `Single people alike in age, height and mass differ by ±${individualSpreadKgf} kgf: a norm is of limited use for one person.`,
+  `People of the same age, height and body mass differ by ±${individualSpreadKgf} kgf, so a comparison says little about one person.`,
 ];
 
 /** One row of a table: what is needed to place a value. */

@@ -247,9 +247,11 @@ function planOf(study: Study): AccountPlan {
     const found = design.occasions.find((occasion) => occasion.id === id);
     return found ? `week ${found.week}` : id;
   };
+  const positionTitle = (id: string) =>
+    design.positions.find((position) => position.id === id)?.title ?? id;
   const parts = primary && [
     `${primary.outcome}${primary.hand ? ` of the ${primary.hand} hand` : ""}`,
-    primary.position && `in position ${primary.position}`,
+    primary.position && `in position “${positionTitle(primary.position)}”`,
     `from ${week(primary.before)} to ${week(primary.after)}`,
   ];
   return {

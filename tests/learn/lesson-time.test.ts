@@ -117,6 +117,31 @@ describe("the words of a lesson", () => {
     expect(made<{ id: string }>(lesson, "question").map(({ id }) => id)).toEqual(wanted);
   });
 
+  it.each(["de", "es"] as const)("are there for lesson 1 in %s, with the same numbers", (code) => {
+    const other = lessonTexts(code);
+    const numbers = (text: string) =>
+      (text.match(/\d+(?:[.,]\d+)?/g) ?? []).map((one) => one.replace(",", ".")).sort();
+    const first = Object.entries(lessonQuestions).filter(([, { lesson }]) => lesson === 1);
+    for (const id of first.map(([id]) => id) as (keyof typeof questions)[]) {
+      const [here, there] = [questions[id], other.questions[id]];
+      expect(there.asks, id).not.toBe(here.asks);
+      expect(numbers(there.asks), id).toEqual(numbers(here.asks));
+      expect(there.options.length, id).toBe(here.options.length);
+      for (const [i, { says, reply }] of here.options.entries()) {
+        expect(there.options[i]!.reply, id).not.toBe(reply);
+        const text = `${there.options[i]!.says} ${there.options[i]!.reply}`;
+        expect(numbers(text), id).toEqual(numbers(`${says} ${reply}`));
+      }
+    }
+    const [english, translated] = [cells["1-one-squeeze"]!, other.cells["1-one-squeeze"]!];
+    expect(Object.keys(translated)).toEqual(Object.keys(english));
+    for (const [id, text] of Object.entries(english)) {
+      expect(translated[id], id).not.toBe(text);
+      expect(numbers(translated[id]!), id).toEqual(numbers(text));
+    }
+    expect(other.captions["one-squeeze"]).not.toBe(lessonTexts("en").captions["one-squeeze"]);
+  });
+
   it("reply to every choice, and call one answer of each question right", () => {
     for (const [id, { options }] of Object.entries(questions)) {
       expect(options.length, id).toBeGreaterThanOrEqual(2);

@@ -138,18 +138,16 @@ describe("the coach's page", () => {
   });
 
   it("tells what may not be concluded from this design", () => {
-    expect(notToConclude(sampleAccount).join(" ")).toContain(
-      "Every golfer of the trained arm gained",
-    );
+    expect(notToConclude(sampleAccount).join(" ")).toContain("Every golfer who trained gained");
     const [alone] = studyAccounts(process.cwd(), ["coach-nine"]);
-    expect(notToConclude(alone!).join(" ")).toContain("no control arm");
+    expect(notToConclude(alone!).join(" ")).toContain("Nobody was tested without the training");
   });
 
   it("sorts the claims into what may and what may not be said, at most three each", () => {
     const page = coachPage(sampleAccount, [notebook]);
     const [may = "", not = ""] = page.split("You may say</h2>")[1]!.split("You may not say</h2>");
     expect(may).toContain("“The lead hand gained 1&nbsp;kgf or more.”");
-    expect(not).toContain("“The lead hand gained 3&nbsp;kgf or more.” Not settled with");
+    expect(not).toContain("“The lead hand gained 3&nbsp;kgf or more.” The results of");
     expect(may.match(/<li>/g)!.length).toBeLessThanOrEqual(3);
     expect(not.split("</ul>")[0]!.match(/<li>/g)!.length).toBeLessThanOrEqual(3);
     expect(page).toContain("smaller handle");

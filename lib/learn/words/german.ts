@@ -1,6 +1,8 @@
 import { fixedText } from "../../show/wording.js";
 import type { WorkedStep } from "../../show/worked-steps.js";
+import { twoSqueezes } from "../opening-pictures.js";
 import type { LessonWords } from "../tasks.js";
+import { option, type PartOfLessons } from "./lesson-text.js";
 import type { ReplyWords } from "./reply-words.js";
 
 /** German numbers have a decimal comma. */
@@ -165,4 +167,161 @@ export const germanReplies: ReplyWords = {
   unknown:
     "Noch nicht, und kein häufiger Fehler führt zu dieser Zahl. Prüfen Sie Zeilen und Spalten, das Vorzeichen und die Stellen unterwegs.",
   kinds: { unit: "Einheit", sign: "Vorzeichen", fraction: "Bruchteil", rounding: "Rundung" },
+};
+
+/** The questions, captions and text cells of lesson 1 in German. */
+export const germanLessons: PartOfLessons = {
+  questions: {
+    "squeeze-open": {
+      asks: "Ein Golfer drückte letzten Monat 42 kgf und heute 44 kgf. Ist der Golfer stärker geworden?",
+      options: [
+        option(
+          "Ja: 44 ist mehr als 42.",
+          "Der nächste Versuch, eine Minute später, kann 41 kgf zeigen. Diese Lektion zeigt, wie stark Versuche schwanken.",
+        ),
+        option(
+          "Nein: 2 kgf sind nichts.",
+          "Sie können etwas sein. Ob man 2 kgf nachweisen kann, hängt vom Fehler eines Versuchs ab.",
+        ),
+        option(
+          "Zwei Versuche können es nicht zeigen.",
+          "Richtig, in den meisten Fällen. Diese Lektion zeigt, wie groß eine Änderung sein muss, damit zwei Tests sie zeigen.",
+        ),
+      ],
+      picture: {
+        drawn: twoSqueezes({
+          title: "Ein Golfer, ein Versuch je Test",
+          tests: "Letzter Monat, und heute",
+          grip: "Griffkraft, führende Hand (kgf)",
+        }),
+        alt: "Zwei Punkte, mit einer gestrichelten Linie verbunden: 42 kgf letzten Monat und 44 kgf heute.",
+      },
+    },
+    "squeeze-predict": {
+      asks: "Kein Golfer einer Gruppe von 12 hat sich geändert. Wie viele überschreiten die kleinste nachweisbare Änderung (95 %)?",
+      options: [
+        option(
+          "Keiner: Niemand hat sich geändert.",
+          "Sehen Sie die gefüllten Punkte an. Durch Zufall überschreiten etwa 5 % der Golfer die Grenze, also 0,6 von 12.",
+        ),
+        option(
+          "Keiner bis zwei.",
+          "Richtig. Zu erwarten sind 5 % von 12 = 0,6: Die meisten Gruppen haben keinen oder einen, manche zwei.",
+        ),
+        option(
+          "Etwa die Hälfte.",
+          "Das wäre eine Grenze von der üblichen Größe einer Änderung. Die Grenze von 95 % überschreiten etwa 5 % der Golfer.",
+        ),
+      ],
+    },
+    "squeeze-play-1": {
+      asks: "Lassen Sie die wahre Änderung bei null und ziehen Sie mehrmals. Was zeigen die gefüllten Punkte?",
+      options: [
+        option(
+          "Golfer, die stärker oder schwächer wurden.",
+          "Die wahre Änderung ist bei jedem Golfer null: Diese Änderungen sind nur Fehler.",
+        ),
+        option(
+          "Golfer, deren Fehler zufällig groß war.",
+          "Richtig. Die Grenze ist so gewählt, dass etwa 5 von 100 unveränderten Golfern sie überschreiten.",
+        ),
+      ],
+    },
+    "squeeze-play-2": {
+      asks: "Erhöhen Sie die Zahl der Versuche von 1 auf 3, dann von 3 auf 10. Welcher Schritt macht die nachweisbare Änderung um mehr kgf kleiner?",
+      options: [
+        option(
+          "Von 1 auf 3.",
+          "Richtig: von 4,2 auf 2,4 kgf bei einem Fehler von 1,5 kgf. Der Fehler sinkt mit der Wurzel aus der Zahl der Versuche.",
+        ),
+        option(
+          "Von 3 auf 10.",
+          "Dieser Schritt bringt 1,1 kgf für sieben weitere Versuche; der erste bringt 1,8 kgf für zwei weitere.",
+        ),
+        option(
+          "Beide gleich viel.",
+          "Lesen Sie das Ergebnis: 4,2, 2,4 und 1,3 kgf. Wegen der Wurzel bringen die ersten Versuche am meisten.",
+        ),
+      ],
+    },
+    "squeeze-play-3": {
+      asks: "Stellen Sie drei Versuche und eine wahre Änderung von 2 kgf ein. Wie vielen von 12 Golfern würde man sagen, dass sie sich nicht geändert haben?",
+      options: [
+        option(
+          "Keinem: Jeder Golfer wurde wirklich stärker.",
+          "Nur 4 oder 5 von 12 überschreiten die Grenze von 2,4 kgf. Die anderen wurden stärker, aber der Test kann es nicht zeigen.",
+        ),
+        option(
+          "Etwa 4.",
+          "So viele überschreiten die Grenze. Die anderen 7 oder 8 wurden stärker, aber der Test kann es nicht zeigen.",
+        ),
+        option(
+          "7 oder 8.",
+          "Richtig. Eine wahre Änderung unter der nachweisbaren Änderung wird bei den meisten Golfern übersehen.",
+        ),
+      ],
+    },
+    "squeeze-play-4": {
+      asks: "Setzen Sie die wahre Änderung auf null und wählen Sie „mean before, best after“. Woher kommt der Gewinn?",
+      options: [
+        option(
+          "Vom Training.",
+          "Die wahre Änderung ist null. Der Wechsel der Regel allein bringt etwa 1,3 kgf.",
+        ),
+        option(
+          "Vom Wechsel der Regel.",
+          "Richtig. Der beste von drei Versuchen enthält einen günstigen Fehler, das Mittel nicht.",
+        ),
+      ],
+    },
+    "squeeze-judge": {
+      asks: "Ein Trainer sagt: „Deine Griffkraft ist um 2 kgf gestiegen, also wirkt das Training.“ Die kleinste nachweisbare Änderung ist 3,2 kgf. Ist das begründet?",
+      options: [
+        option(
+          "Ja: 2 kgf sind mehr als nichts.",
+          "Eine Änderung von 2 kgf misst man oft bei Golfern, die sich gar nicht geändert haben.",
+        ),
+        option(
+          "Nein: Die Änderung liegt im Messfehler, also wurde der Golfer nicht besser.",
+          "Halb richtig. Die Änderung liegt im Messfehler, aber eine kleinere Änderung kann trotzdem da sein.",
+        ),
+        option(
+          "Nein: Zwei Tests können nicht zeigen, ob sich dieser Golfer geändert hat.",
+          "Richtig. Testen Sie noch einmal, oder nehmen Sie das Mittel aus mehr Versuchen, damit die Grenze kleiner wird.",
+        ),
+      ],
+    },
+  },
+  captions: {
+    "one-squeeze":
+      "Zweihundert Gruppen, zweimal getestet: was Golfer messen, wenn man weiß, was wirklich geschah.",
+  },
+  cells: {
+    "1-one-squeeze": {
+      question: `# 1 Was ein Versuch zeigt
+
+Ich habe mehr gedrückt als letzten Monat. Bin ich stärker, oder war es ein guter Tag? Sie brauchen einen Kurs in Statistik und keine Programmierung.
+
+> **Vorsicht.** Drücken mit voller Kraft erhöht kurz den Blutdruck. Testen Sie keine Hand und kein Handgelenk, die schmerzen oder vor Kurzem operiert wurden. Atmen Sie beim Drücken aus, machen Sie zwischen zwei Versuchen einer Hand mindestens eine Minute Pause, und hören Sie bei allem Ungewöhnlichen auf. Örtliche Regeln und der Rat von Fachleuten gehen vor.`,
+      idea: `## Die Idee
+
+Ein Dynamometer zeigt die Kraft des Golfers **plus einen Fehler**. Niemand sieht die beiden getrennt. Aber wenn ein Golfer in wenigen Minuten mehrmals drückt, ändert sich die Kraft kaum: Die Unterschiede der Versuche sind Fehler. Die übliche Größe dieses Fehlers ist der typische Fehler.
+
+Wenn alle Golfer beim zweiten Mal etwas weniger drücken, ist das eine gemeinsame Verschiebung. Sie ist kein Fehler und wird entfernt: Ziehen Sie zuerst die mittlere Differenz ab, und messen Sie dann, wie die Differenzen um sie streuen.
+
+Eine Änderung ist die Differenz zweier Messwerte, und beide haben einen Fehler. Unabhängige Fehler addieren sich als Quadrate: Eine Änderung hat √2-mal den Fehler eines Messwerts. Das Mittel aus k Versuchen hat einen √k-mal kleineren Fehler.`,
+      real: `## Wie groß ist er in einer Studie?
+
+Hier sind drei Versuche jedes Golfers beim ersten Termin der Demo-Studie, führende Hand, in der Ansprechposition. Die Studie ist erfunden, und ihre Golfer auch.`,
+      play: `## Erst schätzen, dann ansehen
+
+Zweihundert Gruppen werden zweimal getestet. Sie bestimmen, was wirklich mit ihnen geschah, und sehen, was das Dynamometer zeigt. Jeder Punkt ist ein Golfer; gefüllte Punkte überschreiten die kleinste nachweisbare Änderung. Wählen Sie zuerst eine Antwort; dann sind die Regler frei. Vier Aufgaben stehen unter der Abbildung.`,
+      exercises: `## Drei Übungen
+
+Diese Golfer sind Ihre. Nehmen Sie einen Taschenrechner oder eine Tabellenkalkulation. Auf eine falsche Antwort folgt ein Hinweis; nach zwei Versuchen sehen Sie die Lösung mit Ihren eigenen Zahlen. Schreiben Sie in einem Notebook Ihre Antwort nach dem Komma, \`answer("squeeze-typical-error", "1,23")\`, und führen Sie die Zelle aus.`,
+      coach: `## Was ein Trainer sagen darf
+
+„Deine Griffkraft ist um mehr als den Messfehler gestiegen.“ Sagen Sie das, wenn die Änderung größer ist als die kleinste nachweisbare Änderung, und wenn beide Tests dasselbe Dynamometer, dieselbe Position, dieselbe Hand und dieselbe Regel hatten. Sonst: „Zwei Tests können es nicht zeigen; testen wir noch einmal.“ Nicht: „Du bist nicht besser geworden“, denn eine Änderung, die zu klein für den Test ist, kann trotzdem da sein. Und nicht: „Du bist besser geworden“, weil der beste von drei Versuchen heute über dem Mittel von drei Versuchen im letzten Monat liegt.`,
+    },
+  },
 };

@@ -1,10 +1,10 @@
 import { InputError } from "../../errors.js";
 import type { LessonWords } from "../tasks.js";
 import { english, englishLessons, englishReplies } from "./english.js";
-import { german, germanReplies } from "./german.js";
-import type { LessonTexts } from "./lesson-text.js";
+import { german, germanLessons, germanReplies } from "./german.js";
+import type { LessonTexts, PartOfLessons } from "./lesson-text.js";
 import type { ReplyWords } from "./reply-words.js";
-import { spanish, spanishReplies } from "./spanish.js";
+import { spanish, spanishLessons, spanishReplies } from "./spanish.js";
 
 /** Languages of the exercises. */
 export const languages = ["en", "de", "es"] as const;
@@ -18,17 +18,10 @@ interface LanguageWords {
   readonly lessons: PartOfLessons;
 }
 
-/** The text of some lessons, by the same names as that of all. */
-interface PartOfLessons {
-  readonly questions?: Partial<LessonTexts["questions"]>;
-  readonly captions?: LessonTexts["captions"];
-  readonly cells?: LessonTexts["cells"];
-}
-
 const wordsOf: Readonly<Record<Language, LanguageWords>> = {
   en: { tasks: english, replies: englishReplies, lessons: englishLessons },
-  de: { tasks: german, replies: germanReplies, lessons: {} },
-  es: { tasks: spanish, replies: spanishReplies, lessons: {} },
+  de: { tasks: german, replies: germanReplies, lessons: germanLessons },
+  es: { tasks: spanish, replies: spanishReplies, lessons: spanishLessons },
 };
 
 /** The text of the lessons: in the language where it is there, else in English. */

@@ -22,6 +22,16 @@ export interface LessonTexts {
   readonly cells: Readonly<Record<string, Readonly<Record<string, string>>>>;
 }
 
+/** The text of some lessons, by the same names as that of all. */
+export interface PartOfLessons {
+  /** Questions, by id. */
+  readonly questions: Partial<LessonTexts["questions"]>;
+  /** What stands under a simulation, by its id. */
+  readonly captions: LessonTexts["captions"];
+  /** Text cells, by notebook and cell. */
+  readonly cells: LessonTexts["cells"];
+}
+
 /** An option with its reply. */
 export function option(says: string, reply: string): QuestionOption {
   return { says, reply };

@@ -1,6 +1,8 @@
 import { fixedText } from "../../show/wording.js";
 import type { WorkedStep } from "../../show/worked-steps.js";
+import { twoSqueezes } from "../opening-pictures.js";
 import type { LessonWords } from "../tasks.js";
+import { option, type PartOfLessons } from "./lesson-text.js";
 import type { ReplyWords } from "./reply-words.js";
 
 /** Spanish numbers have a decimal comma. */
@@ -157,4 +159,161 @@ export const spanishReplies: ReplyWords = {
   unknown:
     "Todavía no, y ningún error frecuente lleva a este número. Compruebe filas y columnas, el signo y las cifras.",
   kinds: { unit: "unidad", sign: "signo", fraction: "fracción", rounding: "redondeo" },
+};
+
+/** The questions, captions and text cells of lesson 1 in Spanish. */
+export const spanishLessons: PartOfLessons = {
+  questions: {
+    "squeeze-open": {
+      asks: "Un golfista apretó 42 kgf el mes pasado y 44 kgf hoy. ¿Es más fuerte?",
+      options: [
+        option(
+          "Sí: 44 es más que 42.",
+          "El siguiente intento, un minuto después, puede dar 41 kgf. Esta lección muestra cuánto varían los intentos.",
+        ),
+        option(
+          "No: 2 kgf no son nada.",
+          "Pueden ser algo. Que 2 kgf se puedan detectar depende del error de un intento.",
+        ),
+        option(
+          "Dos intentos no pueden mostrarlo.",
+          "Correcto en la mayoría de los casos. Esta lección muestra cuán grande debe ser un cambio para que dos pruebas lo muestren.",
+        ),
+      ],
+      picture: {
+        drawn: twoSqueezes({
+          title: "Un golfista, un intento en cada prueba",
+          tests: "El mes pasado, y hoy",
+          grip: "Fuerza, mano guía (kgf)",
+        }),
+        alt: "Dos puntos unidos por una línea discontinua: 42 kgf el mes pasado y 44 kgf hoy.",
+      },
+    },
+    "squeeze-predict": {
+      asks: "Ningún golfista de un grupo de 12 cambió. ¿Cuántos superan el cambio mínimo detectable (95 %)?",
+      options: [
+        option(
+          "Ninguno: nadie cambió.",
+          "Mire los puntos llenos. Por azar supera el límite cerca del 5 % de los golfistas, es decir, 0,6 de 12.",
+        ),
+        option(
+          "Entre ninguno y dos.",
+          "Correcto. Se espera el 5 % de 12 = 0,6: la mayoría de los grupos tienen ninguno o uno, y algunos dos.",
+        ),
+        option(
+          "Cerca de la mitad.",
+          "Ese sería un límite del tamaño habitual de un cambio. El límite del 95 % lo supera cerca del 5 % de los golfistas.",
+        ),
+      ],
+    },
+    "squeeze-play-1": {
+      asks: "Deje el cambio verdadero en cero y repita el sorteo varias veces. ¿Qué muestran los puntos llenos?",
+      options: [
+        option(
+          "Golfistas que mejoraron o se debilitaron.",
+          "El cambio verdadero es cero en cada golfista: estos cambios son solo error.",
+        ),
+        option(
+          "Golfistas cuyo error fue grande por azar.",
+          "Correcto. El límite se elige de modo que lo superen unos 5 de cada 100 golfistas sin cambio.",
+        ),
+      ],
+    },
+    "squeeze-play-2": {
+      asks: "Aumente los intentos de 1 a 3, y luego de 3 a 10. ¿Qué paso reduce más kgf el cambio detectable?",
+      options: [
+        option(
+          "De 1 a 3.",
+          "Correcto: de 4,2 a 2,4 kgf con un error de 1,5 kgf. El error disminuye con la raíz cuadrada del número de intentos.",
+        ),
+        option(
+          "De 3 a 10.",
+          "Ese paso gana 1,1 kgf con siete intentos más; el primero gana 1,8 kgf con dos más.",
+        ),
+        option(
+          "Los dos lo mismo.",
+          "Lea el resultado: 4,2, 2,4 y 1,3 kgf. Por la raíz cuadrada, los primeros intentos son los más útiles.",
+        ),
+      ],
+    },
+    "squeeze-play-3": {
+      asks: "Ponga tres intentos y un cambio verdadero de 2 kgf. ¿A cuántos de 12 golfistas se les diría que no cambiaron?",
+      options: [
+        option(
+          "A ninguno: todos mejoraron de verdad.",
+          "Solo 4 o 5 de 12 superan el límite de 2,4 kgf. Los demás mejoraron, pero la prueba no puede mostrarlo.",
+        ),
+        option(
+          "A unos 4.",
+          "Esos son los que superan el límite. Los otros 7 u 8 mejoraron, pero la prueba no puede mostrarlo.",
+        ),
+        option(
+          "A 7 u 8.",
+          "Correcto. Un cambio verdadero menor que el detectable pasa inadvertido en la mayoría de los golfistas.",
+        ),
+      ],
+    },
+    "squeeze-play-4": {
+      asks: "Ponga el cambio verdadero en cero y elija «mean before, best after». ¿De dónde viene la ganancia?",
+      options: [
+        option(
+          "Del entrenamiento.",
+          "El cambio verdadero es cero. El cambio de regla por sí solo añade cerca de 1,3 kgf.",
+        ),
+        option(
+          "Del cambio de regla.",
+          "Correcto. El mejor de tres intentos contiene un error favorable, y la media de tres no.",
+        ),
+      ],
+    },
+    "squeeze-judge": {
+      asks: "Un entrenador dice: «Su fuerza subió 2 kgf, así que el entrenamiento funciona». El cambio mínimo detectable es 3,2 kgf. ¿Está justificado?",
+      options: [
+        option(
+          "Sí: 2 kgf es más que nada.",
+          "A menudo se mide un cambio de 2 kgf en golfistas que no cambiaron en absoluto.",
+        ),
+        option(
+          "No: el cambio está dentro del error de medida, así que el golfista no mejoró.",
+          "A medias. El cambio está dentro del error de medida, pero puede haber un cambio demasiado pequeño para detectarlo.",
+        ),
+        option(
+          "No: dos pruebas no pueden mostrar si este golfista cambió.",
+          "Correcto. Repita la prueba, o use la media de más intentos para reducir el límite.",
+        ),
+      ],
+    },
+  },
+  captions: {
+    "one-squeeze":
+      "Doscientos grupos, dos pruebas: lo que miden los golfistas cuando se sabe qué ocurrió de verdad.",
+  },
+  cells: {
+    "1-one-squeeze": {
+      question: `# 1 Lo que muestra un intento
+
+He apretado más que el mes pasado. ¿Soy más fuerte, o fue un buen día? Necesita un curso de estadística y nada de programación.
+
+> **Precaución.** Apretar al máximo eleva un momento la presión arterial. No haga la prueba con una mano o muñeca que duela o que se haya operado hace poco. Espire al apretar, descanse al menos un minuto entre dos intentos de una mano y pare ante cualquier molestia. Las normas locales y el criterio de profesionales tienen prioridad.`,
+      idea: `## La idea
+
+Un dinamómetro muestra la fuerza del golfista **más un error**. Nadie ve los dos por separado. Pero si un golfista aprieta varias veces en pocos minutos, la fuerza apenas cambia: las diferencias entre los intentos son error. El tamaño habitual de este error es el error típico.
+
+Si todos los golfistas aprietan un poco menos la segunda vez, hay un desplazamiento común. No es error y se elimina: reste primero la diferencia media, y mida después cómo varían las diferencias alrededor de ella.
+
+Un cambio es la diferencia de dos lecturas, y las dos tienen error. Los errores independientes se suman como cuadrados: un cambio tiene √2 veces el error de una lectura. La media de k intentos tiene un error √k veces menor.`,
+      real: `## ¿Cuánto es en un estudio?
+
+Aquí están los tres intentos de cada golfista en la primera visita del estudio de demostración, mano guía, en la posición inicial ante la bola. El estudio es inventado, y sus golfistas también.`,
+      play: `## Primero estime, luego mire
+
+Doscientos grupos hacen dos pruebas. Usted decide qué ocurrió de verdad, y ve lo que muestra el dinamómetro. Cada punto es un golfista; los puntos llenos superan el cambio mínimo detectable. Elija primero una respuesta; después los controles quedan libres. Bajo la figura hay cuatro tareas.`,
+      exercises: `## Tres ejercicios
+
+Estos golfistas son suyos. Use una calculadora o una hoja de cálculo. Una respuesta equivocada recibe una pista; tras dos intentos verá la solución con sus propios números. En un cuaderno, escriba su respuesta después de la coma, \`answer("squeeze-typical-error", "1,23")\`, y ejecute la celda.`,
+      coach: `## Lo que puede decir un entrenador
+
+«Su fuerza subió más que el error de medida». Dígalo si el cambio supera el cambio mínimo detectable, y si las dos pruebas usaron el mismo dinamómetro, la misma posición, la misma mano y la misma regla. Si no lo supera: «Dos pruebas no pueden mostrarlo; repitamos la prueba». No diga: «No ha mejorado», porque puede haber un cambio demasiado pequeño para detectarlo. Tampoco: «Ha mejorado», porque el mejor de tres intentos de hoy supere la media de tres del mes pasado.`,
+    },
+  },
 };

@@ -162,7 +162,7 @@ export const winterBlock: SimulationOptions = {
       position: "address",
       before: "w0",
       after: "w6",
-      contrast: "grip against swing, adjusted for the value before the block",
+      contrast: "grip block − swing practice, adjusted for the value before the block",
       unit: "kgf",
     },
     summaries: { grip: "mean3", speed: "mean" },
@@ -234,8 +234,7 @@ export const coachNine: SimulationOptions = {
       position: "address",
       before: "before",
       after: "after",
-      contrast:
-        "after against before in one arm; without a control this is a change, not an effect",
+      contrast: "after − before in one arm; without a control this is a change, not an effect",
       unit: "kgf",
     },
     summaries: { grip: "mean3", speed: "mean" },

@@ -75,7 +75,7 @@ function betweenVisits(
     df: present(df),
     people: rows.length,
     betweenVisits: true,
-    from: `visit to visit in the arm “${control.title}”`,
+    from: `from visit to visit in the group “${control.title}”`,
   };
 }
 
@@ -91,7 +91,7 @@ function withinVisit(study: Study, measure: Measure, occasion: string): Measurin
     df: present(df),
     people: table.length,
     betweenVisits: false,
-    from: "trial to trial within one visit; from visit to visit it is larger",
+    from: "between the tries of one visit; from visit to visit it is larger",
   };
 }
 
