@@ -122,7 +122,8 @@ export function medianSum(a: Float64Array, b: Float64Array): number {
   const count = a.length * b.length;
   const lower = pairwiseSum(a, b, Math.floor((count + 1) / 2));
   if (count % 2 === 1) return lower;
-  return lower / 2 + pairwiseSum(a, b, count / 2 + 1) / 2;
+  const upper = countUpTo(a, b, lower) > count / 2 ? lower : nextAbove(a, b, lower);
+  return lower / 2 + upper / 2;
 }
 
 /**

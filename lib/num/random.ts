@@ -227,6 +227,7 @@ class PhiloxStream implements RandomStream {
     if (n !== this.#batchOf) this.#planBatches(n);
     const batch = this.#batch;
     const reject = this.#reject;
+    const share = n / TWO_32;
     let words = this.#words;
     let start = 0;
     while (start + batch <= target.length) {
@@ -238,8 +239,7 @@ class PhiloxStream implements RandomStream {
       let rest = (words[this.#next++] as number) | 0;
       const end = start + batch;
       for (let i = start; i < end; i++) {
-        const low = Math.imul(rest & 0xffff, n) >>> 16;
-        target[i] = (Math.imul(rest >>> 16, n) + low) >>> 16;
+        target[i] = ((rest >>> 0) * share) | 0; // exact, since 2³² · 2¹⁵ is below 2⁵³
         rest = Math.imul(rest, n);
       }
       if (rest >>> 0 >= reject) start = end;

@@ -40,22 +40,43 @@ export type Labels = ArrayLike<string>;
  * @throws InputError when a number in it is not finite; `where` names its place in the record
  */
 export function frozen<T>(record: T): T {
-  return frozenAt(record, "");
+  if (!freezeWhole(record)) {
+    const { got, where } = notFiniteIn(record, "") ?? { got: Number.NaN, where: "" };
+    throw outOfRange(got, where);
+  }
+  return record;
 }
 
-function frozenAt<T>(part: T, path: string): T {
-  if (part === null || typeof part !== "object" || ArrayBuffer.isView(part)) return part;
-  if (Object.isFrozen(part)) return part;
-  if (Array.isArray(part) && allFinite(part)) return Object.freeze(part);
-  for (const name of Object.keys(part)) {
-    const inside: unknown = part[name as keyof typeof part];
-    if (typeof inside === "number") {
-      if (!Number.isFinite(inside)) throw outOfRange(inside, placeIn(part, path, name));
-    } else if (inside !== null && typeof inside === "object" && !Object.isFrozen(inside)) {
-      frozenAt(inside, placeIn(part, path, name));
+/** Freezes a part and everything in it; false as soon as a number is not finite. */
+function freezeWhole(part: unknown): boolean {
+  if (part === null || typeof part !== "object") return true;
+  if (ArrayBuffer.isView(part) || Object.isFrozen(part)) return true;
+  if (Array.isArray(part)) {
+    if (!allFinite(part)) {
+      for (let i = 0; i < part.length; i++) if (!freezeInside(part[i])) return false;
     }
+  } else {
+    for (const inside of Object.values(part)) if (!freezeInside(inside)) return false;
   }
-  return Object.freeze(part);
+  Object.freeze(part);
+  return true;
+}
+
+function freezeInside(inside: unknown): boolean {
+  return typeof inside === "number" ? Number.isFinite(inside) : freezeWhole(inside);
+}
+
+/** The first number that is not finite, and its place: names are put together only when needed. */
+function notFiniteIn(part: unknown, path: string): { got: number; where: string } | undefined {
+  if (part === null || typeof part !== "object" || ArrayBuffer.isView(part)) return undefined;
+  for (const [name, inside] of Object.entries(part)) {
+    const where = placeIn(part, path, name);
+    if (typeof inside !== "number") {
+      const found = notFiniteIn(inside, where);
+      if (found) return found;
+    } else if (!Number.isFinite(inside)) return { got: inside, where };
+  }
+  return undefined;
 }
 
 /**

@@ -101,10 +101,14 @@ export function compareRanks(
 }
 
 function tiedCount(ranks: Float64Array): number {
-  const seen = new Map<number, number>();
-  for (const rank of ranks) seen.set(rank, (seen.get(rank) ?? 0) + 1);
+  const sorted = ranks.slice().sort();
   let tied = 0;
-  for (const count of seen.values()) if (count > 1) tied += count;
+  for (let first = 0; first < sorted.length; ) {
+    let next = first + 1;
+    while (next < sorted.length && sorted[next] === sorted[first]) next++;
+    if (next - first > 1) tied += next - first;
+    first = next;
+  }
   return tied;
 }
 

@@ -50,7 +50,7 @@ export function theilSen(
   knownOptions(options, ["level"], where);
   const { level = 0.95 } = options;
   confidenceLevel(level, where);
-  const slopes = pairSlopes(x, y, (run, rise) => (run === 0 ? undefined : rise / run));
+  const slopes = pairSlopes(x, y, (run, rise) => (run === 0 ? undefined : rise / run + 0));
   const count = slopes.length;
   const slope = orderedQuantile(slopes, 0.5, 7);
   const reach = normal().quantile((1 + level) / 2) * Math.sqrt(scoreVariance(x, y));
@@ -84,11 +84,11 @@ export function theilSen(
 function scoreVariance(x: Float64Array, y: Float64Array): number {
   const n = x.length;
   const [t, u] = [tieSums(x), tieSums(y)];
-  return (
+  const variance =
     (n * (n - 1) * (2 * n + 5) - t.cubic - u.cubic) / 18 +
     (t.triples * u.triples) / (9 * n * (n - 1) * (n - 2)) +
-    (t.pairs * u.pairs) / (2 * n * (n - 1))
-  );
+    (t.pairs * u.pairs) / (2 * n * (n - 1));
+  return Math.max(0, variance); // 0 with a constant y, but for rounding
 }
 
 function tieSums(column: Float64Array): { pairs: number; triples: number; cubic: number } {

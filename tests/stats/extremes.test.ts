@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import * as tautline from "../../lib/entries/stats.js";
+import { frozen } from "../../lib/stats/estimate.js";
 
 const before = [41.2, 38.4, 29.5, 52.1, 33.3, 47.8, 36.9, 44.4, 30.2, 39.7];
 const after = [43.0, 39.9, 30.1, 55.0, 34.8, 48.1, 38.8, 45.2, 32.9, 41.5];
@@ -83,6 +84,31 @@ describe("columns as large or as small as a double allows", () => {
     const line = tautline.subjectSlopes(["a", "a", "a"], [33, 30.6, 30.6], [94.2, 94.5, 94.5]);
     expect(line.slope.value).toBeCloseTo(-0.125, 12);
     expect(line.subjects[0]!.residualSd).toBeLessThan(1e-13);
+  });
+
+  it("a line through one height has slope 0, whatever x repeats", () => {
+    const x = Array.from({ length: 13 }, (_, i) => (i % 2 ? 4 : 9));
+    const { slope } = tautline.theilSen({ x, y: x.map(() => 7) });
+    expect(slope).toMatchObject({ value: 0, interval: { low: 0, high: 0 } });
+  });
+
+  it("results too far apart for their standard errors are refused as such", () => {
+    const results = { estimate: [1e150, -2e150, 3e149], se: [40, 42, 41] };
+    expect(() => tautline.poolNested({ ...results, study: ["a", "a", "b"] })).toThrow(
+      tautline.InputError,
+    );
+    expect(() => tautline.poolNested({ ...results, study: ["a", "a", "b"] })).toThrow(
+      /differ by less than about a million of their standard errors/,
+    );
+  });
+
+  it("the place of a number that is not finite is named in full", () => {
+    const record = () => ({ kind: "line", slope: { value: 1, limits: [0, Number.NaN] } });
+    expect(() => frozen(record())).toThrow("line, slope, limits, 1");
+    const rows = { kind: "rows", rows: [{ a: 1 }, { a: Number.POSITIVE_INFINITY }] };
+    expect(() => frozen(rows)).toThrow("rows, rows, 1, a");
+    const sound = frozen({ kind: "sound", rows: [{ a: 1 }, { a: null }], names: ["x"] });
+    expect(Object.isFrozen(sound.rows[1]) && Object.isFrozen(sound.names)).toBe(true);
   });
 
   it("a correlation keeps its value when only the product of the squares overflows", () => {

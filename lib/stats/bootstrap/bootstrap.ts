@@ -235,8 +235,9 @@ function replication(
   let smallest = realAt(replicates, 0);
   let largest = smallest;
   for (let r = 1; r < replicates.length; r++) {
-    smallest = Math.min(smallest, realAt(replicates, r));
-    largest = Math.max(largest, realAt(replicates, r));
+    const value = realAt(replicates, r);
+    if (value < smallest) smallest = value;
+    if (value > largest) largest = value;
   }
   const scale = Math.max(Math.abs(smallest), Math.abs(largest), Math.abs(estimate));
   return {

@@ -32,7 +32,7 @@ export function statisticOf({ columns, unit }: Sample, statistic: Statistic): nu
   }
 }
 
-/** At least so many indices are drawn at a time. */
+/** At least so many rows are drawn and gathered at a time. */
 const drawnAhead = 2048;
 
 /**
@@ -43,8 +43,20 @@ export class Resampler {
   /** Units of the last draw: `count` of them from `from` on. */
   private picks: Int32Array;
   private from = 0;
-  /** Draws made ahead, many at a time: a call to the stream costs as much as many indices. */
+  /**
+   * Draws made ahead, of many resamples at a time: a call to the stream, and the start and end of a
+   * loop, cost as much as many rows.
+   */
   private readonly ahead: Int32Array;
+  /** The rows of the draws made ahead, column by column. */
+  private readonly gathered: Float64Array[];
+  /**
+   * The part of `gathered` that belongs to each draw made ahead; empty where clusters are drawn,
+   * which differ in size, or units within strata.
+   */
+  private readonly samples: Sample[];
+  /** Place in `samples` of the next draw. */
+  private next = 0;
   private readonly sourceRows: Int32Array;
   private readonly buffers: Float64Array[];
   private readonly unit: Int32Array;
@@ -69,17 +81,32 @@ export class Resampler {
     this.unit = Int32Array.from({ length: room }, (_, i) => i);
     this.drawn = strata.map((members) => new Int32Array(members.length));
     this.lastView = this.viewOf(count);
+    const isPlain = units.of === "rows" && strata.length === 1;
+    this.gathered = isPlain ? columns.map(() => new Float64Array(this.ahead.length)) : [];
+    this.samples = Array.from({ length: isPlain ? this.ahead.length / count : 0 }, (_, place) => ({
+      columns: this.gathered.map((all) => all.subarray(place * count, (place + 1) * count)),
+      unit: this.lastView.unit,
+    }));
   }
 
   /** All units, as they came. */
   whole(): Sample {
     this.picks = Int32Array.from({ length: this.units.count }, (_, u) => u);
     this.from = 0;
+    this.next = this.samples.length;
     return this.again();
   }
 
   /** A new draw of as many units from each stratum as it has, with replacement. */
   draw(stream: RandomStream): Sample {
+    const sample = this.samples[this.next];
+    if (sample === undefined) return this.drawAnew(stream);
+    this.next++;
+    this.from += this.units.count;
+    return sample;
+  }
+
+  private drawAnew(stream: RandomStream): Sample {
     const { count, strata } = this.units;
     if (strata.length > 1) this.drawWithin(stream);
     else if (this.picks === this.ahead && this.from + count < this.ahead.length) this.from += count;
@@ -87,7 +114,13 @@ export class Resampler {
       this.picks = stream.fillIndices(this.ahead, count);
       this.from = 0;
     }
-    return this.again();
+    const first = this.samples[0];
+    if (first === undefined) return this.again();
+    for (let c = 0; c < this.gathered.length; c++) {
+      gatherRows(itemAt(this.columns, c), this.ahead, 0, itemAt(this.gathered, c));
+    }
+    this.next = 1;
+    return first;
   }
 
   private drawWithin(stream: RandomStream): void {
@@ -129,13 +162,11 @@ export class Resampler {
   }
 
   private gather(source: Int32Array, first: number, length: number): Sample {
+    const view = this.view(length);
     for (let c = 0; c < this.columns.length; c++) {
-      const column = itemAt(this.columns, c);
-      const buffer = itemAt(this.buffers, c);
-      // no check of the places, which were drawn below the number of rows: a third of all the time
-      for (let i = 0; i < length; i++) buffer[i] = column[source[first + i] as number] as number;
+      gatherRows(itemAt(this.columns, c), source, first, itemAt(view.columns, c));
     }
-    return this.view(length);
+    return view;
   }
 
   private view(length: number): Sample {
@@ -151,4 +182,24 @@ export class Resampler {
       unit: this.unit.subarray(0, length),
     };
   }
+}
+
+/** Fills `target` with the values of a column at the places listed in `source` from `first` on. */
+function gatherRows(
+  column: Float64Array,
+  source: Int32Array,
+  first: number,
+  target: Float64Array,
+): void {
+  // no check of the places, which were drawn below the number of rows: it would cost as much again
+  const last = target.length - 3;
+  let i = 0;
+  for (; i < last; i += 4) {
+    const at = first + i;
+    target[i] = column[source[at] as number] as number;
+    target[i + 1] = column[source[at + 1] as number] as number;
+    target[i + 2] = column[source[at + 2] as number] as number;
+    target[i + 3] = column[source[at + 3] as number] as number;
+  }
+  for (; i < target.length; i++) target[i] = column[source[first + i] as number] as number;
 }

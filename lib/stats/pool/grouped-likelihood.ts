@@ -1,4 +1,5 @@
 import { itemAt, realAt } from "../../entry.js";
+import { InputError } from "../../errors.js";
 import { descend } from "../../num/descent.js";
 import { cholesky, invertCholesky, solveCholesky } from "../../num/linear.js";
 import { sum } from "../../num/sums.js";
@@ -69,7 +70,7 @@ function inverseOf({ known, shared }: GroupRows, variances: Float64Array): Inver
 
 /**
  * Restricted likelihood of grouped rows at given variances.
- * @throws RangeError when the columns of the fixed effects are combinations of each other
+ * @throws InputError when the known variances are too small beside the others to be told from 0
  * @see Harville (1977) J Am Stat Assoc 72:320–338
  */
 export function groupedFit(groups: readonly GroupRows[], variances: Float64Array): GroupedFit {
@@ -92,7 +93,13 @@ export function groupedFit(groups: readonly GroupRows[], variances: Float64Array
     return { group, inverse, columns };
   });
   const factor = cholesky(information, p);
-  if (!factor) throw new RangeError("the fixed effects are combinations of each other");
+  if (!factor) {
+    throw new InputError({
+      expected: "results that differ by less than about a million of their standard errors",
+      got: "differences so large that rounding hides the standard errors",
+      where: "restricted likelihood of grouped results",
+    });
+  }
   const coefficients = solveCholesky(factor, right);
   const covariance = invertCholesky(factor, p);
   let squares = 0;

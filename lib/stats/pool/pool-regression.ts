@@ -5,7 +5,14 @@ import { cholesky, solveCholesky } from "../../num/linear.js";
 import { sum } from "../../num/sums.js";
 import { knownOptions } from "../../options.js";
 import { designWithIntercept } from "../design-columns.js";
-import { type Estimate, frozen, type Interval, type Labels, type Numbers } from "../estimate.js";
+import {
+  type Estimate,
+  frozen,
+  type Interval,
+  type Labels,
+  type Numbers,
+  outOfRange,
+} from "../estimate.js";
 import { confidenceLevel, namedColumns, oneOf, shown } from "../input.js";
 import type { NamedMatrix } from "../mixed/inference.js";
 import { momentTau2, restrictedTau2 } from "./heterogeneity.js";
@@ -149,6 +156,7 @@ export function poolRegression(
     const freedom = hartungKnapp === false ? {} : { df };
     if (se === 0) return { value, se, ...freedom, interval };
     const statistic = value / se;
+    if (!Number.isFinite(statistic)) throw outOfRange(statistic, `${where}, ${words}`);
     const probability = Math.min(1, 2 * t.upper(Math.abs(statistic)));
     return { value, se, ...freedom, statistic, p: probability, interval };
   };

@@ -2,7 +2,7 @@ import { itemAt, realAt } from "../../entry.js";
 import { InputError } from "../../errors.js";
 import { chiSquared, normal, studentT } from "../../num/distributions.js";
 import { knownOptions } from "../../options.js";
-import { type Estimate, frozen, type Interval } from "../estimate.js";
+import { type Estimate, frozen, type Interval, outOfRange } from "../estimate.js";
 import { confidenceLevel, namedColumns, shown } from "../input.js";
 import {
   momentTau2,
@@ -218,6 +218,7 @@ function pooledEstimate(
   const interval = { low: value - half, high: value + half, level, method };
   if (se === 0) return { value, se, ...(df === undefined ? {} : { df }), interval };
   const statistic = value / se;
+  if (!Number.isFinite(statistic)) throw outOfRange(statistic, method);
   const p = Math.min(1, 2 * distribution.upper(Math.abs(statistic)));
   return { value, se, ...(df === undefined ? {} : { df }), statistic, p, interval };
 }

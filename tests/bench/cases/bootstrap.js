@@ -80,7 +80,7 @@ function meanSlopeOf([x, y], unit) {
 }
 
 const upper = (columns, statistic, options) =>
-  bootstrap(columns, statistic, { method: "bca", seed: 1, ...options }).interval.high;
+  bootstrap(columns, statistic, { method: "bca", seed: 1, ...options }).estimate.interval.high;
 
 const row = (length) => Float64Array.from({ length }, (_, i) => speeds[i % 20] + (i % 7));
 
