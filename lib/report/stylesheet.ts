@@ -132,7 +132,7 @@ const figures = `
 .canvas{background:var(--paper);position:relative}
 .drawing svg,.drawing img{display:block;max-width:100%;height:auto}
 .narrow-drawing{display:none}
-.canvas text{white-space:pre;font-family:${sans}!important}
+.canvas text,.opening-picture text{white-space:pre;font-family:${sans}!important}
 p,figcaption,caption,li,.title{text-wrap:pretty}
 figcaption{font-size:.92rem;color:var(--soft);margin-top:.3rem}
 figcaption .download{white-space:nowrap}

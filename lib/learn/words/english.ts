@@ -76,7 +76,7 @@ export const english: LessonWords = {
       `In 95 of 100 cases one squeeze of these golfers lies within ${two(1.96 * value)} kgf of the golfer's own level.`,
   },
   "squeeze-detectable-change": {
-    asks: "MDC95 of the mean of three squeezes",
+    asks: "minimal detectable change (95 %) of the mean of three squeezes",
     prompt:
       "Now take all three squeezes. Their typical error is the root of the error mean square of a two-way table, golfers by squeezes. What is the minimal detectable change (95 %) of a golfer who is tested by the mean of three squeezes, before and after?",
     hints: {
