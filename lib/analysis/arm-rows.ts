@@ -51,7 +51,7 @@ export function comparisonObstacle(change: Change): string | undefined {
   const few = armObstacle(change, 2);
   if (few !== undefined) return few;
   if (change.rows.length <= arms.length + 1) {
-    return `A comparison adjusted for baseline needs more than ${arms.length + 1} golfers measured on both visits; there are ${change.rows.length}.`;
+    return `A comparison adjusted for baseline needs more than ${arms.length + 1} golfers measured on both visits; the study has ${change.rows.length}.`;
   }
   const varies = arms.some(({ id }) => new Set(change.of(id).map((row) => row.before)).size > 1);
   return varies

@@ -22,7 +22,7 @@ export function changeError(change: Change): ChangeError | { readonly unanswered
   const rows = change.of(control.id);
   if (rows.length < 3) {
     return {
-      unanswered: `The error of a change needs three golfers of ${control.title} measured on both visits; there are ${rows.length}.`,
+      unanswered: `The error of a change needs three golfers of ${control.title} measured on both visits; the study has ${rows.length}.`,
     };
   }
   const { level } = change.outcome.study.plan;

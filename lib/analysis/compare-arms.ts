@@ -128,9 +128,13 @@ function compared(change: Change, pair: ArmPair, options: CompareArmsOptions): A
     ...aspectOf(options),
   } as const;
   if (interval === "permutation") return answer({ ...fields, ...permuted(change, pair, options) });
-  const columns = columnsOf(change.rows, second.id);
-  const fit = adjustForBaseline(columns, { level, standardErrors });
-  const ordinary = present(fit.differences[first.id]);
+  const { allocation } = change.outcome.study.design;
+  const fit = adjustForBaseline(columnsOf(change.rows, second.id, titlesOf(change)), {
+    level,
+    standardErrors,
+    ...(allocation === "random" && { randomised: true }),
+  });
+  const ordinary = present(fit.differences[titlesOf(change).get(first.id) ?? first.id]);
   const estimate =
     interval === "BCa" ? resampledDifference(change, pair, options, ordinary) : ordinary;
   const { isLogged } = change.outcome;
@@ -190,12 +194,23 @@ function isPlannedContrast(change: Change, { second }: ArmPair): boolean {
   return second.control === true || arms.length === 2;
 }
 
-function columnsOf(rows: readonly ChangeRow[], reference: string) {
+/** Arms by title, so that warnings name them as a reader knows them; two of one title by id. */
+function titlesOf(change: Change): ReadonlyMap<string, string> {
+  const { arms } = change.outcome.study.design;
+  const areUnique = new Set(arms.map(({ title }) => title)).size === arms.length;
+  return new Map(arms.map(({ id, title }) => [id, areUnique ? title : id]));
+}
+
+function columnsOf(
+  rows: readonly ChangeRow[],
+  reference: string,
+  names: ReadonlyMap<string, string> = new Map(),
+) {
   return {
     before: rows.map(({ before }) => before),
     after: rows.map(({ after }) => after),
-    group: rows.map(({ arm }) => arm),
-    reference,
+    group: rows.map(({ arm }) => names.get(arm) ?? arm),
+    reference: names.get(reference) ?? reference,
   };
 }
 

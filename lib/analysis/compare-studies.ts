@@ -53,7 +53,7 @@ export function compareStudies(
     ],
   } as const;
   if (own.length < 3 || other.length < 3) {
-    const unanswered = `A comparison needs three golfers of each study measured on both visits; there are ${own.length} and ${other.length}.`;
+    const unanswered = `A comparison needs three golfers of each study measured on both visits; the studies have ${own.length} and ${other.length}.`;
     return answer({ ...fields, unanswered });
   }
   const { level } = outcome.study.plan;

@@ -143,7 +143,7 @@ function dosed(change: Change, arms: readonly Arm[], { doses }: TrainingDose): D
 
 function obstacle(where: string, { rows, doses }: Dosed, need: number): string | undefined {
   if (rows.length < need) {
-    return `A dose relation needs at least ${need} golfers with both visits and a training log; in ${where} there are ${rows.length}.`;
+    return `A dose relation needs at least ${need} golfers with both visits and a training log; ${where} has ${rows.length}.`;
   }
   if (new Set(doses).size < 2) return `In ${where} all golfers did the same amount.`;
   if (new Set(rows.map(({ before }) => before)).size < 2) {

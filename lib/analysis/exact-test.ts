@@ -33,7 +33,7 @@ export function exactTest(change: Change): Answer {
       source: change.source(rows),
     };
     if (rows.length < 2) {
-      const unanswered = `A sign-flip test needs two golfers measured on both visits; in ${arm.title} there are ${rows.length}.`;
+      const unanswered = `A sign-flip test needs two golfers measured on both visits; ${arm.title} has ${rows.length}.`;
       return answer({ ...fields, method: "sign-flip test", unanswered });
     }
     const column = (name: "before" | "after") => rows.map((row) => row[name]);

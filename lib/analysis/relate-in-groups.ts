@@ -194,7 +194,7 @@ function obstacle(
 ): string | undefined {
   if (groups.length < 2) return "All golfers with both values are in one group.";
   if (n < groups.length + 2) {
-    return `Lines of ${groups.length} groups need at least ${groups.length + 2} golfers; there are ${n}.`;
+    return `Lines of ${groups.length} groups need at least ${groups.length + 2} golfers; the study has ${n}.`;
   }
   const varies = groups.some(({ points }) => new Set(points.map(({ x }) => x)).size > 1);
   return varies ? undefined : "Inside each group all golfers have the same value.";

@@ -129,7 +129,7 @@ function obstacle(golfers: ReadonlyMap<string, readonly VisitPair[]>): string | 
     (rows) => rows.length > 1 && new Set(rows.map(({ x }) => x)).size > 1,
   );
   if (repeated.length >= 4) return undefined;
-  return `A relation within golfers needs at least four golfers with both values on two visits or more; there are ${repeated.length}.`;
+  return `A relation within golfers needs at least four golfers with both values on two visits or more; the study has ${repeated.length}.`;
 }
 
 interface WithinModel {

@@ -178,7 +178,7 @@ function fitOr(fit: () => LinearFit): LinearFit | string {
 function obstacle(points: readonly RelatedPoint[], covariates: number): string | undefined {
   const need = 4 + covariates;
   if (points.length < need) {
-    return `A relation needs at least ${need} golfers with both values; there are ${points.length}.`;
+    return `A relation needs at least ${need} golfers with both values; the study has ${points.length}.`;
   }
   if (new Set(points.map(({ x }) => x)).size === 1) {
     return "All golfers have the same value, so that no relation can be estimated.";

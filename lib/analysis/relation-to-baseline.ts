@@ -90,7 +90,7 @@ function fieldsOf(change: Change, typicalError: Answer): AnswerFields {
 function obstacle({ rows }: Change, error: Estimate | undefined): string | undefined {
   if (!error) return "There is no typical error from visit to visit to correct the slope with.";
   if (new Set(rows.map(({ before }) => before)).size > 2) return undefined;
-  return `A slope needs three golfers measured on both visits who started from different values; there are ${rows.length} golfers.`;
+  return `A slope needs three golfers measured on both visits who started from different values; the study has ${rows.length}.`;
 }
 
 function related(rows: readonly ChangeRow[], error: Estimate, level: number): BaselineRelation {

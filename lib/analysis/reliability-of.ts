@@ -192,7 +192,7 @@ function common(outcome: Outcome) {
 
 function tooFew(between: "trials" | "visits", n: number): string {
   const what = between === "trials" ? "valid trials or more on the visit" : "visits or more";
-  return `A typical error needs at least two golfers with two ${what}; there are ${n}.`;
+  return `A typical error needs at least two golfers with two ${what}; found: ${n}.`;
 }
 
 function unanswered(

@@ -59,7 +59,7 @@ export function studySize(change: Change, options: StudySizeOptions = {}): Study
   if (!noise || difference === undefined) {
     const why = noise
       ? "The plan names no smallest worthwhile change for this outcome, and no other difference was asked for."
-      : `The spread of changes needs an arm of three golfers measured on both visits whose values differ; there are ${rows.length} golfers in all.`;
+      : `The spread of changes needs an arm of three golfers measured on both visits whose values differ; golfers measured in all: ${rows.length}.`;
     const none = answer({ ...fields, unanswered: why });
     const byDifference = resultTable(why, sizeColumns(outcome.unit), []);
     return frozen({

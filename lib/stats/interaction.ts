@@ -161,7 +161,7 @@ function smallCells(arm: Float64Array, traits: Float64Array, at: readonly number
   const least = Math.min(...counts);
   return least < fewest
     ? [
-        `Only ${least} people of one kind in one arm: the interval is wide and one person can change the conclusion.`,
+        `Only ${least} ${least === 1 ? "person" : "people"} of one kind in one arm: the interval is wide and one person can change the conclusion.`,
       ]
     : [];
 }

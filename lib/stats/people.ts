@@ -46,5 +46,9 @@ export function obstacleToLine(x: Float64Array, least: number): string {
   if (x.length < least) {
     return `${x.length} ${x.length === 1 ? "row" : "rows"}, a line needs ${least}`;
   }
-  return x.every((value) => value === x[0]) ? "x is the same in every row" : "";
+  const low = x.reduce((a, b) => Math.min(a, b));
+  const high = x.reduce((a, b) => Math.max(a, b));
+  // Means of equal trials may differ in their last digit; a slope would then be divided by nearly 0
+  const isOneValue = high - low <= 1e-12 * Math.max(Math.abs(low), Math.abs(high));
+  return isOneValue ? "x is the same in every row" : "";
 }

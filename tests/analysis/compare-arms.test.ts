@@ -28,6 +28,19 @@ describe("the arms of the demo study", () => {
     expect(effect.source.participants).toHaveLength(24);
   });
 
+  it("are named by their titles where baselines lie far apart and the draw is not recorded", () => {
+    const change = study.primary.change();
+    const rows = change.rows.map((row) => ({
+      ...row,
+      before: row.before + (row.arm === "grip" ? 30 : 0),
+    }));
+    const { allocation: _, ...design } = study.design;
+    const without = withOutcomes({ ...study, design } as typeof study).primary.change();
+    const apart = compareArms(Object.assign(Object.create(without), { rows }));
+    expect(apart.warnings.join()).toMatch(/Grip block and Swing practice differ by .* SD at base/);
+    expect(effect.warnings.join()).not.toContain("not randomised");
+  });
+
   it("have a range without each golfer with HC3 errors and as standardised effects too", () => {
     const change = study.primary.change();
     const hc3 = compareArms(change, { standardErrors: "HC3" });

@@ -94,6 +94,12 @@ describe("subjectSlopes behaves", () => {
   const hasLine = (rows: { who: string; x: number }[]) =>
     rows.some((a) => rows.some((b) => a.who === b.who && a.x !== b.x));
 
+  it("sets aside a person whose x values differ by rounding alone", () => {
+    const fit = subjectSlopes(["a", "a", "b", "b"], [0.1 + 0.2, 0.3, 1, 2], [1, 3, 2, 8]);
+    expect(fit.setAside).toEqual([{ subject: "a", reason: "x is the same in every row" }]);
+    expect(fit.slope.value).toBe(6);
+  });
+
   it("every person is either fitted or set aside, whatever the order of rows", () => {
     fc.assert(
       fc.property(study.filter(hasLine), (rows) => {
