@@ -52,7 +52,7 @@ const HEADS = ["", "estimate", "SE", "df", "t", "p"];
  * Estimates are written to one digit more than their standard error justifies, so that they can be
  * carried into another calculation; p by the one rule for p values.
  *
- * @param fit a result of fitLine, fitLinear, fitDeming, fitMixed or fitVisits
+ * @param fit a result of fitLine, fitLinear, fitDeming, fitMixed, fitVisits, or of a robust line
  * @returns lines of text, in the units of the fit
  * @see Particle Data Group, Review of Particle Physics, Introduction, section 5.3 (the rounding rule)
  * @example summaryText(fitLine({ x: [1, 2, 3, 4], y: [2, 4, 5, 9] })).split("\n").length // 6
@@ -88,16 +88,22 @@ export function fitTable(fit: SummarisedFit): ShownTable {
   };
 }
 
-/** True for a record that `summaryText` can write: a fit with coefficients and their covariance. */
+/**
+ * True for a record that `summaryText` can write: a fit with coefficients and their covariance, or
+ * a line by another rule than least squares, which has an intercept and a slope alone.
+ */
 export function isFit(value: unknown): value is SummarisedFit {
-  if (value === null || typeof value !== "object" || !("covariance" in value)) return false;
-  return (
-    "kind" in value &&
-    typeof value.kind === "string" &&
-    "n" in value &&
-    typeof value.n === "number" &&
-    ["fixed", "coefficients", "slope"].some((name) => name in value)
-  );
+  if (value === null || typeof value !== "object") return false;
+  if (!("kind" in value && typeof value.kind === "string")) return false;
+  if (!("n" in value && typeof value.n === "number")) return false;
+  if ("covariance" in value)
+    return ["fixed", "coefficients", "slope"].some((name) => name in value);
+  return isEstimate(value, "intercept") && isEstimate(value, "slope");
+}
+
+function isEstimate(record: object, name: string): boolean {
+  const part: unknown = Object.getOwnPropertyDescriptor(record, name)?.value;
+  return part !== null && typeof part === "object" && "value" in part;
 }
 
 function estimatesOf(fit: SummarisedFit): Readonly<Record<string, Estimate>> {

@@ -1,9 +1,13 @@
 import { describe, expect, it } from "vitest";
 import { isFit, summaryText } from "../../lib/show/fit-summary.js";
 import { fitDeming } from "../../lib/stats/deming.js";
+import { fitRobust } from "../../lib/stats/huber.js";
 import { fitLinear } from "../../lib/stats/linear-model.js";
 import { fitMixed } from "../../lib/stats/mixed/mixed.js";
+import { fitPassingBablok } from "../../lib/stats/passing-bablok.js";
+import { quantileLine } from "../../lib/stats/quantile-line.js";
 import { fitLine } from "../../lib/stats/regression.js";
+import { theilSen } from "../../lib/stats/theil-sen.js";
 import { referenceCase } from "../reference/cases.js";
 
 const { data } = referenceCase("contrasts", "ergoStool_gaps");
@@ -39,6 +43,16 @@ describe("summaryText", () => {
     }
     expect(summaryText(fits[0]!)).toMatch(/90 % CI from/);
     expect(summaryText(fits[2]!).split("\n").at(-1)).toMatch(/^Note: HC0 .* from 5 rows/);
+  });
+
+  it("writes lines by other rules than least squares", () => {
+    const columns = { x: [1, 2, 3, 4, 6, 7], y: [2, 4, 5, 9, 8, 12] };
+    const lines = [fitRobust, theilSen, fitPassingBablok].map((fit) => fit(columns));
+    for (const line of [...lines, quantileLine(columns, { q: 0.5 })]) {
+      expect(isFit(line)).toBe(true);
+      expect(summaryText(line)).toMatch(/^intercept +−?\d[^]*^slope +1\.\d/m);
+      expect(summaryText(line)).not.toMatch(/NaN|undefined|Infinity/);
+    }
   });
 
   it("leaves out what a perfect fit does not have", () => {
