@@ -104,13 +104,12 @@ export function compareManuscript(
 
 /** Planned results that are stated in none of the places where the study shows them. */
 function missingResults(facts: ManuscriptFacts, said: ReadonlySet<string>) {
-  return facts.questions.flatMap(({ results }) => {
-    const stated = new Set(results.filter(({ id }) => said.has(id)).map(sameResultKey));
-    return results
-      .filter(({ planned, value }) => planned && value !== undefined)
-      .filter((result) => !stated.has(sameResultKey(result)))
-      .map(({ id, title }) => ({ id, title }));
-  });
+  const all = facts.questions.flatMap(({ results }) => results);
+  const stated = new Set(all.filter(({ id }) => said.has(id)).map(sameResultKey));
+  return all
+    .filter(({ planned, value }) => planned && value !== undefined)
+    .filter((result) => !stated.has(sameResultKey(result)))
+    .map(({ id, title }) => ({ id, title }));
 }
 
 interface Tagged {

@@ -13,7 +13,12 @@ import {
 import { participants } from "./participants-section.js";
 import { claimWord } from "./recorded-numbers.js";
 import { methodWords, QuotedResult, resultSentences } from "./result-words.js";
-import type { ClaimFacts, ManuscriptFacts, QuestionFacts } from "./study-facts.js";
+import {
+  type ClaimFacts,
+  type ManuscriptFacts,
+  type QuestionFacts,
+  sameResultKey,
+} from "./study-facts.js";
 
 /** Results: who took part, then question by question, planned comparisons first. */
 export function resultsSection(facts: ManuscriptFacts, numbering: Numbering): Block[] {
@@ -26,7 +31,7 @@ export function resultsSection(facts: ManuscriptFacts, numbering: Numbering): Bl
     heading(1, "Results"),
     heading(2, "Participants"),
     ...participants(facts, numbering),
-    ...questions.flatMap((question) => questionBlocks(facts, question, numbering)),
+    ...statedOnce(questions).flatMap((question) => questionBlocks(facts, question, numbering)),
     heading(2, "Harms"),
     paragraph(...harmSentences(facts)),
   ];
@@ -42,7 +47,7 @@ function questionBlocks(
   numbering: Numbering,
 ): Block[] {
   const { name } = facts.study;
-  const planned = statedOnce(question.results.filter((result) => result.planned));
+  const planned = question.results.filter((result) => result.planned);
   const others = question.results.filter((result) => !result.planned);
   const { figures: drawn, claims } = question;
   if (question.results.length === 0 && drawn.length === 0 && claims.length === 0) return [];
@@ -74,10 +79,18 @@ function figureNumbers(figures: readonly DraftFigure[]): string {
   return figures.length === 1 ? `Figure ${numbers}` : `Figures ${numbers}`;
 }
 
-/** A notebook may show one result in several places; a text states it once. */
-function statedOnce(results: QuestionFacts["results"]): QuestionFacts["results"] {
-  const keys = results.map(({ title, method, value }) => JSON.stringify([title, method, value]));
-  return results.filter((_, i) => keys.indexOf(keys[i] ?? "") === i);
+/** Notebooks may show one planned result in several places; a text states it once. */
+function statedOnce(questions: readonly QuestionFacts[]): QuestionFacts[] {
+  const stated = new Set<string>();
+  return questions.map((question) => {
+    const results = question.results.filter((result) => {
+      const key = sameResultKey(result);
+      const isRepeat = result.planned === true && stated.has(key);
+      if (result.planned) stated.add(key);
+      return !isRepeat;
+    });
+    return { ...question, results };
+  });
 }
 
 /** Planned conclusions first, and within these in the order of the notebook. */

@@ -44,7 +44,8 @@ export function scaleFor(findings: readonly Finding[]): CordScale {
   const span = high - low;
   if (low > 0 && low < 2 * span) low = 0;
   if (high < 0 && -high < 2 * span) high = 0;
-  if (low === high) {
+  // Limits that differ by rounding only would make a scale too narrow for a second tick.
+  if (high - low <= 1e-9 * Math.max(Math.abs(low), Math.abs(high))) {
     low -= Math.abs(low) / 10 || 1;
     high += Math.abs(high) / 10 || 1;
   }

@@ -361,6 +361,9 @@ describe("cords", () => {
     const scale = scaleFor([of("a", 2, 1, 3.4).finding]);
     expect(ticksOf(scale)).toEqual([0, 1, 2, 3, 4]);
     expect(scaleFor([of("m", 41, 38, 44).finding]).from).toBe(38);
+    // An interval that is as narrow as rounding leaves it still has an axis with ticks.
+    const narrow = scaleFor([of("n", 1.5, 1.4999999999999998, 1.5000000000000002).finding]);
+    expect(ticksOf(narrow).length).toBeGreaterThan(2);
   });
 
   it("show a count against all who were counted, and nothing where there is no interval", () => {
