@@ -47,10 +47,10 @@ describe("summaryText", () => {
 
   it("writes lines by other rules than least squares", () => {
     const columns = { x: [1, 2, 3, 4, 6, 7], y: [2, 4, 5, 9, 8, 12] };
-    const lines = [fitRobust, theilSen, fitPassingBablok].map((fit) => fit(columns));
+    const lines = [fitRobust, theilSen, fitPassingBablok].map((robust) => robust(columns));
     for (const line of [...lines, quantileLine(columns, { q: 0.5 })]) {
       expect(isFit(line)).toBe(true);
-      expect(summaryText(line)).toMatch(/^intercept +−?\d[^]*^slope +1\.\d/m);
+      expect(summaryText(line)).toMatch(/^intercept +−?\d[\s\S]*^slope +1\.\d/m);
       expect(summaryText(line)).not.toMatch(/NaN|undefined|Infinity/);
     }
   });
