@@ -23,8 +23,10 @@ export class NamesOfCells {
   private readonly packages = new Map<string, string>();
   /** Names for results of such packages. */
   private readonly lasting = new Set<string>();
-  /** Names for random streams, which every use changes. */
+  /** Names for random streams and for what generators return, which every use changes. */
   private readonly streams = new Set<string>();
+  /** The name whose call made the value of a name. */
+  private readonly makers = new Map<string, string>();
   private readonly declaredBy = new Map<string, ReadonlySet<string>>();
   private readonly gone = new Map<string, string>();
   private readonly unsure = new Set<string>();
@@ -57,6 +59,7 @@ export class NamesOfCells {
     copyEntries(this.packages, copy.packages);
     copyEntries(this.declaredBy, copy.declaredBy);
     copyEntries(this.gone, copy.gone);
+    copyEntries(this.makers, copy.makers);
     for (const part of ["lasting", "streams", "unsure", "taken"] as const) {
       for (const one of this[part]) copy[part].add(one);
     }
@@ -83,6 +86,10 @@ export class NamesOfCells {
     const assigns = new Set(facts.assigns);
     const mutates = new Set(facts.mutates);
     const calls = [...facts.calls];
+    for (const { by, direct } of calls) {
+      const maker = this.makers.get(by);
+      if (direct && maker !== undefined && !facts.declares.includes(by)) uses.add(maker);
+    }
     for (const name of uses) {
       const later = Object.hasOwn(facts.later, name)
         ? facts.later[name]
@@ -130,14 +137,27 @@ export class NamesOfCells {
       this.declarer.set(name, id);
       this.gone.delete(name);
       for (const peer of this.peers.get(name) ?? []) this.peers.get(peer)?.delete(name);
-      for (const kept of [this.peers, this.later, this.packages, this.lasting, this.streams]) {
+      for (const kept of [
+        this.peers,
+        this.later,
+        this.packages,
+        this.lasting,
+        this.streams,
+        this.makers,
+      ]) {
         kept.delete(name);
       }
     }
     for (const [name, from] of Object.entries(facts.imports)) this.packages.set(name, from);
     for (const [name, later] of Object.entries(facts.later)) this.later.set(name, later);
     for (const [name, maker] of Object.entries(facts.madeBy)) {
-      if (this.streams.has(maker) || (this.isLasting(maker) && /random/i.test(maker))) {
+      this.makers.set(name, maker);
+      const generated = this.later.get(maker)?.generates === true;
+      if (
+        generated ||
+        this.streams.has(maker) ||
+        (this.isLasting(maker) && /random/i.test(maker))
+      ) {
         this.streams.add(name);
       } else if (this.isLasting(maker)) this.lasting.add(name);
     }
@@ -173,7 +193,7 @@ export class NamesOfCells {
   }
 
   private changedBy(effects: Effects): string[] {
-    const changed = [...effects.mutates];
+    const changed = [...effects.mutates, ...effects.uses.filter((name) => this.streams.has(name))];
     for (const { by, direct, surely, names } of effects.calls) {
       const lasting = this.isLasting(by) && !surely;
       const harmless = direct && this.later.get(by)?.changesArguments === false;
@@ -181,8 +201,15 @@ export class NamesOfCells {
         if (this.packages.has(name)) continue;
         if (this.streams.has(name) || !(lasting || harmless)) changed.push(name);
       }
+      if (direct && this.mayKeepState(by)) changed.push(by);
     }
     return changed.filter((name) => !this.packages.has(name));
+  }
+
+  /** A function that something else made may count on from call to call. */
+  private mayKeepState(name: string): boolean {
+    const unread = this.writers.has(name) && !this.later.has(name);
+    return unread && !this.isLasting(name) && !this.packages.has(name);
   }
 
   private addWriter(name: string, id: string): void {

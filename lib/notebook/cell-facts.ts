@@ -26,6 +26,8 @@ export interface Effects {
 export interface LaterEffects extends Effects {
   /** It changes the content of what it is given. */
   readonly changesArguments: boolean;
+  /** It is a generator: what it returns is used up as it is read. */
+  readonly generates: boolean;
 }
 
 /** Something in a cell that another run need not repeat. */

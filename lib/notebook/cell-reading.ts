@@ -58,6 +58,8 @@ class CellReading {
   private readonly content: SharedContent;
   /** The names of the statement that is read, to which its functions belong. */
   private owners: readonly string[] = [];
+  /** Of the function that is kept with a name: the names around it, and that name. */
+  private around: { readonly scope: Scope; readonly owner: string } | undefined;
 
   constructor(file: TypeScript.SourceFile, ts: Ts) {
     this.file = file;
@@ -120,6 +122,8 @@ class CellReading {
 
   private readExpression(node: Node, scope: Scope): boolean {
     const { ts } = this;
+    if (node.kind === ts.SyntaxKind.ThisKeyword && !ownerOfThis(ts, node))
+      this.unsure ??= "it uses this outside a function";
     if (ts.isWithStatement(node)) this.unsure ??= "it uses with";
     const changed = changedOperand(ts, node);
     if (changed) this.target(changed, scope, new Set());
@@ -182,7 +186,22 @@ class CellReading {
     this.owners = before;
     const shared = node.initializer ? this.content.of(node.initializer, scope) : new Set<string>();
     const maker = node.initializer && rootOf(this.ts, node.initializer);
+    if (names.length > 1 && maker !== undefined) for (const name of names) shared.add(name);
     for (const name of names) this.bind(name, shared, scope, maker);
+    if (node.initializer) this.followClass(names, node.initializer, scope);
+  }
+
+  /** An object does what its class says. */
+  private followClass(names: readonly string[], from: Node, scope: Scope): void {
+    const { ts } = this;
+    if (!ts.isNewExpression(from) || !ts.isIdentifier(from.expression)) return;
+    const origin = from.expression;
+    if (scope.find(origin.text)) return;
+    if (names.some((name) => scope.find(name) || name === origin.text)) return;
+    this.gathering(names, scope, () => {
+      this.into.uses.add(origin.text);
+      this.into.changesArguments = true; // as far as is known here
+    });
   }
 
   /** Notes that the value of a name may share content with other names. */
@@ -203,6 +222,7 @@ class CellReading {
     const { ts } = this;
     const body = (node as TypeScript.FunctionLikeDeclaration).body;
     const scope = new Scope(outer);
+    if (node.name && ts.isComputedPropertyName(node.name)) this.read(node.name, outer);
     if (ts.isFunctionExpression(node) && node.name) scope.declare(node.name.text);
     for (const parameter of node.parameters) {
       for (const name of patternNames(ts, parameter.name)) scope.declare(name, given ?? [argument]);
@@ -210,8 +230,10 @@ class CellReading {
     if (body) for (const name of hoistedNames(ts, body)) scope.declare(name);
     const named = ts.isFunctionDeclaration(node) && node.name && !outer.find(node.name.text);
     const owners = named && this.into === this.now ? [node.name.text] : this.owners;
-    this.gathering(given ? undefined : owners, () => {
+    this.gathering(given ? undefined : owners, outer, () => {
+      if ("asteriskToken" in node && node.asteriskToken) this.into.generates = true;
       for (const parameter of node.parameters) {
+        if (!ts.isIdentifier(parameter.name)) this.read(parameter.name, scope);
         if (parameter.type) this.readType(parameter.type);
         if (parameter.initializer) this.read(parameter.initializer, scope);
       }
@@ -221,7 +243,7 @@ class CellReading {
   }
 
   /** What a function does happens when it is called: it is kept with the names that hold it. */
-  private gathering(owners: readonly string[] | undefined, read: () => void): void {
+  private gathering(owners: readonly string[] | undefined, outer: Scope, read: () => void): void {
     const owner = this.into === this.now ? owners?.[0] : undefined;
     if (owner === undefined) {
       read();
@@ -231,8 +253,38 @@ class CellReading {
     for (const name of owners ?? []) this.laterOf[name] = gathered;
     const before = this.into;
     this.into = gathered;
+    this.around = { scope: outer, owner };
     read();
     this.into = before;
+    this.around = undefined;
+  }
+
+  /** A function that changes what it keeps from call to call changes the name that holds it. */
+  private noteKept(changed: Node, scope: Scope): void {
+    if (!this.around) return;
+    const { ts } = this;
+    const root = rootOf(ts, changed);
+    const local = root === undefined ? undefined : scope.find(root);
+    const kept = local !== undefined && this.around.scope.find(root ?? "") === local;
+    if (kept || this.isOwnOfGetter(changed)) this.into.mutates.add(this.around.owner);
+  }
+
+  /** `this.count` inside a getter, which runs where its object is only looked at. */
+  private isOwnOfGetter(changed: Node): boolean {
+    const { ts } = this;
+    let at = changed;
+    while (ts.isPropertyAccessExpression(at) || ts.isElementAccessExpression(at))
+      at = at.expression;
+    return at.kind === ts.SyntaxKind.ThisKeyword && ts.isGetAccessor(ownerOfThis(ts, at) ?? at);
+  }
+
+  /** What a function that is put into a list or an object does when somebody calls it from there. */
+  private keepHanded(holder: string | undefined, part: Node, scope: Scope): void {
+    if (holder === undefined || scope.find(holder) || this.into !== this.now) return;
+    if (!this.declares.has(holder)) this.unsure ??= `it puts a function into ${holder}`;
+    this.gathering([holder], scope, () => {
+      if (this.ts.isFunctionLike(part)) this.readFunction(part, scope, new Set());
+    });
   }
 
   private readClass(node: TypeScript.ClassDeclaration, scope: Scope): void {
@@ -273,6 +325,8 @@ class CellReading {
   private readAssignment(node: TypeScript.BinaryExpression, scope: Scope): void {
     const { ts } = this;
     this.read(node.right, scope);
+    if (ts.isFunctionLike(node.right) && !ts.isIdentifier(node.left))
+      this.keepHanded(rootOf(ts, node.left), node.right, scope);
     this.target(node.left, scope, this.content.of(node.right, scope));
     const whole = node.operatorToken.kind === ts.SyntaxKind.EqualsToken;
     if (!whole || !ts.isIdentifier(node.left)) this.read(node.left, scope);
@@ -281,6 +335,7 @@ class CellReading {
   /** What stands on the left of an assignment: a name, a property, or a pattern of them. */
   private target(node: Node, scope: Scope, shared: ReadonlySet<string>): void {
     const { ts } = this;
+    this.noteKept(node, scope);
     if (ts.isIdentifier(node)) {
       if (!scope.find(node.text)) this.into.assigns.add(node.text);
       this.bind(node.text, shared, scope);
@@ -342,6 +397,10 @@ class CellReading {
     const global = root !== undefined && !scope.find(root) && !this.declares.has(root);
     const harmless = global && needsNoContent(called.getText(this.file));
     const method = ts.isPropertyAccessExpression(called) ? called.name.text : "";
+    if (changesContent(method)) {
+      this.noteKept(called, scope);
+      for (const part of given) if (ts.isFunctionLike(part)) this.keepHanded(root, part, scope);
+    }
     if (keepsContent(method)) {
       this.handedOn(called, given, scope);
       return;
@@ -371,6 +430,15 @@ class CellReading {
   private noteCall(by: string, direct: boolean, surely: boolean, names: Set<string>): void {
     if (names.delete(argument)) this.into.changesArguments = true;
     names.delete(direct ? by : "");
-    if (names.size > 0) this.into.calls.push({ by, direct, surely, names: [...names] });
+    if (names.size > 0 || (direct && by !== ""))
+      this.into.calls.push({ by, direct, surely, names: [...names] });
   }
+}
+
+/** The function or class whose `this` stands at a place; undefined outside all of them. */
+function ownerOfThis(ts: Ts, node: Node): Node | undefined {
+  for (let at = node.parent; at; at = at.parent) {
+    if (ts.isClassLike(at) || (ts.isFunctionLike(at) && !ts.isArrowFunction(at))) return at;
+  }
+  return undefined;
 }

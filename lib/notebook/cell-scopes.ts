@@ -50,7 +50,8 @@ export function blockNames(ts: Ts, statements: readonly Node[]): string[] {
     const named =
       ts.isFunctionDeclaration(statement) ||
       ts.isClassDeclaration(statement) ||
-      ts.isEnumDeclaration(statement);
+      ts.isEnumDeclaration(statement) ||
+      (ts.isModuleDeclaration(statement) && ts.isIdentifier(statement.name));
     return named && statement.name ? [statement.name.text] : [];
   });
 }
@@ -91,7 +92,11 @@ export function isTypeOnly(ts: Ts, node: Node): boolean {
 /** Whether names that are declared in a node end with it. */
 export function opensBlock(ts: Ts, node: Node): boolean {
   return (
-    ts.isBlock(node) || ts.isForStatement(node) || ts.isCatchClause(node) || ts.isCaseBlock(node)
+    ts.isBlock(node) ||
+    ts.isModuleBlock(node) ||
+    ts.isForStatement(node) ||
+    ts.isCatchClause(node) ||
+    ts.isCaseBlock(node)
   );
 }
 
@@ -107,7 +112,7 @@ export function namesOfBlock(ts: Ts, node: Node): string[] {
   }
   const statements = ts.isCaseBlock(node)
     ? node.clauses.flatMap((clause) => [...clause.statements])
-    : ts.isBlock(node)
+    : ts.isBlock(node) || ts.isModuleBlock(node)
       ? [...node.statements]
       : [];
   return statements.flatMap((statement) =>

@@ -7,6 +7,7 @@ export class GatheredEffects {
   readonly mutates = new Set<string>();
   readonly calls: PossibleChange[] = [];
   changesArguments = false;
+  generates = false;
 
   effects(): Effects {
     const { calls } = this;
@@ -14,6 +15,7 @@ export class GatheredEffects {
   }
 
   later(): LaterEffects {
-    return { ...this.effects(), changesArguments: this.changesArguments };
+    const { changesArguments, generates } = this;
+    return { ...this.effects(), changesArguments, generates };
   }
 }

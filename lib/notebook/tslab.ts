@@ -34,15 +34,14 @@ const compilerFile = inTslab.resolve("@tslab/typescript-for-tslab");
  *   the compiler only when it is first needed, since a kernel may get its cells compiled
  */
 export function loadTslab(interactive: boolean): Tslab {
-  const standIn = interactive ? undefined : standInForCompiler();
-  const tslab = {
-    ts: standIn?.ts ?? compiler(true),
+  const standIn = standInForCompiler(interactive);
+  const parts = {
     converter: require("tslab/dist/converter.js"),
     executor: require("tslab/dist/executor.js"),
     jupyter: require("tslab/dist/jupyter.js"),
   };
-  standIn?.loadFromNowOn();
-  return tslab;
+  standIn.loadFromNowOn();
+  return { ts: interactive ? standIn.load() : standIn.ts, ...parts };
 }
 
 /** The compiler of the kernels, for parts that only read the syntax of cells. */
@@ -61,13 +60,13 @@ function compiler(interactive: boolean): typeof TypeScript {
  * Takes the place of the compiler's module among the loaded ones and loads it at its first use.
  * While tslab itself loads, it touches `sys` without using it.
  */
-function standInForCompiler(): { ts: typeof TypeScript; loadFromNowOn(): void } {
+function standInForCompiler(interactive: boolean) {
   let loaded: typeof TypeScript | undefined;
   let asleep = true;
   const load = () => {
     if (loaded) return loaded;
     delete inTslab.cache[compilerFile];
-    loaded = withLightPrograms(compiler(false));
+    loaded = withLightPrograms(compiler(interactive));
     inTslab.cache[compilerFile] = standIn;
     return loaded;
   };
@@ -82,6 +81,7 @@ function standInForCompiler(): { ts: typeof TypeScript; loadFromNowOn(): void } 
   inTslab.cache[compilerFile] = standIn as NodeJS.Module;
   return {
     ts,
+    load,
     loadFromNowOn() {
       asleep = false;
     },

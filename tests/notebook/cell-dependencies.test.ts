@@ -144,6 +144,161 @@ const mutation: readonly Case[] = [
   ],
 ];
 
+/** Cells, and the cell above that the last one must name; more than those is no mistake. */
+const hidden: readonly (readonly [name: string, cells: readonly string[], above: number])[] = [
+  [
+    "generator function",
+    ["function* g() { yield 1; }", "const it = g();", "it.next();", "it.next()"],
+    3,
+  ],
+  [
+    "generator in for of",
+    [
+      "function* g() { yield 1; yield 2; }",
+      "const it = g();",
+      "for (const x of it) { break; }",
+      "it.next()",
+    ],
+    3,
+  ],
+  [
+    "generator spread",
+    ["function* g() { yield 1; yield 2; }", "const it = g();", "const all = [...it];", "it.next()"],
+    3,
+  ],
+  [
+    "generator pattern",
+    ["function* g() { yield 1; yield 2; }", "const it = g();", "const [first] = it;", "it.next()"],
+    3,
+  ],
+  ["static field", ["const a = 1;", "class C { static kgf = a; }", "C.kgf"], 2],
+  ["static changed", ["class C { static n = 0; }", "C.n++;", "C.n"], 2],
+  ["static block", ["let t = 0;", "class C { static { t = 1; } }", "t"], 2],
+  ["getter", ["let a = 1;", "const o = { get x() { return a; } };", "a = 2;", "o.x"], 3],
+  ["getter with state", ["const o = { n: 0, get x() { return ++this.n; } };", "o.x;", "o.x"], 2],
+  [
+    "class method on notebook name",
+    ["let t = 0;", "class C { add() { t++; } }", "const c = new C();", "c.add();", "t"],
+    4,
+  ],
+  [
+    "class method reads name",
+    ["let t = 0;", "class C { get() { return t; } }", "const c = new C();", "t = 2;", "c.get()"],
+    4,
+  ],
+  ["enum", ["enum Hand { lead, trail }", "Hand.trail"], 1],
+  ["const enum from name", ["const a = 3;", "enum E { x = a }", "E.x"], 2],
+  ["namespace", ["namespace N { export const x = 1; }", "N.x"], 1],
+  [
+    "namespace reads",
+    ["const a = 1;", "namespace N { export const x = a; const a2 = 2; }", "N.x"],
+    2,
+  ],
+  ["labelled", ["const a = [1];", "outer: for (const x of a) { for (;;) { continue outer; } }"], 1],
+  ["default param", ["let a = 1;", "const f = (b = a) => b;", "a = 2;", "f()"], 3],
+  ["default pattern param", ["let a = 1;", "const f = ({ b = a } = {}) => b;", "a = 2;", "f()"], 3],
+  ["destructuring default from call", ["let a = () => 1;", "const { b = a() } = {} as any;"], 1],
+  ["export const", ["export const a = 1;", "a"], 1],
+  ["this", ["const a = 1;", "this.a"], 1],
+  ["eval", ["const a = 1;", "eval('a')"], 1],
+  ["indirect eval", ["const a = 1;", "(0, eval)('a')"], 1],
+  ["new Function", ["const a = 1;", "new Function('return a')()"], 1],
+  [
+    "await in loop",
+    ["const a = [1]; let t = 0;", "for (const x of a) { t += await Promise.resolve(x); }", "t"],
+    2,
+  ],
+  ["for await", ["const a = [1];", "for await (const x of a) { console.log(x); }"], 1],
+  ["method alias", ["const a = [1];", "const push = a.push.bind(a);", "push(2);", "a"], 3],
+  [
+    "function mutates array",
+    ["const mend = (rows) => { rows[0] = 1; };", "const a = [2];", "mend(a);", "a"],
+    3,
+  ],
+  [
+    "function mutates nested",
+    ["function f(o) { o.rows.push(1); }", "const a = { rows: [] };", "f(a);", "a.rows"],
+    3,
+  ],
+  [
+    "function mutates via second function",
+    ["const g = (r) => { r.push(1); }; const f = (r) => g(r);", "const a = [];", "f(a);", "a"],
+    3,
+  ],
+  [
+    "closure over loop",
+    ["const fs = []; for (let i = 0; i < 3; i++) fs.push(() => i);", "fs[0]()"],
+    1,
+  ],
+  [
+    "closure over var loop",
+    ["var fs = []; for (var i = 0; i < 3; i++) fs.push(() => i);", "i = 9;", "fs[0]()"],
+    2,
+  ],
+  [
+    "counter closure",
+    [
+      "function counter() { let n = 0; return () => ++n; }",
+      "const next = counter();",
+      "next();",
+      "next()",
+    ],
+    3,
+  ],
+  [
+    "counter IIFE",
+    ["const next = (() => { let n = 0; return () => ++n; })();", "next();", "next()"],
+    2,
+  ],
+  [
+    "counter pair",
+    [
+      "function counter() { let n = 0; return { inc: () => ++n, get: () => n }; }",
+      "const { inc, get } = counter();",
+      "inc();",
+      "get()",
+    ],
+    3,
+  ],
+  ["Object.assign", ["const a = {};", "Object.assign(a, { x: 1 });", "a"], 2],
+  ["Array.prototype", ["const a = [2, 1];", "Array.prototype.sort.call(a);", "a"], 2],
+  ["map set", ["const m = new Map();", "m.set(1, 2);", "m.get(1)"], 2],
+  ["map value", ["const m = new Map([[1, { x: 1 }]]);", "m.get(1).x = 2;", "m"], 2],
+  ["spread alias of inner", ["const a = [{ x: 1 }];", "const b = [...a];", "b[0].x = 2;", "a"], 3],
+  [
+    "filter alias",
+    ["const a = [{ x: 1 }];", "const b = a.filter(Boolean);", "b[0].x = 2;", "a"],
+    3,
+  ],
+  ["logical assign", ["let a: any;", "a ??= 2;", "a"], 2],
+  ["swap", ["let a = 1, b = 2;", "[a, b] = [b, a];", "a"], 2],
+  ["optional chain", ["const a = { b: [1] };", "a?.b?.push(2);", "a"], 2],
+  ["function declared later in cell", ["let a = 1;", "f(); function f() { a = 2; }", "a"], 2],
+  [
+    "async function",
+    ["let a = 1;", "async function f() { await 1; a = 2; }", "await f();", "a"],
+    3,
+  ],
+  [
+    "arrow alias call",
+    ["let a = 1;", "const f = () => { a = 2; };", "const g = f;", "g();", "a"],
+    4,
+  ],
+  ["computed method name", ["const a = 'x';", "class C { [a]() {} }"], 1],
+  ["computed object method", ["const a = 'x';", "const o = { [a]() {} };"], 1],
+  ["tagged template", ["let n = 0;", "const tag = (s) => { n++; return s; };", "tag`x`;", "n"], 3],
+  ["decor sort in chain", ["const a = [3, 1];", "const b = a.sort();", "a"], 2],
+  ["callback named", ["let n = 0; const bump = () => { n++; };", "[1].forEach(bump);", "n"], 2],
+  [
+    "object method on notebook name",
+    ["let n = 0;", "const o = { m() { n++; } };", "o.m();", "n"],
+    3,
+  ],
+  ["setter", ["let n = 0;", "const o = { set x(v) { n = v; } };", "o.x = 4;", "n"], 3],
+  ["satisfies alias", ["const a = [1];", "const b = a satisfies number[];", "b.push(2);", "a"], 3],
+  ["as alias", ["const a = [1];", "const b = (a as any)!;", "b.push(2);", "a"], 3],
+];
+
 const functions: readonly Case[] = [
   [
     "a function reads a name",
@@ -245,5 +400,11 @@ describe("what another run need not repeat", () => {
     '"Date.now"',
   ])("%s is repeatable", (source) => {
     expect(readCell(source, ts).unrepeatable).toEqual([]);
+  });
+});
+
+describe("what the last cell depends on where code hides it", () => {
+  it.each(hidden)("%s", (_, cells, above) => {
+    expect(dependencies(cells).at(-1)).toContain(above);
   });
 });
