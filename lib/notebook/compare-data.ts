@@ -56,7 +56,7 @@ class Walk {
     } else if (isRecord(before) && isRecord(after)) {
       this.records(before, after, path);
     } else if (typeof before === "string" && typeof after === "string") {
-      this.differ(path, `${apart(before, after).join(" → ")}`);
+      this.differ(path, apart(before, after).join(" → "));
     } else {
       this.differ(path, `${shown(before)} → ${shown(after)}`);
     }
@@ -114,11 +114,12 @@ export function numbersApart(before: number, after: number): [string, string] {
   const size = Math.max(Math.abs(before), Math.abs(after));
   const gap = Math.abs(before - after);
   const leading = (x: number) => Math.floor(Math.log10(x));
+  // 123.5 − 123.4 is a little below 0.1 in binary, and still a difference of one tenth
   const digits = gap === 0 ? 3 : Math.max(3, leading(size) - leading(gap * (1 + 1e-9)) + 1);
   const places = digits - 1 - leading(size);
   const written = (x: number) =>
-    digits > 15 || leading(size) < -4 || leading(size) > 8
-      ? x.toPrecision(Math.min(17, digits))
+    leading(size) < -4 || leading(size) > 8
+      ? x.toPrecision(digits)
       : x.toFixed(Math.max(0, places));
   return [signed(written(before)), signed(written(after))];
 }
@@ -141,10 +142,13 @@ function isRecord(value: unknown): value is Json {
   return value !== null && typeof value === "object" && !Array.isArray(value);
 }
 
-/** Both texts from a little before the place where they part, so that a reader sees the difference. */
+/**
+ * Two different texts from a little before the place where they part, so that a reader sees the
+ * difference.
+ */
 function apart(before: string, after: string): [string, string] {
   let i = 0;
-  while (i < Math.min(before.length, after.length) && before[i] === after[i]) i++;
+  while (before[i] === after[i]) i++;
   const from = i <= 40 ? 0 : i - 20;
   return [piece(before, from), piece(after, from)];
 }
@@ -155,7 +159,6 @@ function piece(text: string, from: number): string {
 }
 
 function shown(value: unknown): string {
-  const text =
-    typeof value === "string" ? JSON.stringify(value) : (JSON.stringify(value) ?? "nothing");
+  const text = JSON.stringify(value) ?? "nothing";
   return text.length > 60 ? `${text.slice(0, 57)}…` : text;
 }

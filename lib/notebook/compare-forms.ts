@@ -37,12 +37,12 @@ export function withForms(
       const what = one === undefined ? "is not in the record" : `is not in ${second}`;
       return { ...judged, verdict: "different", form, difference: `its ${form} ${what}` };
     }
-    const { verdict, reads, largest: most } = compareTexts(one, two, allowanceOf(form, tolerance));
+    const { reads, largest: most } = compareTexts(one, two, allowanceOf(form, tolerance));
     if (reads) {
       const difference = readsText(`its ${form}`, reads, second);
       return { ...judged, verdict: "different", form, difference };
     }
-    if (verdict === "within tolerance") largest = Math.max(largest, most);
+    largest = Math.max(largest, most);
   }
   const chart = judgeChart(before, after, without);
   if (chart) return { ...judged, ...chart };
@@ -68,10 +68,10 @@ type TextForm = Form | "sentence";
 /** The forms of a result that are texts; drawings inside markup are compared as drawings. */
 function textsOf(result: Result, without: readonly Form[]): Map<TextForm, string> {
   const texts = new Map<TextForm, string>();
-  const sentence = (result.content as Json | null)?.sentence;
-  if (result.kind === "finding" && typeof sentence === "string") texts.set("sentence", sentence);
+  const { sentence } = result.content as Json;
+  if (typeof sentence === "string") texts.set("sentence", sentence);
   for (const [form, content] of result.forms) {
-    if (without.includes(form) || typeof content !== "string" || form === "chart") continue;
+    if (without.includes(form) || typeof content !== "string") continue;
     texts.set(form, form === "HTML" ? withDrawingsDecoded(content) : content);
   }
   return texts;

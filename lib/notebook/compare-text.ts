@@ -27,8 +27,6 @@ interface Token {
   readonly start: number;
 }
 
-const sameText: TextVerdict = { verdict: "same", largest: 0 };
-
 /**
  * Compares two texts word by word, in time proportional to their length. Numbers printed with at
  * least 15 digits may differ by rounding; others as the allowance says; everything else has to be
@@ -39,11 +37,9 @@ export function compareTexts(
   after: string,
   allowance: TextAllowance = {},
 ): TextVerdict {
-  if (before === after) return sameText;
-  const start = commonStart(before, after);
-  const end = commonEnd(before, after, start);
-  const one = tokens(before, start, before.length - end);
-  const two = tokens(after, start, after.length - end);
+  if (before === after) return { verdict: "same", largest: 0 };
+  const one = tokens(before);
+  const two = tokens(after);
   let largest = 0;
   for (let i = 0; i < Math.max(one.length, two.length); i++) {
     const [a, b] = [one[i], two[i]];
@@ -56,8 +52,8 @@ export function compareTexts(
       }
     }
     const reads = [
-      around(before, a?.start ?? before.length - end),
-      around(after, b?.start ?? after.length - end),
+      around(before, a?.start ?? before.length),
+      around(after, b?.start ?? after.length),
     ] as const;
     return { verdict: "different", largest, reads };
   }
@@ -78,105 +74,64 @@ function numbersApart(a: Token, b: Token, allowance: TextAllowance): number | un
   const allowed = [
     digitsOf(a.text) >= 15 && digitsOf(b.text) >= 15 ? 1e-14 * Math.abs(x) : 0,
     printed * ((tolerance ?? 0) + places * (1 + 1e-9)),
-    a.inTag && b.inTag ? (allowance.coordinates ?? 0) : 0,
+    // what comes before is equal, so both are in a tag or neither is
+    a.inTag ? (allowance.coordinates ?? 0) : 0,
   ];
   const most = Math.max(...allowed);
   return most > 0 && difference <= most ? difference : undefined;
 }
 
 function numberOf(text: string): number {
-  return Number(text.replace("\u2212", "-"));
+  return Number(text.replaceAll("\u2212", "-"));
 }
 
-/** The longest number that is compared as one: longer runs of digits are compared letter by letter. */
-const longestNumber = 40;
-
 function digitsOf(text: string): number {
-  return text.replace(/e.*$/i, "").replace(/\D/g, "").replace(/^0+/, "").length;
+  return text.replace(/e.*/i, "").replace(/\D/g, "").replace(/^0+/, "").length;
 }
 
 /** One unit of the last printed place: 0.1 for "2.4". */
 function unitOf(text: string): number {
   const [mantissa, exponent = "0"] = text.toLowerCase().split("e");
   const decimals = (mantissa ?? "").split(".")[1]?.length ?? 0;
-  return 10 ** (Number(exponent) - decimals);
+  return 10 ** (numberOf(exponent) - decimals);
 }
 
-function commonStart(a: string, b: string): number {
-  const most = Math.min(a.length, b.length);
-  let i = 0;
-  while (i < most && a.charCodeAt(i) === b.charCodeAt(i)) i++;
-  // A number is compared as a whole: the comparison begins before the word that differs.
-  while (i > 0 && isInWord(a.charCodeAt(i - 1))) i--;
-  return i;
-}
+const letter = /[\p{L}_]/u;
+/** A word outside of tags has digits as well; in the path of a drawing, "M120" is a letter and a number. */
+const word = /[\p{L}_\d]+/uy;
+const wordInTag = /[\p{L}_]+/uy;
+/** Longer runs of digits than these are compared letter by letter. */
+const number = /[+\-\u2212]?\d{1,40}(?:\.\d{1,40})?(?:e[+\-\u2212]?\d{1,4})?/iy;
 
-function commonEnd(a: string, b: string, start: number): number {
-  const most = Math.min(a.length, b.length) - start;
-  let i = 0;
-  while (i < most && a.charCodeAt(a.length - 1 - i) === b.charCodeAt(b.length - 1 - i)) i++;
-  while (i > 0 && isInWord(a.charCodeAt(a.length - i))) i--;
-  return i;
-}
-
-const isDigit = (code: number) => code >= 48 && code <= 57;
-const isSign = (code: number) => code === 43 || code === 45 || code === 0x2212;
-const isLetter = (code: number) =>
-  (code >= 65 && code <= 90) || (code >= 97 && code <= 122) || code === 95 || code > 0x2fff;
-/** Letters, digits, a point or a sign: what a number or a word can be made of. */
-const isInWord = (code: number) =>
-  isDigit(code) || isLetter(code) || code === 46 || isSign(code) || (code > 127 && code !== 160);
-
-/** Words, numbers and single other characters between two places of a text. */
-function tokens(text: string, from: number, to: number): Token[] {
+/** Words, numbers and single other characters of a text. */
+function tokens(text: string): Token[] {
   const list: Token[] = [];
-  let inTag = text.lastIndexOf("<", from - 1) > text.lastIndexOf(">", from - 1);
-  let i = from;
-  while (i < to) {
-    const start = i;
-    const numberEnd = endOfNumber(text, i, to, inTag);
-    if (numberEnd > i) i = numberEnd;
-    else i = Math.max(i + 1, endOfWord(text, i, to, inTag));
-    const word = text.slice(start, i);
-    if (word === "<") inTag = true;
-    if (word === ">") inTag = false;
-    list.push({ text: word, isNumber: numberEnd > start, inTag, start });
+  let inTag = false;
+  let start = 0;
+  while (start < text.length) {
+    const digits = numberAt(text, start, inTag);
+    const part = digits ?? foundAt(inTag ? wordInTag : word, text, start) ?? text.charAt(start);
+    if (part === "<") inTag = true;
+    if (part === ">") inTag = false;
+    list.push({ text: part, isNumber: digits !== undefined, inTag, start });
+    start += part.length;
   }
   return list;
 }
 
-/** Where a word ends. In the path of a drawing, "M120" is a letter and a number. */
-function endOfWord(text: string, at: number, to: number, inTag: boolean): number {
-  let i = at;
-  while (i < to && (isLetter(text.charCodeAt(i)) || (!inTag && isDigit(text.charCodeAt(i))))) i++;
-  return i;
+/** What a pattern finds exactly at a place. */
+function foundAt(pattern: RegExp, text: string, at: number): string | undefined {
+  pattern.lastIndex = at;
+  return pattern.exec(text)?.[0];
 }
 
-/** Where the number that begins here ends; its own place when none begins here. */
-function endOfNumber(text: string, at: number, to: number, inTag: boolean): number {
-  let i = at;
-  if (isSign(text.charCodeAt(i))) i++;
-  const digits = i;
-  while (i < to && i - at < longestNumber && isDigit(text.charCodeAt(i))) i++;
-  if (i === digits || (i < to && isDigit(text.charCodeAt(i)))) return at;
-  if (text.charCodeAt(i) === 46 && isDigit(text.charCodeAt(i + 1))) {
-    i++;
-    while (i < to && i - at < longestNumber && isDigit(text.charCodeAt(i))) i++;
-  }
-  const exponent = endOfExponent(text, i, to);
-  // "007", "12b" and "2e" are codes of people or cells, not numbers.
-  const isCode = text.charCodeAt(digits) === 48 && isDigit(text.charCodeAt(digits + 1));
-  const goesOn = !inTag && exponent < to && isLetter(text.charCodeAt(exponent));
-  return isCode || goesOn ? at : exponent;
-}
-
-function endOfExponent(text: string, at: number, to: number): number {
-  if ((text.charCodeAt(at) | 32) !== 101) return at;
-  let i = at + 1;
-  if (isSign(text.charCodeAt(i))) i++;
-  const digits = i;
-  while (i < to && i - digits < 4 && isDigit(text.charCodeAt(i))) i++;
-  return i === digits ? at : i;
+/** The number that begins at a place; "007", "12b" and "2e" are codes of people or cells, not numbers. */
+function numberAt(text: string, at: number, inTag: boolean): string | undefined {
+  const found = foundAt(number, text, at);
+  if (found === undefined || /^\D?0\d/.test(found)) return undefined;
+  const next = text.charAt(at + found.length);
+  const goesOn = /\d/.test(next) || (!inTag && letter.test(next));
+  return goesOn ? undefined : found;
 }
 
 /** The words around a place, short enough for a message. */
@@ -190,16 +145,9 @@ function around(text: string, place: number): string {
 /** A drawing that stands inside markup as an encoded address, put in its place as text. */
 export function withDrawingsDecoded(html: string): string {
   const mark = "data:image/svg+xml;base64,";
-  const parts = html.split(mark);
-  return parts
-    .map((part, i) => {
-      if (i === 0) return part;
-      const quote = part.search(/["')\s]/);
-      const encoded = quote < 0 ? part : part.slice(0, quote);
-      return `${decoded(encoded)}${quote < 0 ? "" : part.slice(quote)}`;
-    })
-    .map((part, i) => (i === 0 ? part : `${mark}${part}`))
-    .join("");
+  const [start = "", ...rest] = html.split(mark);
+  const encoded = /^[^"')\s]*/;
+  return start + rest.map((part) => mark + part.replace(encoded, decoded)).join("");
 }
 
 function decoded(base64: string): string {

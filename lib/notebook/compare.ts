@@ -1,3 +1,4 @@
+import { itemAt, present } from "../entry.js";
 import {
   type Allowance,
   compareData,
@@ -63,22 +64,23 @@ function keyed(results: readonly Result[]): Map<string, Result> {
 function misplaced(before: Map<string, Result>, after: Map<string, Result>): Map<string, string> {
   const found = new Map<string, string>();
   const orders = { before: new Map<string, string[]>(), after: new Map<string, string[]>() };
-  const inOrder = (order: Map<string, string[]>, cell: string, key: string) =>
-    order.set(cell, [...(order.get(cell) ?? []), key]);
+  const inOrder = (order: Map<string, string[]>, cell: string, key: string) => {
+    const keys = order.get(cell);
+    if (keys) keys.push(key);
+    else order.set(cell, [key]);
+  };
   for (const [key, { cell, kind }] of before) {
     const again = after.get(key);
     if (!again || kind === "text" || kind === "image") continue;
     if (again.cell.id === cell.id) inOrder(orders.before, cell.id, key);
     else found.set(key, `recorded in cell ${cell.id}, shown by cell ${again.cell.id}`);
   }
-  for (const [key, { cell }] of after) {
-    if (before.get(key)?.cell.id === cell.id) inOrder(orders.after, cell.id, key);
-  }
+  for (const [key, { cell }] of after) inOrder(orders.after, cell.id, key);
   for (const [cell, order] of orders.before) {
-    const now = (orders.after.get(cell) ?? []).filter((key) => order.includes(key));
+    const now = present(orders.after.get(cell)).filter((key) => order.includes(key));
     const first = order.findIndex((key, i) => now[i] !== key);
-    const key = order[first];
-    if (key !== undefined) found.set(key, `recorded before ${now[first]}, shown after it`);
+    if (first >= 0)
+      found.set(itemAt(order, first), `recorded before ${now[first]}, shown after it`);
   }
   return found;
 }
@@ -133,7 +135,7 @@ function judgeFinding(before: Json, after: Json): Judged {
   const judged: DataVerdict = compareData(then, now, allowance);
   const crossing = crossed(before, after);
   const allowed = tolerance > 0 ? { tolerance } : {};
-  return judged.verdict !== "same" && crossing
+  return crossing
     ? { ...judged, ...allowed, verdict: "different", crossing }
     : { ...judged, ...allowed };
 }

@@ -97,7 +97,10 @@ function resultOf(output: Json, cell: CellName, index: number): Result {
     };
   }
   const image = Object.keys(data).find((mime) => /^image\/(?!svg)/.test(mime));
-  if (image) return { kind: "image", id: place(cell, index), cell, content: data[image], forms };
+  if (image) {
+    const content = text(data[image]);
+    return { kind: "image", id: place(cell, index), cell, content, forms };
+  }
   const content = plainText(output, data, forms);
   return { kind: "text", id: place(cell, index), cell, content, forms };
 }
@@ -116,7 +119,7 @@ function formsOf(data: Json): Map<Form, unknown> {
   }
   if (data[plotly] !== undefined) forms.set("chart", data[plotly]);
   for (const mime of Object.keys(data).sort()) {
-    if (/^image\/(?!svg)/.test(mime)) forms.set("image", data[mime]);
+    if (/^image\/(?!svg)/.test(mime)) forms.set("image", text(data[mime]));
   }
   return forms;
 }

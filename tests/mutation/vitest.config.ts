@@ -1,13 +1,8 @@
 import { defineConfig } from "vitest/config";
 import tests from "../vitest.config.js";
 
-/** The tests of the code that is mutated: no kernel, no browser, no command. */
-const include = [
-  "tests/num/**/*.test.ts",
-  "tests/stats/**/*.test.ts",
-  "tests/study/**/*.test.ts",
-  "tests/notebook/compare*.test.ts",
-];
+/** The tests that `run.js` found to be nearest to the file that is changed. */
+const include = (process.env.MUTATION_TESTS ?? "tests/stats/*.test.ts").split(",");
 const { projects: _, ...shared } = tests.test ?? {};
 
 export default defineConfig({ ...tests, test: { ...shared, include } });

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { compareData, sizeOf } from "../../lib/notebook/compare-data.js";
+import { compareData, numbersApart, sizeOf } from "../../lib/notebook/compare-data.js";
 
 const verdict = (before: unknown, after: unknown) => compareData(before, after).verdict;
 
@@ -20,6 +20,14 @@ describe("two numbers", () => {
       expect(verdict(list(0), list(-0.99e-13 * size))).toBe("within tolerance");
       expect(verdict(list(0), list(-1.01e-13 * size))).toBe("different");
     }
+  });
+
+  it("of a list may differ by exactly the permitted share", () => {
+    // the difference d that equals what is permitted at itself: 1e-9 of d and 1e-13 of the 1
+    let edge = 0;
+    for (let turn = 0; turn < 5; turn++) edge = 1e-9 * edge + 1e-13;
+    expect(verdict([0, 1], [edge, 1])).toBe("within tolerance");
+    expect(verdict([0, 1], [edge * (1 + 1e-15), 1])).toBe("different");
   });
 
   it("outside of a list are not measured against their neighbours", () => {
@@ -56,8 +64,19 @@ describe("two numbers", () => {
     [43, 44, "43 → 44"],
     [-2, 3, "−2 → 3"],
     [1234.5678, 1234.9, "1234.6 → 1234.9"],
+    // 123.5 − 123.4 is 0.09999999999999432 in doubles, and a tenth to a reader
+    [123.4, 123.5, "123.4 → 123.5"],
+    // from 0.0001 to a billion as decimals, beyond in powers of ten
+    [1.234e-4, 1e-9, "0.000123 → 0.000000"],
+    [1.234e-5, 1e-9, "0.0000123 → 1.00e−9"],
+    [123456789.5, 234567890.5, "123456790 → 234567891"],
+    [1234567890.5, 2345678901.5, "1.23e+9 → 2.35e+9"],
   ])("%s and %s are written with as many digits as tell them apart", (before, after, text) => {
     expect(compareData({ cv: before }, { cv: after }).difference).toBe(`cv: ${text}`);
+  });
+
+  it("that are equal are written with three digits", () => {
+    expect(numbersApart(2.345678, 2.345678)).toEqual(["2.35", "2.35"]);
   });
 
   it("give the largest difference, wherever it is", () => {

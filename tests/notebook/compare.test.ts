@@ -180,4 +180,97 @@ describe("the judge", () => {
     const { counts } = compareNotebooks(twice, shows(finding, finding));
     expect(counts).toMatchObject({ same: 1, different: 1 });
   });
+
+  it("keeps what the record and what the re-run show, each where it is the only one", () => {
+    const other = { ...finding, id: "trail" };
+    const [missing, added] = compareNotebooks(shows(finding), shows(other)).judgements;
+    expect(missing).toEqual({
+      kind: "finding",
+      id: "lead",
+      cell: { number: 2, id: "c" },
+      verdict: "missing",
+      recorded: finding,
+    });
+    expect(added).toMatchObject({ verdict: "new", rerun: other });
+    expect(added).not.toHaveProperty("recorded");
+  });
+
+  it("names the words of a text that differ, and by how much a number moved", () => {
+    const judgedText = (before: string, after: string) =>
+      compareNotebooks(prints(before), prints(after)).judgements[0]!;
+    expect(judgedText("24 golfers", "23 golfers").difference).toBe(
+      "it reads “24 golfers” in the record, “23 golfers” in the re-run",
+    );
+    const moved = judgedText("0.500000000000001", "0.500000000000002");
+    expect(moved.verdict).toBe("within tolerance");
+    expect(moved.largest).toBeCloseTo(1e-15, 17);
+    expect(judgedText("24 golfers", "24 golfers")).not.toHaveProperty("largest");
+  });
+
+  it("compares two revisions by their data alone, wherever they stand", () => {
+    const place = (id: string, content: Json) => ({
+      cells: [{ ...shows(content).cells[1]!, id }],
+    });
+    const reworded = { ...finding, sentence: "other words" };
+    const both = [place("a", finding), place("b", reworded)] as const;
+    expect(compareNotebooks(...both).agrees).toBe(false);
+    expect(compareNotebooks(...both, { dataOnly: true }).agrees).toBe(true);
+    const moved = [place("a", finding), place("b", { ...finding, value: 9 })] as const;
+    expect(compareNotebooks(...moved, { dataOnly: true }).agrees).toBe(false);
+  });
+
+  it("names the moved number before the moved place", () => {
+    const place = (id: string, value: number) => ({
+      cells: [{ ...shows({ ...finding, value }).cells[1]!, id }],
+    });
+    expect(compareNotebooks(place("a", 1), place("b", 2)).judgements[0]!.difference).toBe(
+      "value: 1 → 2",
+    );
+  });
+
+  it("finds no change of order where another output came before or between", () => {
+    const output = (data: Json) => ({ output_type: "display_data", data });
+    const of = (content: Json) =>
+      output({ [`application/vnd.tautline.${content.kind}+json`]: content });
+    const text = { output_type: "stream", name: "stdout", text: "24 golfers" };
+    const picture = output({ "image/png": "iVBORw0K" });
+    const cell = (...outputs: Json[]) => ({ cells: [{ cell_type: "code", id: "c", outputs }] });
+    const trail = { ...finding, id: "trail" };
+    for (const plain of [text, picture]) {
+      const { judgements } = compareNotebooks(
+        cell(of(finding), plain, of(trail)),
+        cell(of({ ...finding, id: "both" }), plain, of(finding), of(trail)),
+      );
+      expect(judgements.map(({ verdict }) => verdict)).toEqual(["same", "same", "same", "new"]);
+    }
+  });
+
+  it("gives a tolerance to findings alone, and only one that is a number above 0", () => {
+    const moved = (content: Json) => judged({ ...content, value: 1 }, { ...content, value: 2 });
+    expect(moved({ kind: "finding", id: "p", tolerance: 5 })).toMatchObject({
+      verdict: "within tolerance",
+      tolerance: 5,
+    });
+    expect(moved({ kind: "table", id: "p", tolerance: 5 }).verdict).toBe("different");
+    expect(moved({ kind: "finding", id: "p", tolerance: "5" }).verdict).toBe("different");
+    expect(judged(finding, finding)).not.toHaveProperty("tolerance");
+    const sentence = (words: string) => ({ kind: "table", id: "p", sentence: words });
+    expect(judged(sentence("a"), sentence("b")).form).toBeUndefined();
+  });
+
+  it("speaks of crossing zero only where both have an interval", () => {
+    const { low: _, high: __, ...point } = finding;
+    const crossing = (one: Json, other: Json) => [
+      judged({ ...point, ...one }, { ...point, ...other }).crossing,
+      judged({ ...point, ...other }, { ...point, ...one }).crossing,
+    ];
+    const none = [undefined, undefined];
+    expect(crossing({}, { low: 1, high: 2 })).toEqual(none);
+    expect(crossing({ low: 1 }, { low: -1, high: 2 })).toEqual(none);
+    expect(crossing({ high: -1 }, { low: -1, high: 2 })).toEqual(none);
+    expect(crossing({ low: 1, high: 2 }, { low: -1, high: 2 })).toEqual([
+      "now includes zero",
+      "no longer includes zero",
+    ]);
+  });
 });
