@@ -134,9 +134,12 @@ function addNotebooks({ root, name }: StudyPlace): Written {
   if (!existsSync(folder)) {
     throw new UsageError(`there is no study data/${name}; leave --notebooks out to make one`);
   }
-  const own = writeMissing(root, notebookFiles(studyOutline(folder)));
+  const ofStudy = writeMissing(root, notebookFiles(studyOutline(folder)));
   const series = writeMissing(root, seriesFiles(studiesIn(root)));
-  return { written: [...own.written, ...series.written], kept: [...own.kept, ...series.kept] };
+  return {
+    written: [...ofStudy.written, ...series.written],
+    kept: [...ofStudy.kept, ...series.kept],
+  };
 }
 
 /** The studies of the folder that can be read; another data package is none. */

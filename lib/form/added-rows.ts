@@ -72,8 +72,8 @@ export function addedRows(
   added: readonly RowFile[],
   people: readonly SheetPerson[],
 ): AddedRows {
-  const own = rowsOf(present);
-  const resource = resourceOf(own.columns, present.name);
+  const presentRows = rowsOf(present);
+  const resource = resourceOf(presentRows.columns, present.name);
   const plays = new Map(people.map((person) => [person.participant, person.plays]));
   const nameOf = (row: FormRow) => {
     const { hand = "", participant = "" } = row;
@@ -82,7 +82,7 @@ export function addedRows(
       hand === "" ? row : { ...row, hand: roleOf(hand, plays.get(participant)) },
     );
   };
-  const there = new Map(own.rows.map((one) => [nameOf(one.row), one]));
+  const there = new Map(presentRows.rows.map((one) => [nameOf(one.row), one]));
   const fresh: FormRow[] = [];
   const duplicates: MetRow[] = [];
   const contradictions: MetRow[] = [];
@@ -106,7 +106,7 @@ export function addedRows(
   }
   const text = withRows(
     new TextDecoder().decode(decodeText(present.bytes).bytes),
-    own.columns,
+    presentRows.columns,
     fresh,
   );
   return { resource, text, read, added: fresh.length, duplicates, contradictions };

@@ -38,10 +38,10 @@ function draw(
   for (let i = 0; i < people; i++) {
     const strange = stranger !== 0 && i === people - 1;
     const drawn = invented.grip + invented.gripSd * stream.normal();
-    const own = strange ? invented.strangerGrip : drawn;
+    const trueGrip = strange ? invented.strangerGrip : drawn;
     const off = invented.scatter * stream.normal() + (strange ? stranger : 0);
-    grip.push(meanReading(stream, own, error, trials));
-    speed.push(invented.speed + slope * (own - invented.grip) + off);
+    grip.push(meanReading(stream, trueGrip, error, trials));
+    speed.push(invented.speed + slope * (trueGrip - invented.grip) + off);
   }
   return { grip, speed };
 }
@@ -50,24 +50,11 @@ function heights(fit: LineFit, grips: readonly number[]): number[] {
   return grips.map((grip) => short(fit.intercept.value + fit.slope.value * grip));
 }
 
-function layersOf(
-  first: Drawn,
-  fits: readonly LineFit[],
-  grips: { low: number; high: number },
-  { slope, stranger: off }: Readonly<Record<Dial, number>>,
-) {
-  const stranger = off !== 0;
-  const [fit] = fits;
-  const { from, to } = present(fit).centre;
-  const grid = Array.from({ length: 25 }, (_, i) => short(from + ((to - from) * i) / 24));
-  const reads = predictLine(present(fit), grid);
+/** The fitted lines of all drawn studies, each over the grips that it was fitted to. */
+function strokesOf(fits: readonly LineFit[]): Layer {
   const ends = fits.map(({ centre }) => [centre.from, centre.to] as const);
-  const lines = fits.map((one, i) => heights(one, itemAt(ends, i)));
-  const dots = first.grip.map((x, i) => ({ x: short(x), y: short(itemAt(first.speed, i)) }));
-  const common = stranger ? dots.slice(0, -1) : dots;
-  const truth = (grip: number) => invented.speed + slope * (grip - invented.grip);
-  const of = (kept: typeof dots) => ({ x: kept.map(({ x }) => x), y: kept.map(({ y }) => y) });
-  const strokes: Layer = {
+  const lines = fits.map((fit, i) => heights(fit, itemAt(ends, i)));
+  return {
     kind: "strokes",
     tone: "control",
     x: ends.map(([low]) => short(low)),
@@ -77,17 +64,48 @@ function layersOf(
     width: 1,
     faint: true,
   };
+}
+
+/** 95 % limits of the first study's line: of the mean speed at a grip, and of a single golfer's. */
+function bandsOf(fit: LineFit): Readonly<Record<"mean" | "single", Layer>> {
+  const { from, to } = fit.centre;
+  const grid = Array.from({ length: 25 }, (_, i) => short(from + ((to - from) * i) / 24));
+  const predicted = predictLine(fit, grid);
   const bandOf = (kind: "mean" | "single"): Layer => ({
     kind: "band",
     tone: kind === "mean" ? "lead" : "speed",
     x: grid,
-    low: reads.map((read) => short(read[kind].low)),
-    high: reads.map((read) => short(read[kind].high)),
+    low: predicted.map((one) => short(one[kind].low)),
+    high: predicted.map((one) => short(one[kind].high)),
   });
+  return { mean: bandOf("mean"), single: bandOf("single") };
+}
+
+/** The golfers of the first study; the one who differs from the others, the last, by a larger dot. */
+function dotsOf({ grip, speed }: Drawn, hasStranger: boolean): Layer[] {
+  const x = grip.map(short);
+  const y = speed.map(short);
+  if (!hasStranger) return [{ kind: "dots", tone: "lead", x, y }];
   return [
-    bandOf("single"),
-    strokes,
-    bandOf("mean"),
+    { kind: "dots", tone: "lead", x: x.slice(0, -1), y: y.slice(0, -1) },
+    { kind: "dots", tone: "trail", radius: 5, x: x.slice(-1), y: y.slice(-1) },
+  ];
+}
+
+function layersOf(
+  first: Drawn,
+  fits: readonly LineFit[],
+  grips: { low: number; high: number },
+  { slope, stranger }: Readonly<Record<Dial, number>>,
+): Layer[] {
+  const fit = present(fits[0]);
+  const { from, to } = fit.centre;
+  const truth = (grip: number) => invented.speed + slope * (grip - invented.grip);
+  const bands = bandsOf(fit);
+  return [
+    bands.single,
+    strokesOf(fits),
+    bands.mean,
     {
       kind: "line",
       tone: "ink",
@@ -100,12 +118,11 @@ function layersOf(
       kind: "line",
       tone: "lead",
       x: [from, to].map(short),
-      y: heights(present(fit), [from, to]),
+      y: heights(fit, [from, to]),
       width: 2.6,
     },
-    { kind: "dots", tone: "lead", ...of(common) },
-    ...(stranger ? [{ kind: "dots", tone: "trail", radius: 5, ...of(dots.slice(-1)) }] : []),
-  ] as Layer[];
+    ...dotsOf(first, stranger !== 0),
+  ];
 }
 
 function run(

@@ -70,8 +70,8 @@ function ownSlope(golfers: Practice) {
 
 function meanOwnSlope(golfers: Practice) {
   const { golfer, columns } = golfers;
-  const own = subjectSlopes(golfer, present(columns.grip), present(columns.speed));
-  const { value } = own.slope;
+  const personal = subjectSlopes(golfer, present(columns.grip), present(columns.speed));
+  const { value } = personal.slope;
   const between = slopeOf(means(golfers));
   return {
     value,
@@ -81,18 +81,18 @@ function meanOwnSlope(golfers: Practice) {
       allRows: slopeOf(allRows(golfers)),
       between,
       sign: -value,
-      added: value * own.n,
+      added: value * personal.n,
     },
-    facts: { slopes: own.subjects.map(({ slope }) => slope), between },
+    facts: { slopes: personal.subjects.map(({ slope }) => slope), between },
   };
 }
 
 function shrunken(golfers: Practice) {
-  const own = mean(picked(golfers).speed);
+  const golferMean = mean(picked(golfers).speed);
   const all = mean(means(golfers).speed);
   const [between, within] = [present(golfers.given.between), present(golfers.given.within)];
   const visits = present(golfers.given.visits);
-  const at = (weight: number) => all + weight * (own - all);
+  const at = (weight: number) => all + weight * (golferMean - all);
   const weight = between ** 2 / (between ** 2 + within ** 2 / visits);
   return {
     value: at(weight),
@@ -101,11 +101,11 @@ function shrunken(golfers: Practice) {
     slips: {
       oneVisit: at(between ** 2 / (between ** 2 + within ** 2)),
       turned: at(1 - weight),
-      notShrunken: own,
+      notShrunken: golferMean,
       shrunkenAway: all,
       notSquared: at(between / (between + within / visits)),
     },
-    facts: { golfer: nameOf(golfers), own, all, between, within, visits, weight },
+    facts: { golfer: nameOf(golfers), own: golferMean, all, between, within, visits, weight },
   };
 }
 

@@ -185,9 +185,9 @@ function run(
   const { people, visits } = dials;
   const stream = randomStream(seed, "within");
   const drawn = Array.from({ length: studies }, () => draw(dials, stream));
-  const own = drawn.map(({ subject, grip, speed }) => subjectSlopes(subject, grip, speed));
+  const personal = drawn.map(({ subject, grip, speed }) => subjectSlopes(subject, grip, speed));
   const betweenFits = drawn.map(({ means }) => fitLine({ x: means.grip, y: means.speed }));
-  const slopes = own.map(({ slope }) => slope.value);
+  const slopes = personal.map(({ slope }) => slope.value);
   const betweenSlopes = betweenFits.map(({ slope }) => slope.value);
   const first = itemAt(drawn, 0);
   const between = {
@@ -196,14 +196,14 @@ function run(
     intercept: itemAt(betweenFits, 0).intercept.value,
   };
   const mixed = words.lines === "shrunken";
-  const people1 = mixed ? shrunken(first) : itemAt(own, 0).subjects;
+  const people1 = mixed ? shrunken(first) : itemAt(personal, 0).subjects;
   const spread = (list: readonly { slope: number }[]) =>
     Math.max(...list.map(({ slope }) => slope)) - Math.min(...list.map(({ slope }) => slope));
   const odd = slopes.filter((value, i) => value * itemAt(betweenSlopes, i) < 0).length;
   const two = (value: number) => fixedText(value, 2);
   const pace = (slope: number) => `${two(Math.abs(slope))} mph ${slope < 0 ? "slower" : "faster"}`;
   const how = mixed
-    ? ` The mixed model shrinks the lines towards their mean: their slopes span ${two(spread(people1))}, the unshrunken ones ${two(spread(itemAt(own, 0).subjects))} mph per kgf.`
+    ? ` The mixed model shrinks the lines towards their mean: their slopes span ${two(spread(people1))}, the unshrunken ones ${two(spread(itemAt(personal, 0).subjects))} mph per kgf.`
     : "";
   return {
     picture: {
@@ -217,7 +217,7 @@ function run(
       within: itemAt(slopes, 0),
       odd,
       spread: spread(people1),
-      ownSpread: spread(itemAt(own, 0).subjects),
+      ownSpread: spread(itemAt(personal, 0).subjects),
     },
   };
 }

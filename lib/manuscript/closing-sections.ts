@@ -68,15 +68,15 @@ function asSentence(text: string): string {
 
 /** Declarations: what the record knows, and gaps for the rest. */
 export function declarationsSection({ study }: ManuscriptFacts): Block[] {
-  const said = (item: string, asks: string): Inline[] => {
+  const stated = (item: string, asks: string): Inline[] => {
     const statement = study.statements[item];
     return statement === undefined ? [gap(asks)] : words`${statement}`;
   };
   const licence = study.licence ? ` under ${study.licence}` : "";
   return [
     heading(1, "Declarations"),
-    paragraph(words`Funding: ${said("consort 5a", "who paid, and what part they had")}.`),
-    paragraph(words`Competing interests: ${said("consort 5b", "interests of each author")}.`),
+    paragraph(words`Funding: ${stated("consort 5a", "who paid, and what part they had")}.`),
+    paragraph(words`Competing interests: ${stated("consort 5b", "interests of each author")}.`),
     paragraph(words`Contributions: ${gap("who did what, by the CRediT roles")}.`),
     paragraph(
       words`Data and code: the raw trials, their dictionary and the notebooks that make every number are deposited${licence} at ${gap("address and DOI of the deposit")}.`,

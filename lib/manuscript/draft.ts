@@ -115,8 +115,8 @@ export function heading(level: DraftHeading["level"], text: string): DraftHeadin
 
 /** A paragraph of sentences, with a space between them. */
 export function paragraph(...sentences: readonly (readonly Inline[])[]): DraftParagraph {
-  const said = sentences.filter((sentence) => sentence.length > 0);
-  const text = said.flatMap((sentence, i) => (i === 0 ? sentence : words` ${sentence}`));
+  const filled = sentences.filter((sentence) => sentence.length > 0);
+  const text = filled.flatMap((sentence, i) => (i === 0 ? sentence : words` ${sentence}`));
   return { kind: "paragraph", text };
 }
 

@@ -65,8 +65,13 @@ export function stampedFigure(
   const header = chunks[0];
   if (header === undefined) return png;
   const { study, id, svg } = figure;
-  const said = JSON.stringify({ study, id, drawing: drawingHash(svg), pixels: pixelHash(chunks) });
-  const body = Buffer.from(`tEXt${keyword}\0${said}`, "latin1");
+  const stamped = JSON.stringify({
+    study,
+    id,
+    drawing: drawingHash(svg),
+    pixels: pixelHash(chunks),
+  });
+  const body = Buffer.from(`tEXt${keyword}\0${stamped}`, "latin1");
   const stamp = Buffer.alloc(body.length + 8);
   stamp.writeUInt32BE(body.length - 4, 0);
   body.copy(stamp, 4);
@@ -89,8 +94,8 @@ export function figureStamp(png: Uint8Array): FigureStamp | undefined {
 function stampIn(text: string): FigureStamp | undefined {
   try {
     const { study, id, drawing, pixels } = JSON.parse(text);
-    const said = [study, id, drawing, pixels];
-    return said.every((part) => typeof part === "string")
+    const parts = [study, id, drawing, pixels];
+    return parts.every((part) => typeof part === "string")
       ? { study, id, drawing, pixels }
       : undefined;
   } catch {

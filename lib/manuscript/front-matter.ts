@@ -106,8 +106,8 @@ function abstractResult(
   const title = result.title.replace(/[:.]\s*$/, "");
   if (result.value === undefined) return words`${title}: not answered. ${result.unanswered ?? ""}`;
   const direction = quoted.direction();
-  const said = direction.length > 0 ? words`; the interval ${direction}` : [];
-  return words`${title}: ${quoted.estimate()}, n = ${quoted.count()}${said}.`;
+  const aboutInterval = direction.length > 0 ? words`; the interval ${direction}` : [];
+  return words`${title}: ${quoted.estimate()}, n = ${quoted.count()}${aboutInterval}.`;
 }
 
 /** Planned conclusions first; where none is marked as planned, those of the planned findings. */

@@ -136,12 +136,12 @@ function bestMatch(
   tokens: readonly Token[],
   candidates: readonly Candidate[],
 ): Candidate | undefined {
-  const own = countsOf(tokens.map(({ word }) => word));
+  const wanted = countsOf(tokens.map(({ word }) => word));
   let best: { share: number; candidate: Candidate } | undefined;
   for (const candidate of candidates) {
     const counts = countsOf(candidate.tokens.map(({ word }) => word));
     let shared = 0;
-    for (const [word, count] of own) shared += Math.min(count, counts.get(word) ?? 0);
+    for (const [word, count] of wanted) shared += Math.min(count, counts.get(word) ?? 0);
     const share =
       shared / Math.max(tokens.length, Math.min(candidate.tokens.length, tokens.length * 2));
     if (share > (best?.share ?? 0.5)) best = { share, candidate };

@@ -80,10 +80,10 @@ export function compareManuscript(
     ({ place, said }) => !untagged.some((one) => one.place === place && said.includes(one.said)),
   );
   const sources = typed.flatMap((one) => one.sources);
-  const said = new Set(
+  const stated = new Set(
     [...numbers, ...sources].flatMap(({ id, part }) => (part === "value" ? [id] : [])),
   );
-  const missing = missingResults(facts, said);
+  const missing = missingResults(facts, stated);
   const unknown = unknownVersions(facts, tagged);
   const agrees =
     numbers.every(({ state }) => state === "agrees") &&

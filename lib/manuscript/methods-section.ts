@@ -19,8 +19,8 @@ import type { ManuscriptFacts, StudyFacts } from "./study-facts.js";
 
 /** What the authors state for a reporting item, or a visible gap. */
 function stated(study: StudyFacts, item: string, asks: string): Inline[] {
-  const said = study.statements[item];
-  return said === undefined ? [gap(asks)] : words`${said}`;
+  const statement = study.statements[item];
+  return statement === undefined ? [gap(asks)] : words`${statement}`;
 }
 
 /** Methods as used: from the design, the plan and the methods that the findings name. */

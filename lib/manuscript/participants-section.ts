@@ -10,8 +10,8 @@ import {
 import { baselineNumbers, flowNumbers } from "./recorded-numbers.js";
 import type { BaselineRow, ManuscriptFacts } from "./study-facts.js";
 
-function text(said: string): Inline[] {
-  return [{ kind: "text", text: said }];
+function text(content: string): Inline[] {
+  return [{ kind: "text", text: content }];
 }
 
 /** Who took part: the flow in sentences and as a table, and the golfers at the first visit. */
@@ -76,8 +76,8 @@ function flowTable({ study }: ManuscriptFacts, number: number): DraftTable {
     head: ["", ...arms.map(({ title }) => title)],
     rows: lines.map(([label, part]) => [
       text(label),
-      ...numbers.map((own, i): Inline[] => {
-        const found = own.get(part(i));
+      ...numbers.map((ofArm, i): Inline[] => {
+        const found = ofArm.get(part(i));
         return found ? [{ kind: "number", number: found }] : text("–");
       }),
     ]),

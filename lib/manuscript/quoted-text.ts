@@ -76,10 +76,10 @@ function candidatesOf(study: string, questions: readonly QuestionFacts[]): Candi
       const written = numbersOf(study, question, result);
       const exact = { value, low, high, p };
       return Object.entries(exact).flatMap(([part, number]) => {
-        const own = written.get(part);
-        if (number === undefined || own === undefined) return [];
+        const quoted = written.get(part);
+        if (number === undefined || quoted === undefined) return [];
         const partUnit = part === "p" ? "p" : unit;
-        const recorded = part === "p" ? own.text : withUnit(own.text, unit);
+        const recorded = part === "p" ? quoted.text : withUnit(quoted.text, unit);
         const { notebook } = question;
         return [{ notebook, id, title, part, recorded, value: number, unit: partUnit }];
       });
@@ -149,16 +149,16 @@ function sourcesOf(
   line: string,
   candidates: readonly Candidate[],
 ): PossibleSource[] {
-  const said = Number(number.digits);
+  const stated = Number(number.digits);
   const decimals = number.digits.split(".")[1]?.length ?? 0;
   const half = 0.5 * 10 ** -decimals * (1 + 1e-9);
   const other = companions[unit];
   const bound =
     unit === "p" ? /[<>≤≥]\s*$/.exec(line.slice(0, number.start))?.[0].trim() : undefined;
-  const fits = ({ value, unit: own }: Candidate) => {
-    if (bound !== undefined && own === "p") return /[<≤]/.test(bound) ? value < said : value > said;
-    if (own === unit || (unit === "" && own !== "p")) return Math.abs(value - said) <= half;
-    return other?.unit === own && Math.abs(value * other.factor - said) <= half;
+  const fits = ({ value, unit: candidateUnit }: Candidate) => {
+    if (bound !== undefined && candidateUnit === "p") return /[<≤]/.test(bound) ? value < stated : value > stated;
+    if (candidateUnit === unit || (unit === "" && candidateUnit !== "p")) return Math.abs(value - stated) <= half;
+    return other?.unit === candidateUnit && Math.abs(value * other.factor - stated) <= half;
   };
   const wanted = new Set(line.toLowerCase().match(/\p{L}{3,}/gu));
   const shared = ({ title }: PossibleSource) =>

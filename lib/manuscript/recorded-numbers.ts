@@ -43,10 +43,10 @@ export function numbersOf(
     parts[`reference-${i + 1}`] = { text: write(reference.value), unit };
   }
   return new Map(
-    Object.entries(parts).flatMap(([part, said]) =>
-      said === undefined
+    Object.entries(parts).flatMap(([part, printed]) =>
+      printed === undefined
         ? []
-        : [[part, { study, id, part, version, unit: "", ...said } satisfies RecordedNumber]],
+        : [[part, { study, id, part, version, unit: "", ...printed } satisfies RecordedNumber]],
     ),
   );
 }

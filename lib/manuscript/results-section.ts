@@ -37,8 +37,8 @@ export function resultsSection(facts: ManuscriptFacts, numbering: Numbering): Bl
   ];
 }
 
-function text(said: string): Inline[] {
-  return [{ kind: "text", text: said }];
+function text(content: string): Inline[] {
+  return [{ kind: "text", text: content }];
 }
 
 function questionBlocks(
@@ -113,7 +113,7 @@ export function claimSentence(
   isPlanned: boolean,
 ): Inline[] {
   const statement = claim.statement.replace(/\.\s*$/, "");
-  const state = (said: string) => claimWord(study, question, claim, said);
+  const state = (word: string) => claimWord(study, question, claim, word);
   const unplanned = isPlanned ? "" : ", not planned";
   if (claim.support === "supported") {
     return words`${statement} (${state("supported")} by these data${unplanned}).`;

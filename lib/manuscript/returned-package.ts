@@ -99,19 +99,19 @@ function refuseOutside(name: string, root: XmlElement, refuse: Refuse): void {
   const folder = posix.dirname(posix.dirname(name));
   for (const { attributes } of elementsOf(root, "Relationship")) {
     const target = attributes.Target ?? "";
-    const said = JSON.stringify(target.slice(0, 80));
+    const quotedTarget = JSON.stringify(target.slice(0, 80));
     if (attributes.TargetMode === "External") {
       if (/\/hyperlink$/.test(attributes.Type ?? "") && plainLinks.test(target)) continue;
       refuse({
         expected: "a document that contains all it shows",
-        got: `a part that is fetched from ${said}`,
+        got: `a part that is fetched from ${quotedTarget}`,
       });
     }
     const path = posix.normalize(
       target.startsWith("/") ? target.slice(1) : posix.join(folder, target),
     );
     if (path.startsWith("../") || /^[a-z][a-z0-9+.-]*:/i.test(target)) {
-      refuse({ expected: "parts inside the document", got: `a part at ${said}` });
+      refuse({ expected: "parts inside the document", got: `a part at ${quotedTarget}` });
     }
   }
 }
@@ -137,8 +137,8 @@ function studyOf(files: PackageFiles, where: string): string | undefined {
   const bytes = files.get("docProps/custom.xml");
   if (bytes === undefined) return undefined;
   const properties = elementsOf(rootOf(bytes, `${where}, docProps/custom.xml`), "property");
-  const own = properties.find(({ attributes }) => attributes.name === "tautline-study");
-  const [value] = own?.children ?? [];
+  const study = properties.find(({ attributes }) => attributes.name === "tautline-study");
+  const [value] = study?.children ?? [];
   const [text] = value?.kind === "element" ? value.children : [];
   return text?.kind === "text" ? text.text : undefined;
 }

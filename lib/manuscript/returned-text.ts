@@ -86,11 +86,11 @@ class TextReading {
   private walk(element: XmlElement, control: ReturnedControl | undefined, inRow: boolean): void {
     for (const child of element.children) {
       if (child.kind !== "element" || unseen.has(child.name)) continue;
-      const own = child.name === "w:sdt" ? (controlOf(child) ?? control) : control;
-      if (child.name === "w:tr" && !inRow) this.row(child, own);
-      else if (child.name === "w:p" && !inRow) this.paragraph(child, own);
-      else if (child.name === "w:p") this.cellParagraph(child, own);
-      else if (!this.leaf(child, own)) this.walk(child, own, inRow);
+      const innermost = child.name === "w:sdt" ? (controlOf(child) ?? control) : control;
+      if (child.name === "w:tr" && !inRow) this.row(child, innermost);
+      else if (child.name === "w:p" && !inRow) this.paragraph(child, innermost);
+      else if (child.name === "w:p") this.cellParagraph(child, innermost);
+      else if (!this.leaf(child, innermost)) this.walk(child, innermost, inRow);
     }
   }
 

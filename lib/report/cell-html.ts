@@ -147,10 +147,10 @@ function runHtml(page: PageParts, cell: RecordedCell, run: readonly Shown[]): Ma
   }
   const claims = run.flatMap((one) => (one.kind === "claim" ? [one.claim.id] : []));
   if (claims.length > 0) {
-    const own = conclusionsIn(notebook).filter(({ claim }) => claims.includes(claim.id));
+    const conclusions = conclusionsIn(notebook).filter(({ claim }) => claims.includes(claim.id));
     return conclusionsHtml(
       context,
-      inOrderOfSupport(own),
+      inOrderOfSupport(conclusions),
       `Conclusions of cell ${cell.number}`,
       "home",
     );

@@ -74,11 +74,11 @@ function onePerFinding(all: readonly Conclusion[]): Conclusion[] {
 
 /** The headline: what the claim on the key finding says, as far as it is supported. */
 function headline(study: StudyAccount, key: Stated | undefined, claims: readonly Claim[]): string {
-  const own = claims.find(({ finding, bound }) => finding === key?.finding.id && bound === 0);
-  if (!own) return study.question || study.title;
-  if (own.support === "supported") return own.statement;
+  const keyClaim = claims.find(({ finding, bound }) => finding === key?.finding.id && bound === 0);
+  if (!keyClaim) return study.question || study.title;
+  if (keyClaim.support === "supported") return keyClaim.statement;
   const heads = { contradicted: "The opposite was found", "not settled": "Not settled" } as const;
-  return `${heads[own.support]}: “${own.statement}”`;
+  return `${heads[keyClaim.support]}: “${keyClaim.statement}”`;
 }
 
 function mayNot({ claim, finding }: Conclusion): string {
@@ -128,10 +128,10 @@ function list(items: readonly string[]): Markup {
 /** The key finding of every question, for those who want more; folded and not printed. */
 function appendix(notebooks: readonly RecordedNotebook[], key: Stated | undefined): Markup {
   const rows = notebooks.flatMap((notebook) => {
-    const own = keyFinding(statedIn(notebook));
-    if (!own || own.finding === key?.finding) return [];
+    const found = keyFinding(statedIn(notebook));
+    if (!found || found.finding === key?.finding) return [];
     return [
-      markup`<tr><th scope="row">${notebook.title}</th><td>${proseHtml(coachWords(own.finding.title))}</td><td>${proseHtml(coachWords(estimateWords(own.finding)))}</td></tr>`,
+      markup`<tr><th scope="row">${notebook.title}</th><td>${proseHtml(coachWords(found.finding.title))}</td><td>${proseHtml(coachWords(estimateWords(found.finding)))}</td></tr>`,
     ];
   });
   if (rows.length === 0) return nothing;
@@ -184,13 +184,13 @@ export function coachPage(
     home && figure
       ? plainFigure({ drawings: choice.drawings ?? new Map() }, home, figure)
       : nothing;
-  const said =
+  const statements =
     may.length > 0
       ? list(may.map(({ claim }) => `“${claim.statement}”`))
       : markup`<p>Nothing beyond the numbers above.</p>`;
   const body = markup`${lead.map((words) => markup`<p class="key-answer">${proseHtml(coachWords(words))}</p>`)}
 ${picture}
-<div class="say"><div><h2>You may say</h2>${said}</div><div><h2>You may not say</h2>${list(not)}</div></div>
+<div class="say"><div><h2>You may say</h2>${statements}</div><div><h2>You may not say</h2>${list(not)}</div></div>
 <h2>Next step</h2><p>${proseHtml(nextStep(study, key))}</p>
 ${cautionsHtml("Before anyone squeezes or swings", study.cautions)}
 ${appendix(notebooks, key)}`;

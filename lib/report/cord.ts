@@ -75,10 +75,10 @@ export function sharedScales<T extends { finding: Finding }>(rows: readonly T[])
   const order = [...rows].sort((a, b) => extent(a.finding) - extent(b.finding));
   for (const row of order) {
     const { unit } = row.finding;
-    const own = extent(row.finding);
-    const set = sets.find((s) => s.unit === unit && own <= 8 * s.least);
+    const reach = extent(row.finding);
+    const set = sets.find((s) => s.unit === unit && reach <= 8 * s.least);
     if (set) set.rows.push(row);
-    else sets.push({ unit, least: own, rows: [row] });
+    else sets.push({ unit, least: reach, rows: [row] });
   }
   const place = new Map(rows.map((row, i) => [row, i]));
   const inOrder = (list: T[]) =>

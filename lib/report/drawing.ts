@@ -40,10 +40,10 @@ function checkTypes(figure: DrawableFigure): void {
 }
 
 function sizeOf(figure: DrawableFigure, size: DrawingSize): DrawingOrder["size"] {
-  const own = figure.layout as { width?: number; height?: number };
+  const layout = figure.layout as { width?: number; height?: number };
   return {
-    width: own.width ?? size.width ?? usual.width,
-    height: own.height ?? size.height ?? usual.height,
+    width: layout.width ?? size.width ?? usual.width,
+    height: layout.height ?? size.height ?? usual.height,
   };
 }
 

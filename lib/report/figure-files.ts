@@ -138,10 +138,10 @@ export async function writeFigureFiles(input: FigureFilesInput): Promise<string[
       ? await drawFigures(sized)
       : new Map();
     for (const [i, figure] of figures.entries()) {
-      const own = itemAt(names, i);
-      const files = filesOf(figure, drawings.get(own), width, dpi);
+      const figureName = itemAt(names, i);
+      const files = filesOf(figure, drawings.get(figureName), width, dpi);
       for (const [format, content] of files.filter(([format]) => formats.includes(format))) {
-        const name = format === "csv" ? own : `${own}-${width.name}`;
+        const name = format === "csv" ? figureName : `${figureName}-${width.name}`;
         written.push(placeFile(out, `${notebook.slug}/${name}.${format}`, content));
       }
     }

@@ -27,11 +27,11 @@ function exerciseRow({ asks, students, right, tries, slip }: Marks["exercises"][
 }
 
 function studentRow(code: string, marks: Marks["marks"]): Markup {
-  const own = marks.filter((mark) => mark.code === code);
-  const slips = [...new Set(own.map(({ slip }) => slip).filter((slip) => slip !== ""))];
-  const answered = own.filter(({ answer }) => answer !== "").length;
-  const tries = own.reduce((sum, mark) => sum + mark.tries, 0);
-  return markup`<tr><th scope="row">${code}</th><td>${own.filter(({ right }) => right).length}</td><td>${answered}</td><td>${tries}</td><td class="words">${slips.join(", ") || "none"}</td></tr>`;
+  const ofStudent = marks.filter((mark) => mark.code === code);
+  const slips = [...new Set(ofStudent.map(({ slip }) => slip).filter((slip) => slip !== ""))];
+  const answered = ofStudent.filter(({ answer }) => answer !== "").length;
+  const tries = ofStudent.reduce((sum, mark) => sum + mark.tries, 0);
+  return markup`<tr><th scope="row">${code}</th><td>${ofStudent.filter(({ right }) => right).length}</td><td>${answered}</td><td>${tries}</td><td class="words">${slips.join(", ") || "none"}</td></tr>`;
 }
 
 const style = `

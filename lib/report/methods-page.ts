@@ -103,12 +103,12 @@ function itemsHtml(
   items: readonly FilledItem[],
 ): Markup {
   const missing = items.filter(({ from }) => from === "missing");
-  const said = `${items.length - missing.length} of ${items.length} stated`;
+  const count = `${items.length - missing.length} of ${items.length} stated`;
   const left = missing.map(({ id, matter }) => markup`<li>${id}: ${matter}</li>`);
   const list =
     left.length > 0 ? markup`<p>Missing:</p><ul>${left}</ul>` : markup`<p>No item is missing.</p>`;
   const head = markup`<thead><tr><th scope="col">Item</th><th scope="col">Matter</th><th scope="col">What the record says</th></tr></thead>`;
-  return markup`<details class="checklist"><summary>${title}: ${said}</summary>${list}<div class="wide" role="region" tabindex="0" aria-label="${title}, ${study.title}"><table class="items"><caption>${source}</caption>${head}<tbody>${items.map(itemRow)}</tbody></table></div></details>`;
+  return markup`<details class="checklist"><summary>${title}: ${count}</summary>${list}<div class="wide" role="region" tabindex="0" aria-label="${title}, ${study.title}"><table class="items"><caption>${source}</caption>${head}<tbody>${items.map(itemRow)}</tbody></table></div></details>`;
 }
 
 function studyMethods(context: SiteContext, study: StudyAccount): Markup {

@@ -135,9 +135,9 @@ function narrowNotes(notes: readonly unknown[]): { notes: Plain[]; raised: numbe
   const set = notes.map((value) => {
     const note = narrowNote(value);
     const lines = String(note.text).split("<br>").length;
-    const own = typeof note.yshift === "number" ? note.yshift : 0;
-    const result = own >= 13 ? { ...note, yshift: own + raised } : note;
-    if (own >= 13 || note.xref !== "paper") raised += lineHeight * (lines - 1);
+    const shift = typeof note.yshift === "number" ? note.yshift : 0;
+    const result = shift >= 13 ? { ...note, yshift: shift + raised } : note;
+    if (shift >= 13 || note.xref !== "paper") raised += lineHeight * (lines - 1);
     return result;
   });
   return { notes: set, raised };

@@ -30,10 +30,10 @@ export function hashSource(text: string): string {
  * in one file the texts with exactly these hashes; no text is ever compiled into a program.
  */
 export function contentPolicy(scripts: readonly string[], inline: boolean): string {
-  const own = inline ? scripts.map(hashSource).join(" ") : "'self' file:";
+  const allowed = inline ? scripts.map(hashSource).join(" ") : "'self' file:";
   return [
     "default-src 'none'",
-    `script-src ${own}`,
+    `script-src ${allowed}`,
     "style-src 'self' file: 'unsafe-inline'",
     "img-src data: blob:",
     `font-src ${inline ? "data:" : "'self' file:"}`,

@@ -61,9 +61,9 @@ function ownVersion(): string {
  * @param named versions of the programs that made a report elsewhere, by name, in place of those here
  */
 export function partsUsed(named?: ReadonlyMap<string, string>): Part[] {
-  const own = "statistics, checks of raw files, notebooks, this report";
+  const parts = "statistics, checks of raw files, notebooks, this report";
   const here: (Package & { readonly version: string | undefined })[] = [
-    { name: "tautline", version: ownVersion(), what: own },
+    { name: "tautline", version: ownVersion(), what: parts },
     { name: "Node.js", version: process.version.replace(/^v/, ""), what: "runtime" },
     ...packages.map((one) => ({ ...one, version: versionOf(one.name) })),
   ];

@@ -13,8 +13,8 @@ export interface ReportedStudy extends StudyAccount {
 
 /** The parts that are there as one text; undefined where none is. */
 export function sentence(parts: readonly (string | undefined)[]): string | undefined {
-  const said = parts.filter(Boolean);
-  return said.length ? said.join(" ") : undefined;
+  const filled = parts.filter(Boolean);
+  return filled.length ? filled.join(" ") : undefined;
 }
 
 /** The arms, the control named as such. */
@@ -74,11 +74,11 @@ function arms(
   study: StudyAccount,
   words: (arm: ArmTraining) => string | undefined,
 ): string | undefined {
-  const said = study.training.flatMap((arm) => {
+  const statements = study.training.flatMap((arm) => {
     const text = words(arm);
     return text ? [`${arm.title}: ${text}`] : [];
   });
-  return said.length ? `${said.join("; ")}.` : undefined;
+  return statements.length ? `${statements.join("; ")}.` : undefined;
 }
 
 /** Completed bouts of the training log, arm by arm. */

@@ -166,9 +166,9 @@ function armWords({ first, second }: NonNullable<RecordedFinding["arms"]>): stri
 /** The rules of changes and differences: "Rules used for grip: mean of all trials." */
 export function ruleSentences({ rules }: AnalysisDone): string[] {
   return (["grip", "speed"] as const).flatMap((outcome) => {
-    const own = rules.filter((one) => one.outcome === outcome);
-    if (own.length === 0) return [];
-    const said = own.map(({ rule }) => rule).join("; ");
-    return [`Rules used for ${outcome === "grip" ? "grip" : "club-head speed"}: ${said}.`];
+    const ofOutcome = rules.filter((one) => one.outcome === outcome);
+    if (ofOutcome.length === 0) return [];
+    const names = ofOutcome.map(({ rule }) => rule).join("; ");
+    return [`Rules used for ${outcome === "grip" ? "grip" : "club-head speed"}: ${names}.`];
   });
 }

@@ -19,8 +19,8 @@ import { refuse } from "./record.js";
  * its single answers one below another.
  */
 export function answerFigure(answer: Answer): Drawing {
-  const own = questionFigure(answer);
-  if (own) return own;
+  const special = questionFigure(answer);
+  if (special) return special;
   if (isOfVisits(answer) && answer.means.length > 0) return meansByVisit(answer);
   if (isOfSubgroups(answer) && answer.effects.length > 0) return effectsByGroup(answer);
   if (isOfResponders(answer) && answer.golfers.rows.length > 0) return changesWithError(answer);

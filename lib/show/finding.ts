@@ -106,9 +106,9 @@ function checkedValues(given: Omit<Partial<FindingByValue>, "id">, where: string
 }
 
 function methodOf(input: FindingInput, where: string): string {
-  const own =
+  const method =
     "estimate" in input ? (input.method ?? input.estimate?.interval?.method) : input.method;
-  return text(own, `${where}, method`);
+  return text(method, `${where}, method`);
 }
 
 const subjectFields = [

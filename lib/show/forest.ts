@@ -136,25 +136,25 @@ function cordShapes(cord: Cord, frame: Frame): Plain[] {
 }
 
 function markTrace(role: Role, cords: readonly Cord[], frame: Frame, unit: string): Plain[] {
-  const mine = cords.filter((cord) => cord.role === role);
-  if (mine.length === 0) return [];
+  const ofRole = cords.filter((cord) => cord.role === role);
+  if (ofRole.length === 0) return [];
   return [
     {
       type: "scatter",
       mode: "markers",
-      x: mine.map(({ value }) => value),
-      y: mine.map((cord) => cord.at - hangAt(cord, cord.value, frame)),
+      x: ofRole.map(({ value }) => value),
+      y: ofRole.map((cord) => cord.at - hangAt(cord, cord.value, frame)),
       error_x: {
         type: "data",
         symmetric: false,
         visible: false,
-        array: mine.map(({ high, value }) => high - value),
-        arrayminus: mine.map(({ low, value }) => value - low),
+        array: ofRole.map(({ high, value }) => high - value),
+        arrayminus: ofRole.map(({ low, value }) => value - low),
       },
-      text: mine.map(({ label, value, interval }) =>
+      text: ofRole.map(({ label, value, interval }) =>
         estimateText(label, { value, ...(interval && { interval }) }, unit),
       ),
-      customdata: mine.map(({ label }) => label.replaceAll("<br>", ", ")),
+      customdata: ofRole.map(({ label }) => label.replaceAll("<br>", ", ")),
       hovertemplate: "%{text}<extra></extra>",
       marker: {
         ...dots(role, role === "tick" ? 15 : 9),

@@ -242,10 +242,16 @@ export function isMovable({ panels }: Picture): boolean {
  */
 export function pictureSvg({ panels, height }: Picture, alt: string, width = 720): string {
   const columns = width < narrow ? 1 : Math.max(1, panels.length);
-  const own = (width - gap * (columns - 1)) / columns;
+  const panelWidth = (width - gap * (columns - 1)) / columns;
   const rows = Math.ceil(panels.length / columns);
   const drawn = panels.map((panel, i) =>
-    panelSvg(panel, (i % columns) * (own + gap), Math.floor(i / columns) * height, own, height),
+    panelSvg(
+      panel,
+      (i % columns) * (panelWidth + gap),
+      Math.floor(i / columns) * height,
+      panelWidth,
+      height,
+    ),
   );
   return String(
     markup`<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="${alt}" viewBox="0 0 ${px(width)} ${px(rows * height)}" width="${px(width)}" height="${px(rows * height)}" style="font-family:${figureFont};font-size:12px"><g style="fill:${ink}">${drawn}</g></svg>`,

@@ -9,10 +9,10 @@ const across = 5;
 /** Numbers in their order, five in a row, with the places of the first and last before each row. */
 function gridHtml({ caption, values, digits }: NonNullable<Practice["grid"]>): Markup {
   const rows = Array.from({ length: Math.ceil(values.length / across) }, (_, row) => {
-    const own = values.slice(row * across, (row + 1) * across);
+    const inRow = values.slice(row * across, (row + 1) * across);
     const first = row * across + 1;
-    const cells = own.map((value) => markup`<td class="number">${fixedText(value, digits)}</td>`);
-    return markup`<tr><th scope="row">${first} to ${first + own.length - 1}</th>${cells}</tr>`;
+    const cells = inRow.map((value) => markup`<td class="number">${fixedText(value, digits)}</td>`);
+    return markup`<tr><th scope="row">${first} to ${first + inRow.length - 1}</th>${cells}</tr>`;
   });
   return markup`<table class="grid"><caption>${caption}</caption><tbody>${rows}</tbody></table>`;
 }

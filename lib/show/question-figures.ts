@@ -81,10 +81,10 @@ function visitsFigure({ repeated, measure, unit }: ReliabilityAnswer): Drawing {
   const place = new Map(repeated.trials.map((trial, i) => [trial, i + 1]));
   const golfers = new Map<string, { x: number[]; y: number[] }>();
   for (const { person, trial, value } of repeated.values) {
-    const own = golfers.get(person) ?? { x: [], y: [] };
-    golfers.set(person, own);
-    own.x.push(place.get(trial) ?? 0);
-    own.y.push(value);
+    const series = golfers.get(person) ?? { x: [], y: [] };
+    golfers.set(person, series);
+    series.x.push(place.get(trial) ?? 0);
+    series.y.push(value);
   }
   const drawn = slopePlot({
     people: [...golfers].map(([participant, values]) => ({ participant, ...values })),

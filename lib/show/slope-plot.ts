@@ -55,7 +55,7 @@ function personTraces(person: PersonLine, role: Role): Plain[] {
     meta: { columns: { name: "golfer", x: "", y: "" } },
   };
   if (slope === undefined || intercept === undefined) return [points];
-  const own: Plain = {
+  const personalLine: Plain = {
     type: "scatter",
     mode: "lines",
     name: `${participant}, own line`,
@@ -64,7 +64,7 @@ function personTraces(person: PersonLine, role: Role): Plain[] {
     hoverinfo: "skip",
     showlegend: false,
   };
-  return [points, own];
+  return [points, personalLine];
 }
 
 /**

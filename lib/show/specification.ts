@@ -47,14 +47,14 @@ const strength = [
 
 function intervalTraces(specifications: readonly Specification[]): Plain[] {
   return strength.map(({ isClear, colour }) => {
-    const mine = specifications
+    const ofStrength = specifications
       .map((one, i) => ({ one, rank: i + 1 }))
       .filter(({ one }) => clear(one) === isClear);
     return {
       type: "scatter",
       mode: "lines",
-      x: mine.flatMap(({ rank }) => [rank, rank, null]),
-      y: mine.flatMap(({ one }) => [one.interval.low, one.interval.high, null]),
+      x: ofStrength.flatMap(({ rank }) => [rank, rank, null]),
+      y: ofStrength.flatMap(({ one }) => [one.interval.low, one.interval.high, null]),
       line: { color: tint(colour, isClear ? 0.35 : 0.6), width: 1.4 },
       hoverinfo: "skip",
       showlegend: false,

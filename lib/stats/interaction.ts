@@ -1,4 +1,4 @@
-import { itemAt, present, realAt } from "../entry.js";
+import { present, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { knownOptions } from "../options.js";
 import { adjustForBaseline, type BaselineColumns } from "./baseline.js";
@@ -53,7 +53,7 @@ export interface TraitColumns extends BaselineColumns {
  * after = b₀ + b₁ before + b₂ arm + b₃ trait + b₄ arm · trait by least squares; the interaction is
  * b₄ and the effect at trait t is b₂ + b₄ t, t with n − 5 degrees of freedom. An interaction is
  * estimated about four times less precisely (in people) than the effect itself, so an interval that
- * holds 0 shows no equality, and subgroups are never tested one by one.
+ * includes 0 shows no equality, and subgroups are never tested one by one.
  *
  * @param columns before, after, group with two arms, reference arm, and the trait, person by person
  * @returns effects in the unit of the columns, the interaction in that unit per unit of the trait
@@ -80,46 +80,56 @@ export function effectByTrait(
   const arms = labels(group, "effectByTrait, group", x.length);
   const arm = armColumn(arms, reference, traits);
   const at = placesOf(traits);
-  const fitAt = (centre: number) =>
-    fitLinear(
-      {
-        y,
-        terms: {
-          before: x,
-          arm,
-          trait: traits,
-          interaction: arm.map((inArm, i) => inArm * (realAt(traits, i) - centre)),
-        },
-      },
-      { level },
-    ).coefficients;
-  const { interaction } = fitAt(0);
+  const read = { x, y, arm, traits };
+  const interaction = present(fitAround(read, 0, level).interaction);
   const overall = adjustForBaseline({ before: x, after: y, group: arms, reference }, { level });
   const difference = present(overall.difference);
-  const twoValued = new Set(traits).size === 2;
-  const widthRatio =
-    (present(present(interaction).se) * (itemAt(at, 1) - itemAt(at, 0))) / present(difference.se);
+  const [low, high] = at;
+  const widthRatio = (present(interaction.se) * (high - low)) / present(difference.se);
   return frozen({
     kind: "effectByTrait",
     n: x.length,
-    interaction: present(interaction),
-    effects: at.map((value) => {
-      const here = (_: number, i: number) => !twoValued || traits[i] === value;
-      const { value: effect, se, df, interval } = present(fitAt(value).arm);
-      const trained = arm.filter(here).filter((inArm) => inArm === 1).length;
-      return {
-        trait: value,
-        trained,
-        control: arm.filter(here).length - trained,
-        effect: { value: effect, se: present(se), df: present(df), interval: present(interval) },
-      };
-    }),
+    interaction,
+    effects: at.map((value) => effectAt(read, value, level)),
     overall: difference,
     widthRatio,
     peopleFactor: widthRatio ** 2,
     method: "least squares with arm, covariate and their product, adjusted for baseline",
-    warnings: twoValued ? smallCells(arm, traits, at) : [],
+    warnings: isTwoValued(traits) ? smallCells(arm, traits, at) : [],
   });
+}
+
+/** The columns as read: before, after, 0 or 1 for the arm, and the trait. */
+interface TraitData {
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  readonly arm: Float64Array;
+  readonly traits: Float64Array;
+}
+
+/** The model with the trait counted from `centre`, where the arm's coefficient is the effect. */
+function fitAround({ x, y, arm, traits }: TraitData, centre: number, level: number) {
+  const interaction = arm.map((inArm, i) => inArm * (realAt(traits, i) - centre));
+  return fitLinear({ y, terms: { before: x, arm, trait: traits, interaction } }, { level })
+    .coefficients;
+}
+
+/** The effect at one value of the trait; people are counted who have it, or all of a scale. */
+function effectAt(read: TraitData, value: number, level: number): EffectAt {
+  const { arm, traits } = read;
+  const { value: effect, se, df, interval } = present(fitAround(read, value, level).arm);
+  const counted = isTwoValued(traits) ? arm.filter((_, i) => traits[i] === value) : arm;
+  const trained = counted.filter((inArm) => inArm === 1).length;
+  return {
+    trait: value,
+    trained,
+    control: counted.length - trained,
+    effect: { value: effect, se: present(se), df: present(df), interval: present(interval) },
+  };
+}
+
+function isTwoValued(traits: Float64Array): boolean {
+  return new Set(traits).size === 2;
 }
 
 function armColumn(arms: readonly string[], reference: string, traits: Float64Array): Float64Array {
@@ -143,11 +153,10 @@ function armColumn(arms: readonly string[], reference: string, traits: Float64Ar
   return Float64Array.from(arms, (name) => +(name !== reference));
 }
 
-/** Where the effect is told: both values of a trait that has two, else its quartiles. */
+/** Where the effect is reported: both values of a trait that has two, else its quartiles. */
 function placesOf(traits: Float64Array): [number, number] {
   const sorted = traits.slice().sort();
-  const values = new Set(sorted);
-  if (values.size === 2) return [...values] as [number, number];
+  if (isTwoValued(traits)) return [realAt(sorted, 0), realAt(sorted, sorted.length - 1)];
   return [orderedQuantile(sorted, 0.25, 7), orderedQuantile(sorted, 0.75, 7)];
 }
 

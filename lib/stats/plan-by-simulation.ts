@@ -98,7 +98,40 @@ export function planBySimulation(input: SimulationPlanInput): SimulatedPower {
   const stays = stayingOf(input.dropout ?? 0, where);
   const simulations = wholeNumber(input.simulations ?? 2000, `${where}, simulations`);
   const seed = requiredSeed(input.seed, where);
-  const stream = randomStream(seed, where);
+  const tally = tallyOf(randomStream(seed, where), { design, effect, stays, simulations });
+  const analysed = simulations - tally.tooFew;
+  if (analysed === 0) {
+    const expected = "enough people left for the analysis";
+    throw new InputError({ expected, got: "too few in every simulated study", where });
+  }
+  const power = tally.rejected / simulations;
+  const coverage = tally.covered / analysed;
+  const se = shareError(power, simulations);
+  return frozen({
+    kind: "planBySimulation" as const,
+    power,
+    se,
+    interval: wilson(power, simulations),
+    coverage,
+    coverageSe: shareError(coverage, analysed),
+    halfWidth: tally.halfWidth / analysed,
+    completers: { trained: tally.trained / simulations, control: tally.control / simulations },
+    simulations,
+    tooFew: tally.tooFew,
+    method: `${simulations} studies simulated with seed ${seed}, ${design.analysis === "adjusted" ? "baseline-adjusted t" : "t test of changes"}, level ${design.level}`,
+    warnings: warningsOf(tally.tooFew, se),
+  });
+}
+
+interface Simulation {
+  readonly design: Design;
+  readonly effect: number;
+  readonly stays: ReturnType<typeof stayingOf>;
+  readonly simulations: number;
+}
+
+/** Sums over all simulated studies: how many found what, half-widths, and people who completed. */
+function tallyOf(stream: RandomStream, { design, effect, stays, simulations }: Simulation) {
   const critical = quantilesByDf(design.level);
   const tally = { rejected: 0, covered: 0, tooFew: 0, halfWidth: 0, trained: 0, control: 0 };
   for (let study = 0; study < simulations; study++) {
@@ -116,37 +149,25 @@ export function planBySimulation(input: SimulationPlanInput): SimulatedPower {
     if (Math.abs(found.value) > half) tally.rejected++;
     if (Math.abs(found.value - effect) <= half) tally.covered++;
   }
-  const analysed = simulations - tally.tooFew;
-  if (analysed === 0) {
-    const expected = "enough people left for the analysis";
-    throw new InputError({ expected, got: "too few in every simulated study", where });
-  }
-  const power = tally.rejected / simulations;
-  const coverage = tally.covered / analysed;
+  return tally;
+}
+
+/** Monte-Carlo standard error of a share, √(p(1 − p)/count). */
+function shareError(share: number, count: number): number {
+  return Math.sqrt((share * (1 - share)) / count);
+}
+
+function warningsOf(tooFew: number, se: number): string[] {
   const warnings: string[] = [];
-  if (tally.tooFew > 0) {
+  if (tooFew > 0) {
     warnings.push(
-      `${tally.tooFew} simulated studies had too few people left; they count as not significant.`,
+      `${tooFew} simulated studies had too few people left; they count as not significant.`,
     );
   }
-  const se = (share: number, count: number) => Math.sqrt((share * (1 - share)) / count);
-  if (se(power, simulations) > 0.02) {
+  if (se > 0.02) {
     warnings.push("The Monte-Carlo error exceeds 0.02: raise the number of simulations.");
   }
-  return frozen({
-    kind: "planBySimulation" as const,
-    power,
-    se: se(power, simulations),
-    interval: wilson(power, simulations),
-    coverage,
-    coverageSe: se(coverage, analysed),
-    halfWidth: tally.halfWidth / analysed,
-    completers: { trained: tally.trained / simulations, control: tally.control / simulations },
-    simulations,
-    tooFew: tally.tooFew,
-    method: `${simulations} studies simulated with seed ${seed}, ${design.analysis === "adjusted" ? "baseline-adjusted t" : "t test of changes"}, level ${design.level}`,
-    warnings,
-  });
+  return warnings;
 }
 
 /** Upper quantiles of t, each found once: dropout gives few different degrees of freedom. */

@@ -98,7 +98,7 @@ export function jointP(
   const shuffled = [...arms];
   const once = variants.map(({ people }) => new Int32Array(people.length).fill(1));
   const trained = variants.map(({ people }) => new Uint8Array(people.length));
-  const own = variants.map(() => new Float64Array(kinds));
+  const estimates = variants.map(() => new Float64Array(kinds));
   const all = new Float64Array(kinds * variants.length);
   let asFar = 0;
   for (let r = 0; r < resamples; r++) {
@@ -107,9 +107,9 @@ export function jointP(
       if (like === v) {
         const arm = itemAt(trained, v);
         for (let i = 0; i < arm.length; i++) arm[i] = itemAt(shuffled, wholeAt(people, i));
-        effects.fill(itemAt(once, v), arm, itemAt(own, v));
+        effects.fill(itemAt(once, v), arm, itemAt(estimates, v));
       }
-      all.set(itemAt(own, like), kinds * v);
+      all.set(itemAt(estimates, like), kinds * v);
     }
     if (Math.abs(medianOf(all)) >= Math.abs(median) * (1 - 1e-12)) asFar++;
   }
@@ -124,9 +124,9 @@ export function mediansWithoutEach(variants: readonly DataVariant[], people: num
   return Array.from({ length: people }, (_, out) => {
     for (const [v, variant] of variants.entries()) {
       if (variant.like === v) {
-        const own = itemAt(counts, v);
-        for (let i = 0; i < own.length; i++) own[i] = wholeAt(variant.people, i) === out ? 0 : 1;
-        variant.effects.fill(own, variant.trained, into);
+        const kept = itemAt(counts, v);
+        for (let i = 0; i < kept.length; i++) kept[i] = wholeAt(variant.people, i) === out ? 0 : 1;
+        variant.effects.fill(kept, variant.trained, into);
         all.set(into, kinds * v);
       } else {
         all.copyWithin(kinds * v, kinds * variant.like, kinds * (variant.like + 1));

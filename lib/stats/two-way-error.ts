@@ -53,13 +53,13 @@ interface Sums {
 export function twoWayErrors(values: readonly RepeatedValue[]): TwoWayErrors {
   const trials = [...new Set(values.map(({ trial }) => trial))];
   const places = new Map(trials.map((trial, place) => [trial, place]));
-  const own = new Map<string, RepeatedValue[]>();
+  const byPerson = new Map<string, RepeatedValue[]>();
   for (const one of values) {
-    const list = own.get(one.person);
+    const list = byPerson.get(one.person);
     if (list) list.push(one);
-    else own.set(one.person, [one]);
+    else byPerson.set(one.person, [one]);
   }
-  const repeated = [...own].filter(([, rows]) => rows.length > 1);
+  const repeated = [...byPerson].filter(([, rows]) => rows.length > 1);
   const parts = repeated.map(([, rows]) => partOf(rows, places, trials.length));
   const all = emptySums(trials.length);
   for (const part of parts) add(all, part, 1);

@@ -145,10 +145,10 @@ async function check(desk: Desk, pupil: Pupil, section: HTMLElement): Promise<vo
   const wrongBefore = pupil.wrongBefore(exercise, answer);
   const { code, language } = pupil;
   const { notebook } = section.dataset;
-  const own = notebook === undefined ? {} : { notebook };
+  const fromNotebook = notebook === undefined ? {} : { notebook };
   if (notebook !== undefined) status.textContent = "Working out the solution …";
   try {
-    const asked = { exercise, code, answer, wrongBefore, language, ...own };
+    const asked = { exercise, code, answer, wrongBefore, language, ...fromNotebook };
     const reply = await desk({ ask: "check", ...asked });
     pupil.note(exercise, answer, reply.verdict, notebook !== undefined);
     status.className = reply.verdict === "right" ? "right" : "";

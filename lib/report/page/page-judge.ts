@@ -122,11 +122,11 @@ function figurePairs(place: HTMLElement | null, figure: Figure): Pair[] {
   const numbers = figureTable(figureData(figure), `Numbers behind the figure: ${figure.caption}`);
   const words = document.createElement("div");
   words.textContent = figure.alt;
-  const said = document.createElement("div");
-  said.textContent = place?.querySelector(".canvas")?.getAttribute("aria-label") ?? "";
+  const spokenLabel = document.createElement("div");
+  spokenLabel.textContent = place?.querySelector(".canvas")?.getAttribute("aria-label") ?? "";
   return [
     [place?.querySelector("figcaption"), caption],
-    [said, words],
+    [spokenLabel, words],
     [place?.querySelector(".numbers table"), elementFrom(numbers)],
   ];
 }
@@ -138,9 +138,9 @@ function prosePairs(
   all: readonly Judgement[],
 ): Pair[] {
   const { cell, recorded } = judgement;
-  const own = all.filter((one) => one.kind === "prose" && one.cell.number === cell.number);
+  const ofCell = all.filter((one) => one.kind === "prose" && one.cell.number === cell.number);
   const home = document.getElementById(anchorOf(notebook, "cell", String(cell.number)));
-  const shown = home?.querySelectorAll("[data-prose]")[own.indexOf(judgement)];
+  const shown = home?.querySelectorAll("[data-prose]")[ofCell.indexOf(judgement)];
   const expected = elementFrom(markup`<div>${paragraphsHtml((recorded as Prose).text)}</div>`);
   return [[shown, expected]];
 }

@@ -172,14 +172,14 @@ function summary(lines: readonly Line[], failures: readonly string[], seconds: n
   const off = lines.filter(({ good }) => !good).length;
   const time = `computed from the raw rows in this browser in ${seconds.toFixed(1)} s`;
   if (failures.length) return `Not everything could be recomputed: ${failures.join("; ")}.`;
-  const said =
+  const summary =
     off === 0
       ? `${lines.length} of ${lines.length} results reproduced, ${time}.`
       : `${off} of ${lines.length} results are not as this page shows them, ${time}.`;
   const drawn = document.querySelector(".plot")
     ? " The drawings of figures were not compared."
     : "";
-  return `${said} Compared: ${compared(lines)}.${drawn}`;
+  return `${summary} Compared: ${compared(lines)}.${drawn}`;
 }
 
 async function run(panel: HTMLElement, status: HTMLElement): Promise<void> {

@@ -49,8 +49,8 @@ export function withoutEachSubject(
   const df = Math.max(1, (present(fit.fixed[term]).df ?? 2) - 1);
   const quantile = studentT(df).quantile((1 + level) / 2);
   return people.map(([subject], i) => {
-    const own = itemAt(parts, i);
-    const left = total.map((sum, k) => sum - realAt(own, k));
+    const part = itemAt(parts, i);
+    const left = total.map((sum, k) => sum - realAt(part, k));
     return { subject, estimate: solved(left, p, place, { df, quantile, level }) };
   });
 }
