@@ -156,8 +156,10 @@ function sourcesOf(
   const bound =
     unit === "p" ? /[<>≤≥]\s*$/.exec(line.slice(0, number.start))?.[0].trim() : undefined;
   const fits = ({ value, unit: candidateUnit }: Candidate) => {
-    if (bound !== undefined && candidateUnit === "p") return /[<≤]/.test(bound) ? value < stated : value > stated;
-    if (candidateUnit === unit || (unit === "" && candidateUnit !== "p")) return Math.abs(value - stated) <= half;
+    if (bound !== undefined && candidateUnit === "p")
+      return /[<≤]/.test(bound) ? value < stated : value > stated;
+    if (candidateUnit === unit || (unit === "" && candidateUnit !== "p"))
+      return Math.abs(value - stated) <= half;
     return other?.unit === candidateUnit && Math.abs(value * other.factor - stated) <= half;
   };
   const wanted = new Set(line.toLowerCase().match(/\p{L}{3,}/gu));
