@@ -143,6 +143,9 @@ function judgeNumber(
   );
   const nearest = fits.sort((a, b) => Math.abs(a.value - value) - Math.abs(b.value - value))[0];
   if (nearest) return mistake(nearest.kind, nearest.says, words);
+  // Two per cent of a small number is less than its rounding; a swapped sign is plain all the same.
+  if (Math.abs(value + solution.value) <= slack)
+    return mistake(words.kinds.sign, words.sign, words);
   const { rounding } = words.kinds;
   const isCoarse = decimals > 0 && decimals < digits && off <= allowance({ digits: decimals });
   if (isCoarse) return { verdict: "wrong", slip: rounding, says: words.coarse(digits) };

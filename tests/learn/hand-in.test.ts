@@ -56,6 +56,9 @@ describe("the marks of a class", () => {
     const { marks, exercises, warnings } = marksOf(texts);
     expect(warnings).toEqual([]);
     expect(marks).toHaveLength(30);
+    // 0.16 mph per kgf with the wrong sign, rounded to two decimals
+    const other = marks.find((mark) => mark.code === "plover" && mark.exercise === "line-slope");
+    expect(other?.slip).toBe("sign");
     const slope = marks.find((mark) => mark.code === "heron" && mark.exercise === "line-slope");
     expect(slope).toMatchObject({ right: true, tries: 1, slip: "sign" });
     expect(exercises.find(({ exercise }) => exercise === "line-slope")).toMatchObject({
