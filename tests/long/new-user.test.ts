@@ -73,8 +73,11 @@ it("maps a workbook, a file with decimal commas and a file per visit, and makes 
   expect(found).toMatch(/speed pre\.csv +12 +12 +0/);
   fine("rebuild");
   const notebook = readFileSync(join(root, "notebooks", "spring", "3-change.ipynb"), "utf8");
-  const primary = JSON.parse(notebook)
-    .cells.flatMap(({ outputs = [] }) => outputs)
+  const { cells } = JSON.parse(notebook) as {
+    cells: { outputs?: { data?: Record<string, unknown> }[] }[];
+  };
+  const primary = cells
+    .flatMap(({ outputs = [] }) => outputs)
     .flatMap(({ data: shown = {} }) => Object.values(shown))
     .find((output) => (output as { id?: string }).id === "primary");
   expect(primary).toMatchObject({ unit: "kgf", count: { of: "golfers" } });
