@@ -192,7 +192,7 @@ describe("markup in lib/", () => {
       ({ path, text }) => path !== "markup.ts" && /trustedMarkup\(/.test(text),
     );
     expect(trusting.map(({ path }) => path).sort()).toEqual([
-      "report/drawing-window.ts", // parts of a drawing as plotly wrote it
+      "report/drawing-markup.ts", // parts of a drawing as plotly wrote it
       "report/drawing.ts", // a drawing, and its own attributes
       "report/figure-files.ts", // a drawing's own attributes
       "report/figure-html.ts", // drawings found plain, JSON without "<"

@@ -7,6 +7,7 @@ import { traceTypes } from "../show/axes.js";
 import type { DrawableFigure } from "./drawing-window.js";
 import type { DrawingAnswer, DrawingOrder } from "./drawing-worker.js";
 import { drawnHtml } from "./drawn-figure.js";
+import { drawnSize } from "./drawn-size.js";
 
 export type { DrawableFigure } from "./drawing-window.js";
 
@@ -21,7 +22,7 @@ export interface DrawingSize {
 }
 
 // The first figure also waits for plotly to load, which takes a minute on a machine at full load.
-const usual = { width: 720, height: 440, limit: 120_000 };
+const usualLimit = 120_000;
 
 /** The compiled worker, also when this file is read as TypeScript by a test runner. */
 function workerFile(): URL {
@@ -37,14 +38,6 @@ function checkTypes(figure: DrawableFigure): void {
       throw new InputError({ expected, got: type, where: `figure ${figure.id}` });
     }
   }
-}
-
-function sizeOf(figure: DrawableFigure, size: DrawingSize): DrawingOrder["size"] {
-  const layout = figure.layout as { width?: number; height?: number };
-  return {
-    width: layout.width ?? size.width ?? usual.width,
-    height: layout.height ?? size.height ?? usual.height,
-  };
 }
 
 let kept: Worker | undefined;
@@ -115,8 +108,8 @@ export async function drawFigures(
   return inTurn(async () => {
     const drawn = new Map<string, string>();
     for (const { id, data, layout, caption, alt } of figures) {
-      const order = { figure: { id, data, layout }, size: sizeOf({ id, data, layout }, size) };
-      const answer = await answered(drawingWorker(), order, size.limit ?? usual.limit);
+      const order = { figure: { id, data, layout }, size: drawnSize(layout, size) };
+      const answer = await answered(drawingWorker(), order, size.limit ?? usualLimit);
       if ("problem" in answer) throw new Error(`figure ${id}: ${answer.problem}`);
       drawn.set(id, described(answer.svg, id, caption, alt));
     }

@@ -1,5 +1,5 @@
 import { itemAt, present } from "../entry.js";
-import { type Lettering, lineExtent, textWidth } from "./font-metrics.js";
+import { type Lettering, type LetterWidths, lineExtent, textWidth } from "./letter-widths.js";
 
 /** A rectangle in px; `undefined` stands for "nothing drawn". */
 export interface Box {
@@ -109,11 +109,12 @@ function lettering(element: Element): Lettering {
 }
 
 /** Width of a text element or part of one, as it would be set on a single line. */
-export function lineWidth(element: Element): number {
+export function lineWidth(element: Element, letters: LetterWidths): number {
   let width = 0;
   for (const node of element.childNodes) {
-    if (node.nodeType === 3) width += textWidth(node.textContent ?? "", lettering(element));
-    else if (node.nodeType === 1) width += lineWidth(node as Element);
+    if (node.nodeType === 3)
+      width += textWidth(node.textContent ?? "", lettering(element), letters);
+    else if (node.nodeType === 1) width += lineWidth(node as Element, letters);
   }
   return width;
 }
@@ -124,26 +125,33 @@ function length(value: string | null, size: number): number {
   return present(value).trim().endsWith("em") ? number * size : number;
 }
 
-function lineBox(line: Element, x: number, baseline: number): Box | undefined {
-  const width = lineWidth(line);
+function lineBox(
+  line: Element,
+  x: number,
+  baseline: number,
+  letters: LetterWidths,
+): Box | undefined {
+  const width = lineWidth(line, letters);
   if (width === 0) return undefined;
   const anchor = inherited(line, "text-anchor");
   const left = anchor === "middle" ? x - width / 2 : anchor === "end" ? x - width : x;
-  const { ascent, descent } = lineExtent(lettering(line));
+  const { ascent, descent } = lineExtent(lettering(line), letters);
   return { left, right: left + width, top: baseline - ascent, bottom: baseline + descent };
 }
 
-function textBox(text: Element): Box | undefined {
+function textBox(text: Element, letters: LetterWidths): Box | undefined {
   const size = fontSize(text);
   const x = length(text.getAttribute("x"), size);
   const y = length(text.getAttribute("y"), size);
   const lines = [...text.children].filter((child) => child.getAttribute("class") === "line");
-  if (lines.length === 0) return lineBox(text, x, y + length(text.getAttribute("dy"), size));
+  if (lines.length === 0) {
+    return lineBox(text, x, y + length(text.getAttribute("dy"), size), letters);
+  }
   let baseline = y;
   return union(
     lines.map((line) => {
       baseline += length(line.getAttribute("dy"), size);
-      return lineBox(line, length(line.getAttribute("x") ?? `${x}`, size), baseline);
+      return lineBox(line, length(line.getAttribute("x") ?? `${x}`, size), baseline, letters);
     }),
   );
 }
@@ -210,10 +218,10 @@ export function tracePoints(d: string): [number, number][] {
 }
 
 /** The box of an element in its own coordinates: what SVG calls the bounding box. */
-export function elementBox(element: Element): Box | undefined {
+export function elementBox(element: Element, letters: LetterWidths): Box | undefined {
   switch (element.tagName) {
     case "text":
-      return textBox(element);
+      return textBox(element, letters);
     case "rect":
     case "image":
       return rectBox(element);
@@ -227,19 +235,19 @@ export function elementBox(element: Element): Box | undefined {
     case "defs":
       return undefined;
     default:
-      return union([...element.children].map(placedBox));
+      return union([...element.children].map((child) => placedBox(child, letters)));
   }
 }
 
 /** The box of an element with its own transform applied. */
-function placedBox(element: Element): Box | undefined {
-  const box = elementBox(element);
+function placedBox(element: Element, letters: LetterWidths): Box | undefined {
+  const box = elementBox(element, letters);
   return box && moved(box, transformOf(element));
 }
 
 /** The box of an element in the coordinates of the drawing it belongs to. */
-export function pageBox(element: Element): Box | undefined {
-  let box = placedBox(element);
+export function pageBox(element: Element, letters: LetterWidths): Box | undefined {
+  let box = placedBox(element, letters);
   for (let up = element.parentElement; box && up; up = up.parentElement) {
     if (up.tagName !== "svg") box = moved(box, transformOf(up));
   }

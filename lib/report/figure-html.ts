@@ -1,8 +1,8 @@
 import { type Markup, markup, proseHtml, trustedMarkup } from "../markup.js";
 import type { Figure } from "../show/figure-record.js";
-import { colours } from "../show/look.js";
 import { anchorOf, figureDataPath, type SiteContext } from "./context.js";
 import { isPlainDrawing } from "./drawing-check.js";
+import { inPage } from "./drawing-markup.js";
 import { figureData, figureTable } from "./figure-data.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 
@@ -15,56 +15,9 @@ export function scriptJson(value: unknown): Markup {
   return trustedMarkup(json);
 }
 
-function channels(hex: string): string {
-  return [1, 3, 5].map((at) => Number.parseInt(hex.slice(at, at + 2), 16)).join(", ");
-}
-
-const painted = Object.entries(colours).map(([name, hex]) => ({
-  name,
-  written: [`rgb(${channels(hex)})`, hex],
-}));
-
-/** Palette colours become the page's variables, so that a drawing follows the theme. */
-function themed(svg: string): string {
-  let result = svg;
-  for (const { name, written } of painted) {
-    for (const colour of written) {
-      result = result.replaceAll(`: ${colour};`, `: var(--${name}, ${colour});`);
-    }
-  }
-  return result;
-}
-
-/** A drawing that scales with the page: its size becomes a view box. */
-function scaling(svg: string): string {
-  return svg.replace(
-    /^<svg ([^>]*?)width="([\d.]+)" height="([\d.]+)"/,
-    (_, before: string, width: string, height: string) => {
-      const rest = trustedMarkup(before);
-      return String(
-        markup`<svg ${rest}viewBox="0 0 ${width} ${height}" width="${width}" height="${height}"`,
-      );
-    },
-  );
-}
-
-/** Ids inside a drawing get the page's prefix, so that several notebooks can share one page. */
-function prefixed(svg: string, prefix: string): string {
-  return svg
-    .replace(/(\bid=")/g, `$1${prefix}-`)
-    .replace(/url\(#/g, `url(#${prefix}-`)
-    .replace(/aria-labelledby="([^"]*)"/g, (_, ids: string) => {
-      const named = ids.split(" ").map((id) => `${prefix}-${id}`);
-      return String(markup`aria-labelledby="${trustedMarkup(named.join(" "))}"`);
-    });
-}
-
 function picture(svg: string, alt: string, prefix: string): Markup {
   if (isPlainDrawing(svg)) {
-    const inside = svg
-      .replace(/^(<svg )role="img" aria-labelledby="[^"]*" /, "$1")
-      .replace(/<title[^>]*>[^<]*<\/title>|<desc[^>]*>[^<]*<\/desc>/g, "");
-    return trustedMarkup(scaling(themed(prefixed(inside, prefix))));
+    return inPage(svg, prefix);
   }
   const bytes = Buffer.from(svg, "utf8").toString("base64");
   return markup`<img src="data:image/svg+xml;base64,${bytes}" alt="${alt}">`;

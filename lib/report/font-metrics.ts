@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import opentype from "opentype.js";
+import type { FaceMeasures, LetterWidths } from "./letter-widths.js";
 
 interface Glyph {
   advanceWidth?: number;
@@ -26,44 +27,32 @@ function face(path: string): Face {
   return opentype.parse(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.length));
 }
 
-const faces = new Map<string, Face>();
-const widths = new Map<string, number>();
-
-function faceOf(bold: boolean): Face {
-  const path = bold ? fontFiles.bold : fontFiles.regular;
-  const known = faces.get(path);
-  if (known) return known;
-  const loaded = face(path);
-  faces.set(path, loaded);
-  return loaded;
+function measuresOf(path: string): FaceMeasures {
+  let loaded: Face | undefined;
+  const widths = new Map<string, number>();
+  const read = () => {
+    loaded ??= face(path);
+    return loaded;
+  };
+  return {
+    get ascent() {
+      return read().ascender / read().unitsPerEm;
+    },
+    get descent() {
+      return -read().descender / read().unitsPerEm;
+    },
+    width(character) {
+      const known = widths.get(character);
+      if (known !== undefined) return known;
+      const width = (read().charToGlyph(character).advanceWidth ?? 0) / read().unitsPerEm;
+      widths.set(character, width);
+      return width;
+    },
+  };
 }
 
-function advance(character: string, bold: boolean): number {
-  const key = `${bold ? "b" : "r"}${character}`;
-  const known = widths.get(key);
-  if (known !== undefined) return known;
-  const from = faceOf(bold);
-  const width = (from.charToGlyph(character).advanceWidth ?? 0) / from.unitsPerEm;
-  widths.set(key, width);
-  return width;
-}
-
-export interface Lettering {
-  /** Size of the letters, px. */
-  readonly size: number;
-  /** Whether letters are bold. */
-  readonly bold: boolean;
-}
-
-/** Width of a line of text in px. Kerning is left out: browsers differ on it by under a pixel. */
-export function textWidth(text: string, { size, bold }: Lettering): number {
-  let width = 0;
-  for (const character of text) width += advance(character, bold);
-  return width * size;
-}
-
-/** Distance of the font's top and bottom from the baseline, in px. */
-export function lineExtent({ size, bold }: Lettering): { ascent: number; descent: number } {
-  const { ascender, descender, unitsPerEm } = faceOf(bold);
-  return { ascent: (ascender / unitsPerEm) * size, descent: (-descender / unitsPerEm) * size };
-}
+/** The measures of the figures' font, read from its files when they are first needed. */
+export const fontLetters: LetterWidths = {
+  regular: measuresOf(fontFiles.regular),
+  bold: measuresOf(fontFiles.bold),
+};

@@ -56,6 +56,8 @@ summary::before { content: "+"; font-weight: 600; width: 1em; } [open] > summary
 .reading { display: flex; align-items: end; gap: .8rem; } .reading .field { margin: .7rem 0 .2rem; }
 a[download] { display: inline-flex; align-items: center; color: var(--main); overflow-wrap: anywhere; }
 fieldset { border: 1px solid var(--line); border-radius: 6px; margin: .75rem 0; padding: .25rem .9rem .5rem; }
+legend { float: left; width: 100%; padding: .5rem 0 .25rem; }
+legend + * { clear: left; }
 ul, ol { padding-left: 1.2rem; } .golfers { list-style: none; padding: 0; display: grid; grid-template-columns: repeat(auto-fill, minmax(11rem, 1fr)); gap: .4rem; } .golfers button { width: 100%; margin: 0; }
 .caution { border-left: 5px solid var(--caution); padding-left: .8rem; }
 ul.caution { padding-left: 2rem; }

@@ -2,7 +2,9 @@ import { present } from "../entry.js";
 import { type Markup, markup, nothing } from "../markup.js";
 import { anchorOf, type SiteContext } from "./context.js";
 import { scriptJson } from "./figure-html.js";
-import type { RecordedCell, RecordedNotebook } from "./recorded.js";
+import { fontLetters } from "./font-metrics.js";
+import { carriedLetters } from "./letter-widths.js";
+import { type RecordedCell, type RecordedNotebook, shownOf } from "./recorded.js";
 import type { Shown } from "./recorded-outputs.js";
 
 type Kind = "finding" | "claim" | "figure" | "table" | "prose";
@@ -76,6 +78,17 @@ export function recomputeButton(
   return markup`<p class="scripted"><button type="button" data-act="recompute">Recompute every result</button></p>${notes}`;
 }
 
+/** How wide every letter of the figures is, so that the page draws them as they were drawn. */
+function lettersScript(notebooks: readonly RecordedNotebook[], kinds: readonly Kind[]): Markup {
+  const figures = notebooks.flatMap((notebook) =>
+    shownOf(notebook, "figure").map(({ shown }) => shown.figure),
+  );
+  if (figures.length === 0 || !kinds.includes("figure")) return nothing;
+  const usual = Array.from({ length: 95 }, (_, i) => String.fromCharCode(32 + i)).join("");
+  const characters = [...new Set(`${usual}−–—…×·\u00a0${JSON.stringify(figures)}`)].sort().join("");
+  return markup`<script type="application/json" class="letters">${scriptJson(carriedLetters(fontLetters, characters))}</script>`;
+}
+
 /** Where the results of a re-run in this page appear; the records that they are compared with. */
 export function recomputePanel(
   context: SiteContext,
@@ -85,5 +98,5 @@ export function recomputePanel(
   const ready = notebooks.filter(({ slug }) => !context.unable.has(slug));
   if (ready.length === 0) return nothing;
   const scripts = ready.map((notebook) => recordScript(notebook, kinds));
-  return markup`<section class="recompute" aria-label="Recompute in this browser"><p role="status"></p><details class="results" hidden><summary>Result by result</summary><div></div></details>${scripts}</section>`;
+  return markup`<section class="recompute" aria-label="Recompute in this browser"><p role="status"></p><details class="results" hidden><summary>Result by result</summary><div></div></details>${scripts}${lettersScript(ready, kinds)}</section>`;
 }

@@ -12,6 +12,41 @@ import {
   storeValue,
 } from "./form-browser.js";
 
+/** From the key that stores a value to the painted next trial, ms. */
+function untilNextTrial(page: Page, value: number): Promise<number> {
+  return page.evaluate(async (typed) => {
+    const frame = () => new Promise((resolve) => requestAnimationFrame(resolve));
+    const field = document.querySelector<HTMLInputElement>("input.value")!;
+    field.value = String(typed);
+    const start = performance.now();
+    field.dispatchEvent(new KeyboardEvent("keydown", { key: "Enter", bubbles: true }));
+    while (field.isConnected) await frame();
+    return performance.now() - start;
+  }, value);
+}
+
+/** One entry written to the disk in the same way, and one painted frame, ms. */
+function oneWrite(page: Page): Promise<number> {
+  return page.evaluate(async () => {
+    const open = indexedDB.open("one write", 1);
+    const database = await new Promise<IDBDatabase>((resolve) => {
+      open.onupgradeneeded = () =>
+        open.result.createObjectStore("entries", { autoIncrement: true });
+      open.onsuccess = () => resolve(open.result);
+    });
+    const start = performance.now();
+    const work = database.transaction("entries", "readwrite", { durability: "strict" });
+    work.objectStore("entries").add({ force: 30 });
+    await new Promise((resolve) => {
+      work.oncomplete = resolve;
+    });
+    await new Promise((resolve) => requestAnimationFrame(resolve));
+    const took = performance.now() - start;
+    database.close();
+    return took;
+  });
+}
+
 const axe = createRequire(import.meta.url).resolve("axe-core/axe.min.js");
 
 describe.skipIf(!browserFile)("the recording form in a browser", { timeout: 120_000 }, () => {
@@ -84,6 +119,26 @@ describe.skipIf(!browserFile)("the recording form in a browser", { timeout: 120_
     await other.close();
   });
 
+  it("keeps what was typed while the storage is full, with the files at hand", async () => {
+    const before = await entriesIn(page);
+    await page.evaluate(() => {
+      const { add } = IDBObjectStore.prototype;
+      IDBObjectStore.prototype.add = () => {
+        throw new DOMException("no space", "QuotaExceededError");
+      };
+      Object.assign(globalThis, { freeSpace: () => (IDBObjectStore.prototype.add = add) });
+    });
+    await page.locator("input.value").fill("30");
+    await page.locator("input.value").press("Enter");
+    await page.waitForSelector(".panel:not(:empty)");
+    expect(await page.locator(".panel .question").textContent()).toMatch(/storage .* is full/);
+    expect(await page.locator("input.value").inputValue()).toBe("30");
+    expect(await page.locator(".panel a[download]").count()).toBeGreaterThan(1);
+    expect(await entriesIn(page)).toBe(before);
+    await page.evaluate(() => (globalThis as unknown as { freeSpace(): void }).freeSpace());
+    await page.locator("input.value").fill("");
+  });
+
   it("has no fault of accessibility, no sideways scroll and large targets", async () => {
     for (const [width, height] of [
       [360, 740],
@@ -137,5 +192,20 @@ describe.skipIf(!browserFile)("the recording form in a browser", { timeout: 120_
       "corrected",
     );
     expect(faults).toEqual([]);
+  });
+
+  it("shows the next trial within 50 ms of what one write to the disk takes", async () => {
+    const blank = newStudy(1, { gripTrials: 6 });
+    const form = await openForm(context, blank.folder, contentIn(blank.folder));
+    await startVisit(form, "G01"); // the journal holds the trials of the other golfer
+    const [entry, write]: number[][] = [[], []];
+    for (let i = 0; i < 9; i++) {
+      write!.push(await oneWrite(form));
+      entry!.push(await untilNextTrial(form, 30));
+    }
+    const median = (times: number[]) => times.toSorted((a, b) => a - b)[4]!;
+    expect(median(entry!) - median(write!)).toBeLessThan(50);
+    await form.close();
+    blank.remove();
   });
 });

@@ -1,4 +1,4 @@
-import { mkdtempSync } from "node:fs";
+import { mkdtempSync, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { BrowserContext, Page } from "playwright-core";
@@ -176,7 +176,7 @@ describe.skipIf(!browserFile)("forged in a page (skipped where there is no Chrom
     const words = await recomputed();
     expect(words).toMatch(/4 of 4 results reproduced/);
     expect(words).toMatch(
-      /Compared: 1 finding with its interval and details, 1 table, 1 figure's numbers and 1 text\. The drawings of figures were not compared\./,
+      /Compared: 1 finding with its interval and details, 1 table, 1 figure with its numbers and 1 text\. 2 drawings were drawn again and found the same\./,
     );
   });
 
@@ -193,5 +193,26 @@ describe.skipIf(!browserFile)("forged in a page (skipped where there is no Chrom
       figure: "Figure: Change of 9 golfers.",
     }[forgery.kind];
     expect(words).toMatch(new RegExp(`${name} .*the page reads “.*”, the record says “.*”`));
+  });
+
+  const drawingForgeries: readonly (readonly [what: string, from: RegExp, to: string])[] = [
+    ["a mark elsewhere", /(class="point" transform="translate\()\d/, "$19"],
+    ["a mark that is not seen", /(<path class="point"[^>]*style="opacity: )[\d.]+/, "$10"],
+    ["a mark more", /(<g class="points">)/, '$1<path class="point" d="M0,0L9,9"/>'],
+    ["a number on the axis", /(<text[^>]*>[^<\d]*)\d(\d*<\/text>)/, "$17$2"],
+    ["a mark of another colour", /(<path class="point"[^>]* fill: (?:var\(--)?)\w+/, "$1paper"],
+    ["a mark of the narrow drawing", /(narrow-drawing.*?translate\()\d/s, "$19"],
+  ];
+  it.each(drawingForgeries)("%s in a drawing: drawn again, it is named", async (_, from, to) => {
+    const html = readFileSync(join(out, `${slug}.html`), "utf8");
+    const forged = html.replace(from, to);
+    expect(forged).not.toBe(html);
+    writeFileSync(join(out, "forged.html"), forged);
+    await page.goto(`file://${join(out, "forged.html")}`);
+    const words = await recomputed();
+    expect(words).toMatch(/^1 of 4 results are not as this page shows them/);
+    expect(words).toMatch(
+      /Figure: Change of 9 golfers\. .*the drawing has “.*”, the new run draws “.*”/,
+    );
   });
 });

@@ -73,7 +73,7 @@ export class JournalStore {
       work.objectStore(entries).add({ at, what });
     } catch (error) {
       work.abort();
-      throw new NotStored("closed", error);
+      throw new NotStored(faultOf(error instanceof DOMException ? error : null), error);
     }
     await completed(work);
     this.channel.postMessage("stored");

@@ -41,7 +41,7 @@ export function summaryScreen(desk: Desk, visit: Visit): Child {
 }
 
 /** The files to download: rows for the study, and the journal. */
-export function filesPart(desk: Desk): Child {
+export function filesPart(desk: Desk): HTMLElement {
   const files = exportedFiles(desk.content, desk.journal, desk.device);
   return element(
     "section",

@@ -9,6 +9,7 @@ import { button, type Child, element, labelled, textField } from "./element.js";
 import { questionPanel, reasonPanel } from "./question-panel.js";
 import { restTimer } from "./rest-timer.js";
 import { StatusChoice } from "./status-choice.js";
+import { filesPart } from "./summary-screen.js";
 import { unitChange } from "./unit-change.js";
 
 /** The fields of one trial and what happens when it is stored. */
@@ -129,11 +130,21 @@ export class TrialForm {
     const stored = await this.desk.record({ event: "row", file: this.task.file, row, kept });
     this.isStoring = false;
     if (!stored) {
-      this.desk.draw();
+      if (!this.desk.isRecorded(this.task.file, this.task.row)) this.tellNotStored();
       return;
     }
     this.follow();
     this.next(row);
+  }
+
+  /** What was typed stays in the field, and the files are at hand, until it can be stored. */
+  private tellNotStored(): void {
+    const again = () => {
+      this.panel.replaceChildren();
+      void this.store();
+    };
+    const question = questionPanel(this.desk.message, [["Store again", again]]);
+    this.ask(...question, filesPart(this.desk));
   }
 
   /** The value as text; undefined when it must be typed again, with the question shown. */

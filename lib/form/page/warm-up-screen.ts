@@ -7,13 +7,18 @@ export function warmUpScreen(desk: Desk, visit: Visit): Child {
   const { design } = desk.content;
   const timer = element("p", { class: "timer", role: "timer" }, "0:00");
   let started: number | undefined;
+  let clock: ReturnType<typeof setInterval> | undefined;
   const passed = () =>
     started === undefined ? 0 : Math.floor((performance.now() - started) / 1000);
-  const clock = setInterval(() => {
-    if (!timer.isConnected && started !== undefined) clearInterval(clock);
-    const seconds = passed();
-    timer.textContent = `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
-  }, 250);
+  const start = () => {
+    clearInterval(clock);
+    started = performance.now();
+    clock = setInterval(() => {
+      if (!timer.isConnected) clearInterval(clock);
+      const seconds = passed();
+      timer.textContent = `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
+    }, 250);
+  };
   const finish = async () => {
     clearInterval(clock);
     const seconds = passed();
@@ -29,9 +34,7 @@ export function warmUpScreen(desk: Desk, visit: Visit): Child {
       "Same warm-up as at every visit of this study. Stop if anything hurts. Start the timer when the golfer begins.",
     ),
     timer,
-    button("Start the timer", () => {
-      started = performance.now();
-    }),
+    button("Start the timer", start),
     button("Warm-up is done", () => void finish(), "main"),
     design.positions.length > 0
       ? [

@@ -2,18 +2,6 @@ import { present } from "../../entry.js";
 import { colours, tint } from "../../show/look.js";
 import { wake } from "./programs.js";
 
-interface Plotly {
-  newPlot(place: HTMLElement, data: unknown, layout: unknown, config: unknown): Promise<unknown>;
-  purge(place: HTMLElement): void;
-}
-
-declare global {
-  interface Window {
-    /** Here after the program of figures was woken. */
-    Plotly?: Plotly;
-  }
-}
-
 interface Spec {
   data: unknown[];
   layout: Record<string, unknown>;
@@ -57,6 +45,15 @@ function specOf(figure: Element): Spec | undefined {
 
 const live = new Map<HTMLElement, HTMLElement>();
 
+/** Drawings whose place a live figure took, by their figure. */
+const putAway = new Map<Element, readonly Element[]>();
+
+/** The drawings that the page was sent with for a figure, also after it became live. */
+export function sentDrawings(figure: Element): Element[] {
+  const there = figure.querySelectorAll(".canvas > .drawing");
+  return there.length > 0 ? [...there] : [...(putAway.get(figure) ?? [])];
+}
+
 /** A narrow screen keeps the drawing that was made for it. */
 function isNarrow(): boolean {
   return matchMedia("(max-width:46rem)").matches;
@@ -92,7 +89,10 @@ async function draw(canvas: HTMLElement, place: HTMLElement, spec: Spec): Promis
     layout: { ...layout, height, autosize: true },
   }) as Spec;
   await plotly.newPlot(place, painted.data, painted.layout, config);
-  for (const one of [...canvas.children]) if (one !== place) one.remove();
+  const old = [...canvas.children].filter((one) => one !== place);
+  const { parentElement: figure } = canvas;
+  if (figure && !putAway.has(figure)) putAway.set(figure, old);
+  for (const one of old) one.remove();
   place.style.position = "";
   place.style.inset = "";
   canvas.setAttribute("role", "group"); // a picture may hold no buttons, a live figure does

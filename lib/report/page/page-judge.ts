@@ -115,7 +115,7 @@ function rowFrom(row: Markup): Element | undefined {
   );
 }
 
-/** A figure's caption, its description and its numbers; the drawing is another program's work. */
+/** A figure's caption, its description and its numbers; its drawings are judged by drawing it again. */
 function figurePairs(place: HTMLElement | null, figure: Figure): Pair[] {
   const caption = document.createElement("figcaption");
   caption.textContent = figure.caption;

@@ -2,11 +2,14 @@ import { present } from "../../entry.js";
 import type { Comparison } from "../../notebook/compare.js";
 import type { Judgement } from "../../notebook/judgement.js";
 import type { Claim } from "../../show/claim-record.js";
+import type { Figure } from "../../show/figure-record.js";
 import type { Finding } from "../../show/finding-record.js";
+import { anchorOf } from "../context.js";
 import { estimateWords } from "../finding-html.js";
 import { misprint, type NotebookOnPage } from "./page-judge.js";
 import { workerText } from "./programs.js";
 import type { PageCell, PageOutput, RecomputeNews, RecomputeOrder } from "./recompute-worker.js";
+import { type DrawingVerdict, drawingWords, judgeDrawings } from "./redrawing.js";
 
 const figureType = "application/vnd.tautline.figure+json";
 
@@ -74,6 +77,20 @@ function lineOf(notebook: NotebookOnPage, judgement: Judgement, all: readonly Ju
   const verdict = judgement.verdict === "same" ? "reproduced" : judgement.verdict;
   const words = wrong ?? [verdict, judgement.difference].filter(Boolean).join(": ");
   return { slug: notebook.slug, judgement, good: agrees && !wrong, words };
+}
+
+/** The line of a figure with what its drawings showed. */
+function withDrawings(line: Line, { wrong }: DrawingVerdict): Line {
+  return wrong === undefined || !line.good ? line : { ...line, good: false, words: wrong };
+}
+
+/** The figures of the new run whose drawings stand on this page. */
+function figuresIn(lines: readonly Line[]) {
+  return lines.flatMap((line) => {
+    const { kind, id, rerun } = line.judgement;
+    const place = document.getElementById(anchorOf(line, "figure", id));
+    return kind === "figure" && place && rerun ? [{ line, place, figure: rerun as Figure }] : [];
+  });
 }
 
 function element(tag: string, text: string, className = ""): HTMLElement {
@@ -154,7 +171,7 @@ const nouns: readonly (readonly [kind: string, one: string, many: string])[] = [
   ["finding", "finding with its interval and details", "findings with their intervals and details"],
   ["claim", "claim", "claims"],
   ["table", "table", "tables"],
-  ["figure", "figure's numbers", "figures' numbers"],
+  ["figure", "figure with its numbers", "figures with their numbers"],
   ["prose", "text", "texts"],
 ];
 
@@ -168,7 +185,12 @@ function compared(lines: readonly Line[]): string {
   return parts.length > 0 ? `${parts.join(", ")} and ${last}` : last;
 }
 
-function summary(lines: readonly Line[], failures: readonly string[], seconds: number): string {
+function summary(
+  lines: readonly Line[],
+  verdicts: readonly DrawingVerdict[],
+  failures: readonly string[],
+  seconds: number,
+): string {
   const off = lines.filter(({ good }) => !good).length;
   const time = `computed from the raw rows in this browser in ${seconds.toFixed(1)} s`;
   if (failures.length) return `Not everything could be recomputed: ${failures.join("; ")}.`;
@@ -176,10 +198,7 @@ function summary(lines: readonly Line[], failures: readonly string[], seconds: n
     off === 0
       ? `${lines.length} of ${lines.length} results reproduced, ${time}.`
       : `${off} of ${lines.length} results are not as this page shows them, ${time}.`;
-  const drawn = document.querySelector(".plot")
-    ? " The drawings of figures were not compared."
-    : "";
-  return `${summary} Compared: ${compared(lines)}.${drawn}`;
+  return `${summary} Compared: ${compared(lines)}.${drawingWords(verdicts)}`;
 }
 
 async function run(panel: HTMLElement, status: HTMLElement): Promise<void> {
@@ -197,8 +216,13 @@ async function run(panel: HTMLElement, status: HTMLElement): Promise<void> {
       lines.push(...judgements.map((one) => lineOf(notebook, one, judgements)));
     }
   });
+  const figures = figuresIn(lines);
+  if (figures.length > 0) status.textContent = "Drawing the figures again…";
+  const verdicts = await judgeDrawings(figures);
+  for (const [i, { line }] of figures.entries())
+    lines[lines.indexOf(line)] = withDrawings(line, present(verdicts[i]));
   const good = failures.length === 0 && lines.every((line) => line.good);
-  status.textContent = summary(lines, failures, (performance.now() - start) / 1000);
+  status.textContent = summary(lines, verdicts, failures, (performance.now() - start) / 1000);
   panel.classList.toggle("good", good);
   panel.classList.toggle("bad", !good);
   const details = panel.querySelector<HTMLDetailsElement>(".results");
