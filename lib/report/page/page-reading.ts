@@ -8,7 +8,7 @@ function plain(text: string): string {
 }
 
 /** Attributes whose words a person hears or sees, or that hide or strike out what stands there. */
-const readAttributes = ["alt", "aria-label", "title", "class", "style", "hidden", "href"];
+const readAttributes = ["alt", "aria-label", "title", "class", "style", "hidden"];
 
 /** A style as the browser understands it, in one order; a theme's colour goes by its name. */
 function styleOf(element: Element): string {

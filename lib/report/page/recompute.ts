@@ -186,6 +186,7 @@ function compared(lines: readonly Line[]): string {
 }
 
 function summary(
+  article: ParentNode,
   lines: readonly Line[],
   verdicts: readonly DrawingVerdict[],
   failures: readonly string[],
@@ -198,7 +199,7 @@ function summary(
     off === 0
       ? `${lines.length} of ${lines.length} results reproduced, ${time}.`
       : `${off} of ${lines.length} results are not as this page shows them, ${time}.`;
-  return `${summary} Compared: ${compared(lines)}.${drawingWords(verdicts)}`;
+  return `${summary} Compared: ${compared(lines)}.${drawingWords(article, verdicts)}`;
 }
 
 async function run(panel: HTMLElement, status: HTMLElement): Promise<void> {
@@ -222,7 +223,13 @@ async function run(panel: HTMLElement, status: HTMLElement): Promise<void> {
   for (const [i, { line }] of figures.entries())
     lines[lines.indexOf(line)] = withDrawings(line, present(verdicts[i]));
   const good = failures.length === 0 && lines.every((line) => line.good);
-  status.textContent = summary(lines, verdicts, failures, (performance.now() - start) / 1000);
+  status.textContent = summary(
+    panel.closest("article") ?? document,
+    lines,
+    verdicts,
+    failures,
+    (performance.now() - start) / 1000,
+  );
   panel.classList.toggle("good", good);
   panel.classList.toggle("bad", !good);
   const details = panel.querySelector<HTMLDetailsElement>(".results");

@@ -90,15 +90,16 @@ async function judged(plotly: Plotly, place: Element, figure: Figure): Promise<D
 }
 
 /** Which drawings were compared, and which were not and why. */
-export function drawingWords(verdicts: readonly DrawingVerdict[]): string {
+export function drawingWords(article: ParentNode, verdicts: readonly DrawingVerdict[]): string {
   const same = verdicts.reduce((sum, one) => sum + one.same, 0);
   const drawings = same === 1 ? "drawing was" : "drawings were";
   const drawn = same === 0 ? "" : ` ${same} ${drawings} drawn again and found the same.`;
   const problems = [...new Set(verdicts.flatMap(({ problem }) => problem ?? []))];
-  const left = document.querySelectorAll("figure.plot").length - verdicts.length;
-  if (left > 0) problems.push("the page of its notebook compares it");
+  const left = article.querySelectorAll("figure.plot").length - verdicts.length;
+  if (left > 0) problems.push("see the page of the notebook");
   const count = left + verdicts.filter(({ problem }) => problem !== undefined).length;
   if (count === 0) return drawn;
-  const figures = count === 1 ? "1 figure was" : `${count} figures were`;
-  return `${drawn} The drawing of ${figures} not compared: ${problems.join("; ")}.`;
+  const said =
+    count === 1 ? "The drawing of 1 figure was" : `The drawings of ${count} figures were`;
+  return `${drawn} ${said} not compared: ${problems.join("; ")}.`;
 }
