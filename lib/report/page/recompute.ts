@@ -1,14 +1,12 @@
 import { present } from "../../entry.js";
 import type { Comparison } from "../../notebook/compare.js";
 import type { Judgement } from "../../notebook/judgement.js";
-import type { Claim } from "../../show/claim-record.js";
 import type { Figure } from "../../show/figure-record.js";
-import type { Finding } from "../../show/finding-record.js";
 import { anchorOf } from "../context.js";
-import { estimateWords } from "../finding-html.js";
 import { misprint, type NotebookOnPage } from "./page-judge.js";
 import { workerText } from "./programs.js";
 import type { PageCell, PageOutput, RecomputeNews, RecomputeOrder } from "./recompute-worker.js";
+import { element, type Line, resultTable } from "./recomputed-table.js";
 import { type DrawingVerdict, drawingWords, judgeDrawings } from "./redrawing.js";
 
 const figureType = "application/vnd.tautline.figure+json";
@@ -64,13 +62,6 @@ function placesOf(slug: string, kind: string, id: string): HTMLElement[] {
   return [...all].filter(({ dataset }) => dataset.ofNotebook === slug && dataset.ofId === id);
 }
 
-interface Line {
-  readonly slug: string;
-  readonly judgement: Judgement;
-  readonly good: boolean;
-  readonly words: string;
-}
-
 function lineOf(notebook: NotebookOnPage, judgement: Judgement, all: readonly Judgement[]): Line {
   const wrong = misprint(notebook, judgement, all);
   const agrees = judgement.verdict === "same" || judgement.verdict === "within tolerance";
@@ -93,54 +84,6 @@ function figuresIn(lines: readonly Line[]) {
   });
 }
 
-function element(tag: string, text: string, className = ""): HTMLElement {
-  const made = document.createElement(tag);
-  made.textContent = text;
-  if (className) made.className = className;
-  return made;
-}
-
-function numbersOf(content: unknown): string {
-  const finding = content as Finding | undefined;
-  return finding?.value === undefined ? "–" : estimateWords(finding);
-}
-
-function row({ judgement, good, words }: Line): HTMLElement {
-  const { kind, recorded, rerun } = judgement;
-  const line = element("tr", "", good ? "" : "off");
-  const name = element("th", nameOf(judgement));
-  name.setAttribute("scope", "row");
-  const number = kind === "finding";
-  line.append(
-    name,
-    element("td", number ? numbersOf(recorded) : "recorded", "digits"),
-    element("td", number ? numbersOf(rerun) : "recomputed", "digits"),
-    element("td", words),
-  );
-  return line;
-}
-
-function resultTable(lines: readonly Line[]): HTMLElement {
-  const table = document.createElement("table");
-  const head = document.createElement("tr");
-  for (const title of ["Result", "Recorded", "Recomputed here", "Verdict"]) {
-    const cell = element("th", title);
-    cell.setAttribute("scope", "col");
-    head.append(cell);
-  }
-  const top = document.createElement("thead");
-  top.append(head);
-  const body = document.createElement("tbody");
-  body.append(...lines.map(row));
-  table.append(top, body);
-  const frame = element("div", "", "wide");
-  frame.tabIndex = 0;
-  frame.setAttribute("role", "region");
-  frame.setAttribute("aria-label", "Recorded and recomputed results");
-  frame.append(table);
-  return frame;
-}
-
 /** Puts the verdict beside the number it is about, wherever the page keeps a place for it. */
 function mark({ slug, judgement, good, words }: Line): void {
   for (const place of placesOf(slug, judgement.kind, judgement.id)) {
@@ -153,18 +96,6 @@ function mark({ slug, judgement, good, words }: Line): void {
       ),
     );
   }
-}
-
-/** The title of a result, as the page shows it; a text is called by its cell. */
-function nameOf({ kind, id, cell, recorded, rerun }: Judgement): string {
-  const content = recorded ?? rerun;
-  if (kind === "finding" && content) return (content as Finding).title;
-  if (kind === "claim" && content) return `Claim: ${(content as Claim).statement}`;
-  if (kind === "table" || kind === "figure") {
-    const { caption } = (content ?? {}) as { caption?: string };
-    return `${kind === "table" ? "Table" : "Figure"}: ${caption ?? id}`;
-  }
-  return kind === "prose" ? `Text of cell ${cell.number}` : `${kind} ${id}`;
 }
 
 const nouns: readonly (readonly [kind: string, one: string, many: string])[] = [
