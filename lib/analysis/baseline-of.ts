@@ -2,6 +2,7 @@ import { describe } from "../stats/describe.js";
 import type { Arm } from "../study/package/design.js";
 import type { Study } from "../study/study.js";
 import { participantColumn } from "../study/tables/trials-by-person.js";
+import { decimalText } from "./decimal-text.js";
 import type { Outcome } from "./outcome.js";
 import { column, type ResultRow, type ResultTable, resultTable } from "./result-table.js";
 
@@ -71,7 +72,7 @@ function meanText(values: readonly (string | number | null)[]): string {
   const beside = missing > 0 ? `; ${missing} missing` : "";
   if (numbers.length < 2) return `${numbers[0] ?? "–"}${beside}`;
   const { mean, sd } = describe(numbers);
-  return `${mean.toFixed(1)} (${sd.toFixed(1)})${beside}`;
+  return `${decimalText(mean, 1)} (${sd.toFixed(1)})${beside}`;
 }
 
 function countText(values: readonly (string | number | null)[]): string {

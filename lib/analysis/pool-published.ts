@@ -2,6 +2,7 @@ import { itemAt, present } from "../entry.js";
 import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Interval } from "../stats/estimate.js";
 import { poolCorrelations } from "../stats/pool/pool-correlations.js";
+import { decimalText } from "./decimal-text.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
 import { type PooledRow, pooledEstimate, pooledRows } from "./pooled-row.js";
 import {
@@ -143,7 +144,7 @@ function leastFavourable(fields: AnswerFields, lowest: PutIn | undefined): Answe
   }
   return answer({
     ...fields,
-    aspect: `${fields.aspect}, with ${lowest.r.toFixed(3).replace("-", "−")} for ${lowest.label}`,
+    aspect: `${fields.aspect}, with ${decimalText(lowest.r, 3)} for ${lowest.label}`,
     count: { n: fields.count.n + lowest.n, of: "golfers" },
     method: fields.method
       .replace(/\d+ studies/, (words) => `${Number.parseInt(words, 10) + 1} studies`)
@@ -164,12 +165,7 @@ function ageWarning(known: readonly PublishedCorrelation[]): string[] {
 function unknownWarning(put: readonly PutIn[]): string[] {
   const open = put.filter(({ estimate }) => low(estimate) <= 0);
   if (open.length === 0) return [];
-  const values = open.map(({ r }) =>
-    r
-      .toFixed(3)
-      .replace("-", "−")
-      .replace(/^0\.000$/, "0"),
-  );
+  const values = open.map(({ r }) => decimalText(r, 3).replace(/^0\.000$/, "0"));
   return [
     `${itemAt(open, 0).label} reported no correlation because it was not significant; with ${values.join(" or ")} put in for it the interval includes zero.`,
   ];
@@ -202,7 +198,7 @@ function sensitivityTable(
         row(`without ${itemAt(entries, i).label}`, count - 1, estimate),
       ),
       ...put.map(({ label, r, estimate }) =>
-        row(`with ${r.toFixed(3).replace("-", "−")} for ${label}`, count + 1, estimate),
+        row(`with ${decimalText(r, 3)} for ${label}`, count + 1, estimate),
       ),
     ],
   );

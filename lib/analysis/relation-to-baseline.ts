@@ -3,6 +3,7 @@ import { knownOptions } from "../options.js";
 import { type BaselineRelation, baselineRelation } from "../stats/baseline-relation.js";
 import { type Estimate, frozen } from "../stats/estimate.js";
 import type { ChangeRow } from "./change-rows.js";
+import { decimalText } from "./decimal-text.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
 import type { Change } from "./outcome.js";
 import { type Answer, type AnswerFields, answer, visitName } from "./study-answer.js";
@@ -51,7 +52,7 @@ export function relationToBaseline(
     method: "least squares, not corrected for regression to the mean",
     leaveOneOut: leftOut(change.rows, whole.slope, (rows) => fit(rows).slope),
     warnings: [
-      `Measurement error alone makes a slope of ${whole.expected.toFixed(3)}.`,
+      `Measurement error alone makes a slope of ${decimalText(whole.expected, 3)}.`,
       ...whole.warnings,
     ],
   });

@@ -8,6 +8,7 @@ import {
   specificationCurve,
 } from "../stats/specification.js";
 import { summariseSpecifications } from "../stats/specification-summary.js";
+import { decimalText } from "./decimal-text.js";
 import type { Change } from "./outcome.js";
 import { refusalSentence } from "./refusal.js";
 import { column, type ResultTable, resultTable } from "./result-table.js";
@@ -182,7 +183,7 @@ function medianAnswer(
       changesConclusion: range.changesConclusion,
     },
     warnings: [
-      `The ${all.length} specifications range from ${low.toFixed(1)} to ${high.toFixed(1)} %; ${percent(curve.sameSign)} have the sign of the median, and ${percent(curve.excludingZero)} have an interval that excludes zero.`,
+      `The ${all.length} specifications range from ${decimalText(low, 1)} to ${decimalText(high, 1)} %; ${percent(curve.sameSign)} have the sign of the median, and ${percent(curve.excludingZero)} have an interval that excludes zero.`,
     ],
   });
 }

@@ -98,7 +98,8 @@ function modelOf(
   seen: readonly Occasion[],
 ): VisitModel | { readonly unanswered: string } {
   const { study, rows } = outcome;
-  if (seen.length < 2) {
+  const golfers = new Set(rows.map(({ participant }) => participant));
+  if (seen.length < 2 || golfers.size === rows.length) {
     return {
       unanswered: "The visits can be compared when golfers were measured on two visits or more.",
     };

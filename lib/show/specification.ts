@@ -4,6 +4,7 @@ import { knownOptions } from "../options.js";
 import type { Specification } from "../stats/specification.js";
 import { colours, type Plain, tint } from "./look.js";
 import { type Plot, type Scale, titled } from "./plot.js";
+import { fixedText } from "./wording.js";
 
 /** A specification curve to draw. */
 export interface SpecificationPlotInput extends Scale {
@@ -63,7 +64,7 @@ function intervalTraces(specifications: readonly Specification[]): Plain[] {
 }
 
 function hover({ choice, value }: Specification): string {
-  return `${Object.values(choice).join(", ")}: ${value.toFixed(1)}`;
+  return `${Object.values(choice).join(", ")}: ${fixedText(value, 1)}`;
 }
 
 function effectTrace(specifications: readonly Specification[]): Plain {

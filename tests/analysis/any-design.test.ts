@@ -2,14 +2,17 @@ import { describe, expect, it } from "vitest";
 import { baselineOf } from "../../lib/analysis/baseline-of.js";
 import { changeWithin } from "../../lib/analysis/change-within.js";
 import { compareArms } from "../../lib/analysis/compare-arms.js";
+import { decimalText } from "../../lib/analysis/decimal-text.js";
 import { individualResponseOf } from "../../lib/analysis/individual-response-of.js";
 import { percentsOf } from "../../lib/analysis/percents-of.js";
+import { refusalSentence } from "../../lib/analysis/refusal.js";
 import { respondersOf } from "../../lib/analysis/responders-of.js";
 import { standardised } from "../../lib/analysis/standardised.js";
 import { singleAnswers } from "../../lib/analysis/study-answer.js";
 import { type StudyOutcomes, withOutcomes } from "../../lib/analysis/study-outcomes.js";
 import { subgroups } from "../../lib/analysis/subgroups.js";
 import { visitsOf } from "../../lib/analysis/visits-of.js";
+import { InputError } from "../../lib/errors.js";
 import { everyPerson } from "../../lib/show/every-person.js";
 import { figure } from "../../lib/show/figure.js";
 import { findings } from "../../lib/show/findings.js";
@@ -203,5 +206,31 @@ describe("a study of nine with two visits and no arm to compare", () => {
     const two = visitsOf(study.primary);
     expect(singleAnswers(two).map(({ part }) => part)).toEqual(["w3", "w6"]);
     expect(two.quantity).toBe("change");
+  });
+});
+
+describe("words of a result", () => {
+  it("give the reason of a refusal in one sentence, about golfers", () => {
+    const parts = { expected: "3 or more subjects", got: "2", where: "fitVisits, subject" };
+    expect(refusalSentence(new InputError(parts), "These visits do not allow the model")).toBe(
+      "These visits do not allow the model: the method requires 3 or more golfers, and the data have 2.",
+    );
+    expect(() => refusalSentence(new TypeError("fault"))).toThrow(TypeError);
+  });
+
+  it("say plainly that golfers measured once cannot be compared between visits", () => {
+    const why = "The visits can be compared when golfers were measured on two visits or more.";
+    const ids = winterBlock.occasions.map(({ id }) => id);
+    const people = winterBlock.arms.reduce((sum, arm) => sum + arm.people, 0);
+    const missedVisits = Array.from({ length: people }, (_, i) =>
+      ids.filter((_, j) => j !== i % ids.length).map((occasion) => ({ person: i, occasion })),
+    ).flat();
+    const { primary } = invented({ missedVisits });
+    expect(primary.rows.length).toBeGreaterThan(10);
+    for (const { unanswered } of singleAnswers(visitsOf(primary))) expect(unanswered).toBe(why);
+  });
+
+  it("write negative numbers with a minus sign, and zero without one", () => {
+    expect([-7.44, -0.04, 3].map((value) => decimalText(value, 1))).toEqual(["−7.4", "0.0", "3.0"]);
   });
 });

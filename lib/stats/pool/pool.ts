@@ -187,7 +187,7 @@ function betweenVariance(studies: Studies, method: PoolChoice["method"], warning
   const tau2 = momentTau2(studies);
   if (tau2 < 0) {
     warnings.push(
-      `the moment estimate of the between-study variance is negative (${tau2.toPrecision(4)}); 0 is used`,
+      `the moment estimate of the between-study variance is negative (−${Math.abs(tau2).toPrecision(4)}); 0 is used`,
     );
   }
   return Math.max(0, tau2);

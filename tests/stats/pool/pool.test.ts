@@ -189,7 +189,7 @@ describe("pool at the edges", () => {
     // By hand: Q = 6.667e-5, df = 2, Σw − Σw²/Σw = 2, so −0.99997.
     const { tau2, warnings } = pool(alike, { method: "DL" });
     expect(tau2).toBe(0);
-    expect(warnings[0]).toContain("negative (-1.000)");
+    expect(warnings[0]).toContain("negative (−1.000)");
     expect(warnings[1]).toContain("both Q-profile limits");
   });
 
