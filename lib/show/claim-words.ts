@@ -5,6 +5,14 @@ import type { ClaimRelation } from "./claim-record.js";
 import type { Finding } from "./finding-record.js";
 import { intervalText, rounderFor, withUnit } from "./wording.js";
 
+/** Where a claim puts the value, after a title and a colon. */
+const place = {
+  "is above": "above",
+  "is below": "below",
+  "differs from": "different from",
+  "is within": "within",
+} as const satisfies Record<ClaimRelation, string>;
+
 /**
  * A claim on an answer as a sentence. Only where golfers were allocated at random does a difference
  * between arms read as an effect; elsewhere one arm ended higher than the other.
@@ -14,7 +22,7 @@ export function claimStatement(
   relation: ClaimRelation,
   bound: number | string,
 ): string {
-  const plain = `${answerTitle(answer)}: the value ${relation} ${boundText(bound)}.`;
+  const plain = `${answerTitle(answer)}: ${place[relation]} ${boundText(bound)}.`;
   if (relation !== "is above" && relation !== "is below") return plain;
   const { quantity, arms, measure, visits } = answer;
   const outcome = lowerFirst(measure.name);

@@ -70,7 +70,7 @@ function inverseOf({ known, shared }: GroupRows, variances: Float64Array): Inver
 
 /**
  * Restricted likelihood of grouped rows at given variances.
- * @throws InputError when the known variances are too small beside the others to be told from 0
+ * @throws InputError when the known variances are too small beside the others to be distinguished from 0
  * @see Harville (1977) J Am Stat Assoc 72:320–338
  */
 export function groupedFit(groups: readonly GroupRows[], variances: Float64Array): GroupedFit {
