@@ -45,6 +45,12 @@ export function exportedFiles(
   ];
 }
 
+/** How many rows or entries there are, as a reader sees it. */
+export function countedEntries(n: number, one: "row" | "entry"): string {
+  if (n === 1) return `1 ${one}`;
+  return `${n} ${one === "row" ? "rows" : "entries"}`;
+}
+
 /** What is still missing from a visit, as a reader sees it. */
 export function missingWords(
   { design }: Pick<FormContent, "design">,
@@ -54,9 +60,9 @@ export function missingWords(
   const plannedSwings = design.clubs.length * design.swings;
   const words: string[] = [];
   if (squeezes < plannedSqueezes)
-    words.push(`${plannedSqueezes - squeezes} of ${plannedSqueezes} squeezes are not recorded.`);
+    words.push(`Squeezes not recorded: ${plannedSqueezes - squeezes} of ${plannedSqueezes}.`);
   if (swings < plannedSwings)
-    words.push(`${plannedSwings - swings} of ${plannedSwings} swings are not recorded.`);
+    words.push(`Swings not recorded: ${plannedSwings - swings} of ${plannedSwings}.`);
   return words;
 }
 

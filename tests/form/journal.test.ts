@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { countedEntries, missingWords } from "../../lib/form/form-export.js";
 import {
   identityOf,
   type JournalEntry,
@@ -6,6 +7,8 @@ import {
   standingRows,
   unitNow,
 } from "../../lib/form/journal.js";
+
+import { contentOf } from "./content.js";
 
 const journal = (...events: JournalEvent[]): JournalEntry[] =>
   events.map((what, i) => ({ number: i + 1, at: "2025-03-01T09:00:00+01:00", what }));
@@ -81,4 +84,16 @@ describe("the journal of a form", () => {
     expect(unitNow(changed, "force", "kgf")).toBe("lbf");
     expect(unitNow(changed, "speed", "mph")).toBe("mph");
   });
+});
+
+it("counts one entry as one, and says what a visit lacks", () => {
+  expect(countedEntries(1, "row")).toBe("1 row");
+  expect(countedEntries(1, "entry")).toBe("1 entry");
+  expect(countedEntries(0, "entry")).toBe("0 entries");
+  const content = contentOf("coach-nine");
+  const { positions, hands, gripTrials, clubs, swings } = content.design;
+  const planned = positions.length * hands.length * gripTrials;
+  expect(missingWords(content, { squeezes: planned - 1, swings: clubs.length * swings })).toEqual([
+    `Squeezes not recorded: 1 of ${planned}.`,
+  ]);
 });

@@ -1,4 +1,5 @@
 import type { FormContent } from "../form-content.js";
+import { countedEntries } from "../form-export.js";
 import { Desk } from "./desk.js";
 import { diaryScreen } from "./diary-screen.js";
 import { button, type Child, element } from "./element.js";
@@ -63,7 +64,7 @@ function draw(place: HTMLElement, desk: Desk): void {
     element(
       "footer",
       {},
-      `${desk.journal.length} entries stored on this device. `,
+      `${countedEntries(desk.journal.length, "entry")} stored on this device. `,
       desk.screen === "storage"
         ? undefined
         : button("What is stored where", () => desk.go("storage")),

@@ -1,4 +1,4 @@
-import { exportedFiles, missingWords } from "../form-export.js";
+import { countedEntries, exportedFiles, missingWords } from "../form-export.js";
 import { standingRows } from "../journal.js";
 import type { Desk, Visit } from "./desk.js";
 import { button, type Child, element, labelled, textField } from "./element.js";
@@ -57,7 +57,7 @@ export function filesPart(desk: Desk): HTMLElement {
       {},
       files.map(({ name, type, text, rows }) => {
         const href = URL.createObjectURL(new Blob([text], { type }));
-        const label = `Download ${name} (${rows} ${type === "text/csv" ? "rows" : "entries"})`;
+        const label = `Download ${name} (${countedEntries(rows, type === "text/csv" ? "row" : "entry")})`;
         return element("li", {}, element("a", { href, download: name }, label));
       }),
     ),
@@ -83,7 +83,7 @@ export function storageScreen(desk: Desk): Child {
     element(
       "p",
       {},
-      `This form keeps ${desk.journal.length} entries in this browser on this device, under the study's name and the code ${desk.device}: codes, dates, trials, answers to the screening and notes. It sends nothing and loads nothing. Other files opened by the same browser from this device may be able to read it, so use a device of the laboratory.`,
+      `This form keeps ${countedEntries(desk.journal.length, "entry")} in this browser on this device, under the study's name and the code ${desk.device}: codes, dates, trials, answers to the screening and notes. It sends nothing and loads nothing. Other files opened by the same browser from this device may be able to read it, so use a device of the laboratory.`,
     ),
     filesPart(desk),
     element("h2", {}, "Remove everything from this device"),
