@@ -1,4 +1,4 @@
-import type { Estimate } from "../stats/estimate.js";
+import type { Estimate, Interval } from "../stats/estimate.js";
 import {
   decimalsFor,
   fixedText,
@@ -37,6 +37,26 @@ export interface SummarisedFit {
   readonly rSquared?: number;
   /** Natural logarithm of the likelihood at the estimates. */
   readonly logLikelihood?: number;
+  /** Each arm minus the reference, by arm. */
+  readonly differences?: Readonly<Record<string, Estimate>>;
+  /** The arm that is subtracted in `differences`. */
+  readonly reference?: string;
+  /** Covariates of an adjustment, by name. */
+  readonly covariates?: Readonly<Record<string, Estimate>>;
+  /** Exponent of an allometric line. */
+  readonly exponent?: Estimate;
+  /** Factor of an allometric line: y at mass 1. */
+  readonly factor?: Estimate;
+  /** The exponent compared with the one expected. */
+  readonly comparedWith?: { readonly exponent: number; readonly p: number };
+  /** The mean effect of a pool of studies. */
+  readonly estimate?: Estimate;
+  /** Between-study variance of a pool. */
+  readonly tau2?: number;
+  /** I² of a pool, in percent. */
+  readonly i2?: number;
+  /** Where the true effect of a new study may lie. */
+  readonly prediction?: Interval;
   /** What to know before the fit is used. */
   readonly warnings?: readonly string[];
 }
@@ -52,7 +72,8 @@ const HEADS = ["", "estimate", "SE", "df", "t", "p"];
  * Estimates are written to one digit more than their standard error justifies, so that they can be
  * carried into another calculation; p by the one rule for p values.
  *
- * @param fit a result of fitLine, fitLinear, fitDeming, fitMixed, fitVisits, or of a robust line
+ * @param fit a result of fitLine, fitLinear, fitDeming, fitMixed, fitVisits, of a robust line, or of
+ *   adjustForBaseline, allometricExponent or pool
  * @returns lines of text, in the units of the fit
  * @see Particle Data Group, Review of Particle Physics, Introduction, section 5.3 (the rounding rule)
  * @example summaryText(fitLine({ x: [1, 2, 3, 4], y: [2, 4, 5, 9] })).split("\n").length // 6
@@ -90,7 +111,8 @@ export function fitTable(fit: SummarisedFit): ShownTable {
 
 /**
  * True for a record that `summaryText` can write: a fit with coefficients and their covariance, or
- * a line by another rule than least squares, which has an intercept and a slope alone.
+ * a line by another rule than least squares, which has an intercept and a slope alone, or an
+ * adjustment for baseline, an allometric exponent or a pool.
  */
 export function isFit(value: unknown): value is SummarisedFit {
   if (value === null || typeof value !== "object") return false;
@@ -98,6 +120,13 @@ export function isFit(value: unknown): value is SummarisedFit {
   if (!("n" in value && typeof value.n === "number")) return false;
   if ("covariance" in value)
     return ["fixed", "coefficients", "slope"].some((name) => name in value);
+  if (value.kind === "pool") return isEstimate(value, "estimate");
+  if (value.kind === "allometricExponent") {
+    return isEstimate(value, "exponent") && isEstimate(value, "factor");
+  }
+  if (value.kind === "adjustForBaseline") {
+    return "differences" in value && isEstimate(value, "slope");
+  }
   return isEstimate(value, "intercept") && isEstimate(value, "slope");
 }
 
@@ -107,13 +136,44 @@ function isEstimate(record: object, name: string): boolean {
 }
 
 function estimatesOf(fit: SummarisedFit): Readonly<Record<string, Estimate>> {
+  if (fit.kind === "pool") return { ...(fit.estimate && { "mean effect": fit.estimate }) };
+  if (fit.kind === "allometricExponent") {
+    const { exponent, factor } = fit;
+    return { ...(exponent && { exponent }), ...(factor && { factor }) };
+  }
+  if (fit.kind === "adjustForBaseline") return adjustedOf(fit);
   const { fixed, coefficients, intercept, slope } = fit;
   return fixed ?? coefficients ?? { ...(intercept && { intercept }), ...(slope && { slope }) };
 }
 
+/** Each difference with the arms that it is of, then what it is adjusted for. */
+function adjustedOf({
+  differences = {},
+  reference = "",
+  slope,
+  covariates,
+}: SummarisedFit): Readonly<Record<string, Estimate>> {
+  const between = Object.entries(differences).map(([arm, difference]) => [
+    `${arm} − ${reference}`,
+    difference,
+  ]);
+  return {
+    ...Object.fromEntries(between),
+    ...(slope && { "slope on before": slope }),
+    ...covariates,
+  };
+}
+
+/** What n counts where it is not rows. */
+const counted: Readonly<Record<string, string>> = {
+  pool: "studies",
+  adjustForBaseline: "people",
+  allometricExponent: "people",
+};
+
 function titleOf({ kind, n, subjects, method }: SummarisedFit): string {
   const people = subjects === undefined ? "" : `, ${subjects} subjects`;
-  return `${kind}: ${n} rows${people}${method ? `, ${method}` : ""}`;
+  return `${kind}: ${n} ${counted[kind] ?? "rows"}${people}${method ? `, ${method}` : ""}`;
 }
 
 function rowOf(name: string, { value, se, df, statistic, p, interval }: Estimate): string[] {
@@ -149,7 +209,8 @@ export function aligned(heads: readonly string[], rows: readonly (readonly strin
   );
 }
 
-function spreadOf({ random, residualSd, rSquared, logLikelihood }: SummarisedFit): string[] {
+function spreadOf(fit: SummarisedFit): string[] {
+  const { random, residualSd, rSquared, logLikelihood, tau2, i2, prediction, comparedWith } = fit;
   const parts: [string, number | undefined][] = [
     ["SD of intercepts", random?.interceptSd],
     ["SD of slopes", random?.slopeSd],
@@ -157,9 +218,19 @@ function spreadOf({ random, residualSd, rSquared, logLikelihood }: SummarisedFit
     ["residual SD", residualSd],
     ["R²", rSquared],
     ["log-likelihood", logLikelihood],
+    ["τ²", tau2],
   ];
   const told = parts.flatMap(([name, value]) =>
     value === undefined ? [] : [`${name} ${significantText(value, 4)}`],
   );
+  if (i2 !== undefined) told.push(`I² ${significantText(i2)} %`);
+  if (prediction)
+    told.push(
+      `${percentLevel(prediction.level)} prediction interval ${significantText(prediction.low, 4)} to ${significantText(prediction.high, 4)}`,
+    );
+  if (comparedWith) {
+    const { exponent, p } = comparedWith;
+    told.push(`compared with an exponent of ${significantText(exponent)}: ${probabilityText(p)}`);
+  }
   return told.length > 0 ? [told.join("; ")] : [];
 }

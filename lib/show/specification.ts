@@ -4,7 +4,6 @@ import { knownOptions } from "../options.js";
 import type { Specification } from "../stats/specification.js";
 import { colours, type Plain, tint } from "./look.js";
 import { type Plot, type Scale, titled } from "./plot.js";
-import { fixedText } from "./wording.js";
 
 /** A specification curve to draw. */
 export interface SpecificationPlotInput extends Scale {
@@ -63,19 +62,26 @@ function intervalTraces(specifications: readonly Specification[]): Plain[] {
   });
 }
 
-function hover({ choice, value }: Specification): string {
-  return `${Object.values(choice).join(", ")}: ${fixedText(value, 1)}`;
-}
-
-function effectTrace(specifications: readonly Specification[]): Plain {
+/** The stair of effects; its hidden error bars are the limits in the table of the figure's numbers. */
+function effectTrace(
+  specifications: readonly Specification[],
+  said: (name: string) => string,
+): Plain {
   return {
     type: "scatter",
     mode: "lines",
     name: "effect",
     x: specifications.map((_, i) => i + 1),
     y: specifications.map(({ value }) => value),
-    text: specifications.map(hover),
-    hovertemplate: "%{text}<extra></extra>",
+    error_y: {
+      visible: false,
+      array: specifications.map(({ value, interval }) => interval.high - value),
+      arrayminus: specifications.map(({ value, interval }) => value - interval.low),
+    },
+    text: specifications.map(({ choice }) => Object.values(choice).map(said).join(", ")),
+    customdata: specifications.map(({ planned }) => (planned ? "yes" : "no")),
+    meta: { columns: { x: "rank", text: "choices", customdata: "planned", y: "value" } },
+    hovertemplate: "%{text}: %{y:.1f}<extra></extra>",
     line: { color: colours.ink, width: 2.2, shape: "hvh" },
     showlegend: false,
   };
@@ -148,7 +154,7 @@ export function specificationPlot(input: SpecificationPlotInput): Plot {
   return {
     data: [
       ...intervalTraces(specifications),
-      effectTrace(specifications),
+      effectTrace(specifications, said),
       ...markTraces(specifications, rows),
       ...plannedTraces(specifications, rows),
     ],

@@ -1,9 +1,11 @@
 import { describe, expect, it } from "vitest";
 import { changeWithin } from "../../lib/analysis/change-within.js";
 import { compareArms } from "../../lib/analysis/compare-arms.js";
+import { individualResponseOf } from "../../lib/analysis/individual-response-of.js";
 import { relate } from "../../lib/analysis/relate.js";
-import type { Answer } from "../../lib/analysis/study-answer.js";
+import { type Answer, singleAnswers } from "../../lib/analysis/study-answer.js";
 import { openStudy } from "../../lib/analysis/study-outcomes.js";
+import { itemAt } from "../../lib/entry.js";
 import { claim } from "../../lib/show/claim.js";
 import type { ClaimWords } from "../../lib/show/claim-record.js";
 import { finding } from "../../lib/show/finding.js";
@@ -91,6 +93,15 @@ describe("a claim on an answer", () => {
     );
     expect(said("changes", relate(speed.change(), primary.change()), "is below 0")).toBe(
       "Golfers whose lead-hand grip at address rose more gained less club-head speed from week 0 to week 6.",
+    );
+  });
+
+  it("says above or below 0 after the title where a number has no sentence of its own", () => {
+    const { primary } = openStudy("winter-block");
+    const response = itemAt(singleAnswers(individualResponseOf(primary.change())), 0);
+    finding("variance", response);
+    expect(claim("variance-claim", response, "is above 0")[0]!.statement).toMatch(
+      /^Lead-hand grip at address, week 6: .*, variance of the changes: above 0\.$/,
     );
   });
 

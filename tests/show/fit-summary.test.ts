@@ -1,10 +1,13 @@
 import { describe, expect, it } from "vitest";
 import { isFit, summaryText } from "../../lib/show/fit-summary.js";
+import { allometricExponent } from "../../lib/stats/allometry.js";
+import { adjustForBaseline } from "../../lib/stats/baseline.js";
 import { fitDeming } from "../../lib/stats/deming.js";
 import { fitRobust } from "../../lib/stats/huber.js";
 import { fitLinear } from "../../lib/stats/linear-model.js";
 import { fitMixed } from "../../lib/stats/mixed/mixed.js";
 import { fitPassingBablok } from "../../lib/stats/passing-bablok.js";
+import { pool } from "../../lib/stats/pool/pool.js";
 import { quantileLine } from "../../lib/stats/quantile-line.js";
 import { fitLine } from "../../lib/stats/regression.js";
 import { theilSen } from "../../lib/stats/theil-sen.js";
@@ -53,6 +56,36 @@ describe("summaryText", () => {
       expect(summaryText(line)).toMatch(/^intercept +−?\d[\s\S]*^slope +1\.\d/m);
       expect(summaryText(line)).not.toMatch(/NaN|undefined|Infinity/);
     }
+  });
+
+  it("writes differences adjusted for baseline, with the arms they are of", () => {
+    const before = [1, 2, 3, 2, 3, 4];
+    const after = [2, 3, 4.5, 5, 6, 6.5];
+    const group = ["c", "c", "c", "t", "t", "t"];
+    const adjusted = adjustForBaseline({ before, after, group, reference: "c" });
+    expect(isFit(adjusted)).toBe(true);
+    const text = summaryText(adjusted);
+    expect(text).toMatch(/^adjustForBaseline: 6 people, /);
+    expect(text).toMatch(/^t − c +1\.667 /m);
+    expect(text).toMatch(/^slope on before +1\.000 /m);
+  });
+
+  it("writes an allometric exponent and the one it is compared with", () => {
+    // Round sizes: y = 2·mass^(2/3) but for small departures.
+    const scaled = allometricExponent({ mass: [1, 8, 27, 64], y: [2.1, 7.9, 18.2, 31.5] });
+    expect(isFit(scaled)).toBe(true);
+    expect(summaryText(scaled)).toMatch(
+      /^allometricExponent: 4 people[\s\S]*^exponent +0\.6\d[\s\S]*^factor +[\d.]+ [\s\S]*compared with an exponent of 0\.667: p = /m,
+    );
+  });
+
+  it("writes the mean effect of a pool, its heterogeneity and its prediction interval", () => {
+    const pooled = pool({ estimate: [1, 2, 6], se: [1, 1, 1] });
+    expect(isFit(pooled)).toBe(true);
+    expect(summaryText(pooled)).toMatch(
+      /^pool: 3 studies[\s\S]*^mean effect +3\.0\d*[\s\S]*τ² 6\.000; I² 85\.7 %; 95 % prediction interval −/m,
+    );
+    expect(summaryText(JSON.parse(JSON.stringify(pooled)))).toBe(summaryText(pooled));
   });
 
   it("leaves out what a perfect fit does not have", () => {

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { figureCsv, figureData } from "../../lib/report/figure-data.js";
 import { figure } from "../../lib/show/figure.js";
 import { specificationPlot } from "../../lib/show/specification.js";
 
@@ -42,6 +43,14 @@ describe("specificationPlot", () => {
     expect(held!.y).toEqual([-3, 1, null]);
     expect(out!.y).toEqual([1, 3, null, 2, 6, null]);
     expect(effects!.y).toEqual([-1, 2, 4]);
+  });
+
+  it("has a table of numbers with a row per specification and no empty cell", () => {
+    const [heads, ...rows] = figureCsv(figureData(plot)).trim().split("\n");
+    expect(heads).toBe("rank,choices,planned,value (%),lower limit,upper limit");
+    expect(rows).toHaveLength(specifications.length);
+    expect(rows[1]).toBe('2,"mean, logs",yes,2,1,3');
+    expect(rows.join()).not.toMatch(/,,|,$/);
   });
 
   it("marks below each specification once for every choice it made", () => {

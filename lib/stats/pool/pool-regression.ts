@@ -273,6 +273,7 @@ function jointTest(
   }
   const solved = solveCholesky(factor, b);
   const square = sum(b.map((value, j) => value * realAt(solved, j)));
+  if (!Number.isFinite(square)) throw outOfRange(square, "poolRegression, test of moderators");
   if (df2 === undefined) return { statistic: square, df1, p: chiSquared(df1).upper(square) };
   const statistic = square / df1;
   return { statistic, df1, df2, p: fisherF(df1, df2).upper(statistic) };

@@ -90,6 +90,33 @@ describe("poolRegression", () => {
   });
 });
 
+describe("poolRegression at the edges", () => {
+  const fitted = (size: number, error: number, method: "common" | "REML" = "REML") =>
+    poolRegression(
+      {
+        estimate: [size, size, size, size],
+        se: [error, error, error, error],
+        moderators: { weeks: [1, 2, 3, 5] },
+      },
+      { method },
+    );
+
+  it("fits equal estimates by their size", () => {
+    const { intercept } = fitted(1e6, 1, "REML").coefficients;
+    const why = "a level line, rounded sums";
+    agrees(intercept!.value, 1e6, { quantity: "intercept", rel: 1e-12, why });
+  });
+
+  it.each([
+    [1e152, 1e-149, "REML"],
+    [1e150, 1e-140, "REML"],
+    [1e150, 1e-149, "common"],
+  ] as const)("refuses %d with standard errors of %d (%s) in words", (size, error, method) => {
+    expect(() => fitted(size, error, method)).toThrow(InputError);
+    expect(() => fitted(size, error, method)).toThrow(/numbers whose squares a double can hold/);
+  });
+});
+
 describe("smallStudyTest", () => {
   const { data, computed } = referenceCase(topic, "bcg_latitude");
   const columns = { estimate: data.yi, se: errorsOf(data) };

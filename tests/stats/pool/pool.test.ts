@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { InputError } from "../../../lib/errors.js";
 import { type PoolOptions, pool } from "../../../lib/stats/pool/pool.js";
 import { poolCorrelations } from "../../../lib/stats/pool/pool-correlations.js";
 import { agrees } from "../../reference/agree.js";
@@ -183,6 +184,19 @@ describe("poolCorrelations", () => {
 });
 
 describe("pool at the edges", () => {
+  it("refuses estimates too many standard errors apart for a double, in words", () => {
+    const pooled = (size: number) => () =>
+      pool({ estimate: [size, 1.0001 * size, size], se: [1, 1, 1] }, { method: "common" });
+    // By hand: a mean of equal weights, (1 + 1.0001 + 1)/3
+    const why = "equal weights, rounded sums";
+    agrees(pooled(1e6)().estimate.value, 3.0001e6 / 3, { quantity: "mean", rel: 1e-12, why });
+    const far = { estimate: [1e140, 1.0001e140, 1e140], se: [1e-145, 1e-145, 1e-145] };
+    expect(() => pool(far, { method: "common" })).toThrow(InputError);
+    expect(() => pool(far, { method: "common" })).toThrow(
+      /numbers whose squares a double can hold/,
+    );
+  });
+
   const alike = { estimate: [1, 1.01, 1], se: [1, 1, 1] };
 
   it("reports a negative moment estimate before it uses 0: (Q − df)/(Σw − Σw²/Σw)", () => {
