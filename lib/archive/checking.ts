@@ -14,7 +14,7 @@ import {
 import { libraryVersion } from "./library.js";
 import { libraryDifference } from "./library-form.js";
 import { type OtherProgram, programsNow } from "./program-list.js";
-import { ArchiveFault, archiveLimits, readArchive } from "./reading.js";
+import { ArchiveFault, archiveLimits, readArchive, strayPart } from "./reading.js";
 import type { ArchiveFiles } from "./zip.js";
 
 /** An archive that was read and compared with its own list of files; nothing was run. */
@@ -50,6 +50,8 @@ export function checkArchive(path: string): CheckedArchive {
   }
   const bytes = readFileSync(path);
   const files = readArchive(bytes);
+  const stray = strayPart(bytes);
+  if (stray !== undefined) throw new ArchiveFault(stray);
   refuseIncomplete(files);
   const account = archiveAccount(files);
   return {

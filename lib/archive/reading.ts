@@ -82,6 +82,27 @@ export function entryTimes(bytes: Uint8Array): { name: string; times: readonly s
   }));
 }
 
+/**
+ * What a zip holds beside its files, in a clause: a comment, or bytes before, between or after them,
+ * which no list of files names. Undefined when there is nothing.
+ */
+export function strayPart(bytes: Uint8Array): string | undefined {
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  const end = endRecord(view);
+  const comment = view.getUint16(end + 20, true);
+  if (comment > 0) return "it carries a comment, which is not a part of the study";
+  if (end + 22 !== bytes.length) return "bytes follow after its end";
+  const entries = [...entriesOf(bytes, view, archiveLimits)].sort((a, b) => a.offset - b.offset);
+  let at = 0;
+  for (const { name, offset, packed } of entries) {
+    if (offset !== at) return `bytes that belong to no file stand before ${JSON.stringify(name)}`;
+    const [nameLength, extra] = [26, 28].map((field) => view.getUint16(offset + field, true));
+    at = offset + 30 + present(nameLength) + present(extra) + packed;
+  }
+  const directory = view.getUint32(end + 16, true);
+  return directory === at ? undefined : "bytes that belong to no file stand after its files";
+}
+
 /** A zip's time of two 16-bit words (section 4.4.6): day of the year 1980 on, and steps of 2 s. */
 function timeText(time: number): string {
   const [day, clock] = [time >>> 16, time & 0xffff];

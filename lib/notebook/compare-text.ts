@@ -23,6 +23,8 @@ interface Token {
   readonly text: string;
   readonly isNumber: boolean;
   readonly inTag: boolean;
+  /** A person reads or hears it, although it stands in a tag: a tooltip, a description. */
+  readonly isSpoken: boolean;
   /** Where the token begins. */
   readonly start: number;
 }
@@ -75,7 +77,7 @@ function numbersApart(a: Token, b: Token, allowance: TextAllowance): number | un
     digitsOf(a.text) >= 15 && digitsOf(b.text) >= 15 ? 1e-14 * Math.abs(x) : 0,
     printed * ((tolerance ?? 0) + places * (1 + 1e-9)),
     // what comes before is equal, so both are in a tag or neither is
-    a.inTag ? (allowance.coordinates ?? 0) : 0,
+    a.inTag && !a.isSpoken ? (allowance.coordinates ?? 0) : 0,
   ];
   const most = Math.max(...allowed);
   return most > 0 && difference <= most ? difference : undefined;
@@ -108,15 +110,51 @@ function tokens(text: string): Token[] {
   const list: Token[] = [];
   let inTag = false;
   let start = 0;
+  const attribute = new Attribute();
   while (start < text.length) {
     const digits = numberAt(text, start, inTag);
     const part = digits ?? foundAt(inTag ? wordInTag : word, text, start) ?? text.charAt(start);
-    if (part === "<") inTag = true;
+    // "a < 2.4" is a text, not a tag
+    if (part === "<" && /[\p{L}/!?]/u.test(text.charAt(start + 1))) inTag = true;
     if (part === ">") inTag = false;
-    list.push({ text: part, isNumber: digits !== undefined, inTag, start });
+    if (inTag) attribute.pass(part);
+    const { isSpoken } = attribute;
+    list.push({ text: part, isNumber: digits !== undefined, inTag, isSpoken, start });
     start += part.length;
   }
   return list;
+}
+
+/** Attributes whose words and numbers reach a reader; the last part of a name such as aria-label. */
+const spoken = /^(?:title|alt|label|description|valuetext|placeholder|content|summary|value)$/i;
+
+/** The attribute that the pieces of a tag belong to. */
+class Attribute {
+  isSpoken = false;
+  private name = "";
+  private last = "";
+  private quote = "";
+
+  pass(part: string): void {
+    const isQuote = part === '"' || part === "'";
+    if (this.quote !== "") {
+      if (part === this.quote) this.end();
+    } else if (part === "=") {
+      this.isSpoken = spoken.test(this.name);
+    } else if (isQuote && this.last === "=") {
+      this.quote = part;
+    } else if (/^\s$/.test(part) || part === "<") {
+      this.end();
+    } else {
+      this.name = part;
+    }
+    this.last = part;
+  }
+
+  private end(): void {
+    this.quote = "";
+    this.isSpoken = false;
+  }
 }
 
 /** What a pattern finds exactly at a place. */

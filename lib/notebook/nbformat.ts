@@ -1,4 +1,4 @@
-import { isProgress } from "./progress-display.js";
+import { isOnlyProgress } from "./progress-display.js";
 
 /** Output of a code cell, as nbformat 4 stores it. Texts are whole strings here, not lists of lines. */
 export type Output =
@@ -175,7 +175,7 @@ function readCell(value: unknown, where: string): Cell & { id: string } {
     throw new NotebookFileError(`${where}: expected a list of outputs`);
   const outputs = cell.outputs
     .map((output, i) => readOutput(output, `${where}, output ${i + 1}`))
-    .filter((output) => !("metadata" in output && isProgress(output.metadata)));
+    .filter((output) => !("metadata" in output && isOnlyProgress(output.data, output.metadata)));
   return {
     cell_type: "code",
     ...common,

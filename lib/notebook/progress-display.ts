@@ -51,15 +51,19 @@ export class ProgressDisplay {
   }
 }
 
-function content(display: string, progress: CellProgress | undefined): object {
+function formsOf(progress: CellProgress | undefined) {
   const text = progress ? progressWords(progress) : "";
   const html = progress
     ? String(
         markup`<progress value="${progress.done}" max="${progress.of}"></progress> <small>${text}</small>`,
       )
     : "";
+  return { "text/plain": text, "text/html": html };
+}
+
+function content(display: string, progress: CellProgress | undefined): object {
   return {
-    data: { "text/plain": text, "text/html": html },
+    data: formsOf(progress),
     metadata: { tautline: { progress: progress ?? true } },
     transient: { display_id: display },
   };
@@ -73,6 +77,19 @@ export function progressWords({ done, of }: CellProgress): string {
 /** Whether the metadata of an output say that it only showed how far a cell is. */
 export function isProgress(metadata: unknown): boolean {
   return progressIn(metadata) !== undefined;
+}
+
+/** Whether an output is nothing but such a display: whatever else it shows would go unjudged. */
+export function isOnlyProgress(
+  data: Readonly<Record<string, unknown>>,
+  metadata: unknown,
+): boolean {
+  const progress = progressIn(metadata);
+  if (progress === undefined) return false;
+  const [, done, of] = /<progress value="(\d+)" max="(\d+)">/.exec(String(data["text/html"])) ?? [];
+  const shown = of === undefined ? undefined : { done: Number(done), of: Number(of) };
+  const own: Readonly<Record<string, string>> = formsOf(shown);
+  return Object.entries(data).every(([mime, form]) => form === own[mime]);
 }
 
 /** How far the cell is that sent a message; undefined for another message, and when it ended. */

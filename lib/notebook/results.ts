@@ -10,7 +10,12 @@ export interface CellName {
 export type ResultKind = string;
 
 /** The other forms of a result, as a reader meets them in a front end. */
-export type Form = (typeof textForms)[number]["form"] | "chart" | "image" | "display size";
+export type Form =
+  | (typeof textForms)[number]["form"]
+  | "chart"
+  | "image"
+  | "display size"
+  | "further form";
 
 /** One thing that a notebook shows and that a re-run must show again. */
 export interface Result {
@@ -88,6 +93,7 @@ function resultOf(output: Json, cell: CellName, index: number): Result {
     if (kind === undefined || content === null || typeof content !== "object") continue;
     const id = (content as Json).id;
     const whole = kind === "figure" ? withChart(content as Json, data[plotly]) : content;
+    addFurther(forms, data, mime);
     return {
       kind,
       id: typeof id === "string" ? id : place(cell, index),
@@ -96,7 +102,8 @@ function resultOf(output: Json, cell: CellName, index: number): Result {
       forms,
     };
   }
-  const image = Object.keys(data).find((mime) => /^image\/(?!svg)/.test(mime));
+  addFurther(forms, data);
+  const image = Object.keys(data).find(isImage);
   if (image) {
     const content = text(data[image]);
     return { kind: "image", id: place(cell, index), cell, content, forms };
@@ -118,10 +125,24 @@ function formsOf(data: Json): Map<Form, unknown> {
     if (data[mime] !== undefined) forms.set(form, text(data[mime]));
   }
   if (data[plotly] !== undefined) forms.set("chart", data[plotly]);
-  for (const mime of Object.keys(data).sort()) {
-    if (/^image\/(?!svg)/.test(mime)) forms.set("image", text(data[mime]));
-  }
+  const images = Object.keys(data).sort().filter(isImage);
+  if (images.length > 0) forms.set("image", images.map((mime) => text(data[mime])).join("\n"));
   return forms;
+}
+
+function isImage(mime: string): boolean {
+  return /^image\/(?!svg)/.test(mime);
+}
+
+const named: readonly string[] = [...textForms.map(({ mime }) => mime), plotly];
+
+/** A front end may show any media type it knows before those named above: the rest is one more form. */
+function addFurther(forms: Map<Form, unknown>, data: Json, own?: string): void {
+  const further = Object.keys(data)
+    .filter((mime) => mime !== own && !named.includes(mime) && !isImage(mime))
+    .sort()
+    .map((mime) => `${mime}: ${JSON.stringify(data[mime])}`);
+  if (further.length > 0) forms.set("further form", further.join("\n"));
 }
 
 /** Width, height and the like, kept by media type beside an output; a front end obeys them. */

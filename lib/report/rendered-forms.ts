@@ -26,9 +26,21 @@ export function withRenderedForms(notebook: Notebook): Notebook {
 }
 
 function rendered(output: Output): Output {
-  if (output.output_type !== "display_data") return output;
-  const forms = formsOf(shownBy(output), output.data) ?? wordsOf(output.data);
-  return forms ? { ...output, data: { ...output.data, ...forms } } : output;
+  if (output.output_type !== "display_data" && output.output_type !== "execute_result") {
+    return output;
+  }
+  const { data } = output;
+  const forms = formsOf(shownBy(output), data);
+  if (forms) return { ...output, data: { ...ownForms(data), ...forms } };
+  const words = wordsOf(data);
+  return words ? { ...output, data: { ...data, ...words } } : output;
+}
+
+/** What our kinds of output have beside their readable forms: their data and their drawing. */
+function ownForms(data: Data): Data {
+  const own = (mime: string) =>
+    mime.startsWith("application/vnd.tautline.") || mime === mimeTypes.svg;
+  return Object.fromEntries(Object.entries(data).filter(([mime]) => own(mime)));
 }
 
 /** The forms of our own kinds of output, by media type. */

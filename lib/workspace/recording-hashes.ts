@@ -43,8 +43,10 @@ function hashesOf(notebook: Notebook, type: "text" | "code"): Record<string, str
   );
 }
 
-/** The source of a cell, with the pictures that a text cell carries. */
+/** The source of a cell, with the pictures that a text cell carries; a raw cell is shown as it is. */
 function contentOf(cell: Cell): string {
+  if (cell.cell_type === "raw")
+    return `raw: ${cell.source}${JSON.stringify(sorted(cell.attachments))}`;
   if (cell.cell_type === "code" || cell.attachments === undefined) return cell.source;
   return cell.source + JSON.stringify(sorted(cell.attachments));
 }

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { strFromU8, strToU8, zipSync } from "fflate";
 import { describe, expect, it } from "vitest";
 import { archiveAccount, fileFaults, fileFaultText, sha256 } from "../../lib/archive/hashes.js";
-import { ArchiveFault, archiveLimits, readArchive } from "../../lib/archive/reading.js";
+import { ArchiveFault, archiveLimits, readArchive, strayPart } from "../../lib/archive/reading.js";
 import { writeArchive } from "../../lib/archive/zip.js";
 
 const files = new Map([
@@ -113,6 +113,41 @@ describe("an archive that cannot be trusted", () => {
   it("refuses a name that differs between the directory and the file", () => {
     const text = strFromU8(renamed("outer", "inner"), true);
     expect(refusal(latin(text.replace("inner", "outer")))).toBe('"inner" is named "outer" inside');
+  });
+
+  it("holds nothing beside its files: no comment, no bytes before, between or after them", () => {
+    const whole = writeArchive(files, day);
+    const end = whole.length - 22;
+    expect(strayPart(whole)).toBeUndefined();
+    const joined = (...parts: Uint8Array[]) => Uint8Array.from(parts.flatMap((part) => [...part]));
+    const word = strToU8("9.9 kgf");
+    /** The archive with bytes at a place, and its directory and the offsets in it moved. */
+    const with9 = (at: number, offsetsFrom: number) => {
+      const bytes = joined(whole.subarray(0, at), word, whole.subarray(at));
+      const view = new DataView(bytes.buffer);
+      const add = (place: number) =>
+        view.setUint32(place, view.getUint32(place, true) + word.length, true);
+      add(bytes.length - 22 + 16);
+      let record = view.getUint32(bytes.length - 22 + 16, true);
+      while (view.getUint32(record, true) === 0x02014b50) {
+        if (view.getUint32(record + 42, true) >= offsetsFrom) add(record + 42);
+        record += 46 + view.getUint16(record + 28, true) + view.getUint16(record + 30, true);
+      }
+      return bytes;
+    };
+    const second = new DataView(whole.buffer, whole.byteOffset).getUint32(18, true) + 30 + 5;
+    const directory = new DataView(whole.buffer, whole.byteOffset).getUint32(end + 16, true);
+    const commented = joined(whole, word);
+    commented[end + 20] = word.length;
+    expect(strayPart(commented)).toBe("it carries a comment, which is not a part of the study");
+    expect(strayPart(joined(whole, word))).toBe("bytes follow after its end");
+    expect(strayPart(with9(0, 0))).toBe('bytes that belong to no file stand before "a.txt"');
+    expect(strayPart(with9(second, second))).toBe(
+      'bytes that belong to no file stand before "data/grip.csv"',
+    );
+    expect(strayPart(with9(directory, directory))).toBe(
+      "bytes that belong to no file stand after its files",
+    );
   });
 
   it("refuses anything damaged with one clear sentence", () => {

@@ -102,6 +102,23 @@ describe("the forms of a result", () => {
     expect(judgements[0]!.difference).toBe("its plain text is not in the record");
   });
 
+  it.each([
+    ["text/x-words", "9.9 kgf"],
+    ["TEXT/HTML", "<p>9.9 kgf</p>"],
+    ["application/json", { value: 9.9 }],
+    ["application/vnd.tautline.table+json", { id: "other" }],
+  ])("include one of the type %s, which a front end may show first", (mime, shown) => {
+    expect(forged("finding", { [mime]: shown })).toMatchObject({
+      form: "further form",
+      difference: "its further form is not in the re-run",
+    });
+  });
+
+  it("include every picture of an output", () => {
+    const shown = (jpeg: string) => notebook([{ "image/jpeg": jpeg, "image/png": "AAAA" }]);
+    expect(compareNotebooks(shown("BBBB"), shown("CCCC")).agrees).toBe(false);
+  });
+
   it("include the chart and the drawing of a figure", () => {
     const chart = { data: [{ y: [1, 3] }], layout: { title: "Grip (kgf)" } };
     expect(forged("figure", { "application/vnd.plotly.v1+json": chart }).difference).toBe(

@@ -78,6 +78,26 @@ describe("how far a number may move", () => {
     expect(verdict("a > 1.5", "a > 2", half)).toBe("different");
   });
 
+  it("is nothing in the attributes that a person reads or hears, and in a text with a sign for less", () => {
+    const drawn = { coordinates: 0.02 };
+    for (const [before, after] of [
+      ['<p title="2.41 kgf">', '<p title="2.42 kgf">'],
+      ["<p title='d=2.41'>", "<p title='d=2.42'>"],
+      ["<p title=2.41>", "<p title=2.42>"],
+      ['<g x="1" aria-label="2.41 kgf">', '<g x="1" aria-label="2.42 kgf">'],
+      ["of 3 < 2.41 kgf", "of 3 < 2.42 kgf"],
+    ] as const) {
+      expect(verdict(before, after, drawn), before).toBe("different");
+    }
+    for (const [before, after] of [
+      ['<g title="a" x="2.41">', '<g title="a" x="2.42">'],
+      ["<g title=a x=2.41>", "<g title=a x=2.42>"],
+      ['<g aria-label="a"/><path d="M2.41,3">', '<g aria-label="a"/><path d="M2.42,3">'],
+    ] as const) {
+      expect(verdict(before, after, drawn), before).toBe(same);
+    }
+  });
+
   it("is one unit of the coarser of the two last places under a tolerance", () => {
     expect(verdict("2.4", "2.45", { tolerance: 0 })).toBe(same);
     expect(verdict("2.45", "2.4", { tolerance: 0 })).toBe(same);

@@ -2,7 +2,7 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { type Kernel, startKernel } from "../../lib/notebook/kernel.js";
 import { parseNotebook } from "../../lib/notebook/nbformat.js";
 import { Outputs } from "../../lib/notebook/outputs.js";
-import { isProgress } from "../../lib/notebook/progress-display.js";
+import { isOnlyProgress, isProgress } from "../../lib/notebook/progress-display.js";
 import { type Progress, runNotebook } from "../../lib/notebook/run.js";
 import type { Message } from "../../lib/notebook/wire.js";
 import { notebookOf, type TemporaryStudy, temporaryStudy } from "./temporary-study.js";
@@ -27,6 +27,35 @@ beforeAll(async () => {
 afterAll(async () => {
   await kernel.stop();
   study.remove();
+});
+
+describe("an output marked as progress", () => {
+  const marked = { tautline: { progress: true } };
+  const half = {
+    "text/plain": "5 of 10 (50 %)",
+    "text/html": '<progress value="5" max="10"></progress> <small>5 of 10 (50 %)</small>',
+  };
+
+  it("is left out of a record only when it shows nothing else", () => {
+    expect(isOnlyProgress(half, marked)).toBe(true);
+    expect(isOnlyProgress({ "text/plain": "", "text/html": "" }, marked)).toBe(true);
+    expect(isOnlyProgress(half, {})).toBe(false);
+    expect(isOnlyProgress({ ...half, "text/plain": "9.9 kgf" }, marked)).toBe(false);
+    expect(isOnlyProgress({ "text/html": "<p>9.9 kgf</p>" }, marked)).toBe(false);
+    expect(isOnlyProgress({ ...half, "text/markdown": "9.9 kgf" }, marked)).toBe(false);
+  });
+
+  it("stays in the record, to be judged, when it shows something else", () => {
+    const json = JSON.parse(notebookOf("1 + 1;"));
+    const data = { "text/plain": "9.9 kgf" };
+    json.cells[0].outputs = [half, data].map((shown) => ({
+      output_type: "display_data",
+      data: shown,
+      metadata: marked,
+    }));
+    const [cell] = parseNotebook(JSON.stringify(json)).cells;
+    expect(cell).toMatchObject({ outputs: [{ data }] });
+  });
 });
 
 describe("progress over the wire", () => {

@@ -40,6 +40,32 @@ describe("the forms of a recorded output against its own data", () => {
     );
   });
 
+  it.each([
+    ["text/markdown", "9.9 kgf", "Markdown"],
+    ["image/png", "AAAA", "image"],
+    ["application/x-words", "9.9 kgf", "further form"],
+  ])("name a form of the type %s that the data do not make", (mime, shown, form) => {
+    const copy = structuredClone(record) as unknown as {
+      cells: { outputs?: { data?: Record<string, unknown> }[] }[];
+    };
+    const outputs = copy.cells.flatMap(({ outputs }) => outputs ?? []);
+    outputs.find(({ data }) => data?.[finding] !== undefined)!.data![mime] = shown;
+    expect(apart(copy as unknown as Notebook)).toEqual([`finding: its ${form} is not in its data`]);
+  });
+
+  it("name a forged markup also where the output is marked as the value of its cell", () => {
+    const copy = structuredClone(record) as unknown as {
+      cells: { outputs?: { output_type: string; data?: Record<string, unknown> }[] }[];
+    };
+    const outputs = copy.cells.flatMap(({ outputs }) => outputs ?? []);
+    const output = outputs.find(({ data }) => data?.[finding] !== undefined)!;
+    output.output_type = "execute_result";
+    output.data!["text/html"] += "9.9";
+    expect(apart(copy as unknown as Notebook)).toEqual([
+      expect.stringMatching(/^finding: its HTML reads “.*9\.9”, its data “/),
+    ]);
+  });
+
   it("name a sentence that its numbers do not make", () => {
     const notebook = forged(finding, finding, () => {
       const shown = record.cells

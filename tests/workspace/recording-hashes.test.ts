@@ -34,5 +34,7 @@ describe("text cells of a recorded notebook", () => {
     const raw = text("note", "Grip rose by 4.4 kgf.", { cell_type: "raw" });
     expect(changedTo([...cells, raw])).toEqual(["text cell note is new"]);
     expect(changedTo(cells.slice(1))).toEqual(["text cell intro is gone"]);
+    const unrendered = text("intro", "Grip.", { cell_type: "raw" });
+    expect(changedTo([unrendered, cells[1]!])).toEqual(["text cell intro was changed"]);
   });
 });
