@@ -11,6 +11,7 @@ import {
 } from "./draft.js";
 import { plannedResults } from "./front-matter.js";
 import { type MethodReference, referenceText } from "./method-references.js";
+import { stated } from "./methods-section.js";
 import { sideOf } from "./recorded-numbers.js";
 import type { ChecklistItem, ManuscriptFacts } from "./study-facts.js";
 
@@ -68,15 +69,13 @@ function asSentence(text: string): string {
 
 /** Declarations: what the record knows, and gaps for the rest. */
 export function declarationsSection({ study }: ManuscriptFacts): Block[] {
-  const stated = (item: string, asks: string): Inline[] => {
-    const statement = study.statements[item];
-    return statement === undefined ? [gap(asks)] : words`${statement}`;
-  };
   const licence = study.licence ? ` under ${study.licence}` : "";
   return [
     heading(1, "Declarations"),
-    paragraph(words`Funding: ${stated("consort 5a", "who paid, and what part they had")}.`),
-    paragraph(words`Competing interests: ${stated("consort 5b", "interests of each author")}.`),
+    paragraph(words`Funding: ${stated(study, "consort 5a", "who paid, and what part they had")}.`),
+    paragraph(
+      words`Competing interests: ${stated(study, "consort 5b", "interests of each author")}.`,
+    ),
     paragraph(words`Contributions: ${gap("who did what, by the CRediT roles")}.`),
     paragraph(
       words`Data and code: the raw trials, their dictionary and the notebooks that make every number are deposited${licence} at ${gap("address and DOI of the deposit")}.`,

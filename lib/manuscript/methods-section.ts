@@ -18,7 +18,7 @@ import { methodWords } from "./result-words.js";
 import type { ManuscriptFacts, StudyFacts } from "./study-facts.js";
 
 /** What the authors state for a reporting item, or a visible gap. */
-function stated(study: StudyFacts, item: string, asks: string): Inline[] {
+export function stated(study: StudyFacts, item: string, asks: string): Inline[] {
   const statement = study.statements[item];
   return statement === undefined ? [gap(asks)] : words`${statement}`;
 }

@@ -10,10 +10,6 @@ import {
 import { baselineNumbers, flowNumbers } from "./recorded-numbers.js";
 import type { BaselineRow, ManuscriptFacts } from "./study-facts.js";
 
-function text(content: string): Inline[] {
-  return [{ kind: "text", text: content }];
-}
-
 /** Who took part: the flow in sentences and as a table, and the golfers at the first visit. */
 export function participants(facts: ManuscriptFacts, numbering: Numbering): Block[] {
   const { study } = facts;
@@ -72,16 +68,16 @@ function flowTable({ study }: ManuscriptFacts, number: number): DraftTable {
   return {
     kind: "table",
     number,
-    caption: text("Flow of participants by arm."),
+    caption: words`Flow of participants by arm.`,
     head: ["", ...arms.map(({ title }) => title)],
     rows: lines.map(([label, part]) => [
-      text(label),
+      words`${label}`,
       ...numbers.map((ofArm, i): Inline[] => {
         const found = ofArm.get(part(i));
-        return found ? [{ kind: "number", number: found }] : text("–");
+        return found ? [{ kind: "number", number: found }] : words`–`;
       }),
     ]),
-    notes: text("Values are numbers of golfers. Tested: at least one valid trial."),
+    notes: words`Values are numbers of golfers. Tested: at least one valid trial.`,
   };
 }
 
@@ -89,15 +85,13 @@ function baselineTable({ study }: ManuscriptFacts, number: number): DraftTable {
   return {
     kind: "table",
     number,
-    caption: text("Participants at the first visit, by arm."),
+    caption: words`Participants at the first visit, by arm.`,
     head: ["", ...study.flow.arms.map(({ title }) => title)],
     rows: study.baseline.map((row, i) => [
-      text(row.unit === "" ? row.label : `${row.label}, ${row.unit}`),
+      words`${row.unit === "" ? row.label : `${row.label}, ${row.unit}`}`,
       ...row.cells.map((cell, arm) => baselineCell(study, cell, { row: i, arm })),
     ]),
-    notes: text(
-      "Values are mean (standard deviation), n, or numbers of golfers. No test compares the arms at baseline. 1 kgf = 9.80665 N; 1 mph = 0.44704 m/s.",
-    ),
+    notes: words`Values are mean (standard deviation), n, or numbers of golfers. No test compares the arms at baseline. 1 kgf = 9.80665 N; 1 mph = 0.44704 m/s.`,
   };
 }
 
@@ -111,7 +105,7 @@ function baselineCell(
     const number = numbers.get(name);
     return number ? [{ kind: "number", number }] : [];
   };
-  if (cell === null) return text("–");
+  if (cell === null) return words`–`;
   if ("count" in cell) return part("count");
   const spread = numbers.has("sd") ? words` (${part("sd")})` : [];
   return words`${part("mean")}${spread}, n = ${part("n")}`;

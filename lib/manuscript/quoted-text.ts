@@ -66,7 +66,12 @@ export function quotedNumbers(
 /** A number as the text has it, with its unit or "p" and its sign. */
 function saidAs(line: string, { text, start }: WrittenNumber, unit: string): string {
   if (unit !== "p") return withUnit(text, unit);
-  return `p ${/[<>≤≥]\s*$/.exec(line.slice(0, start))?.[0].trim() ?? "="} ${text}`;
+  return `p ${boundBefore(line, start) ?? "="} ${text}`;
+}
+
+/** The sign that makes the number at a place a bound: "p < 0.001". */
+function boundBefore(line: string, start: number): string | undefined {
+  return /[<>≤≥]\s*$/.exec(line.slice(0, start))?.[0].trim();
 }
 
 function candidatesOf(study: string, questions: readonly QuestionFacts[]): Candidate[] {
@@ -153,8 +158,7 @@ function sourcesOf(
   const decimals = number.digits.split(".")[1]?.length ?? 0;
   const half = 0.5 * 10 ** -decimals * (1 + 1e-9);
   const other = companions[unit];
-  const bound =
-    unit === "p" ? /[<>≤≥]\s*$/.exec(line.slice(0, number.start))?.[0].trim() : undefined;
+  const bound = unit === "p" ? boundBefore(line, number.start) : undefined;
   const fits = ({ value, unit: candidateUnit }: Candidate) => {
     if (bound !== undefined && candidateUnit === "p")
       return /[<≤]/.test(bound) ? value < stated : value > stated;

@@ -37,10 +37,6 @@ export function resultsSection(facts: ManuscriptFacts, numbering: Numbering): Bl
   ];
 }
 
-function text(content: string): Inline[] {
-  return [{ kind: "text", text: content }];
-}
-
 function questionBlocks(
   facts: ManuscriptFacts,
   question: QuestionFacts,
@@ -67,7 +63,7 @@ function questionBlocks(
       ),
     ),
     ...claimParagraph(name, question),
-    ...(seen.length > 0 ? [paragraph(...seen.map(text))] : []),
+    ...(seen.length > 0 ? [paragraph(...seen.map((sentence) => words`${sentence}`))] : []),
     ...figures,
     ...(table ? [table] : []),
   ];
@@ -148,13 +144,13 @@ function resultsTable(
   return {
     kind: "table",
     number,
-    caption: text(`${question.title.replace(/[?.]$/, "")}: findings that were not planned.`),
+    caption: words`${`${question.title.replace(/[?.]$/, "")}: findings that were not planned.`}`,
     head: ["Finding", "Estimate", `${percentLevel(level)} CI`, ...(hasP ? ["p"] : []), "n"],
     rows: results.map((result) => {
       const quoted = new QuotedResult(study.name, question, result);
       const title = words`${result.title.replace(/[:.]\s*$/, "")} (${mark(result.method)})`;
       const answer =
-        result.value === undefined ? text(result.unanswered ?? "not answered") : quoted.value();
+        result.value === undefined ? words`${result.unanswered ?? "not answered"}` : quoted.value();
       return [title, answer, quoted.limits(), ...(hasP ? [quoted.part("p")] : []), quoted.count()];
     }),
     notes: words`CI, confidence interval. Methods: ${methods.flatMap((method, i) => words`${i === 0 ? "" : "; "}(${mark(method)}) ${methodWords(method)}`)}.`,

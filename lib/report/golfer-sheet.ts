@@ -42,6 +42,11 @@ function listed(items: readonly string[]): string {
   return shown.length < 2 ? last : `${shown.slice(0, -1).join(", ")} and ${last}`;
 }
 
+/** "your lead hand at address is", "your lead hand and your trail hand are" */
+function areNow(series: readonly GolferSeries[]): string {
+  return `${listed(series.map(spoken))} ${series.length === 1 ? "is" : "are"}`;
+}
+
 /** The answer to the golfer's question in one sentence. */
 function didIChange(account: GolferAccount): string {
   const compared = comparedSeries(account);
@@ -52,10 +57,10 @@ function didIChange(account: GolferAccount): string {
   const error = errorName(first);
   if (up.length + down.length === 0) return `Did I change? No change beyond ${error}.`;
   const words = [
-    ...(up.length > 0 ? [`higher: ${listed(up.map(spoken))}`] : []),
-    ...(down.length > 0 ? [`lower: ${listed(down.map(spoken))}`] : []),
+    ...(up.length > 0 ? [`${areNow(up)} higher`] : []),
+    ...(down.length > 0 ? [`${areNow(down)} lower`] : []),
   ];
-  return `Did I change? Yes, by more than ${error}; ${words.join("; ")}.`;
+  return `Did I change? Yes, by more than ${error}: ${words.join("; ")}.`;
 }
 
 /** The values behind the answer: first to last, for the first hand and for speed. */

@@ -64,7 +64,7 @@ describe("pooling, against published values", () => {
 
   it("a printed z is turned into r: 0.48 is r = 0.446 (Brennan et al. 2024)", () => {
     const rows = publishedTable("pooled-correlations").rows.filter(
-      (row) => row.scale === "fisher_z",
+      (row) => row.scale === "Fisher's z",
     );
     for (const row of rows) {
       agrees(Math.tanh(Number(row.estimate)), Number(row.as_r), {

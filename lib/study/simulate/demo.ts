@@ -2,7 +2,7 @@ import type { SimulationOptions } from "./simulation.js";
 
 const cautions = [
   "Squeeze with full effort only when hands and wrists are free of pain; stop at once if it hurts.",
-  "Do not test a hand or wrist that was operated on in the last three months, or anyone with uncontrolled blood pressure, without a clinician's word.",
+  "Do not test a hand or wrist that was operated on in the last three months, or anyone with uncontrolled blood pressure, unless a clinician agrees.",
   "Breathe out while squeezing; never hold the breath.",
   "Before every swing make sure that nobody stands where club, ball or loose stones could hit them.",
   "Local rules, ethics approval and licensed practice come first.",

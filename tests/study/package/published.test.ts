@@ -39,7 +39,7 @@ describe("published tables", () => {
 
   it("pooled z of 0.48 (0.28 to 0.68) is r 0.446 (0.273 to 0.592): tanh, as the table has it", () => {
     for (const row of publishedTable("pooled-correlations").rows) {
-      const back = (z: unknown) => (row.scale === "fisher_z" ? Math.tanh(number(z)) : number(z));
+      const back = (z: unknown) => (row.scale === "Fisher's z" ? Math.tanh(number(z)) : number(z));
       for (const [z, r] of [
         ["estimate", "as_r"],
         ["ci_low", "as_r_low"],
