@@ -1,4 +1,4 @@
-import { readFileSync } from "node:fs";
+import { existsSync, readFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { filesUnder } from "./sample.js";
 
@@ -18,11 +18,14 @@ function importsOf(path) {
 }
 
 /**
- * The tests nearest to a file: those that reach it by the fewest imports, or by one more, and of
- * these those in the folder of tests that mirrors the file's, where there are any. Other tests pass
- * through the file on their way to something else, and cost each change time.
+ * The tests nearest to a file: its own, where `tests/` has a file of the same path; else those that
+ * reach it by the fewest imports, or by one more, and of these those in the folder of tests that
+ * mirrors the file's, where there are any. Other tests pass through the file on their way to
+ * something else, and cost each change time.
  */
 export function relatedTests(file) {
+  const mirrored = file.replace(/^lib/, "tests").replace(/\.ts$/, ".test.ts");
+  if (places.test(mirrored) && existsSync(mirrored) && runsInThread(mirrored)) return [mirrored];
   const all = [...filesUnder("lib"), ...filesUnder("tests")].filter(
     (path) => !(path.includes("/dist/") || entry.test(path)),
   );

@@ -5,7 +5,7 @@ export default {
   vitest: { configFile: "tests/mutation/vitest.config.ts", related: false },
   plugins: ["@stryker-mutator/vitest-runner"],
   coverageAnalysis: "perTest",
-  concurrency: 2,
+  concurrency: 1,
   // Words of messages are held by their own tests; a mutated message says nothing about a number.
   mutator: { excludedMutations: ["StringLiteral"] },
   // Our compiler has no programming interface, and no path of tsconfig.json leaves the project.

@@ -108,7 +108,27 @@ describe("planAncova, planRetest and designEffect", () => {
   it("refuses a correlation of 1 and a factor of 1", () => {
     expect(() => planAncova({ difference: 1, sd: 1, correlation: 1 })).toThrow(InputError);
     expect(() => planRetest({ trials: 2, factor: 1 })).toThrow(/above 1/);
-    expect(() => designEffect({ size: 4, icc: 2 })).toThrow(InputError);
+  });
+
+  it("takes clusters of one and a correlation of 0 or 1, and names what lies outside", () => {
+    expect(designEffect({ size: 1, icc: 0.3 })).toBe(1);
+    expect(designEffect({ size: 5, icc: 0 })).toBe(1);
+    expect(designEffect({ size: 5, icc: 1 })).toBe(5);
+    for (const icc of [-0.1, 2, Number.NaN])
+      expect(() => designEffect({ size: 4, icc })).toThrow(
+        expect.objectContaining({
+          expected: "an intraclass correlation from 0 to 1",
+          got: String(icc),
+          where: "designEffect, icc",
+        }),
+      );
+    expect(() => designEffect({ size: 0.5, icc: 0.1 })).toThrow(
+      expect.objectContaining({
+        expected: "a mean cluster size of at least 1",
+        got: "0.5",
+        where: "designEffect, size",
+      }),
+    );
   });
 });
 
