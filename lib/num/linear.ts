@@ -70,8 +70,6 @@ export interface LeastSquares {
   readonly leverage: Float64Array;
   /** n − p. */
   readonly df: number;
-  /** Number of columns that are linearly independent. */
-  readonly rank: number;
 }
 
 /**
@@ -122,7 +120,6 @@ export function leastSquares(
     residualSum: squaredNorm(residuals),
     leverage: leverages(factor, n, p),
     df: n - p,
-    rank: p,
   };
 }
 

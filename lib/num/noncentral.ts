@@ -1,7 +1,6 @@
 import { findRoot } from "./root.js";
-import { gammaTails, logNormalUpper, stirlingError } from "./special.js";
+import { gammaTails, LN_SQRT_2PI, logNormalUpper, stirlingError } from "./special.js";
 
-const LN_SQRT_2PI = 0.9189385332046727;
 /** An integrand is followed until it falls to e⁻⁴² of its peak, below double rounding. */
 const DEPTH = 42;
 /** Past this shift the normal tail is a step in s, and the average is better taken over Z. */

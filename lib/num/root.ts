@@ -1,7 +1,5 @@
 import { InputError } from "../errors.js";
 
-const EPSILON = 2 ** -52;
-
 export interface RootOptions {
   /** Stop when the bracket is this narrow, relative to the root. Default 2⁻⁵⁰. */
   tolerance?: number;
@@ -41,7 +39,8 @@ export function findRoot(
       [a, b, c] = [b, c, b];
       [fa, fb, fc] = [fb, fc, fb];
     }
-    const least = 2 * EPSILON * Math.abs(b) + (tolerance * Math.abs(b)) / 2 + Number.MIN_VALUE;
+    const least =
+      2 * Number.EPSILON * Math.abs(b) + (tolerance * Math.abs(b)) / 2 + Number.MIN_VALUE;
     const half = (c - b) / 2;
     if (Math.abs(half) <= least || fb === 0) return b;
     const tried = interpolated(a, b, c, fa, fb, fc);

@@ -10,7 +10,8 @@
  * @see Loader (2000) Fast and accurate computation of binomial probabilities
  */
 
-const LN_SQRT_2PI = 0.9189385332046727;
+/** Natural logarithm of √(2π). */
+export const LN_SQRT_2PI = 0.9189385332046727;
 const SQRT_2PI = 2.5066282746310002;
 const TINY = 1e-300;
 const MOST_TERMS = 200000;
