@@ -66,7 +66,7 @@ export interface LeastSquares {
   readonly fitted: Float64Array;
   /** Sum of squared residuals. */
   readonly residualSum: number;
-  /** Diagonal of the hat matrix. */
+  /** Diagonal of the hat matrix, computed when it is asked for. */
   readonly leverage: Float64Array;
   /** n − p. */
   readonly df: number;
@@ -112,13 +112,17 @@ export function leastSquares(
   const residuals = fit.r.high;
   // An exact fit leaves the rounding of doubled arithmetic, which says nothing of any error.
   if (largest(residuals) <= NOTHING_LEFT * largest(observed)) residuals.fill(0);
+  let hat: Float64Array | undefined;
   return {
     coefficients: fit.x.high.map((value, j) => value * itemAt(scales, j)),
     covariance,
     residuals,
     fitted: observed.map((value, i) => value - realAt(residuals, i)),
     residualSum: squaredNorm(residuals),
-    leverage: leverages(factor, n, p),
+    get leverage() {
+      hat ??= leverages(factor, n, p);
+      return hat;
+    },
     df: n - p,
   };
 }

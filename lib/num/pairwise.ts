@@ -16,9 +16,14 @@ function countUpTo(a: Float64Array, b: Float64Array, limit: number): number {
   return count;
 }
 
-/** The sums above `low` and at most `high`. */
-function sumsBetween(a: Float64Array, b: Float64Array, low: number, high: number): Float64Array {
-  const found: number[] = [];
+/** The sums above `low` and at most `high`, from small to large; `count` says how many they are. */
+function sumsBetween(
+  a: Float64Array,
+  b: Float64Array,
+  { low, high, count }: Bracket,
+): Float64Array {
+  const found = new Float64Array(count);
+  let made = 0;
   let end = b.length;
   for (let i = 0; i < a.length && end > 0; i++) {
     const first = realAt(a, i);
@@ -26,10 +31,10 @@ function sumsBetween(a: Float64Array, b: Float64Array, low: number, high: number
     for (let j = end - 1; j >= 0; j--) {
       const total = first + realAt(b, j);
       if (total <= low) break;
-      found.push(total);
+      found[made++] = total;
     }
   }
-  return Float64Array.from(found).sort();
+  return found.sort();
 }
 
 /** The smallest sum above `low`. */
@@ -42,6 +47,13 @@ function nextAbove(a: Float64Array, b: Float64Array, low: number): number {
     if (end < b.length) next = Math.min(next, first + realAt(b, end));
   }
   return next;
+}
+
+/** The values above `low` and at most `high`, and how many they are. */
+interface Bracket {
+  readonly low: number;
+  readonly high: number;
+  readonly count: number;
 }
 
 /** Values that are known by counts and brackets only, because there are too many to make them all. */
@@ -57,14 +69,17 @@ interface CountedValues {
   readonly countUpTo: (limit: number) => number;
   /** The smallest value above a limit. */
   readonly nextAbove: (limit: number) => number;
-  /** The values above `low` and at most `high`, from small to large. */
-  readonly between: (low: number, high: number) => Float64Array;
+  /** The values of a bracket, from small to large. */
+  readonly between: (bracket: Bracket) => Float64Array;
 }
 
 /**
- * The k-th smallest of values that are counted and not made. The bracket of the value is halved
- * until few are left in it; those are sorted. Ties that no halving separates end at once, because
- * the next value above the bracket is tried as well.
+ * The k-th smallest of values that are counted and not made. The bracket of the value is narrowed
+ * until few are left in it; those are sorted. A limit is put where the values would have it if they
+ * were even within the bracket, by turns a little above and below, so that both ends close in: the
+ * number of steps hardly grows with the number of values. After a step that leaves more than a
+ * quarter, the bracket is halved. Ties that no step separates end at once, because the next value
+ * above the bracket is tried as well.
  */
 function kthSmallest(values: CountedValues, k: number): number {
   let low = Number.NEGATIVE_INFINITY;
@@ -72,8 +87,13 @@ function kthSmallest(values: CountedValues, k: number): number {
   let from = values.least;
   let high = values.largest;
   let upTo = values.total;
+  let margin = values.few / 3;
+  let halve = false;
   while (upTo - below > values.few) {
-    const middle = from + (high - from) / 2;
+    const left = upTo - below;
+    const even = Math.min(1, Math.max(0, (k - below + margin) / left));
+    margin = -margin;
+    const middle = from + (high - from) * (halve ? 0.5 : even);
     const count = middle < high ? values.countUpTo(middle) : upTo;
     const stuck = count === below || count === upTo;
     if (count >= k) {
@@ -84,6 +104,7 @@ function kthSmallest(values: CountedValues, k: number): number {
       below = count;
       from = middle;
     }
+    halve = upTo - below > left / 4;
     if (!stuck) continue;
     const next = values.nextAbove(low);
     const atNext = values.countUpTo(next);
@@ -92,7 +113,7 @@ function kthSmallest(values: CountedValues, k: number): number {
     below = atNext;
     from = next;
   }
-  return realAt(values.between(low, high), k - below - 1);
+  return realAt(values.between({ low, high, count: upTo - below }), k - below - 1);
 }
 
 /**
@@ -111,7 +132,7 @@ export function pairwiseSum(a: Float64Array, b: Float64Array, k: number): number
       few: a.length + b.length,
       countUpTo: (limit) => countUpTo(a, b, limit),
       nextAbove: (limit) => nextAbove(a, b, limit),
-      between: (low, high) => sumsBetween(a, b, low, high),
+      between: (bracket) => sumsBetween(a, b, bracket),
     },
     k,
   );
@@ -148,15 +169,16 @@ export function walshAverage(halves: Float64Array, k: number): number {
       few: 4 * n,
       countUpTo: countTo,
       nextAbove: (limit) => nextAbove(halves, halves, limit),
-      between: (low, high) => averagesBetween(halves, low, high),
+      between: (bracket) => averagesBetween(halves, bracket),
     },
     k,
   );
 }
 
 /** The averages with i ≤ j above `low` and at most `high`, from small to large. */
-function averagesBetween(halves: Float64Array, low: number, high: number): Float64Array {
-  const found: number[] = [];
+function averagesBetween(halves: Float64Array, { low, high, count }: Bracket): Float64Array {
+  const found = new Float64Array(count);
+  let made = 0;
   let end = halves.length;
   for (let i = 0; i < halves.length && end > i; i++) {
     const first = realAt(halves, i);
@@ -164,8 +186,8 @@ function averagesBetween(halves: Float64Array, low: number, high: number): Float
     for (let j = end - 1; j >= i; j--) {
       const total = first + realAt(halves, j);
       if (total <= low) break;
-      found.push(total);
+      found[made++] = total;
     }
   }
-  return Float64Array.from(found).sort();
+  return found.sort();
 }

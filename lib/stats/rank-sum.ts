@@ -5,7 +5,7 @@ import { sum } from "../num/sums.js";
 import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
 import { confidenceLevel, numbers } from "./input.js";
-import { midranks } from "./ranks.js";
+import { jointRanks } from "./ranks.js";
 
 /** Wilcoxon's rank-sum test of two groups of different people. */
 export interface RankComparison {
@@ -72,13 +72,13 @@ export function compareRanks(
   const first = numbers(a, `${where}, first group`);
   const second = numbers(b, `${where}, second group`);
   const [n1, n2] = [first.length, second.length];
-  const ranks = midranks([...first, ...second]);
-  const statistic = sum(ranks.subarray(0, n1));
+  first.sort();
+  second.sort();
+  const { ranks, sumOfFirst: statistic, tied } = jointRanks(first, second);
   const u = statistic - (n1 * (n1 + 1)) / 2;
   const exact = n1 + n2 <= exactUpTo;
-  const tied = tiedCount(ranks);
   const warnings: string[] = [];
-  if (tied === ranks.length && ranks.every((rank) => rank === ranks[0])) {
+  if (ranks[0] === ranks[ranks.length - 1]) {
     warnings.push("All values are equal, so p is 1.");
   }
   return frozen({
@@ -92,24 +92,12 @@ export function compareRanks(
     tied,
     p: exact ? exactP(ranks, n1, statistic) : normalP(ranks, n1, statistic),
     exact,
-    shift: hodgesLehmann(first.sort(), second.sort(), level, warnings),
+    shift: hodgesLehmann(first, second, level, warnings),
     method: exact
       ? "Wilcoxon rank sum, exact, all choices of the first group with midranks"
       : "Wilcoxon rank sum, normal approximation with ties, continuity ½",
     warnings,
   });
-}
-
-function tiedCount(ranks: Float64Array): number {
-  const sorted = ranks.slice().sort();
-  let tied = 0;
-  for (let first = 0; first < sorted.length; ) {
-    let next = first + 1;
-    while (next < sorted.length && sorted[next] === sorted[first]) next++;
-    if (next - first > 1) tied += next - first;
-    first = next;
-  }
-  return tied;
 }
 
 /**

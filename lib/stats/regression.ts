@@ -60,13 +60,48 @@ export function tMethod(standardErrors: string): string {
   return standardErrors === "ordinary" ? "Student t" : `Student t, ${standardErrors} errors`;
 }
 
+/** A line through checked columns: its parts, and the sums that they come from. */
+export interface LineParts extends FitParts {
+  /** Means of both columns. */
+  readonly centre: { readonly x: number; readonly y: number };
+  /** x less its mean, row by row. */
+  readonly dx: Float64Array;
+  /** Sum of the squares of `dx`. */
+  readonly xx: number;
+  /** Rise of the line, in units of y per unit of x. */
+  readonly slope: number;
+}
+
+/**
+ * Least squares through two checked columns of one length.
+ * @throws InputError when x is constant
+ */
+export function lineParts(xs: Float64Array, ys: Float64Array, where: string): LineParts {
+  const n = xs.length;
+  const centre = { x: mean(xs), y: mean(ys) };
+  const dx = new Float64Array(n);
+  for (let i = 0; i < n; i++) dx[i] = realAt(xs, i) - centre.x;
+  const xx = sumOfSquaredDeviations(xs, centre.x);
+  if (xx === 0) {
+    const expected = "values that differ";
+    throw new InputError({ expected, got: "one value throughout", where: `${where}, x` });
+  }
+  const slope = sumOfProductDeviations(xs, ys, centre.x, centre.y) / xx;
+  const fitted = new Float64Array(n);
+  const residuals = new Float64Array(n);
+  const leverage = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    const d = realAt(dx, i);
+    residuals[i] = realAt(ys, i) - centre.y - slope * d;
+    fitted[i] = centre.y + slope * d;
+    leverage[i] = 1 / n + (d * d) / xx;
+  }
+  return { residuals, fitted, leverage, df: n - 2, centre, dx, xx, slope };
+}
+
 /** How the line's height at the centre and its slope vary together. */
-function lineVariances(
-  parts: FitParts,
-  dx: Float64Array,
-  xx: number,
-  standardErrors: StandardErrors,
-) {
+function lineVariances(parts: LineParts, standardErrors: StandardErrors) {
+  const { dx, xx } = parts;
   const n = dx.length;
   if (standardErrors === "ordinary") {
     const s2 = sumOfSquares(parts.residuals) / parts.df;
@@ -110,28 +145,10 @@ export function fitLine(columns: LineColumns, options: FitOptions = {}): LineFit
   confidenceLevel(level, "fitLine");
   standardErrorKind(standardErrors, "fitLine");
   const n = xs.length;
-  const df = n - 2;
-  const centre = { x: mean(xs), y: mean(ys) };
-  const dx = new Float64Array(n);
-  for (let i = 0; i < n; i++) dx[i] = realAt(xs, i) - centre.x;
-  const xx = sumOfSquaredDeviations(xs, centre.x);
-  if (xx === 0) {
-    const expected = "values that differ";
-    throw new InputError({ expected, got: "one value throughout", where: "fitLine, x" });
-  }
-  const slope = sumOfProductDeviations(xs, ys, centre.x, centre.y) / xx;
-  const fitted = new Float64Array(n);
-  const residuals = new Float64Array(n);
-  const leverage = new Float64Array(n);
-  for (let i = 0; i < n; i++) {
-    const d = realAt(dx, i);
-    residuals[i] = realAt(ys, i) - centre.y - slope * d;
-    fitted[i] = centre.y + slope * d;
-    leverage[i] = 1 / n + (d * d) / xx;
-  }
+  const parts = lineParts(xs, ys, "fitLine");
+  const { df, centre, slope } = parts;
   const intercept = centre.y - slope * centre.x;
-  const parts = { residuals, fitted, leverage, df };
-  const { height, slope: slopeVariance, both } = lineVariances(parts, dx, xx, standardErrors);
+  const { height, slope: slopeVariance, both } = lineVariances(parts, standardErrors);
   const interceptVariance = height - 2 * centre.x * both + centre.x ** 2 * slopeVariance;
   const together = 0 + (both - centre.x * slopeVariance); // not −0
   const method = tMethod(standardErrors);

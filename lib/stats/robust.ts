@@ -94,14 +94,16 @@ export function cooksDistances(
   { residuals, leverage, df }: RowFits,
   residualVariance: number,
 ): (number | null)[] {
-  const p = residuals.length - df;
+  const scale = (residuals.length - df) * residualVariance;
   const distances = new Array<number | null>(residuals.length);
   for (let i = 0; i < distances.length; i++) {
-    const h = realAt(leverage, i);
-    const undefinedHere = fullyFitted(h) || residualVariance === 0;
-    distances[i] = undefinedHere
-      ? null
-      : ((realAt(residuals, i) / (1 - h)) ** 2 * h) / (p * residualVariance);
+    distances[i] = cooksDistance(realAt(residuals, i), realAt(leverage, i), scale);
   }
   return distances;
+}
+
+/** Cook's distance of one row; `scale` is p s². */
+export function cooksDistance(residual: number, leverage: number, scale: number): number | null {
+  if (fullyFitted(leverage) || scale === 0) return null;
+  return ((residual / (1 - leverage)) ** 2 * leverage) / scale;
 }

@@ -2,7 +2,7 @@ import { itemAt, present, realAt } from "../entry.js";
 import { InputError } from "../errors.js";
 import { fisherF, studentT } from "../num/distributions.js";
 import { leastSquares } from "../num/linear.js";
-import { sum } from "../num/sums.js";
+import { sum, sumOfSquares } from "../num/sums.js";
 import { listOf } from "../num/vector.js";
 import { knownOptions } from "../options.js";
 import { orderedQuantile } from "./describe.js";
@@ -13,7 +13,7 @@ import type { FTest } from "./linear-model.js";
 import type { NamedMatrix } from "./mixed/inference.js";
 import { lineColumns } from "./pair-slopes.js";
 import { bandsAt, type Prediction } from "./prediction.js";
-import type { LineColumns } from "./regression.js";
+import { type LineColumns, lineParts } from "./regression.js";
 import { tEstimate } from "./t-estimate.js";
 
 /** A smooth curve: cubic between the knots, straight beyond the outer ones. */
@@ -96,7 +96,7 @@ export function fitSpline(columns: LineColumns, options: SplineOptions = {}): Sp
   }
   const basis = splineBasis(knots, x);
   const fit = leastSquares(basis, y, names, where);
-  const line = leastSquares(basis.slice(0, 2), y, names.slice(0, 2), where);
+  const straight = sumOfSquares(lineParts(x, y, where).residuals);
   const variance = fit.residualSum / fit.df;
   const matrix = fit.covariance.map((row) => Array.from(row, (value) => value * variance));
   const estimates = names.map((name, j) => {
@@ -112,7 +112,7 @@ export function fitSpline(columns: LineColumns, options: SplineOptions = {}): Sp
     coefficients: Object.fromEntries(estimates) as Record<string, Estimate>,
     residualSd: Math.sqrt(variance),
     ...(sums.total > 0 && { rSquared: sums.explained / sums.total }),
-    nonlinear: curvedTest(line.residualSum - fit.residualSum, variance, names.length - 2, fit.df),
+    nonlinear: curvedTest(straight - fit.residualSum, variance, names.length - 2, fit.df),
     covariance: { names, matrix },
     fitted: listOf(fit.fitted),
     residuals: listOf(fit.residuals),
