@@ -3,6 +3,9 @@ import { InputError } from "./errors.js";
 /** What a cell of a CSV file can hold; null and what is left out become an empty cell. */
 export type CsvValue = string | number | boolean | null | undefined;
 
+/** What stands between two cells of a line: a semicolon where numbers have a decimal comma. */
+export type Delimiter = "," | ";";
+
 /**
  * Where a spreadsheet would start a formula: = + - @ in either width, also behind spaces, control
  * characters and marks of no width; and a text that starts with a tab or a return.
@@ -26,6 +29,7 @@ export function looksLikeFormula(text: string): boolean {
  * @param columns names in the order of the columns
  * @param rows records of texts, numbers and truth values; what is left out or null becomes an empty
  *   cell
+ * @param delimiter what stands between two cells
  * @throws InputError when there are no columns, a number is not finite, or a value is none of these
  * @see RFC 4180, Common Format and MIME Type for CSV Files
  * @example csvText(["code", "force"], [{ code: "=1+1", force: 41.5 }]) // "code,force\n'=1+1,41.5\n"
@@ -33,10 +37,12 @@ export function looksLikeFormula(text: string): boolean {
 export function csvText(
   columns: readonly string[],
   rows: readonly Readonly<Record<string, CsvValue>>[],
+  delimiter: Delimiter = ",",
 ): string {
   return csvLines(
     columns,
     rows.map((row) => columns.map((name) => (Object.hasOwn(row, name) ? row[name] : null))),
+    delimiter,
   );
 }
 
@@ -44,29 +50,33 @@ export function csvText(
 export function csvLines(
   columns: readonly string[],
   rows: readonly (readonly CsvValue[])[],
+  delimiter: Delimiter = ",",
 ): string {
   if (columns.length === 0) {
     const where = "csvText, columns";
     throw new InputError({ expected: "at least one column", got: "none", where });
   }
   const lines = rows.map((row, index) =>
-    row.map((value, i) => cell(value, `${columns[i]}, index ${index}`)).join(","),
+    row.map((value, i) => cell(value, delimiter, `${columns[i]}, index ${index}`)).join(delimiter),
   );
-  return `${[columns.map((name) => textCell(name)).join(","), ...lines].join("\n")}\n`;
+  const headings = columns.map((name) => textCell(name, delimiter)).join(delimiter);
+  return `${[headings, ...lines].join("\n")}\n`;
 }
 
-function cell(value: CsvValue, place: string): string {
+function cell(value: CsvValue, delimiter: Delimiter, place: string): string {
   if (value === null || value === undefined) return "";
-  if (typeof value === "string") return textCell(value);
+  if (typeof value === "string") return textCell(value, delimiter);
   if (typeof value === "boolean" || Number.isFinite(value)) return String(value);
   const expected = "a text, a finite number, true, false or nothing";
   const got = typeof value === "number" ? String(value) : typeof value;
   throw new InputError({ expected, got, where: `csvText, ${place}` });
 }
 
-function textCell(text: string): string {
+function textCell(text: string, delimiter: Delimiter): string {
   const safe = withoutFormulas(text);
-  return /[",\r\n]|^\s|\s$/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
+  return safe.includes(delimiter) || /["\r\n]|^\s|\s$/.test(safe)
+    ? `"${safe.replaceAll('"', '""')}"`
+    : safe;
 }
 
 function withoutFormulas(text: string): string {

@@ -18,6 +18,12 @@ describe("CSV that a spreadsheet may open", () => {
     expect(csvText(["a", "b"], [{ a: 'x,"y"\n', b: " z" }])).toBe('a,b\n"x,""y""\n"," z"\n');
   });
 
+  it("quotes the mark that stands between its cells, and no other", () => {
+    const rows = [{ a: "1,5", b: "x;y" }];
+    expect(csvText(["a", "b"], rows, ";")).toBe('a;b\n1,5;"x;y"\n');
+    expect(csvText(["a", "b"], rows)).toBe('a,b\n"1,5",x;y\n');
+  });
+
   const attacks = [
     "=1+1",
     "+A1",

@@ -14,6 +14,7 @@ export type {
   StudyPlan,
 } from "../study/package/design.js";
 export { coachNine, demoStudies, winterBlock } from "../study/simulate/demo.js";
+export type { DeviceExport } from "../study/simulate/device-export.js";
 export { inventStudy } from "../study/simulate/simulate.js";
 export type {
   SimulatedArm,

@@ -362,8 +362,8 @@ describe("tautline archive and verify --archive", () => {
     ],
     [
       "a missing file",
-      (all) => altered(all, (changed) => changed.delete("data/coach-nine/swing-trials.csv"), true),
-      "data/coach-nine/swing-trials.csv is listed and missing",
+      (all) => altered(all, (changed) => changed.delete("data/coach-nine/speed-meter.csv"), true),
+      "data/coach-nine/speed-meter.csv is listed and missing",
     ],
     [
       "a file more",

@@ -253,7 +253,8 @@ def in_mph(row):
 
 
 def trained_changes(study, file, value, before, after, where):
-    trials = [r for r in rows(root / study / file) if r["status"] == "valid" and where(r)]
+    read = speed_meter if file == "speed-meter.csv" else rows
+    trials = [r for r in read(root / study / file) if r["status"] == "valid" and where(r)]
     found = []
     for person in rows(root / study / "participants.csv"):
         if person["arm"] != "grip":
@@ -265,12 +266,28 @@ def trained_changes(study, file, value, before, after, where):
     return np.array(found)
 
 
-def log_sd(study, before, after):
-    first, last = trained_changes(study, "swing-trials.csv", in_mph, before, after, lambda r: True).T
+def log_sd(study, file, before, after):
+    first, last = trained_changes(study, file, in_mph, before, after, lambda r: True).T
     return 100 * np.std(np.log(last) - np.log(first), ddof=1)
 
 
-assumed = max(log_sd("winter-block", "w0", "w6"), log_sd("coach-nine", "before", "after"))
+# The coach's speed meter exports a file of its own: semicolons, other headings, decimal commas.
+def speed_meter(path):
+    with open(path, newline="") as file:
+        for row in csv.DictReader(file, delimiter=";"):
+            yield {
+                "participant": row["Player"],
+                "occasion": row["Test"],
+                "speed": row["Club speed (mph)"].replace(",", "."),
+                "unit": "mph",
+                "status": "valid",
+            }
+
+
+assumed = max(
+    log_sd("winter-block", "swing-trials.csv", "w0", "w6"),
+    log_sd("coach-nine", "speed-meter.csv", "Pre", "Post"),
+)
 
 
 def pooled_gain(gains):

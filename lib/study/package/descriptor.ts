@@ -23,7 +23,19 @@ export interface DescriptorInput {
   /** Changes to the plan, each with its day and reason. */
   readonly changes: readonly PlanChange[];
   /** The files the study has, and for each the columns it has; every column when left out. */
-  readonly files: readonly { readonly name: ResourceName; readonly columns?: readonly string[] }[];
+  readonly files: readonly DescribedFile[];
+}
+
+/** One file of a study: in our columns, or as a device exports it. */
+export interface DescribedFile {
+  /** What the file contains. */
+  readonly name: ResourceName;
+  /** The columns of ours that it has; every column when left out. */
+  readonly columns?: readonly string[];
+  /** Where a device exports it: its path, its layout, and how it is read. */
+  readonly device?:
+    | { readonly path: string; readonly delimiter: string; readonly reading: object }
+    | undefined;
 }
 
 const titles: Readonly<Record<ResourceName, string>> = {
@@ -57,7 +69,27 @@ export function descriptorOf(input: DescriptorInput): Record<string, unknown> {
     version: "1.0.0",
     licenses: [{ name: "CC0-1.0", path: "https://creativecommons.org/publicdomain/zero/1.0/" }],
     study: { title, question, simulated, ...design, plan, cautions, changes },
-    resources: input.files.map((file) => resourceDescriptor(file.name, file.columns)),
+    resources: input.files.map(({ name, columns, device }) =>
+      device ? exportDescriptor(name, device) : resourceDescriptor(name, columns),
+    ),
+  };
+}
+
+/** A file with its own headings: they stand in `reading`, so that no schema repeats them. */
+function exportDescriptor(
+  name: ResourceName,
+  { path, delimiter, reading }: NonNullable<DescribedFile["device"]>,
+): Record<string, unknown> {
+  return {
+    name,
+    type: "table",
+    path,
+    title: titles[name],
+    format: "csv",
+    mediatype: "text/csv",
+    encoding: "utf-8",
+    dialect: { delimiter },
+    reading,
   };
 }
 

@@ -226,6 +226,27 @@ export const coachNine: SimulationOptions = {
     },
   ],
   otherUnits: [],
+  exports: {
+    // As the coach's speed meter hands it out: own headings, day first, a decimal comma.
+    "swing-trials": {
+      path: "speed-meter.csv",
+      delimiter: ";",
+      reading: {
+        columns: {
+          Player: "participant",
+          Test: "occasion",
+          Day: "date",
+          Club: "club",
+          Device: "device",
+          "Swing no.": "swing",
+          "Club speed (mph)": "speed",
+        },
+        values: { occasion: { Pre: "before", Post: "after" } },
+        constants: { unit: "mph", status: "valid" },
+        format: { date: "%d.%m.%Y" },
+      },
+    },
+  },
   plan: {
     decidedOn: "2025-02-24",
     primary: {

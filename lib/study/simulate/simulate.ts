@@ -7,6 +7,7 @@ import { frozen } from "../../stats/estimate.js";
 import { descriptorOf } from "../package/descriptor.js";
 import type { ResourceName } from "../package/dictionary.js";
 import { dictionary } from "../package/dictionary.js";
+import { exportedText } from "./device-export.js";
 import type { Golfer } from "./simulated-people.js";
 import { dayAfter, inventGolfers } from "./simulated-people.js";
 import type { TrialRow, Visit } from "./simulated-trials.js";
@@ -176,10 +177,13 @@ function filesOf(
     .filter(([, lines]) => lines.length > 0)
     .map(([name, lines]) => {
       const present = new Set(Object.keys(itemAt(lines, 0)));
-      const columns = dictionary[name as ResourceName]
+      const kind = name as ResourceName;
+      const columns = dictionary[kind]
         .map((field) => field.name)
         .filter((column) => present.has(column));
-      return { name: name as ResourceName, columns, text: csvText(columns, lines) };
+      const device = options.exports?.[kind];
+      const text = device ? exportedText(kind, lines, device) : csvText(columns, lines);
+      return { name: kind, columns, device, path: device?.path ?? `${name}.csv`, text };
     });
   const { name, title, description, question, plan, cautions, changes } = options;
   const descriptor = descriptorOf({
@@ -196,7 +200,7 @@ function filesOf(
   });
   return Object.fromEntries([
     ["datapackage.json", `${JSON.stringify(descriptor, null, 2)}\n`],
-    ...files.map((file) => [`${file.name}.csv`, file.text]),
+    ...files.map(({ path, text }) => [path, text]),
   ]);
 }
 

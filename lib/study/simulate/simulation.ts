@@ -1,4 +1,6 @@
 import type { PlanChange, StudyDesign, StudyPlan } from "../package/design.js";
+import type { ResourceName } from "../package/dictionary.js";
+import type { DeviceExport } from "./device-export.js";
 
 /** Someone who leaves the study. */
 export interface Withdrawal {
@@ -123,6 +125,8 @@ export interface SimulationOptions {
     readonly reason: string;
     readonly decidedOn: string;
   };
+  /** Kinds of rows that stand in a file as a device of the lab exports it; the others in our columns. */
+  readonly exports?: Readonly<Partial<Record<ResourceName, DeviceExport>>>;
   /** What was going to be reported, decided before the data were seen. */
   readonly plan: StudyPlan;
   /** Sentences about safety and limits that are shown with the data. */
@@ -171,6 +175,7 @@ const namesOfOptions: Readonly<Record<keyof SimulationOptions, true>> = {
   faults: true,
   otherUnits: true,
   setAside: true,
+  exports: true,
   plan: true,
   cautions: true,
   changes: true,

@@ -2,9 +2,10 @@ import { readdirSync, readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
 import { adjustForBaseline } from "../../../lib/stats/baseline.js";
+import { proposeMapping } from "../../../lib/study/mapping/propose.js";
 import { openStudy } from "../../../lib/study/open.js";
 import { checkPackage } from "../../../lib/study/package/profile.js";
-import { demoStudies, winterBlock } from "../../../lib/study/simulate/demo.js";
+import { coachNine, demoStudies, winterBlock } from "../../../lib/study/simulate/demo.js";
 import { inventStudy } from "../../../lib/study/simulate/simulate.js";
 import { beforeAfter } from "../../../lib/study/tables/before-after.js";
 import { summariseGrip } from "../../../lib/study/tables/summary.js";
@@ -41,6 +42,61 @@ describe.each(demoStudies)("the demo study $name", (options) => {
       expect(rows, file).toBe(lines);
       expect(used + setAside.reduce((sum, part) => sum + part.rows, 0), file).toBe(rows);
     }
+  });
+});
+
+describe("the speed meter of coach-nine", () => {
+  const { files } = inventStudy(coachNine);
+  const described = JSON.parse(files["datapackage.json"]!);
+  const isSwings = ({ kind, name }: Record<string, unknown>) => (kind ?? name) === "swing-trials";
+  const given = described.resources.find(isSwings);
+
+  it("has headings, codes, dates and decimals of its own", () => {
+    expect(files["speed-meter.csv"]!.split("\n").slice(0, 2)).toEqual([
+      "Player;Test;Day;Club;Device;Swing no.;Club speed (mph)",
+      "1-1;Pre;03.03.2025;driver;S1;1;81,4",
+    ]);
+  });
+
+  it("is read as the same swings in our own columns are", () => {
+    const { exports: _, ...plain } = coachNine;
+    const ours = inventStudy(plain).files["swing-trials.csv"]!.trimEnd().split("\n").slice(1);
+    const read = openStudy(folderOf("coach-nine")).swingTrials.objects() as unknown as Record<
+      string,
+      unknown
+    >[];
+    const columns = "participant,occasion,date,club,device,swing,speed,unit,status".split(",");
+    expect(read.map((row) => `${columns.map((name) => row[name]).join(",")},`)).toEqual(ours);
+  });
+
+  it("is read as map proposes it, without a question", () => {
+    const resources = described.resources.filter((one: Record<string, unknown>) => !isSwings(one));
+    const texts = { ...files, "datapackage.json": JSON.stringify({ ...described, resources }) };
+    const bytes = Object.entries(texts).map(
+      ([name, text]) => [name, new TextEncoder().encode(text)] as const,
+    );
+    const { questions, resources: proposed } = proposeMapping({
+      name: "coach-nine",
+      files: new Map(bytes),
+      faults: [],
+    });
+    expect(questions).toEqual([]);
+    expect(proposed).toHaveLength(1);
+    expect(proposed[0]).toMatchObject({
+      kind: "swing-trials",
+      path: given.path,
+      dialect: given.dialect,
+      reading: given.reading,
+    });
+  });
+
+  it("is refused where an export would lose a column", () => {
+    const meter = coachNine.exports!["swing-trials"]!;
+    const { status: _, ...constants } = meter.reading.constants!;
+    const reading = { ...meter.reading, constants };
+    expect(() =>
+      inventStudy({ ...coachNine, exports: { "swing-trials": { ...meter, reading } } }),
+    ).toThrow(/a column for status, or a constant that every row has/);
   });
 });
 
