@@ -98,7 +98,7 @@ export {
 } from "./analysis/subgroups.js";
 export type { PlaneGolfer } from "./analysis/swing-pull.js";
 export { type ArmVisitMean, type VisitsAnswer, visitsOf } from "./analysis/visits-of.js";
-export { type CsvValue, csvText } from "./csv-writing.js";
+export { type CsvValue, csvText, type Delimiter } from "./csv-writing.js";
 export * from "./errors.js";
 export { progress } from "./show/cell-progress.js";
 export { type ClaimInput, claim } from "./show/claim.js";

@@ -3,6 +3,7 @@
  * @module tautline/simulate
  */
 
+export type { Delimiter } from "../csv-writing.js";
 export * from "../errors.js";
 export type {
   Arm,
@@ -13,6 +14,7 @@ export type {
   StudyDesign,
   StudyPlan,
 } from "../study/package/design.js";
+export type { ResourceName } from "../study/package/dictionary.js";
 export { coachNine, demoStudies, winterBlock } from "../study/simulate/demo.js";
 export type { DeviceExport } from "../study/simulate/device-export.js";
 export { inventStudy } from "../study/simulate/simulate.js";

@@ -2,7 +2,8 @@ import { csvText, type Delimiter } from "../../csv-writing.js";
 import { InputError } from "../../errors.js";
 import type { ResourceName } from "../package/dictionary.js";
 import { dictionary } from "../package/dictionary.js";
-import type { TrialRow } from "./simulated-trials.js";
+
+type Row = Readonly<Record<string, string | number | null>>;
 
 /** How a device of the lab exports one kind of rows: with headings, codes and dates of its own. */
 export interface DeviceExport {
@@ -29,7 +30,7 @@ export interface DeviceExport {
  */
 export function exportedText(
   name: ResourceName,
-  rows: readonly TrialRow[],
+  rows: readonly Row[],
   { path, delimiter, reading }: DeviceExport,
 ): string {
   const { columns, values = {}, constants = {}, format = {} } = reading;
@@ -59,7 +60,7 @@ function datedAs(iso: string, layout: string): string {
 }
 
 function refuseLostColumns(
-  rows: readonly TrialRow[],
+  rows: readonly Row[],
   {
     columns,
     constants,
