@@ -1,4 +1,4 @@
-import { Inflate } from "fflate";
+import { inflateRawSync } from "node:zlib";
 import { present } from "../entry.js";
 import type { ArchiveFiles } from "./zip.js";
 
@@ -247,19 +247,15 @@ function packedContent(bytes: Uint8Array, view: DataView, entry: Entry): Uint8Ar
   return bytes.subarray(start, start + packed);
 }
 
-/** Unpacks piece by piece, so that no more than the announced size is ever held. */
+/** Unpacks into at most the announced size; a file that holds more is refused before it is held. */
 function inflated(packed: Uint8Array, entry: Entry): Uint8Array {
-  const content = new Uint8Array(entry.size);
-  let size = 0;
-  const inflate = new Inflate((piece) => {
-    if (size + piece.length > content.length) throw new ArchiveFault(sizeText(entry));
-    content.set(piece, size);
-    size += piece.length;
-  });
-  const step = 16_384;
-  for (let at = 0; at < packed.length; at += step) {
-    inflate.push(packed.subarray(at, at + step), at + step >= packed.length);
+  let content: Uint8Array;
+  try {
+    content = new Uint8Array(inflateRawSync(packed, { maxOutputLength: Math.max(entry.size, 1) }));
+  } catch (error) {
+    if (error instanceof RangeError) throw new ArchiveFault(sizeText(entry));
+    throw error;
   }
-  if (size !== content.length) throw new ArchiveFault(sizeText(entry));
+  if (content.length !== entry.size) throw new ArchiveFault(sizeText(entry));
   return content;
 }

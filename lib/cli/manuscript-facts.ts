@@ -157,8 +157,8 @@ interface Drawing {
 }
 
 /**
- * The figures of the manuscript, drawn as they are recorded, by the path of their notebook: the first
- * of each notebook, and every one that stands in a cell with a planned finding.
+ * The figures of the manuscript, drawn as they are recorded, by the path of their notebook: of those
+ * that show data the first of each notebook, and every one in a cell with a planned finding.
  */
 export async function textDrawings(
   notebooks: readonly RecordedNotebook[],
@@ -166,6 +166,7 @@ export async function textDrawings(
   const chosen = notebooks.flatMap((notebook) => {
     const planned = plannedCells(notebook);
     return shownOf(notebook, "figure")
+      .filter(({ shown }) => showsData(shown.figure))
       .filter(({ cell }, i) => i === 0 || planned.has(cell.number))
       .map(({ shown }) => ({ path: notebook.path, ...shown }));
   });
@@ -179,6 +180,11 @@ export async function textDrawings(
     drawings.set(path, [...(drawings.get(path) ?? []), drawing]);
   }
   return drawings;
+}
+
+/** A figure that only says why there is nothing to draw is left out: the text gives the reason. */
+function showsData({ data }: Figure): boolean {
+  return data.some(({ x }) => !Array.isArray(x) || x.length > 0);
 }
 
 /** Numbers of the cells that show a finding of the plan. */

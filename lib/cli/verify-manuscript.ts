@@ -162,13 +162,13 @@ function comparisonText(
     `${file}: a manuscript of ${study}.`,
     `${counted(agreeing.length, "number")} agree with the record${lostNote}.`,
     ...untagged.map(
-      ({ id, part, said, place }) =>
-        `  lost tag     ${id}, ${part}: “${said}” was found by the text around it (${place})`,
+      ({ id, part, inText, place }) =>
+        `  lost tag     ${id}, ${part}: “${inText}” was found by the text around it (${place})`,
     ),
     ...of("differs").map(differenceText),
     ...of("unknown").map(
-      ({ id, part, said, place }) =>
-        `  not recorded ${id}, ${part}: “${said}” has no number in the record (${place})`,
+      ({ id, part, inText, place }) =>
+        `  not recorded ${id}, ${part}: “${inText}” has no number in the record (${place})`,
     ),
     ...missing.map(({ id, title }) => `  missing      ${id}: the plan's ${title} appears nowhere`),
     ...figures
@@ -178,10 +178,10 @@ function comparisonText(
           ? `  figure       ${id}: drawn from an earlier record (${place})`
           : `  figure       ${id}: not a recorded picture, or saved again by another program (${place})`,
       ),
-    ...typedByHand.map(({ said, sources, place }) => {
+    ...typedByHand.map(({ inText, sources, place }) => {
       const [first] = sources;
       const from = first ? `may come from ${first.id}, ${first.part}` : "is in no finding";
-      return `  by hand      “${said}” ${from} (${place})`;
+      return `  by hand      “${inText}” ${from} (${place})`;
     }),
     ...unknownVersions.map(
       ({ notebook, version }) =>
@@ -194,9 +194,12 @@ function comparisonText(
   ];
 }
 
-function differenceText({ id, part, said, recorded, place, isUntagged }: ComparedNumber): string {
+function differenceText({ id, part, inText, recorded, place, isUntagged }: ComparedNumber): string {
+  if (id === "~text") {
+    return `  differs      the manuscript says “${inText}”, the text as written from the record “${recorded}” (${place})`;
+  }
   const lost = isUntagged ? "; its tag is lost" : "";
-  return `  differs      ${id}, ${part}: the manuscript says “${said}”, the record “${recorded}”${lost} (${place})`;
+  return `  differs      ${id}, ${part}: the manuscript says “${inText}”, the record “${recorded}”${lost} (${place})`;
 }
 
 /** Lists the numbers with units of a text and the findings that they may come from. */
@@ -224,8 +227,8 @@ export function verifyText(
   const agrees = numbers.every(({ sources }) => sources.length > 0);
   if (json) io.out(`${JSON.stringify({ kind: "quotedNumbers", agrees, numbers })}\n`);
   else {
-    const lines = numbers.flatMap(({ line, said, sources }) => [
-      `line ${line}: ${said}${sources.length === 0 ? " is in no finding" : " may come from"}`,
+    const lines = numbers.flatMap(({ line, inText, sources }) => [
+      `line ${line}: ${inText}${sources.length === 0 ? " is in no finding" : " may come from"}`,
       ...sources.map(({ id, part, recorded, title }) => `  ${id}, ${part}: ${recorded}. ${title}`),
     ]);
     const closing = numbers.length === 0 ? "The text has no number with a unit." : "";

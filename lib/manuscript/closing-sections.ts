@@ -1,4 +1,4 @@
-import { upperFirst } from "../first-letter.js";
+import { lowerFirst, upperFirst } from "../first-letter.js";
 import { listWords } from "../show/answer-words.js";
 import {
   type Block,
@@ -13,7 +13,7 @@ import { plannedResults } from "./front-matter.js";
 import { type MethodReference, referenceText } from "./method-references.js";
 import { stated } from "./methods-section.js";
 import { sideOf } from "./recorded-numbers.js";
-import type { ChecklistItem, ManuscriptFacts } from "./study-facts.js";
+import type { ChecklistItem, ManuscriptFacts, QuestionFacts, ResultFacts } from "./study-facts.js";
 
 /** Discussion: gaps for the author, limitations from the record. */
 export function discussionSection(facts: ManuscriptFacts): Block[] {
@@ -22,6 +22,8 @@ export function discussionSection(facts: ManuscriptFacts): Block[] {
     paragraph([gap("what the planned comparison means, beside earlier studies")]),
     heading(2, "Limitations"),
     paragraph(...limitationSentences(facts)),
+    ...facts.questions.flatMap(limitsOfQuestion),
+    paragraph([gap("other limits: sample, measurement, generality")]),
     heading(2, "Conclusions"),
     paragraph([gap("conclusions no stronger than the results above")]),
   ];
@@ -31,10 +33,6 @@ function limitationSentences(facts: ManuscriptFacts): Inline[][] {
   const { study, questions } = facts;
   const planned = plannedResults(facts).map(({ result }) => result);
   const results = questions.flatMap((question) => question.results);
-  const warnings = new Set(results.flatMap((result) => result.warnings));
-  const unanswered = results.flatMap(({ title, unanswered: why }) =>
-    why === undefined ? [] : [`${title.replace(/[:.]\s*$/, "")}: ${why}`],
-  );
   const open = planned.filter((result) => sideOf(result) === "includes").length;
   const fragile = planned.flatMap(({ changesConclusion }) => changesConclusion);
   const lost = study.flow.arms.reduce((sum, arm) => sum + arm.enrolled - arm.analysed, 0);
@@ -56,10 +54,36 @@ function limitationSentences(facts: ManuscriptFacts): Inline[][] {
         ]
       : []),
     words`Findings that were not planned: ${others}. Each raises the chance of a false positive.`,
-    ...[...warnings].map((warning) => words`${asSentence(warning)}`),
-    ...unanswered.map((why) => words`${asSentence(why)}`),
-    [gap("other limits: sample, measurement, generality")],
+    ...unansweredReasons(results),
   ];
+}
+
+/** The warnings of a question's findings, each once: the finding, then what limits it. */
+function limitsOfQuestion({ title, results }: QuestionFacts): Block[] {
+  const told = new Set<string>();
+  const sentences = results.flatMap((result) => {
+    const fresh = result.warnings.filter((warning) => !told.has(warning));
+    for (const warning of fresh) told.add(warning);
+    if (fresh.length === 0) return [];
+    const name = result.title.replace(/[:.]\s*$/, "");
+    const [first = "", ...others] = fresh.map(asSentence);
+    return [words`${name}: ${[lowerFirst(first), ...others].join(" ")}`];
+  });
+  if (sentences.length === 0) return [];
+  return [paragraph([{ kind: "text", text: title, style: "italic" }], ...sentences)];
+}
+
+/** Why the data cannot answer, each reason once; the results name the questions. */
+function unansweredReasons(results: readonly ResultFacts[]): Inline[][] {
+  const titles = new Map<string, Set<string>>();
+  for (const { title, unanswered } of results) {
+    if (unanswered === undefined) continue;
+    titles.set(unanswered, (titles.get(unanswered) ?? new Set()).add(title));
+  }
+  return [...titles].map(([reason, { size }]) => {
+    const findings = size === 1 ? "1 finding is" : `${size} findings are`;
+    return words`${asSentence(reason)} For this reason ${findings} not answered.`;
+  });
 }
 
 function asSentence(text: string): string {

@@ -4,14 +4,14 @@ export interface ComparedNumber {
   readonly state: "agrees" | "differs" | "unknown";
   /** The number has no tag any more and was found by the text around it. */
   readonly isUntagged: boolean;
-  /** Id of the finding or claim. */
+  /** Id of the finding or claim; "~text" for a number that the draft has in its own words. */
   readonly id: string;
   /** Part of it. */
   readonly part: string;
   /** Where it stands, in words. */
   readonly place: string;
-  /** What the manuscript says. */
-  readonly said: string;
-  /** What the record says; "" where it has no such number. */
+  /** The number as the manuscript has it. */
+  readonly inText: string;
+  /** The number as the record has it; "" where it has none. */
   readonly recorded: string;
 }

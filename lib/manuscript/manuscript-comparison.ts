@@ -3,7 +3,8 @@ import type { ComparedNumber } from "./compared-number.js";
 import type { Draft } from "./draft.js";
 import { drawingHash, figureStamp } from "./figure-stamp.js";
 import { lostNumbers } from "./lost-tags.js";
-import { numberKey, type RecordedNumber, tagVersion } from "./number-tag.js";
+import { bareProbability, numberKey, type RecordedNumber, tagVersion } from "./number-tag.js";
+import { changedPlainNumbers } from "./plain-numbers.js";
 import { recordedNumbers } from "./recorded-numbers.js";
 import type {
   ReturnedControl,
@@ -74,10 +75,12 @@ export function compareManuscript(
   const tagged = text.units.flatMap((unit) => taggedNumbers(unit, recorded, facts));
   const keys = tagged.map(({ control }) => numberKey(control.tag));
   const untagged = lostNumbers(draft, text.units, keys);
-  const numbers = [...tagged.map(({ compared }) => compared), ...untagged];
+  const plain = changedPlainNumbers(draft, text.units);
+  const numbers = [...tagged.map(({ compared }) => compared), ...untagged, ...plain];
   const figures = text.pictures.map((picture) => comparedFigure(picture, facts));
   const typed = numbersTypedByHand(facts, draft, text.units).filter(
-    ({ place, said }) => !untagged.some((one) => one.place === place && said.includes(one.said)),
+    ({ place, inText }) =>
+      ![...untagged, ...plain].some((one) => one.place === place && inText.includes(one.inText)),
   );
   const sources = typed.flatMap((one) => one.sources);
   const stated = new Set(
@@ -103,9 +106,9 @@ export function compareManuscript(
 }
 
 /** Planned results that are stated in none of the places where the study shows them. */
-function missingResults(facts: ManuscriptFacts, said: ReadonlySet<string>) {
+function missingResults(facts: ManuscriptFacts, inText: ReadonlySet<string>) {
   const all = facts.questions.flatMap(({ results }) => results);
-  const stated = new Set(all.filter(({ id }) => said.has(id)).map(sameResultKey));
+  const stated = new Set(all.filter(({ id }) => inText.has(id)).map(sameResultKey));
   return all
     .filter(({ planned, value }) => planned && value !== undefined)
     .filter((result) => !stated.has(sameResultKey(result)))
@@ -119,8 +122,13 @@ interface Tagged {
 }
 
 function outdatedOf({ control, number, compared }: Tagged): Outdated[] {
-  const canReplace = compared.state === "differs" && number && !number.isWord;
-  return canReplace ? [{ control, recorded: number.text }] : [];
+  if (compared.state !== "differs" || number === undefined || number.isWord) return [];
+  return [{ control, recorded: writtenAs(compared.inText, number) }];
+}
+
+/** The recorded number in the form of the manuscript: a column of p values says "p" in its head. */
+function writtenAs(inText: string, { text }: RecordedNumber): string {
+  return /p/i.test(inText) ? text : bareProbability(text);
 }
 
 /** Where each control stands in the text of its unit, in characters. */
@@ -152,31 +160,32 @@ function taggedNumbers(
     const { tag } = control;
     const number = recorded.get(numberKey(tag));
     const inside = written.filter((one) => one.start < end && one.end > start);
-    const said = saidText(whole, inside, start, end);
+    const inText = textOfControl(whole, inside, start, end);
     const { id, part } = number ?? tag;
-    const common = { isUntagged: false, id, part, place: unit.place, said };
+    const common = { isUntagged: false, id, part, place: unit.place, inText };
     if (wordParts.has(tag.part)) {
       const state = number ? "agrees" : "differs";
-      const now = number ? said : stateNow(facts, tag.id);
+      const now = number ? inText : stateNow(facts, tag.id);
       return { control, number, compared: { ...common, state, recorded: now } };
     }
     if (number === undefined) {
       return { control, number, compared: { ...common, state: "unknown", recorded: "" } };
     }
     const other = otherUnit(whole.slice(Math.max(end, inside.at(-1)?.end ?? end)), number.unit);
-    const same = other === undefined && sameNumber(said, number.text);
+    const same = other === undefined && sameNumber(inText, number.text);
     const compared: ComparedNumber = {
       ...common,
       state: same ? "agrees" : "differs",
-      said: other === undefined ? said : withUnit(said, other),
-      recorded: other === undefined ? number.text : withUnit(number.text, number.unit),
+      inText: other === undefined ? inText : withUnit(inText, other),
+      recorded:
+        other === undefined ? writtenAs(inText, number) : withUnit(number.text, number.unit),
     };
     return { control, number, compared };
   });
 }
 
 /** The text of a control, with digits that somebody typed against it from outside. */
-function saidText(
+function textOfControl(
   whole: string,
   inside: readonly WrittenNumber[],
   start: number,

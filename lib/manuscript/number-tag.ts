@@ -18,6 +18,11 @@ export interface RecordedNumber {
   readonly isWord?: boolean | undefined;
 }
 
+/** "p = 0.014" as "0.014", and "p < 0.001" as "< 0.001". */
+export function bareProbability(text: string): string {
+  return text.replace(/^p (?:= )?/, "");
+}
+
 /** What a tag in a document says. */
 export interface NumberTag {
   /** Name of the study's folder, perhaps shortened. */

@@ -22,7 +22,7 @@ export interface QuotedNumber {
   /** Line of the text, from 1. */
   readonly line: number;
   /** As written, with its unit. */
-  readonly said: string;
+  readonly inText: string;
   /** The best fitting findings first; none where the record has no such number. */
   readonly sources: readonly PossibleSource[];
 }
@@ -57,14 +57,14 @@ export function quotedNumbers(
   return text.split(/\r?\n/).flatMap((line, i) =>
     withUnits(line).map(({ number, unit }) => ({
       line: i + 1,
-      said: saidAs(line, number, unit),
+      inText: asWritten(line, number, unit),
       sources: sourcesOf(number, unit, line, candidates),
     })),
   );
 }
 
 /** A number as the text has it, with its unit or "p" and its sign. */
-function saidAs(line: string, { text, start }: WrittenNumber, unit: string): string {
+function asWritten(line: string, { text, start }: WrittenNumber, unit: string): string {
   if (unit !== "p") return withUnit(text, unit);
   return `p ${boundBefore(line, start) ?? "="} ${text}`;
 }

@@ -92,6 +92,21 @@ export function resultSentences(quoted: QuotedResult): Inline[][] {
   ];
 }
 
+/**
+ * What the data cannot answer, reason by reason: "Not answered: …, …. The study has no control arm …"
+ */
+export function unansweredSentences(results: readonly ResultFacts[]): Inline[][] {
+  const titles = new Map<string, Set<string>>();
+  for (const { title, value, unanswered } of results) {
+    if (value !== undefined) continue;
+    const reason = unanswered ?? "";
+    titles.set(reason, (titles.get(reason) ?? new Set()).add(title.replace(/[:.]\s*$/, "")));
+  }
+  return [...titles].map(
+    ([reason, of]) => words`Not answered: ${[...of].map(lowerFirst).join("; ")}. ${reason}`,
+  );
+}
+
 function directionSentence(quoted: QuotedResult): Inline[][] {
   const side = sideOf(quoted.result);
   if (side === undefined) return [];

@@ -1,9 +1,7 @@
 import { listWords } from "../show/answer-words.js";
-import { percentLevel } from "../show/wording.js";
 import {
   type Block,
   type DraftFigure,
-  type DraftTable,
   heading,
   type Inline,
   type Numbering,
@@ -12,7 +10,8 @@ import {
 } from "./draft.js";
 import { participants } from "./participants-section.js";
 import { claimWord } from "./recorded-numbers.js";
-import { methodWords, QuotedResult, resultSentences } from "./result-words.js";
+import { QuotedResult, resultSentences, unansweredSentences } from "./result-words.js";
+import { resultsTable } from "./results-table.js";
 import {
   type ClaimFacts,
   type ManuscriptFacts,
@@ -45,11 +44,14 @@ function questionBlocks(
   const { name } = facts.study;
   const planned = question.results.filter((result) => result.planned);
   const others = question.results.filter((result) => !result.planned);
+  const answered = others.filter(({ value }) => value !== undefined);
   const { figures: drawn, claims } = question;
   if (question.results.length === 0 && drawn.length === 0 && claims.length === 0) return [];
   const figures = drawn.map((figure) => figureBlock(question, figure, numbering));
   const table =
-    others.length > 0 ? resultsTable(facts, question, others, numbering.nextTable()) : undefined;
+    answered.length > 0
+      ? resultsTable(facts, question, answered, numbering.nextTable())
+      : undefined;
   const seen = [
     ...(table ? [`Table ${table.number} lists the findings that were not planned.`] : []),
     ...(figures.length > 0 ? [`See ${figureNumbers(figures)}.`] : []),
@@ -63,10 +65,16 @@ function questionBlocks(
       ),
     ),
     ...claimParagraph(name, question),
+    ...unansweredParagraph(others),
     ...(seen.length > 0 ? [paragraph(...seen.map((sentence) => words`${sentence}`))] : []),
     ...figures,
     ...(table ? [table] : []),
   ];
+}
+
+function unansweredParagraph(results: QuestionFacts["results"]): Block[] {
+  const sentences = unansweredSentences(results);
+  return sentences.length === 0 ? [] : [paragraph(...sentences)];
 }
 
 /** "Figure 1", "Figures 1 and 2", "Figures 1, 2 and 3" */
@@ -129,33 +137,6 @@ function figureBlock(
   const number = numbering.nextFigure();
   const { version } = question;
   return { kind: "figure", number, id, version, caption, alt, png, file };
-}
-
-function resultsTable(
-  { study }: ManuscriptFacts,
-  question: QuestionFacts,
-  results: QuestionFacts["results"],
-  number: number,
-): DraftTable {
-  const { level } = study.plan;
-  const hasP = results.some(({ p }) => p !== undefined);
-  const methods = [...new Set(results.map(({ method }) => method))];
-  const mark = (method: string) => String.fromCodePoint(97 + (methods.indexOf(method) % 26));
-  return {
-    kind: "table",
-    number,
-    caption: words`${`${question.title.replace(/[?.]$/, "")}: findings that were not planned.`}`,
-    head: ["Finding", "Estimate", `${percentLevel(level)} CI`, ...(hasP ? ["p"] : []), "n"],
-    rows: results.map((result) => {
-      const quoted = new QuotedResult(study.name, question, result);
-      const title = words`${result.title.replace(/[:.]\s*$/, "")} (${mark(result.method)})`;
-      const answer =
-        result.value === undefined ? words`${result.unanswered ?? "not answered"}` : quoted.value();
-      return [title, answer, quoted.limits(), ...(hasP ? [quoted.part("p")] : []), quoted.count()];
-    }),
-    notes: words`CI, confidence interval. Methods: ${methods.flatMap((method, i) => words`${i === 0 ? "" : "; "}(${mark(method)}) ${methodWords(method)}`)}.`,
-    widths: hasP ? [44, 16, 17, 9, 14] : [48, 18, 19, 15],
-  };
 }
 
 function harmSentences({ study }: ManuscriptFacts): Inline[][] {

@@ -15,7 +15,7 @@ interface Refusal {
 export interface ReturnedPackage {
   /** Its files. */
   readonly files: PackageFiles;
-  /** The main part and notes, with their names: what a reader sees. */
+  /** The main part, notes, headers and footers, with their names: what a reader sees. */
   readonly parts: readonly { readonly name: string; readonly root: XmlElement }[];
   /** Pictures that the main part shows, by the id of their relation. */
   readonly pictures: ReadonlyMap<string, Uint8Array>;
@@ -26,8 +26,8 @@ export interface ReturnedPackage {
 const documentType =
   "application/vnd.openxmlformats-officedocument.wordprocessingml.document.main+xml";
 
-/** Parts of the document with text of their own. */
-const notes = /^word\/(?:footnotes|endnotes)\.xml$/;
+/** Parts with text of their own. Comments are a conversation about the text, not a part of it. */
+const otherTexts = /^word\/(?:footnotes|endnotes|header\d*|footer\d*)\.xml$/;
 
 /** Links to a page or a mail address are a text's own; anything else outside is never opened. */
 const plainLinks = /^(?:https?:|mailto:)/i;
@@ -47,7 +47,7 @@ export function returnedPackage(files: PackageFiles, where: string): ReturnedPac
   for (const [name, bytes] of files) {
     if (name.endsWith(".rels")) refuseOutside(name, rootOf(bytes, `${where}, ${name}`), refuse);
   }
-  const shown = [main, ...[...files.keys()].filter((name) => notes.test(name)).sort()];
+  const shown = [main, ...[...files.keys()].filter((name) => otherTexts.test(name)).sort()];
   const parts = shown.map((name) => ({
     name,
     root: rootOf(files.get(name), `${where}, ${name}`),

@@ -77,9 +77,10 @@ class TextReading {
   constructor(private readonly pictures: ReadonlyMap<string, Uint8Array>) {}
 
   read(root: XmlElement, part: string): void {
-    this.part = /footnotes/.test(part) ? "footnote" : /endnotes/.test(part) ? "endnote" : "";
+    this.part = /(?:footnote|endnote|header|footer)/.exec(part)?.[0] ?? "";
     this.hasPages = elementsOf(root, "w:lastRenderedPageBreak").length > 0;
     this.paragraphs = 0;
+    this.heading = "";
     this.walk(root, undefined, false);
   }
 

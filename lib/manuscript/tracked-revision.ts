@@ -46,11 +46,7 @@ function replaceText(content: XmlElement, text: string, lastId: number): number 
   let id = lastId;
   const runs = elementsOf(content, "w:r").filter((run) => !isDeleted(content, run));
   const look = runs.map((run) => childOf(run, "w:rPr")).find((found) => found !== undefined);
-  const holders = [
-    content,
-    ...["w:ins", "w:p", "w:tc"].flatMap((name) => elementsOf(content, name)),
-  ];
-  for (const holder of holders) {
+  for (const holder of [content, ...runHolders(content)]) {
     for (const [i, child] of holder.children.entries()) {
       if (child.kind !== "element" || !runs.includes(child)) continue;
       id += 1;
@@ -68,6 +64,13 @@ function replaceText(content: XmlElement, text: string, lastId: number): number 
   const last = elementsOf(content, "w:p").at(-1) ?? content;
   last.children.push(inserted);
   return id;
+}
+
+/** Every element below that may hold runs: paragraphs, insertions, links, controls inside. */
+function runHolders(element: XmlElement): XmlElement[] {
+  return element.children.flatMap((child) =>
+    child.kind === "element" && child.name !== "w:r" ? [child, ...runHolders(child)] : [],
+  );
 }
 
 function revision(id: number): Record<string, string> {

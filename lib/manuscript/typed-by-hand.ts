@@ -24,12 +24,12 @@ export function numbersTypedByHand(
 ): TypedByHand[] {
   const quoted = (text: string) => quotedNumbers(study.name, questions, text);
   const ofDraft = draft.blocks.map((block) => inlinesOf(block).map(plainPiece).join(""));
-  const known = new Set(quoted(ofDraft.join("\n")).map(({ said }) => said));
+  const known = new Set(quoted(ofDraft.join("\n")).map(({ inText }) => inText));
   const texts = units.map(({ pieces }) =>
     pieces.map(({ text, control }) => (control ? tagged : text.replace(/\n/g, " "))).join(""),
   );
   return quoted(texts.join("\n"))
-    .filter(({ said }) => !known.has(said))
+    .filter(({ inText }) => !known.has(inText))
     .flatMap(({ line, ...number }) => {
       const unit = units[line - 1];
       return unit ? [{ ...number, place: unit.place }] : [];

@@ -162,9 +162,9 @@ describe("tautline manuscript, and its check", () => {
     expect(none.code).toBe(1);
     const { out } = await tautline(study, "verify", "--manuscript", docx, "--json");
     const kgf = JSON.parse(out).numbers.find((one: { part: string }) => one.part === "value");
-    study.write("mail.txt", `The value was ${kgf.said} kgf.\n`);
+    study.write("mail.txt", `The value was ${kgf.inText} kgf.\n`);
     const some = await tautline(study, "verify", "--text", "mail.txt", "coach-nine");
-    expect(some.out).toContain(`  ${kgf.id}, value: ${kgf.said}`);
+    expect(some.out).toContain(`  ${kgf.id}, value: ${kgf.inText}`);
     expect(some.code).toBe(0);
   });
 });

@@ -49,9 +49,30 @@ describe("a manuscript that came back", () => {
     expect(wrong(compared(facts, files))).toEqual([]);
   });
 
+  it("shows every changed number that the draft has in its own words, without a tag", () => {
+    const changes = Editor.plainNumberChanges(documentXml(original)).filter((_, i) => i % 4 === 0);
+    expect(changes.length).toBeGreaterThan(10);
+    const missed = changes.filter(({ xml }) => {
+      const found = wrong(
+        compared(
+          facts,
+          edited(original, () => xml),
+        ),
+      );
+      return found.length !== 1 || found[0]?.id !== "~text";
+    });
+    expect(missed.map(({ how }) => how)).toEqual([]);
+  });
+
+  it("leaves a passage alone whose words beside a number the author changed", () => {
+    const reworded = edited(original, (xml) => xml.replace("at least 60 s of", "about 90 s of"));
+    expect(documentXml(reworded)).toContain("about 90 s of");
+    expect(wrong(compared(facts, reworded))).toEqual([]);
+  });
+
   it("shows both texts and the place when the record moved on", () => {
     const found = wrong(compared(changed("primary", { value: 2.71 }), original));
-    expect(found.map(({ part, said, recorded }) => [part, said, recorded])).toEqual([
+    expect(found.map(({ part, inText, recorded }) => [part, inText, recorded])).toEqual([
       ["value", "2.4", "2.7"],
       ["value", "2.4", "2.7"],
     ]);
@@ -94,7 +115,7 @@ describe("a manuscript that came back", () => {
         .replace("<w:sectPr>", typed("Practice changed grip by −0.2 kgf, and speed by 88.1 mph.")),
     );
     const { typedByHand, missing } = compared(facts, files);
-    expect(typedByHand.map(({ said, sources }) => [said, sources[0]?.id])).toEqual([
+    expect(typedByHand.map(({ inText, sources }) => [inText, sources[0]?.id])).toEqual([
       ["−0.2 kgf", "primary-swing"],
       ["88.1 mph", undefined],
     ]);
@@ -121,7 +142,7 @@ describe("a manuscript that came back", () => {
 
   it("notices another unit behind a number, and takes a range with a dash as a range", () => {
     const inNewtons = edited(original, (xml) => xml.replace("> kgf (", "> N ("));
-    expect(wrong(compared(facts, inNewtons)).map(({ said }) => said)).toEqual(["2.4 N"]);
+    expect(wrong(compared(facts, inNewtons)).map(({ inText }) => inText)).toEqual(["2.4 N"]);
     const dashes = edited(original, (xml) => xml.replaceAll("> to <", ">–<"));
     expect(wrong(compared(facts, dashes))).toEqual([]);
   });

@@ -53,6 +53,33 @@ export class Editor {
     };
   }
 
+  /**
+   * Each number of the text that carries no tag, changed by itself. Left out are numbers that are an
+   * author's own: of tables, figures and citations, versions of programs, items of a checklist.
+   */
+  static plainNumberChanges(xml: string): { xml: string; how: string }[] {
+    const body = xml.slice(0, xml.search(/>References</));
+    const own = /(?:Tables?|Figures?|CERT|CONSORT|\[|\d,|and|Node\.js|\d\.) ?$/;
+    let at = 0;
+    return body.split(/(<w:sdt>.*?<\/w:sdt>|<w:t [^>]*>[^<]*<\/w:t>)/gs).flatMap((part) => {
+      const start = at;
+      at += part.length;
+      if (!part.startsWith("<w:t ")) return [];
+      const from = part.indexOf(">") + 1;
+      return [...part.matchAll(/(?<![\d&#.])\d+(?!\d|\.\d+\.|[ab]? [A-Z])/g)].flatMap(
+        ({ 0: digits, index }) => {
+          if (index < from || own.test(part.slice(from, index))) return [];
+          const place = start + index;
+          const other = `${(Number(digits[0]) + 3) % 10}${digits.slice(1)}`;
+          const how = `${part.slice(from, index + 20)} → ${other}`;
+          return [
+            { xml: `${xml.slice(0, place)}${other}${xml.slice(place + digits.length)}`, how },
+          ];
+        },
+      );
+    });
+  }
+
   /** Another digit in one place, another sign, or one digit less. */
   private otherNumber(text: string): string {
     const places = [...text.matchAll(/\d/g)].map(({ index }) => index);

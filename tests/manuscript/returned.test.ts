@@ -159,6 +159,37 @@ describe("a revision", () => {
     expect(wrong(compared(facts, typed))).toHaveLength(3);
   });
 
+  it.each(["header1", "footnotes"])("reads and corrects a number in %s", (part) => {
+    const xml = documentXml(original);
+    const [control = ""] =
+      /<w:sdt>(?:(?!<\/w:sdt>).)*\/primary\/value@.*?<\/w:sdt>/s.exec(xml) ?? [];
+    const root = part === "header1" ? "hdr" : "footnotes";
+    const [start = ""] = /<w:document [^>]*>/.exec(xml) ?? [];
+    const text = `${start.replace("w:document", `w:${root}`)}<w:p>${control.replace(">2.4<", ">2.9<")}</w:p></w:${root}>`;
+    const files = new Map(original).set(`word/${part}.xml`, Buffer.from(text));
+    const [place] = wrong(compared(facts, files)).map((one) => one.place);
+    expect(place).toBe(`${part === "header1" ? "header" : "footnote"}, paragraph 1`);
+    expect(compared(facts, revise(files)).agrees).toBe(true);
+  });
+
+  it("writes p without its letter where a column of the table has it", () => {
+    const typed = edited(original, (xml) =>
+      xml.replace(/(\/speed\/p@.*?)>&lt; 0\.001</s, "$1>0.04<"),
+    );
+    expect(wrong(compared(facts, typed)).map(({ recorded }) => recorded)).toEqual(["< 0.001"]);
+    expect(compared(facts, revise(typed)).agrees).toBe(true);
+  });
+
+  it("corrects a number inside a link", () => {
+    const typed = edited(original, (xml) =>
+      xml.replace(
+        /<w:r><w:t xml:space="preserve">2\.4<\/w:t><\/w:r>/,
+        '<w:hyperlink w:anchor="x"><w:r><w:t>3.0</w:t></w:r></w:hyperlink>',
+      ),
+    );
+    expect(compared(facts, revise(typed)).agrees).toBe(true);
+  });
+
   it("keeps every other part, and earlier tracked changes", () => {
     const typed = edited(original, (xml) =>
       xml.replace(

@@ -31,8 +31,8 @@ describe("numbers in a text", () => {
 describe("numbers quoted in a slide or an e-mail", () => {
   const { study, questions } = sampleFacts();
   const quoted = (text: string) =>
-    quotedNumbers(study.name, questions, text).map(({ said, sources }) => [
-      said,
+    quotedNumbers(study.name, questions, text).map(({ inText, sources }) => [
+      inText,
       ...sources.map(({ id, part }) => `${id}/${part}`),
     ]);
 
