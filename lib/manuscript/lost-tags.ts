@@ -9,7 +9,7 @@ import {
   type DraftToken,
   draftTokens,
   draftUnits,
-  returnedTokens,
+  returnedPassages,
   type Token,
 } from "./same-passage.js";
 import { numbersIn, sameNumber } from "./written-number.js";
@@ -27,13 +27,14 @@ export function lostNumbers(
   const left = countsOf(draftUnits(draft).flatMap(numbersOfUnit).map(numberKey));
   for (const key of keys) left.set(key, (left.get(key) ?? 0) - 1);
   if ([...left.values()].every((count) => count <= 0)) return [];
-  const returned = units.map((unit) => ({ unit, tokens: returnedTokens(unit) }));
+  const returned = returnedPassages(units);
   const found: ComparedNumber[] = [];
-  for (const pieces of draftUnits(draft)) {
+  const passages = draftUnits(draft);
+  for (const [i, pieces] of passages.entries()) {
     const lost = numbersOfUnit(pieces).filter((number) => (left.get(numberKey(number)) ?? 0) > 0);
     if (lost.length === 0) continue;
     const tokens = draftTokens(pieces);
-    const best = bestMatch(tokens, returned);
+    const best = bestMatch(tokens, returned, i / passages.length);
     if (best === undefined) continue;
     for (const [number, inText] of aligned(tokens, best.tokens)) {
       const key = numberKey(number);

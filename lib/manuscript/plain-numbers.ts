@@ -4,9 +4,11 @@ import type { ReturnedUnit } from "./returned-text.js";
 import {
   bestMatch,
   commonTokens,
+  type DraftToken,
   draftTokens,
   draftUnits,
-  returnedTokens,
+  type ReturnedPassage,
+  returnedPassages,
   type Token,
 } from "./same-passage.js";
 import { sameNumber } from "./written-number.js";
@@ -20,35 +22,29 @@ export function changedPlainNumbers(
   draft: Draft,
   units: readonly ReturnedUnit[],
 ): ComparedNumber[] {
-  const returned = units.map((unit) => ({ unit, tokens: returnedTokens(unit) }));
-  const unchanged = new Set(returned.map(({ tokens }) => wordsOf(tokens)));
   const passages = draftUnits(draft).map(draftTokens);
-  const changed = passages.filter((tokens) => {
-    const hasPlain = tokens.some((token) => isPlain(token));
-    return hasPlain && !unchanged.has(wordsOf(tokens));
+  const returned = returnedPassages(units);
+  const came = new Set(returned.map(({ tokens }) => wordsOf(tokens)));
+  const written = new Set(passages.map(wordsOf));
+  const candidates = returned.filter(({ tokens }) => !written.has(wordsOf(tokens)));
+  return passages.flatMap((tokens, i) => {
+    if (!tokens.some(isPlain) || came.has(wordsOf(tokens))) return [];
+    const best = bestMatch(tokens, candidates, i / passages.length);
+    return best === undefined ? [] : changedIn(tokens, best);
   });
-  const own = new Set(passages.map((tokens) => wordsOf(tokens)));
-  const candidates = returned.filter(({ tokens }) => !own.has(wordsOf(tokens)));
-  return changed.flatMap((tokens) => {
-    const best = bestMatch(tokens, candidates);
-    if (best === undefined) return [];
-    return commonTokens(tokens, best.tokens).flatMap(([i, j]) => {
-      const [token, other] = [tokens[i], best.tokens[j]];
-      if (token?.inText === undefined || other?.inText === undefined || !isPlain(token)) return [];
-      if (other.key !== undefined || !isSamePlace(tokens, i, best.tokens, j)) return [];
-      if (isOwnCount(tokens, i) || sameNumber(other.inText, token.inText)) return [];
-      return [
-        {
-          state: "differs" as const,
-          isUntagged: true,
-          id: "~text",
-          part: "number",
-          place: best.unit.place,
-          inText: other.inText,
-          recorded: token.inText,
-        },
-      ];
-    });
+}
+
+function changedIn(draft: readonly DraftToken[], { tokens, unit }: ReturnedPassage) {
+  return commonTokens(draft, tokens).flatMap(([i, j]): ComparedNumber[] => {
+    const [recorded, inText] = [draft[i]?.inText, tokens[j]?.inText];
+    if (recorded === undefined || inText === undefined) return [];
+    if (draft[i]?.key !== undefined || tokens[j]?.key !== undefined) return [];
+    if (sameNumber(inText, recorded)) return [];
+    if (!isSamePlace(draft, i, tokens, j) || isOwnCount(draft, i)) return [];
+    const { place } = unit;
+    return [
+      { state: "differs", isUntagged: true, id: "~text", part: "number", place, inText, recorded },
+    ];
   });
 }
 

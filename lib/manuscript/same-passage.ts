@@ -26,7 +26,7 @@ export function countsOf(keys: readonly string[]): Map<string, number> {
 /** The running texts of a draft as a returned document has them: paragraphs, legends, table rows. */
 export function draftUnits({ blocks }: Draft): Inline[][] {
   return blocks.flatMap((block: Block): Inline[][] => {
-    if (block.kind === "paragraph") return block.isReference ? [] : [[...block.text]];
+    if (block.kind === "paragraph") return [block.isReference ? [] : [...block.text]];
     if (block.kind === "figure" || block.kind === "heading") {
       return [words`${block.kind === "figure" ? block.caption : block.text}`];
     }
@@ -73,7 +73,7 @@ export function draftTokens(pieces: readonly Inline[]): DraftToken[] {
 }
 
 /** Neighbouring pieces of one kind are one text: a word processor may split a number in two. */
-export function returnedTokens({ pieces }: ReturnedUnit): Token[] {
+function returnedTokens({ pieces }: ReturnedUnit): Token[] {
   const joined: { text: string; key: string | undefined }[] = [];
   for (const { text, control } of pieces) {
     const key = control && numberKey(control.tag);
@@ -90,22 +90,49 @@ export interface ReturnedPassage {
   readonly unit: ReturnedUnit;
   /** Its words and numbers. */
   readonly tokens: readonly Token[];
+  /** How often it has each word. */
+  readonly counts: ReadonlyMap<string, number>;
+  /** Where it stands in its text, from 0 at the beginning to 1 at the end. */
+  readonly at: number;
 }
 
-/** The returned unit that shares the most words, if it shares at least half. */
+/** The passages that came back. */
+export function returnedPassages(units: readonly ReturnedUnit[]): ReturnedPassage[] {
+  return units.map((unit, i) => {
+    const tokens = returnedTokens(unit);
+    return { unit, tokens, counts: countsOf(tokens.map(({ word }) => word)), at: i / units.length };
+  });
+}
+
+/** What the same numbers and the same place count beside a share of words: they decide between rows. */
+const weights = { numbers: 0.3, place: 0.1 };
+
+/**
+ * The returned passage that shares the most words, if it shares at least half. Between passages of
+ * the same words, such as the rows of a table, their numbers, tags and place in the text decide.
+ * @param at where the passage stands in the draft, from 0 to 1
+ */
 export function bestMatch(
-  tokens: readonly Token[],
+  tokens: readonly DraftToken[],
   candidates: readonly ReturnedPassage[],
+  at: number,
 ): ReturnedPassage | undefined {
   const wanted = countsOf(tokens.map(({ word }) => word));
-  let best: { share: number; candidate: ReturnedPassage } | undefined;
+  const numbers = tokens.filter(({ inText }) => inText !== undefined);
+  let best: { rank: number; candidate: ReturnedPassage } | undefined;
   for (const candidate of candidates) {
-    const counts = countsOf(candidate.tokens.map(({ word }) => word));
     let shared = 0;
-    for (const [word, count] of wanted) shared += Math.min(count, counts.get(word) ?? 0);
-    const share =
-      shared / Math.max(tokens.length, Math.min(candidate.tokens.length, tokens.length * 2));
-    if (share > (best?.share ?? 0.5)) best = { share, candidate };
+    for (const [word, count] of wanted) {
+      shared += Math.min(count, candidate.counts.get(word) ?? 0);
+    }
+    const length = candidate.tokens.length;
+    const share = shared / Math.max(tokens.length, Math.min(length, tokens.length * 2));
+    if (share <= 0.5) continue;
+    const known = new Set(candidate.tokens.flatMap(({ inText, key }) => [inText, key]));
+    const found = numbers.filter(({ inText, key }) => known.has(inText) || (key && known.has(key)));
+    const same = found.length / Math.max(numbers.length, 1);
+    const rank = share + weights.numbers * same - weights.place * Math.abs(candidate.at - at);
+    if (rank > (best?.rank ?? 0)) best = { rank, candidate };
   }
   return best?.candidate;
 }

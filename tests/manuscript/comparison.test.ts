@@ -70,6 +70,32 @@ describe("a manuscript that came back", () => {
     expect(wrong(compared(facts, reworded))).toEqual([]);
   });
 
+  it("tells rows of the same words by their numbers and their place when tags are lost", () => {
+    const [question] = facts.questions;
+    const speed = question!.results.find(({ id }) => id === "speed")!;
+    const weeks = [1, 2, 3].map((week) => {
+      const title = `Speed and grip, week ${week}, correlation`;
+      return {
+        ...speed,
+        id: `correlation-${week}`,
+        title,
+        value: week / 7,
+        low: week / 9,
+        high: week / 6,
+      };
+    });
+    const results = [...question!.results, ...weeks];
+    const more = { ...facts, questions: [{ ...question!, results }] };
+    const bare = edited(written(more), (xml) =>
+      xml.replace(/<w:sdt>.*?<w:sdtContent>(.*?)<\/w:sdtContent><\/w:sdt>/gs, "$1"),
+    );
+    expect(wrong(compared(more, bare))).toEqual([]);
+    const typed = edited(bare, (xml) => xml.replace("week 2, correlation", "week 9, correlation"));
+    expect(wrong(compared(more, typed)).map(({ inText, recorded }) => [inText, recorded])).toEqual([
+      ["9", "2"],
+    ]);
+  });
+
   it("shows both texts and the place when the record moved on", () => {
     const found = wrong(compared(changed("primary", { value: 2.71 }), original));
     expect(found.map(({ part, inText, recorded }) => [part, inText, recorded])).toEqual([
