@@ -14,6 +14,10 @@ const mappingKeys = [
   { name: "constants", what: 'our column → a text for every row: {"unit": "kgf"}' },
   { name: "format", what: 'how a date is written: {"date": "%d.%m.%Y"}' },
   { name: "units", what: 'unit of a column of one unit: {"mass_kg": "lb"}' },
+  {
+    name: "cellUnits",
+    what: 'our column → unit behind each number → its meaning: {"force": {"kg": "kgf"}}',
+  },
   { name: "sheet", what: 'sheet of a workbook: "Pre"' },
   {
     name: "wide",

@@ -19,7 +19,7 @@ export function mapText(proposal: Proposal, writing: Writing): string {
     ...resources.map(resourceText),
     ...(unrecognised.length > 0
       ? [
-          `Nothing was recognised in: ${unrecognised.join(", ")}.\n  A table needs a row of headings, with one column for the golfer and columns of numbers: force or speed, without units in the cells.`,
+          `Nothing was recognised in: ${unrecognised.join(", ")}.\n  A table needs a row of headings, with one column for the golfer and columns of numbers: force or speed.`,
         ]
       : []),
     ...(questions.length > 0 ? [questionsText(proposal)] : []),
@@ -68,6 +68,7 @@ function readingLines(reading: ProposedResource["reading"]): string[] {
     ...pairs("constants", (column, text) => `${column}: ${text} in every row`),
     ...pairs("format", (column, format) => `${column} is written ${format}`),
     ...pairs("units", (column, unit) => `${column} is converted from ${unit}`),
+    ...cellUnitLines(reading.cellUnits),
     ...(typeof reading.fileName === "string" ? [`  the file's name is ${reading.fileName}`] : []),
     ...(typeof reading.numberRows === "string"
       ? [`  no ${reading.numberRows} numbers: numbered in the order of the file`]
@@ -79,6 +80,15 @@ function readingLines(reading: ProposedResource["reading"]): string[] {
     ...pairs("leaveOut", (column, list) => `no data rows: ${column}: ${list}`),
     ...(Array.isArray(reading.ignore) ? [`  not read: ${reading.ignore.join(", ")}`] : []),
   ];
+}
+
+function cellUnitLines(cellUnits: unknown): string[] {
+  return Object.entries(isRecord(cellUnits) ? cellUnits : {}).map(([column, units]) => {
+    const list = Object.entries(isRecord(units) ? units : {}).map(
+      ([text, unit]) => `"${text}" = ${unit}`,
+    );
+    return `  ${column}: the unit stands in the cells: ${list.join(", ")}`;
+  });
 }
 
 function wideLines(wide: unknown): string[] {

@@ -59,13 +59,18 @@ function checkedText(text: string, { constraints = {} }: Field): ReadCell {
 
 const withPoint = /^[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d{1,3})?$/;
 const withComma = /^[+-]?(\d+(,\d*)?|,\d+)([eE][+-]?\d{1,3})?$/;
+/** A number with letters behind it, as devices write a unit: "30.5 kg", "102mph", "45 m/s". */
+const numberWithUnit = /^[+-]?[\d.,]*\d ?[a-zA-Z]{1,6}(?:\/[a-zA-Z]{1,2})?$/;
 
 function checkedNumber(text: string, field: Field, decimal: DecimalMark): ReadCell {
   const plain = text.replace(/\u2212/g, "-");
   if (/^[\u2012-\u2015]\s*[\d.,]/.test(plain))
     return fault("dash-for-minus", "a minus sign (-) or no sign");
   const pattern = decimal === "," ? withComma : withPoint;
-  if (!pattern.test(plain)) return fault("not-a-number", `a number such as 41${decimal}5`);
+  if (!pattern.test(plain)) {
+    const code = numberWithUnit.test(plain) ? "unit-in-cell" : "not-a-number";
+    return fault(code, `a number such as 41${decimal}5`);
+  }
   const value = Number(plain.replace(",", "."));
   if (!Number.isFinite(value)) return fault("not-a-number", "a finite number");
   if (field.type === "integer" && !Number.isInteger(value))

@@ -81,6 +81,8 @@ const sentences: Readonly<Record<IssueCode, Sentence>> = {
     "A quotation mark opens here and is never closed, so the rest of the row cannot be read.",
   "not-a-number": (f) =>
     `${quoted(f.value)} is not a number. ${upperFirst(f.expected)} is expected; a value not measured is left empty, with a status that gives the reason.`,
+  "unit-in-cell": (f) =>
+    `${quoted(f.value)} has a text behind its number. Write the number alone, or state in datapackage.json what the text means ("cellUnits" of the reading; tautline map proposes it).`,
   "not-whole": (f) => `${quoted(f.value)} is not a whole number.`,
   "dash-for-minus": (f) =>
     `${quoted(f.value)} begins with a dash. Is it a range, or a minus sign? Write it again.`,

@@ -61,6 +61,7 @@ export const severityOf = {
   "cell-formula": "error",
   "quote-open": "error",
   "not-a-number": "error",
+  "unit-in-cell": "error",
   "not-whole": "error",
   "dash-for-minus": "error",
   "not-a-date": "error",

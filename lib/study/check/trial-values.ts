@@ -2,7 +2,7 @@ import { present, realAt, wholeAt } from "../../entry.js";
 import { convert } from "../../units/convert.js";
 import { readUnit, type UnitSymbol } from "../../units/unit.js";
 import type { IssueLog } from "./issue-log.js";
-import type { ReadColumn, Rows } from "./rows.js";
+import { type ReadColumn, type Rows, rowPlace } from "./rows.js";
 import { StrangeValues } from "./strange-values.js";
 import type { TrialKind } from "./trial-kinds.js";
 
@@ -66,6 +66,26 @@ function sayMixedUnits(
   for (const [level, symbol] of symbols.entries())
     if (symbol) counts.set(symbol, (counts.get(symbol) ?? 0) + wholeAt(byLevel, level));
   if (counts.size < 2) return;
-  const value = [...counts].map(([symbol, count]) => `${count} rows in ${symbol}`).join(", ");
+  const value = [...counts]
+    .sort((a, b) => b[1] - a[1])
+    .map(([symbol, count], i) => {
+      const said = `${count} ${count === 1 ? "row" : "rows"} in ${symbol}`;
+      return i === 0 ? said : `${said} (the first: ${firstRowOf(rows, symbols, symbol)})`;
+    })
+    .join(", ");
   log.add({ file: rows.file, column: "unit", code: "unit-mixed", value });
+}
+
+/** Where the first row of a unit stands, so that a switched display is found. */
+function firstRowOf(
+  rows: Rows,
+  symbols: readonly (UnitSymbol | undefined)[],
+  symbol: UnitSymbol,
+): string {
+  const { codes } = present(rows.columns.get("unit"));
+  const { file, row } = rowPlace(
+    rows,
+    codes.findIndex((code) => symbols[code] === symbol),
+  );
+  return `${file}, row ${row}`;
 }

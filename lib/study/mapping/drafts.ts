@@ -6,6 +6,7 @@ import { headingParts } from "./heading-words.js";
 import { knownClubs, knownPositions, matched } from "./name-match.js";
 import type { RawColumn, RawTable } from "./raw-table.js";
 import type { Roles } from "./table-roles.js";
+import { takeUnitInCells, usualUnit } from "./unit-cells.js";
 import { visitsMeant } from "./visit-words.js";
 
 /** A mapping that is being made: the keys of `reading` in datapackage.json. */
@@ -20,6 +21,8 @@ export interface DraftReading {
   format: Record<string, string>;
   /** Our column → the unit that the file has it in. */
   units: Record<string, string>;
+  /** Our column → a unit behind the numbers of its cells → the unit that it means. */
+  cellUnits: Record<string, Record<string, string>>;
   /** Trials side by side. */
   wide?: { valueColumn: string; columns: Record<string, Record<string, string>> };
   /** Their column → values of rows that belong to this resource. */
@@ -78,6 +81,7 @@ export function emptyDraft(table: RawTable, kind: ResourceName): Draft {
       constants: {},
       format: {},
       units: {},
+      cellUnits: {},
       only: {},
       leaveOut: {},
       fillDown: [],
@@ -175,10 +179,15 @@ export function takeExtras(draft: Draft, { roles, decisions, table }: Making): v
   const handle = roles.of.get("handle");
   if (!handle || draft.kind !== "grip-trials") return;
   const median = medianOf(handle.cells);
-  const unit = headingParts(handle.name).unit || (median >= 30 && median <= 90 ? "mm" : "");
+  const unit =
+    headingParts(handle.name).unit ||
+    usualUnit(handle) ||
+    (median >= 30 && median <= 90 ? "mm" : "");
   if (!/^(?:mm|cm|in|inch|inches)$/.test(unit)) return;
   take(draft, handle, "handle_mm");
-  if (unit !== "mm") draft.reading.units.handle_mm = unit === "cm" ? "cm" : "in";
+  const symbol = unit === "mm" || unit === "cm" ? unit : "in";
+  if (symbol !== "mm") draft.reading.units.handle_mm = symbol;
+  takeUnitInCells(draft.reading, handle, { ours: "handle_mm", unit: symbol });
 }
 
 /** The visit of each row: a column, the name of the file or sheet, or the only one. */

@@ -225,6 +225,11 @@ export interface HeadingParts {
 const unitWords =
   /^(?:kg|kgs|kgf|kp|n|newton|lb|lbs|lbf|pounds?|kn|dan|oz|psi|kpa|mph|mi\/h|ft\/s|fps|m\/s|m\.s-1|m s-1|ms-1|km\/h|kmh|kph|cm|mm|m|in|inch|inches|years?|yrs?|jahre|ans|anos|min|minutes|%)$/i;
 
+/** Whether a text is a unit of force, speed, length or mass. */
+export function isUnitWord(text: string): boolean {
+  return unitWords.test(text) && !/^(?:years?|yrs?|jahre|ans|anos|min|minutes|%)$/i.test(text);
+}
+
 /** Takes a heading apart: "Griffkraft [kg]", "speed_mph", "Weight in lbs". */
 export function headingParts(heading: string): HeadingParts {
   const bracket = /[([{]\s*([^()[\]{}]{1,12}?)\s*[)\]}]/.exec(heading);

@@ -10,6 +10,7 @@ import {
 } from "./drafts.js";
 import { type Concept, headingParts } from "./heading-words.js";
 import { knownArms, matched } from "./name-match.js";
+import { takeUnitInCells, usualUnit } from "./unit-cells.js";
 import { meaningOf } from "./value-words.js";
 
 /** The facts of the golfers, where a table has them. */
@@ -92,7 +93,7 @@ function takeBody(
 ): void {
   const column = roles.of.get(concept);
   if (!column) return;
-  const given = headingParts(column.name).unit;
+  const given = headingParts(column.name).unit || usualUnit(column);
   const canonical = concept === "height" ? "cm" : "kg";
   const unit =
     bodyUnit(concept, given, medianOf(column.cells)) ??
@@ -104,4 +105,5 @@ function takeBody(
   if (unit === undefined) return;
   take(draft, column, ours);
   if (unit !== canonical) draft.reading.units[ours] = unit;
+  takeUnitInCells(draft.reading, column, { ours, unit });
 }

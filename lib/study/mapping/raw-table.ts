@@ -13,6 +13,8 @@ export interface RawColumn {
   readonly cells: readonly string[];
   /** The different texts that are not empty, in order of appearance. */
   readonly values: readonly string[];
+  /** The unit behind the number of each cell, where the cells had any; `cells` are then without it. */
+  readonly units?: readonly string[];
 }
 
 /** One table of an export: a file, or a sheet of a workbook. */

@@ -4,6 +4,7 @@ import { labelOf, wordsOfName } from "./drafts.js";
 import { knownClubs, knownPositions, namedIn } from "./name-match.js";
 import type { RawColumn, RawTable } from "./raw-table.js";
 import { type Roles, rolesOf } from "./table-roles.js";
+import { withoutUnits } from "./unit-cells.js";
 import { handIn, summaryRow } from "./value-words.js";
 import { isVisitWord, visitsMeant } from "./visit-words.js";
 
@@ -71,7 +72,9 @@ function cleanGroup(members: readonly RawTable[], design: StudyDesign): Omit<Tab
   );
   const fillDown = mergedColumns(joined);
   const { kept, leaveOut } = withoutSummaries(joined);
-  const columns = kept.map((column) => (fillDown.includes(column.name) ? filled(column) : column));
+  const columns = kept
+    .map((column) => (fillDown.includes(column.name) ? filled(column) : column))
+    .map(withoutUnits);
   const rowCount = columns[0]?.cells.length ?? 0;
   const whole = { ...first, columns, rowCount };
   return { members, whole, roles: rolesOf(whole, design), leaveOut, fillDown };

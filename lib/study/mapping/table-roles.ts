@@ -1,5 +1,5 @@
 import type { StudyDesign } from "../package/design.js";
-import { holdsDates, isNumeric } from "./column-values.js";
+import { forceUnit, holdsDates, isNumeric, speedUnit } from "./column-values.js";
 import {
   factsOf,
   type HeadingContext,
@@ -10,6 +10,7 @@ import {
 import { type Concept, conceptOf, plainHeading } from "./heading-words.js";
 import { knownClubs, knownPositions, matched } from "./name-match.js";
 import type { RawColumn, RawTable } from "./raw-table.js";
+import { usualUnit } from "./unit-cells.js";
 import { letterSystem, meaningOf } from "./value-words.js";
 import { isVisitWord } from "./visit-words.js";
 
@@ -40,7 +41,7 @@ export function rolesOf(table: RawTable, design: StudyDesign): Roles {
   };
   const numeric = table.columns
     .filter((column) => isNumeric(column) && !isOfPerson(column.name))
-    .map((column) => ({ column, facts: factsOf(column.name, context) }));
+    .map((column) => ({ column, facts: withCellUnit(factsOf(column.name, context), column) }));
   const said = numeric.filter(({ facts }) => saysTrial(facts));
   const trials = said.filter(({ facts, column }) => !facts.summary && !isCount(column));
   const wide =
@@ -55,6 +56,19 @@ export function rolesOf(table: RawTable, design: StudyDesign): Roles {
     if (concept !== undefined && !of.has(concept)) of.set(concept, column);
   }
   return { of, wide: isWide ? wide : [], summaries };
+}
+
+/** Where no heading says what is measured, a unit in the cells may. */
+function withCellUnit(facts: HeadingFacts, column: RawColumn): HeadingFacts {
+  const unit = usualUnit(column);
+  if (facts.quantity || unit === "") return facts;
+  const quantity =
+    forceUnit(unit, Number.NaN) !== undefined
+      ? ("force" as const)
+      : speedUnit(unit, Number.NaN) !== undefined
+        ? ("speed" as const)
+        : undefined;
+  return quantity ? { ...facts, quantity } : facts;
 }
 
 function saysTrial({ hand, position, club, visit, trial, quantity, rest }: HeadingFacts): boolean {

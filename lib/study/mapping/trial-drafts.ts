@@ -20,6 +20,7 @@ import {
   takeStatus,
   takeUnit,
 } from "./trial-facts.js";
+import { usualUnit } from "./unit-cells.js";
 import { wideDrafts } from "./wide-drafts.js";
 
 /** The grip trials and the swings of a table. */
@@ -39,7 +40,7 @@ export function trialDrafts(making: Making): Draft[] {
 function valueFor({ roles, table }: Making, quantity: Quantity): RawColumn | undefined {
   const value = roles.of.get("value");
   if (!value || roles.of.has("force") || roles.of.has("speed")) return undefined;
-  const { unit } = headingParts(value.name);
+  const unit = headingParts(value.name).unit || usualUnit(value);
   if (forceUnit(unit, 0) !== undefined) return quantity === "force" ? value : undefined;
   if (speedUnit(unit, 0) !== undefined) return quantity === "speed" ? value : undefined;
   const words = wordsOfName(table);
@@ -73,8 +74,10 @@ function mixedDrafts(making: Making, kind: RawColumn, value: RawColumn): Draft[]
 }
 
 function rowsWith(column: RawColumn, kind: RawColumn, words: readonly string[]): RawColumn {
-  const cells = column.cells.filter((_, i) => words.includes(kind.cells[i] ?? ""));
-  return { ...column, cells, values: [...new Set(cells)].filter((cell) => cell !== "") };
+  const own = (_: string, i: number) => words.includes(kind.cells[i] ?? "");
+  const cells = column.cells.filter(own);
+  const units = column.units ? { units: column.units.filter(own) } : {};
+  return { ...column, cells, ...units, values: [...new Set(cells)].filter((cell) => cell !== "") };
 }
 
 function longDraft(making: Making, quantity: Quantity, column: RawColumn): Draft {

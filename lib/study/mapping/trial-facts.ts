@@ -12,6 +12,7 @@ import {
 } from "./drafts.js";
 import { headingParts } from "./heading-words.js";
 import type { RawColumn } from "./raw-table.js";
+import { unitsIn } from "./unit-cells.js";
 import { meaningOf } from "./value-words.js";
 
 /** What trials measure. */
@@ -81,6 +82,10 @@ export function takeUnit(draft: Draft, making: Making, { quantity, columns }: Me
   const unitColumn = roles.of.get("unit");
   const choices = quantity === "force" ? ["kgf", "N", "lbf"] : ["mph", "m/s", "km/h"];
   const decide = quantity === "force" ? forceUnit : speedUnit;
+  if (columns.some(({ units }) => units)) {
+    takeCellUnits(draft, making, { quantity, columns });
+    return;
+  }
   if (unitColumn) {
     const data = dataValues(draft, unitColumn);
     const meant = data.values.map((value) => decide(value.toLowerCase(), 0));
@@ -113,6 +118,51 @@ export function takeUnit(draft: Draft, making: Making, { quantity, columns }: Me
       choices,
     });
   if (unit !== undefined) draft.reading.constants.unit = unit;
+}
+
+/** Units behind the numbers of the cells: each is proposed with its meaning; several are a question. */
+function takeCellUnits(
+  draft: Draft,
+  { decisions, table }: Making,
+  { quantity, columns }: Measured,
+): void {
+  const decide = quantity === "force" ? forceUnit : speedUnit;
+  const choices = quantity === "force" ? ["kgf", "N", "lbf"] : ["mph", "m/s", "km/h"];
+  const label = labelOf(table);
+  const counts = [...unitsIn(columns)].sort((a, b) => b[1] - a[1]);
+  const headings = new Set(columns.map(({ name }) => headingParts(name).unit));
+  const heading = headings.size === 1 ? decide([...headings][0] ?? "", Number.NaN) : undefined;
+  const pairs = counts.map(([text, count]) => {
+    return { text, count, unit: decide(text.toLowerCase(), Number.NaN) };
+  });
+  const [first] = pairs;
+  if (!first) return;
+  const meant = new Set(pairs.map(({ unit }) => unit));
+  const state = (list: readonly { text: string; unit: string | undefined }[]) => {
+    draft.reading.cellUnits[quantity] = Object.fromEntries(
+      list.flatMap(({ text, unit }) => (unit === undefined ? [] : [[text, unit]])),
+    );
+  };
+  if (meant.size > 1) {
+    const only = `only ${first.text}; report the others`;
+    const answer = decisions.choose({
+      key: `${label}: units of ${quantity}`,
+      text: `The cells of ${label} have ${pairs.map(({ text, count }) => `${count} values in ${text}`).join(" and ")}. Is each converted by its own unit?`,
+      choices: ["each by its own unit", only],
+    });
+    if (answer !== undefined) state(answer === only ? [first] : pairs);
+    return;
+  }
+  if (first.unit !== undefined && (heading === undefined || heading === first.unit)) {
+    state(pairs);
+    return;
+  }
+  const unit = decisions.choose({
+    key: `${label}: unit of ${quantity}`,
+    text: `Which unit has the ${quantity} in ${label}? Its cells say "${first.text}"${heading === undefined ? ", which is not read" : `, its heading says ${heading}`}.`,
+    choices,
+  });
+  if (unit !== undefined) state(pairs.map(({ text }) => ({ text, unit })));
 }
 
 /** What stands in brackets in the headings of values, where it may be a unit. */

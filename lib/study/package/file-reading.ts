@@ -13,6 +13,8 @@ export interface Reading {
   readonly constants: Readonly<Record<string, string>>;
   /** Our column → the unit that the file has it in, where the file has no column of units. */
   readonly units: Readonly<Record<string, string>>;
+  /** Our column → a unit as its cells have it behind the number → the unit that it means. */
+  readonly cellUnits: Readonly<Record<string, Readonly<Record<string, string>>>>;
   /** One column per trial: what each of their columns measures, and the column its cells become. */
   readonly wide?: {
     readonly valueColumn: string;
@@ -43,6 +45,7 @@ export function readingOf(from: Json, path: string): Reading {
       ...(typeof fileName === "string" ? factsInPath(fileName, path) : {}),
     },
     units: textPairs(from.units),
+    cellUnits: recordsByName(from.cellUnits, textPairs),
     ...(isRecord(wide)
       ? {
           wide: {

@@ -42,6 +42,7 @@ const known = {
     "constants",
     "format",
     "units",
+    "cellUnits",
     "sheet",
     "fileName",
     "wide",

@@ -1,6 +1,7 @@
 import type { IssueLog } from "../check/issue-log.js";
 import type { CodedColumn, Sheet } from "../check/sheet.js";
 import { constantColumn, filledDown, renamed } from "../check/sheet.js";
+import { withoutCellUnits } from "./cell-units.js";
 import type { Reading } from "./file-reading.js";
 import type { Resource } from "./resource.js";
 import { fileLabel } from "./resource.js";
@@ -36,10 +37,11 @@ export function mapSheet(sheet: Sheet, resource: Resource, log: IssueLog): Mappe
     (name) => ownValue(reading.columns, name) ?? name,
     reading.wide,
   );
+  const own = withoutCellUnits(tall.columns, reading);
   const constants = Object.entries(reading.constants)
-    .filter(([name]) => !tall.columns.some((column) => column.name === name))
+    .filter(([name]) => !own.some((column) => column.name === name))
     .map(([name, text]) => constantColumn(name, text, tall.rowCount));
-  const whole = [...tall.columns, ...constants].map((column) => translated(column, reading));
+  const whole = [...own, ...constants].map((column) => translated(column, reading));
   repeatedNames(whole, file, log);
   const leftOut = leftOutRows(named, reading, { rows: sheet.rowCount, times: tall.times });
   const columns =

@@ -117,7 +117,8 @@ export function unitFaults({ schema, reading }: Json, kind: ResourceName, place:
   });
 }
 
-function convertible(given: string, ours: string): boolean {
+/** Whether a unit is known and converts to another one. */
+export function convertible(given: string, ours: string): boolean {
   try {
     return readUnit(given).quantity === readUnit(ours).quantity;
   } catch {

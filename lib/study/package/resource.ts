@@ -1,3 +1,4 @@
+import { cellUnitFaults } from "./cell-units.js";
 import type { Field, ResourceName } from "./dictionary.js";
 import { resourceNames } from "./dictionary.js";
 import { factsInPath, partsOfName, type Reading, readingOf } from "./file-reading.js";
@@ -112,6 +113,7 @@ export function resourceFaults(from: unknown): Misfit[] {
     })),
     ...constraintFaults(resource, kind, `${place}.schema.fields`),
     ...unitFaults(resource, kind, place),
+    ...cellUnitFaults(resource, kind, place),
     ...fileNameFaults(resource, place),
   ]);
   return [...repeated, ...own];

@@ -142,6 +142,11 @@ const reading = {
     constants: textRecord,
     format: textRecord,
     units: textRecord,
+    cellUnits: {
+      type: "object",
+      additionalProperties: textRecord,
+      description: "a record of records of texts",
+    },
     sheet: text,
     fileName: text,
     ignore: texts,

@@ -59,7 +59,7 @@ describe("a faulty cell is one issue, named by file, row and column, and its row
   const line = "007,w0,2025-01-06,left,address,50,D1,1,28.0,kgf,valid,";
   it.each([
     ["text in a number column", line.replace("28.0", "strong"), "force", "not-a-number"],
-    ["a unit inside the number", line.replace("28.0", "28 kg"), "force", "not-a-number"],
+    ["a unit inside the number", line.replace("28.0", "28 kg"), "force", "unit-in-cell"],
     ["an en dash before a number", line.replace("28.0", "–28.0"), "force", "dash-for-minus"],
     ["a minus sign", line.replace("28.0", "−28.0"), "force", "below-least"],
     ["a number beyond measure", line.replace("28.0", "1e99"), "force", "above-most"],
