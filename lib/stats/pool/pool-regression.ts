@@ -22,6 +22,7 @@ import {
   regressionMomentTau2,
   regressionTau2,
   traceOf,
+  type WeightedFit,
   weightedFit,
 } from "./weighted-regression.js";
 
@@ -147,30 +148,16 @@ export function poolRegression(
   const ratio = fit.squares / df;
   const factor = hartungKnapp === false ? 1 : hartungKnapp === true ? ratio : Math.max(1, ratio);
   const matrix = fit.covariance.map((row) => Array.from(row, (value) => value * factor));
-  const t = hartungKnapp === false ? normal() : studentT(df);
-  const words = hartungKnapp === false ? "normal" : `t(${df})`;
-  const estimateOf = (value: number, variance: number): Estimate => {
-    const se = Math.sqrt(variance);
-    const half = t.quantile((1 + level) / 2) * se;
-    const interval = { low: value - half, high: value + half, level, method: words };
-    const freedom = hartungKnapp === false ? {} : { df };
-    if (se === 0) return { value, se, ...freedom, interval };
-    const statistic = value / se;
-    if (!Number.isFinite(statistic)) throw outOfRange(statistic, `${where}, ${words}`);
-    const probability = Math.min(1, 2 * t.upper(Math.abs(statistic)));
-    return { value, se, ...freedom, statistic, p: probability, interval };
-  };
+  const inference = estimatesOf(hartungKnapp === false ? undefined : df, level, where);
   const typical = df / traceOf(common);
   const without = method === "common" ? 0 : intercepted(plain, method);
-  const total = sum(fit.weights);
-  const reach = studentT(df).quantile((1 + level) / 2);
   return frozen({
     kind: "poolRegression" as const,
     n: k,
     coefficients: Object.fromEntries(
       studies.names.map((name, j) => [
         name,
-        estimateOf(realAt(fit.coefficients, j), itemAt(itemAt(matrix, j), j)),
+        inference.estimate(realAt(fit.coefficients, j), itemAt(itemAt(matrix, j), j)),
       ]),
     ),
     df,
@@ -183,33 +170,79 @@ export function poolRegression(
     q: { statistic: common.squares, df, p: chiSquared(df).upper(common.squares) },
     moderators: jointTest(fit.coefficients, matrix, hartungKnapp === false ? undefined : df),
     covariance: { names: studies.names, matrix },
-    studies: labels.map((label, i) => {
-      const row = studies.design.map((column) => realAt(column, i));
-      const variance = sum(
-        row.map((a, j) => a * sum(row.map((b, l) => b * itemAt(itemAt(matrix, j), l)))),
-      );
-      const value = realAt(plain.estimate, i) - realAt(fit.residuals, i);
-      const half = reach * Math.sqrt(tau2 + variance);
-      return {
-        label,
-        estimate: realAt(plain.estimate, i),
-        se: Math.sqrt(realAt(plain.variance, i)),
-        fitted: estimateOf(value, variance),
-        ...(method !== "common" && {
-          prediction: {
-            low: value - half,
-            high: value + half,
-            level,
-            method: `prediction, t(${df})`,
-          },
-        }),
-        residual: realAt(fit.residuals, i),
-        weight: realAt(fit.weights, i) / total,
-      };
+    studies: regressedStudies({
+      ...{ studies, labels, fit, matrix, inference },
+      ...(method !== "common" && { newStudy: { tau2, df, level } }),
     }),
-    method: `meta-regression, ${method}, ${hartungKnappWords(hartungKnapp, words)}`,
+    method: `meta-regression, ${method}, ${hartungKnappWords(hartungKnapp, inference.words)}`,
     warnings: warningsFor(k, p, hartungKnapp),
   });
+}
+
+/** Makes estimates with Student's t on some degrees of freedom, or the normal without them. */
+interface Inference {
+  readonly words: string;
+  readonly estimate: (value: number, variance: number) => Estimate;
+}
+
+function estimatesOf(df: number | undefined, level: number, where: string): Inference {
+  const t = df === undefined ? normal() : studentT(df);
+  const words = df === undefined ? "normal" : `t(${df})`;
+  const estimate = (value: number, variance: number): Estimate => {
+    const se = Math.sqrt(variance);
+    const half = t.quantile((1 + level) / 2) * se;
+    const interval = { low: value - half, high: value + half, level, method: words };
+    const freedom = df === undefined ? {} : { df };
+    if (se === 0) return { value, se, ...freedom, interval };
+    const statistic = value / se;
+    if (!Number.isFinite(statistic)) throw outOfRange(statistic, `${where}, ${words}`);
+    const p = Math.min(1, 2 * t.upper(Math.abs(statistic)));
+    return { value, se, ...freedom, statistic, p, interval };
+  };
+  return { words, estimate };
+}
+
+interface Regressed {
+  readonly studies: RegressedStudies;
+  readonly labels: readonly string[];
+  readonly fit: WeightedFit;
+  /** Covariance of the coefficients. */
+  readonly matrix: readonly (readonly number[])[];
+  readonly inference: Inference;
+  /** What the prediction for a new study needs; left out for a common effect. */
+  readonly newStudy?: { readonly tau2: number; readonly df: number; readonly level: number };
+}
+
+/** Each study against the regression, in the order given. */
+function regressedStudies(all: Regressed): RegressedStudy[] {
+  const { studies, labels, fit, matrix, inference, newStudy } = all;
+  const total = sum(fit.weights);
+  return labels.map((label, i) => {
+    const row = studies.design.map((column) => realAt(column, i));
+    const variance = sum(
+      row.map((a, j) => a * sum(row.map((b, l) => b * itemAt(itemAt(matrix, j), l)))),
+    );
+    const estimate = realAt(studies.estimate, i);
+    const value = estimate - realAt(fit.residuals, i);
+    return {
+      label,
+      estimate,
+      se: Math.sqrt(realAt(studies.variance, i)),
+      fitted: inference.estimate(value, variance),
+      ...(newStudy && { prediction: predictionAt(value, variance, newStudy) }),
+      residual: realAt(fit.residuals, i),
+      weight: realAt(fit.weights, i) / total,
+    };
+  });
+}
+
+function predictionAt(
+  value: number,
+  variance: number,
+  { tau2, df, level }: NonNullable<Regressed["newStudy"]>,
+): Interval {
+  const half = studentT(df).quantile((1 + level) / 2) * Math.sqrt(tau2 + variance);
+  return { low: value - half, high: value + half, level, method: `prediction, t(${df})` };
 }
 
 function hartungKnappWords(hartungKnapp: boolean | "modified", words: string): string {
