@@ -114,25 +114,16 @@ export function pairwise(
   );
 }
 
+/** Without intervals. A fit without any error has no p to adjust: its differences are certain. */
 function holmPairs(pairs: readonly PairDifference[]): PairDifference[] {
-  const adjusted = adjustP(pairs.map(({ difference }) => difference.p ?? exactP(difference)));
-  return pairs.map((pair, i) => {
-    const { value, se, df, statistic } = pair.difference;
+  const adjusted = adjustP(pairs.map(({ difference }) => difference.p ?? 1));
+  return pairs.map(({ difference, ...pair }, i) => {
+    const { interval: _, p, ...rest } = difference;
     return {
       ...pair,
-      difference: {
-        value,
-        ...(se !== undefined && { se }),
-        ...(df !== undefined && { df }),
-        ...(statistic !== undefined && { statistic, p: itemAt(adjusted, i) }),
-      },
+      difference: { ...rest, ...(p !== undefined && { p: itemAt(adjusted, i) }) },
     };
   });
-}
-
-/** A difference without error is certain, or is 0. */
-function exactP({ value }: Estimate): number {
-  return value === 0 ? 1 : 0;
 }
 
 function tukeyEstimate(estimate: Estimate, labels: number, level: number): Estimate {

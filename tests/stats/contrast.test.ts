@@ -309,6 +309,68 @@ describe("terms of labels", () => {
     expect(() => adjustedMeans(fit, "x")).toThrow(/a term of labels/);
   });
 
+  // Cells: a, f 10 12 14; a, m 30; b, f 20 22; b, m 40 44 48. With both terms and their product a
+  // fitted cell is the mean of its cell, so an adjusted mean is the plain mean of cell means.
+  const cells = fitLinear(
+    {
+      y: [10, 12, 14, 30, 20, 22, 40, 44, 48],
+      terms: { arm: [..."aaaabbbbb"], sex: [..."fffmffmmm"] },
+    },
+    { interactions: [["arm", "sex"]] },
+  );
+
+  it("count every cell of the other labels the same, whatever its number of rows", () => {
+    const means = adjustedMeans(cells, "arm");
+    const why = "rounding";
+    agrees(means.a!.value, (12 + 30) / 2, { quantity: "mean of a", rel: 1e-12, why });
+    agrees(means.b!.value, (21 + 44) / 2, { quantity: "mean of b", rel: 1e-12, why });
+    const men = adjustedMeans(cells, "arm", { at: { sex: "m" } });
+    agrees(men.a!.value, 30, { quantity: "mean of a, m", rel: 1e-12, why });
+    agrees(men.b!.value, 44, { quantity: "mean of b, m", rel: 1e-12, why });
+  });
+
+  it("have neither p nor statistic when the fit leaves no error", () => {
+    const exact = fitLinear({ y: [1, 1, 3, 3, 3, 3], terms: { arm: [..."aabbcc"] } });
+    const whole = { se: 0, df: 3 };
+    const holm = pairwise(exact, "arm", { adjust: "holm" }).map(({ difference }) => difference);
+    expect(holm).toEqual([2, 2, 0].map((value) => ({ value, ...whole })));
+    const tukey = pairwise(exact, "arm").map(({ difference }) => difference);
+    expect(tukey).toEqual(
+      [2, 2, 0].map((value) => ({
+        ...{ value, ...whole },
+        interval: { low: value, high: value, level: 0.95, method: "Student t" },
+      })),
+    );
+  });
+
+  it.each([
+    [() => adjustedMeans(cells, "amr"), "the term arm", '"amr"', "adjustedMeans, term"],
+    [() => adjustedMeans(cells, 3 as never), "a term (arm, sex)", "3", "adjustedMeans, term"],
+    [() => pairwise(cells, "length"), "a term (arm, sex)", '"length"', "pairwise, term"],
+    [
+      () => adjustedMeans(cells, "arm", { at: { sex: "x" } }),
+      ...["a label of sex (f, m)", '"x"', "adjustedMeans, at.sex"],
+    ],
+    [
+      () => adjustedMeans(cells, "arm", { at: { sex: 1 } }),
+      ...["a label of sex (f, m)", "1", "adjustedMeans, at.sex"],
+    ],
+    [
+      () => adjustedMeans(fitLinear({ y, terms: { x, arm } }), "arm", { at: { x: Number.NaN } }),
+      ...["a finite number", "NaN", "adjustedMeans, at.x"],
+    ],
+    [
+      () => adjustedMeans(fitLinear({ y, terms: { x, arm } }), "arm", { at: { x: "low" } }),
+      ...["a finite number", '"low"', "adjustedMeans, at.x"],
+    ],
+    [
+      () => adjustedMeans(fitLine({ x: [1, 2, 3], y: [1, 2, 4] }) as never, "x"),
+      ...["a fit of fitLinear or fitMixed", "a record", "adjustedMeans, fit"],
+    ],
+  ])("refuse what is no term, label or number %#", (ask, expected, got, where) => {
+    expect(ask).toThrow(expect.objectContaining({ expected, got, where }));
+  });
+
   it("without an intercept have a mean each", () => {
     const { coefficients } = fitLinear({ y, terms: { arm } }, { intercept: false });
     expect(Object.keys(coefficients)).toEqual(["arm:a", "arm:b", "arm:c"]);

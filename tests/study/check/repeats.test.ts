@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { Parts } from "../small-study.js";
-import { gripTrials, inspect, participants, swingTrials } from "../small-study.js";
+import { described, gripTrials, inspect, participants, swingTrials } from "../small-study.js";
 
 const repeats = (parts: Parts) =>
   inspect(parts)
@@ -68,6 +68,32 @@ describe("a trial that a file has twice", () => {
   it("is another trial when number, hand, visit, golfer or position differs", () => {
     expect(repeats({})).toEqual([]);
     expect(repeats(withMore(first.replace("D1,1", "D1,3")))).toEqual([]);
+  });
+
+  it("in another position or with another hand is another trial, and is found in the last position", () => {
+    const descriptor = described({ study: { positions: [{ id: "address" }, { id: "top" }] } });
+    const top = last.replace("address", "top");
+    expect(repeats({ descriptor, ...withMore(top) })).toEqual([]);
+    expect(repeats({ descriptor, ...withMore(top, top.replace("right", "left"), top) })).toEqual([
+      {
+        file: "grip-trials.csv",
+        row: 20,
+        column: "trial",
+        value: "the same value",
+        expected: "row 18",
+      },
+    ]);
+  });
+
+  it("in another file is named with that file", () => {
+    const descriptor = described({
+      resources: (list) => [...list, { name: "again", kind: "grip-trials", path: "again.csv" }],
+    });
+    const [header] = gripTrials.split("\n");
+    const more = { "again.csv": `${header}\n${first}\n` };
+    expect(repeats({ descriptor, more })).toMatchObject([
+      { file: "again.csv", row: 2, expected: "grip-trials.csv, row 2" },
+    ]);
   });
 
   it("of swings counts by club and swing", () => {
