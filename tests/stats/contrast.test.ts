@@ -349,23 +349,33 @@ describe("terms of labels", () => {
     [() => pairwise(cells, "length"), "a term (arm, sex)", '"length"', "pairwise, term"],
     [
       () => adjustedMeans(cells, "arm", { at: { sex: "x" } }),
-      ...["a label of sex (f, m)", '"x"', "adjustedMeans, at.sex"],
+      "a label of sex (f, m)",
+      '"x"',
+      "adjustedMeans, at.sex",
     ],
     [
       () => adjustedMeans(cells, "arm", { at: { sex: 1 } }),
-      ...["a label of sex (f, m)", "1", "adjustedMeans, at.sex"],
+      "a label of sex (f, m)",
+      "1",
+      "adjustedMeans, at.sex",
     ],
     [
       () => adjustedMeans(fitLinear({ y, terms: { x, arm } }), "arm", { at: { x: Number.NaN } }),
-      ...["a finite number", "NaN", "adjustedMeans, at.x"],
+      "a finite number",
+      "NaN",
+      "adjustedMeans, at.x",
     ],
     [
       () => adjustedMeans(fitLinear({ y, terms: { x, arm } }), "arm", { at: { x: "low" } }),
-      ...["a finite number", '"low"', "adjustedMeans, at.x"],
+      "a finite number",
+      '"low"',
+      "adjustedMeans, at.x",
     ],
     [
       () => adjustedMeans(fitLine({ x: [1, 2, 3], y: [1, 2, 4] }) as never, "x"),
-      ...["a fit of fitLinear or fitMixed", "a record", "adjustedMeans, fit"],
+      "a fit of fitLinear or fitMixed",
+      "a record",
+      "adjustedMeans, fit",
     ],
   ])("refuse what is no term, label or number %#", (ask, expected, got, where) => {
     expect(ask).toThrow(expect.objectContaining({ expected, got, where }));
