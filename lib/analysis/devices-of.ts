@@ -120,7 +120,7 @@ export function rowsOfFiles(study: Study): StudyRows {
       [...reasons.values()],
     ),
     questions: resultTable(
-      "Questions and errors found by the check, by kind, with the first of each; an empty table means none.",
+      "Questions and errors found by the check, by kind, with the first of each.",
       [column("code", "Kind"), column("count", "Number", "", 0), column("first", "First of them")],
       [...kinds.values()],
     ),

@@ -21,12 +21,14 @@ export function exactTest(change: Change): Answer {
     unit: "",
     rule: outcome.rule.title,
   } as const;
-  const measure = { ...outcome.measure, name: `${outcome.measure.name}, change: p value` };
+  const aspect = "sign-flip test of the mean change";
+  const { measure } = outcome;
   const parts = outcome.study.design.arms.map((arm) => {
     const rows = change.of(arm.id);
     const fields = {
       ...common,
       measure,
+      aspect,
       arms: { first: arm.title },
       ...(outcome.study.design.arms.length > 1 && { part: arm.id }),
       count: { n: rows.length, of: "golfers" } as const,
@@ -47,6 +49,7 @@ export function exactTest(change: Change): Answer {
   return answer({
     ...common,
     measure,
+    aspect,
     method: "sign-flip test",
     count,
     source: change.source(),

@@ -148,7 +148,7 @@ function fieldsOf(believed: readonly Gain[], gains: readonly Gain[], method: str
   return {
     kind: "poolGains",
     quantity: "change",
-    aspect: "gain of trained groups, published studies pooled",
+    aspect: "trained groups of published studies pooled",
     measure: { outcome: "speed", name: "Club-head speed" },
     unit: "%",
     count: { n: believed.reduce((sum, { n }) => sum + n, 0), of: "golfers" },

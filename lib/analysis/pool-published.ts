@@ -117,9 +117,9 @@ function fieldsOf(entries: readonly Entry[], rows: number): AnswerFields {
   return {
     kind: "poolPublished",
     quantity: "relation",
-    aspect: "correlation between golfers, published studies pooled",
-    measure: { outcome: "speed", name: "Speed of club or ball, or carry" },
-    on: { outcome: "grip", name: "Grip" },
+    aspect: "pooled correlation of published studies",
+    measure: { outcome: "speed", name: "Shot speed or distance" },
+    on: { outcome: "grip", name: "Grip strength" },
     unit: "",
     count: { n: entries.reduce((sum, { n }) => sum + n, 0), of: "golfers" },
     rule: "as published",

@@ -5,6 +5,7 @@ import { frozen } from "../stats/estimate.js";
 import { fitLine } from "../stats/regression.js";
 import { type SlopesByGroup, slopesByGroup } from "../stats/slopes-by-group.js";
 import { withoutEachRow } from "../stats/without-each-row.js";
+import type { Arm } from "../study/package/design.js";
 import { participantColumn } from "../study/tables/trials-by-person.js";
 import { covariateName } from "./covariates.js";
 import { leaveOneOutOf } from "./leave-one-out.js";
@@ -32,6 +33,8 @@ export interface RelationGroup {
   readonly points: readonly RelatedPoint[];
   /** Their line over the range that was seen; left out where they are too few for one. */
   readonly line?: { slope: number; intercept: number; from: number; to: number };
+  /** Where the groups are arms: whether this one is the control arm. */
+  readonly control?: boolean;
 }
 
 /** The slope that groups share, with the lines of the groups beside it. */
@@ -75,7 +78,7 @@ export function relateInGroups(
   );
   const groups = names.map((name) => {
     const points = kept.filter(({ label }) => label === name).map(({ point }) => point);
-    return { name: titleOf(study.design.arms, by, name), points };
+    return { ...groupNamed(study.design.arms, by, name), points };
   });
   return grouped(everybody, groups, by, study.plan.level);
 }
@@ -100,13 +103,18 @@ function bandNames(cuts: readonly number[]): string[] {
   return [`under ${cuts[0]}`, ...between, `${cuts.at(-1)} and over`];
 }
 
-function titleOf(arms: readonly { id: string; title: string }[], by: string, name: string) {
-  return by === "arm" ? (arms.find(({ id }) => id === name)?.title ?? name) : name;
+function groupNamed(
+  arms: readonly Arm[],
+  by: string,
+  name: string,
+): Pick<RelationGroup, "name" | "control"> {
+  const arm = by === "arm" ? arms.find(({ id }) => id === name) : undefined;
+  return arm ? { name: arm.title, control: arm.control === true } : { name };
 }
 
 function grouped(
   everybody: RelationAnswer,
-  groups: readonly { name: string; points: readonly RelatedPoint[] }[],
+  groups: readonly Pick<RelationGroup, "name" | "points" | "control">[],
   by: string,
   level: number,
 ): GroupedRelation {

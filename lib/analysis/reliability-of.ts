@@ -246,7 +246,7 @@ function mdcOf(fields: AnswerFields, errors: Errors, level: number): Answer {
   const of = isVisits ? "" : fields.measure.outcome === "grip" ? " of one trial" : " of one swing";
   const isGrip = fields.measure.outcome === "grip" && fields.unit === "kgf";
   const aspect = `minimal detectable change${of} (${percent})`;
-  const named = { ...fields, aspect, method: `${factor.toFixed(2)} · typical error` };
+  const named = { ...fields, aspect, method: `${factor.toFixed(2)} × typical error` };
   const references = isVisits && isGrip && level === 0.95 ? publishedMdc : [];
   return sized({ ...named, references }, errors, level, factor);
 }

@@ -15,6 +15,10 @@ import { type Answer, type AnswerFields, answer, visitName } from "./study-answe
 export interface RespondersAnswer extends Answer {
   /** Every golfer's change with the interval that measurement error leaves around it. */
   readonly golfers: ResultTable;
+  /** Typical error of one visit, from the control arm; left out without a control arm. */
+  readonly typicalError?: Answer;
+  /** Minimal detectable change of one golfer; left out without a control arm. */
+  readonly detectable?: Answer;
 }
 
 /**
@@ -51,8 +55,9 @@ export function respondersOf(
   });
   const { arms } = change.outcome.study.design;
   const counts = arms.map((arm) => countIn(change, arm, judged, base));
-  const whole = answer({ ...base, parts: [...counts, ...errorParts(change, error, base)] });
-  return Object.freeze({ ...whole, golfers: golferTable(change, judged) });
+  const errors = errorParts(change, error, base);
+  const whole = answer({ ...base, parts: [...counts, errors.typicalError, errors.detectable] });
+  return Object.freeze({ ...whole, ...errors, golfers: golferTable(change, judged) });
 }
 
 function fields(change: Change): AnswerFields {
@@ -65,7 +70,7 @@ function fields(change: Change): AnswerFields {
     unit: outcome.isLogged ? "" : outcome.unit,
     count: { n: change.rows.length, of: "golfers" },
     rule: outcome.rule.title,
-    method: "change against t · √2 typical error of the control arm",
+    method: "change compared with t × √2 × typical error of the control arm",
     source: change.source(),
   };
 }
@@ -74,7 +79,7 @@ function errorParts(
   change: Change,
   { control, retest }: ChangeError,
   base: AnswerFields,
-): Answer[] {
+): { typicalError: Answer; detectable: Answer } {
   const rows = change.of(control.id);
   const common = {
     ...base,
@@ -96,23 +101,23 @@ function errorParts(
       },
     }),
   };
-  return [
-    answer({
+  return {
+    typicalError: answer({
       ...common,
       part: "typical-error",
       aspect: "typical error of one visit",
       estimate: typicalError,
       method: "retest of the control arm, χ² interval",
     }),
-    answer({
+    detectable: answer({
       ...common,
       part: "mdc",
       aspect: "minimal detectable change of one golfer (95 %)",
       estimate: byT,
-      method: "t · √2 · typical error of the control arm, χ² interval",
+      method: "t × √2 × typical error of the control arm, χ² interval",
       references: referencesOf(change),
     }),
-  ];
+  };
 }
 
 function countIn(

@@ -84,6 +84,8 @@ export interface Answer {
   readonly on?: MeasureName;
   /** Titles of the arms: a difference is first − second; a change within an arm has one. */
   readonly arms?: { readonly first: string; readonly second?: string };
+  /** Two groups of golfers whose differences between arms are compared: first − second, by a trait. */
+  readonly subgroups?: { readonly trait: string; readonly first: string; readonly second: string };
   /** The visits: a change runs from `before` to `at`. */
   readonly visits?: { readonly before?: VisitName; readonly at: VisitName };
   /** What the comparison is adjusted for, in words: "baseline". */

@@ -101,6 +101,7 @@ function interactionIn(
     part: name,
     arms: { first: pair.first.title, second: pair.second.title },
     aspect: `${traits.title}: ${traits.labels[1]} − ${traits.labels[0]}`,
+    subgroups: { trait: traits.title, first: traits.labels[1], second: traits.labels[0] },
     count: { n: rows.length, of: "golfers" },
     source: change.source(rows),
   } as const;

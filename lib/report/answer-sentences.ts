@@ -1,6 +1,6 @@
 import { lowerFirst } from "../first-letter.js";
 import { type Markup, markup, nothing, proseHtml } from "../markup.js";
-import { countWords } from "../show/answer-words.js";
+import { countedNouns, countWords, groupName } from "../show/answer-words.js";
 import type { Finding, UnansweredFinding } from "../show/finding-record.js";
 import { intervalText, valueText } from "../show/wording.js";
 import { estimateWords, ofAttributes, type Stated } from "./finding-html.js";
@@ -25,16 +25,16 @@ function differenceWords(finding: Finding, write: NumberWords): string | undefin
   if (quantity !== "difference" || !measure || arms?.second === undefined) return undefined;
   if (low === undefined || high === undefined) return undefined;
   const { size, rest } = write(finding);
-  const [first, second] = [lowerFirst(arms.first), lowerFirst(arms.second)];
+  const [first, second] = [groupName(arms.first), groupName(arms.second)];
   const when = visits ? `In week ${visits.at.week}, ` : "";
   const outcome = when ? lowerFirst(measure.name) : measure.name;
   const none = when ? "no" : "No";
   if (low > 0 || high < 0) {
     const side = low > 0 ? "higher" : "lower";
-    return `${when}${outcome} was on average ${size} ${side} in the ${first} group than in the ${second} group ${rest}.`;
+    return `${when}${outcome} was on average ${size} ${side} in the ${first} than in the ${second} ${rest}.`;
   }
   const side = value < 0 ? "lower" : "higher";
-  return `${when}${none} difference was shown in ${lowerFirst(measure.name)}: in the ${first} group it was ${size} ${side} than in the ${second} group ${rest}, and the interval includes zero.`;
+  return `${when}${none} difference was shown in ${lowerFirst(measure.name)}: in the ${first} it was ${size} ${side} than in the ${second} ${rest}, and the interval includes zero.`;
 }
 
 /** A change within a group in words, from its fields. */
@@ -44,7 +44,7 @@ function changeWords(finding: Finding, write: NumberWords): string | undefined {
     return undefined;
   const { size, rest } = write(finding);
   const span = visits?.before ? ` from week ${visits.before.week} to week ${visits.at.week}` : "";
-  const where = arms ? ` (${lowerFirst(arms.first)})` : "";
+  const where = arms ? ` in the ${groupName(arms.first)}` : "";
   if (low > 0 || high < 0) {
     const moved = low > 0 ? "rose" : "fell";
     return `${measure.name}${where} ${moved} by ${size} on average${span} ${rest}.`;
@@ -96,9 +96,11 @@ export function answerText(finding: Finding): string {
   return sentences.filter(Boolean).join(" ");
 }
 
-/** Large type breaks lines often: "95 % CI" and "week 6" stay whole. */
+const inOnePiece = new RegExp(`% CI|[Ww]eek \\d|n = \\d|\\d (?:${countedNouns.join("|")})`, "g");
+
+/** Large type breaks lines often: "95 % CI", "week 6" and "24 golfers" stay whole. */
 function keptTogether(text: string): string {
-  return text.replace(/% CI|[Ww]eek \d|n = \d/g, (words) => words.replaceAll(" ", "\u00a0"));
+  return text.replace(inOnePiece, (words) => words.replaceAll(" ", "\u00a0"));
 }
 
 /** The answer of a study; why there is none yet, where the data do not answer. */

@@ -43,6 +43,7 @@ function shownHtml(
       const label = shown.table.caption;
       const table = tableHtml(shown.table);
       const rows = shown.table.rows.length;
+      if (rows === 0) return markup`<p class="moved" id="${id}">${proseHtml(label)} None.</p>`;
       const inside =
         rows > longTable
           ? markup`<details class="long-table"><summary>Table of ${rows} rows: ${label}</summary>${table}</details>`

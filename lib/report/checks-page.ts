@@ -11,8 +11,8 @@ import { methodsParts } from "./methods-parts.js";
 const meanings: Readonly<Record<string, string>> = {
   stop: "the file cannot be used",
   error: "the row is left out",
-  ask: "used, but a person should look",
-  note: "used; worth knowing",
+  ask: "used, but please check it",
+  note: "used as it is; for your information",
 };
 
 function scrolled({ title }: StudyAccount, label: string, table: Markup): Markup {
@@ -53,7 +53,7 @@ function issuesHtml(study: StudyAccount): Markup {
   return markup`<p>${joined(meant, "; ")}.</p>${scrolled(
     study,
     "Found in the files",
-    markup`<table><caption>Found in the files (${issues.length})</caption>${headRow(["Weight", "File", "Row", "Column", "What"])}<tbody>${issues.map(issueRow)}</tbody></table>`,
+    markup`<table><caption>Found in the files (${issues.length})</caption>${headRow(["Kind", "File", "Row", "Column", "What was found"])}<tbody>${issues.map(issueRow)}</tbody></table>`,
   )}`;
 }
 
@@ -67,7 +67,7 @@ function asideHtml(study: StudyAccount): Markup {
   return scrolled(
     study,
     "Rows set aside",
-    markup`<table><caption>Rows set aside (${setAside.length})</caption>${headRow(["File", "Row", "Participant", "Which", "Reason"])}<tbody>${setAside.map(asideRow)}</tbody></table>`,
+    markup`<table><caption>Rows set aside (${setAside.length})</caption>${headRow(["File", "Row", "Participant", "Trial", "Reason"])}<tbody>${setAside.map(asideRow)}</tbody></table>`,
   );
 }
 

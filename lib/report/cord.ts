@@ -28,9 +28,9 @@ function ends(finding: Finding): number[] {
   return [value, low, high, ...(finding.references ?? []).map((mark) => mark.value)];
 }
 
-/** Whether a picture tells more than the number: an interval, or a share of a count. */
-export function isDrawable({ low, unit }: Finding): boolean {
-  return low !== undefined || Boolean(countedOf(unit));
+/** Whether there is a cord to draw: a number without an interval stands in words only. */
+export function isDrawable({ low }: Finding): boolean {
+  return low !== undefined;
 }
 
 /** The scale that shows all of these findings, with zero on it when they come near. */

@@ -32,7 +32,7 @@ export function ledgerRow(
   const id = place === "home" ? markup`id="${anchor}" ` : nothing;
   const trace = place === "home" ? traceHtml(context, stated) : nothing;
   const state = exceptionHtml(judgementOf(context, notebook.path, "finding", finding.id));
-  return markup`<tr ${id}${ofAttributes(notebook, "finding", finding.id)}><th scope="row"><span class="title">${named}</span>${smallPrint(finding)}${changedConclusionHtml(finding)}${state}<span class="recomputed"></span>${trace}</th><td class="estimate">${estimateHtml(finding)}</td><td class="picture">${scale ? cordSvg(finding, scale) : ""}</td></tr>`;
+  return markup`<tr ${id}${ofAttributes(notebook, "finding", finding.id)}><th scope="row"><span class="title">${named}</span>${smallPrint(finding)}${changedConclusionHtml(finding)}${state}<span class="recomputed"></span>${trace}</th><td class="estimate">${estimateHtml(finding)}</td><td class="picture">${scale && isDrawable(finding) ? cordSvg(finding, scale) : ""}</td></tr>`;
 }
 
 function unitName(unit: string): string {
@@ -41,11 +41,11 @@ function unitName(unit: string): string {
 
 /** A set of findings that share one scale, with its axis under them where there is one to draw. */
 function set(context: PageContext, rows: readonly Stated[], place: LedgerPlace): Markup {
-  const findings = rows.map(({ finding }) => finding);
-  const scale = findings.some(isDrawable) ? scaleFor(findings) : undefined;
+  const drawn = rows.map(({ finding }) => finding).filter(isDrawable);
+  const scale = drawn.length > 0 ? scaleFor(drawn) : undefined;
   const body = rows.map((stated) => ledgerRow(context, stated, scale, place));
   if (!scale) return markup`<tbody>${body}</tbody>`;
-  const unit = unitName(itemAt(findings, 0).unit);
+  const unit = unitName(itemAt(drawn, 0).unit);
   return markup`<tbody>${body}<tr class="axis"><td colspan="2"></td><td class="picture">${axisSvg(scale)}<small>${unit}</small></td></tr></tbody>`;
 }
 

@@ -44,7 +44,7 @@ export function lessonsPage(context: SiteContext): SitePage[] {
       name: "lessons",
       title: "Lessons",
       section: "lessons",
-      html: markup`<p>For somebody who has had one course of statistics. Each lesson has one idea, one figure to play with, three exercises that check themselves, and a paragraph on what a coach may say. Everything runs in this page; nothing is sent anywhere. Words are explained where they are first used, and all together in the <a href="${glossary}">glossary</a>.</p>${lessonList(context)}<p>The same lessons are notebooks, in <code>notebooks/learn</code>: there the exercises are answered in cells. A teacher prints everybody's answers with <code>npx tautline answers</code> and the students' codes.</p>`,
+      html: markup`<p>For readers who have had one course in statistics. Each lesson has one idea, one figure to change, three exercises that check themselves, and a paragraph on what a coach may say. Everything runs in this page; nothing is sent anywhere. Words are explained where they are first used, and all together in the <a href="${glossary}">glossary</a>.</p>${lessonList(context)}<p>The same lessons are notebooks, in <code>notebooks/learn</code>: there the exercises are answered in cells. <code>npx tautline answers</code> lists the answers for a class, from the students' codes.</p>`,
     },
   ];
 }

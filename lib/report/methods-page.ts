@@ -31,7 +31,7 @@ function designSentences({ design, flow, simulated }: StudyAccount): string[] {
     ...(simulated ? ["The data are invented: a simulator made them, and nobody was tested."] : []),
     `${counted(flow.enrolled, "person", "people")} in ${counted(design.arms.length, "arm")}: ${arms}.`,
     `Measured in ${weeks}.`,
-    `Grip force of the ${list(design.hands.map((hand) => `${hand} hand`))} in ${counted(design.positions.length, "position")}${positions ? `: ${positions}` : ""}, ${counted(design.gripTrials, "trial")} each${design.restSeconds ? ` with at least ${design.restSeconds} s of rest for a hand` : ""}.`,
+    `Grip force of the ${list(design.hands.map((hand) => `${hand} hand`))} in ${counted(design.positions.length, "position")}${positions ? `: ${positions}` : ""}, ${counted(design.gripTrials, "trial")} each${design.restSeconds ? ` with at least ${design.restSeconds} s between two trials of one hand` : ""}.`,
     `Club speed in ${counted(design.swings, "swing")}${design.clubs.length ? ` with ${list(design.clubs)}` : ""}.`,
   ];
 }
@@ -57,7 +57,7 @@ function changesHtml({ changes, title }: StudyAccount): Markup {
   if (changes.length === 0) return markup`<p>No change to the plan is recorded.</p>`;
   const rows = changes.map(
     ({ on, what, why }) =>
-      markup`<tr><td>${on}</td><td>${proseHtml(what)}</td><td>${proseHtml(why)}</td></tr>`,
+      markup`<tr><td class="day">${on}</td><td>${proseHtml(what)}</td><td>${proseHtml(why)}</td></tr>`,
   );
   return markup`<div class="wide" role="region" tabindex="0" aria-label="Changes to the plan of ${title}"><table><caption>Changes to the plan</caption><thead><tr><th scope="col">Day</th><th scope="col">Change</th><th scope="col">Reason</th></tr></thead><tbody>${rows}</tbody></table></div>`;
 }

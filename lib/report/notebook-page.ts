@@ -14,7 +14,13 @@ import { figureBeside, figureSection } from "./figure-html.js";
 import { withFirstUses } from "./first-use.js";
 import { keyFinding, statedIn } from "./ledger.js";
 import { headingAnchor, markdownHtml } from "./markdown.js";
-import { isFolded, type NotebookSection, sectionHtml, sectionsOf } from "./notebook-sections.js";
+import {
+  isFolded,
+  isOnlyCode,
+  type NotebookSection,
+  sectionHtml,
+  sectionsOf,
+} from "./notebook-sections.js";
 import { recomputeButton, recomputePanel } from "./recompute-panel.js";
 import type { RecordedCell, RecordedNotebook } from "./recorded.js";
 import { dayWords, stateLine } from "./result-state.js";
@@ -58,6 +64,11 @@ function eyebrowOf(context: SiteContext, notebook: RecordedNotebook): Markup | u
 
 /** Headings of the prose, as links. */
 function contentsOf(notebook: RecordedNotebook): Markup[] {
+  const code = new Set(
+    sectionsOf(notebook).flatMap((section) =>
+      section.heading && isOnlyCode(section) ? [section.heading.cell] : [],
+    ),
+  );
   const headings = notebook.cells.flatMap((cell) =>
     cell.kind === "prose"
       ? [...cell.source.matchAll(/^##\s+(.+)$/gm)].map(([, words = ""]) => ({ cell, words }))
@@ -65,7 +76,8 @@ function contentsOf(notebook: RecordedNotebook): Markup[] {
   );
   return headings.map(({ cell, words }) => {
     const place = headingAnchor(`${notebook.slug}-${cell.number}`, words);
-    return markup`<a href="#${place}">${words.replace(/[*_`]/g, "")}</a>`;
+    const name = code.has(cell.number) ? markup` class="only-code"` : nothing;
+    return markup`<a${name} href="#${place}">${words.replace(/[*_`]/g, "")}</a>`;
   });
 }
 

@@ -52,7 +52,7 @@ async function obstacleIn(source: string): Promise<string | undefined> {
   // the library loads data frames when it is asked for one
   const framed = /\bimport\b[^;]*\btoFrame\b[^;]*["']tautline["']/.test(source);
   const found = await foreignImports(source);
-  return framed ? "uses data frames, which need more than a page" : found[0];
+  return framed ? "uses data frames, which do not run in a browser" : found[0];
 }
 
 /**

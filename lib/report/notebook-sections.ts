@@ -40,6 +40,16 @@ export function isFolded(context: SiteContext, notebook: RecordedNotebook): bool
   return context.studies.length > 0 && !notebook.lesson && sections.length >= fewSections;
 }
 
+/** Whether a section is code alone: it stays out of the way until the code is shown. */
+export function isOnlyCode({ heading, cells }: NotebookSection): boolean {
+  return (
+    heading !== undefined &&
+    cells.every(({ kind, source, shown }) =>
+      kind === "prose" ? source.trim() === "" : shown.length === 0,
+    )
+  );
+}
+
 /** How many statements of each state there are: "2 supported, 9 not settled". */
 function statesHtml(cells: readonly RecordedCell[]): Markup {
   const states = cells.flatMap(({ shown }) =>
@@ -71,15 +81,17 @@ function summaryHtml(stated: readonly Stated[], cells: readonly RecordedCell[]):
 /** A section of a notebook's page as a fold; the one that holds the page's answer is open. */
 export function sectionHtml(
   notebook: RecordedNotebook,
-  { heading, cells }: NotebookSection,
+  section: NotebookSection,
   answer: Stated | undefined,
   content: Markup,
 ): Markup {
+  const { heading, cells } = section;
   if (!heading) return content;
   const stated = statedIn({ ...notebook, cells });
   const hasAnswer = stated.some(({ finding }) => finding === answer?.finding);
   const id = headingAnchor(`${notebook.slug}-${heading.cell}`, heading.words);
   const open = hasAnswer ? markup` open` : nothing;
   const words = heading.words.replace(/[*_`]/g, "");
-  return markup`<details class="question-fold part"${open}><summary><h2 class="q" id="${id}">${words}</h2>${summaryHtml(stated, cells)}</summary>${content}</details>`;
+  const name = `question-fold part${isOnlyCode(section) ? " only-code" : ""}`;
+  return markup`<details class="${name}"${open}><summary><h2 class="q" id="${id}">${words}</h2>${summaryHtml(stated, cells)}</summary>${content}</details>`;
 }

@@ -72,7 +72,7 @@ export function recomputeButton(
   const unable = notebooks.filter(({ slug }) => context.unable.has(slug));
   const notes = unable.map(
     ({ title, slug }) =>
-      markup`<p><small>Not recomputed in a page: ${title} (${present(context.unable.get(slug))}).</small></p>`,
+      markup`<p><small>A page cannot recompute “${title}”: ${present(context.unable.get(slug))}.</small></p>`,
   );
   if (unable.length === notebooks.length) return markup`${notes}`;
   return markup`<p class="scripted"><button type="button" data-act="recompute">Recompute every result</button></p>${notes}`;

@@ -43,9 +43,38 @@ function keyPicture(context: SiteContext, group: StudyGroup, key: Stated | undef
   );
 }
 
+/** Whether a notebook shows a result: one for questions of the reader's own may still be empty. */
+function showsResults({ cells }: RecordedNotebook): boolean {
+  return cells.some(({ kind, shown }) => kind !== "prose" && shown.length > 0);
+}
+
+/** A number that a notebook states again in a later section is listed once. */
+function eachOnce(all: readonly Stated[]): Stated[] {
+  const seen = new Set<string>();
+  return all.filter(({ finding: { title, value, low, high, unit, method } }) => {
+    const content = JSON.stringify([title, value, low, high, unit, method]);
+    const isNew = !seen.has(content);
+    seen.add(content);
+    return isNew;
+  });
+}
+
+/** The folds of all questions; notebooks without a result are named below them. */
+function questionsHtml(context: SiteContext, notebooks: readonly RecordedNotebook[]): Markup {
+  const empty = notebooks.filter((notebook) => !showsResults(notebook));
+  const links = empty.map(
+    ({ slug, title }) => markup`<a href="${linkTo(context, slug)}">${title}</a>`,
+  );
+  const without =
+    links.length > 0
+      ? markup`<p><small>Without results so far: ${joined(links, " · ")}</small></p>`
+      : nothing;
+  return markup`${notebooks.filter(showsResults).map((notebook) => questionHtml(context, notebook))}${without}`;
+}
+
 /** A question's fold: title and key number while closed, every finding when open. */
 function questionHtml(context: SiteContext, notebook: RecordedNotebook): Markup {
-  const stated = statedIn(notebook);
+  const stated = eachOnce(statedIn(notebook));
   const key = keyFinding(stated);
   const scale = key && isDrawable(key.finding) ? scaleFor([key.finding]) : undefined;
   const figures = shownOf(notebook, "figure").length;
@@ -120,19 +149,15 @@ export function studyPage(
           ],
         ]
       : []),
-    [
-      "questions",
-      "Results by question",
-      markup`${notebooks.map((notebook) => questionHtml(context, notebook))}`,
-    ],
+    ["questions", "Results by question", questionsHtml(context, notebooks)],
   ];
   const body = parts.map(
     ([id, title, html]) => markup`<h2 id="${name}-${id}">${title}</h2>${html}`,
   );
   const onPage = parts.map(([id, title]) => markup`<a href="#${name}-${id}">${title}</a>`);
-  const questions = notebooks.map(
-    ({ slug, title }) => markup`<a href="${linkTo(context, slug)}">${title}</a>`,
-  );
+  const questions = notebooks
+    .filter(showsResults)
+    .map(({ slug, title }) => markup`<a href="${linkTo(context, slug)}">${title}</a>`);
   return {
     name: studyPageName(study),
     title: study.question || study.title,

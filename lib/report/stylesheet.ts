@@ -62,7 +62,7 @@ main{padding-top:1.3rem;padding-bottom:3rem;min-height:60vh}
 .about{color:var(--soft);font-size:.86rem;overflow-wrap:anywhere;margin-top:1.1rem}
 .foot{border-top:1px solid var(--rule);color:var(--soft);font-size:.86rem}
 .foot>div{padding-top:.8rem;padding-bottom:1.6rem}
-.js details.code,.js details.returned{display:none}.js .with-code details.code,.js .with-code details.returned{display:block}
+.js details.code,.js details.returned,.js .only-code,.js li:has(>.only-code){display:none}.js .with-code .only-code{display:block}.js .with-code li:has(>.only-code){display:list-item}.js .with-code details.code,.js .with-code details.returned{display:block}
 .scripted{display:none}.js .scripted{display:block}
 html:not(.js) [data-act=theme]{display:none}
 article+article{border-top:1px solid var(--edge);margin-top:3rem;padding-top:1.5rem}
@@ -75,7 +75,7 @@ table{border-collapse:collapse;font-size:.95rem}
 caption{caption-side:bottom;text-align:left;font-weight:400;padding:.45rem 0 .2rem;color:var(--soft);font-size:.92rem;max-width:66ch}
 th,td{text-align:left;vertical-align:top;padding:.4rem 1rem .4rem 0;border-top:1px solid var(--rule);font-weight:400}
 thead th{font-size:.86rem;color:var(--soft);border-top:0;vertical-align:bottom}
-td.number,th.number{text-align:right}
+td.number,th.number{text-align:right}td.day{white-space:nowrap}
 table small{display:block}
 .ledger,.conclusions{width:100%;table-layout:fixed}
 .ledger th:nth-child(1),.conclusions th:nth-child(1){width:auto}
@@ -156,7 +156,7 @@ const overview = `
 .question-fold>summary{width:auto;color:var(--ink);font-size:1rem;display:grid;grid-template-columns:15rem minmax(0,1fr);gap:1rem;align-items:center;padding:.45rem 0;list-style:none}
 .question-fold>summary::-webkit-details-marker{display:none}
 .q{font-weight:600}.q::before{content:"+ ";color:var(--soft)}details[open]>summary>.q::before{content:"− "}
-.part>summary h2{margin:0;font-size:1.12rem}.part[open]{padding-bottom:1rem}.part[open]>summary>:not(h2){display:none}
+.part>summary h2{margin:0;font-size:1.12rem}.part[open]{padding-bottom:1rem}.part[open]>summary>:not(h2){display:none}.part[open]>summary{grid-template-columns:minmax(0,1fr)}
 .key-number{display:grid;grid-template-columns:minmax(0,1fr) 9.4rem;gap:1rem;align-items:center}
 .key-number .words{font-size:.95rem}.key-number .words:only-child{grid-column:1/-1}.key-number .limits{display:inline-block}
 .flow-line{display:flex;flex-wrap:wrap;gap:.1rem .8rem;align-items:baseline;max-width:none;margin:.3rem 0}.flow-line b{font-size:1.12rem;font-weight:600}

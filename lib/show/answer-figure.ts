@@ -3,7 +3,7 @@ import type { Answer } from "../analysis/study-answer.js";
 import type { SubgroupsAnswer } from "../analysis/subgroups.js";
 import type { ArmVisitMean, VisitsAnswer } from "../analysis/visits-of.js";
 import { itemAt } from "../entry.js";
-import { lowerFirst } from "../first-letter.js";
+import { lowerFirst, upperFirst } from "../first-letter.js";
 import type { Estimate } from "../stats/estimate.js";
 import { singlesOf } from "./answer-finding.js";
 import { answerRole, answerTitle } from "./answer-words.js";
@@ -139,10 +139,26 @@ function estimatesInRows(answer: Answer): Drawing {
   const rows = same.map((one) => rowOf(one, shared(same)));
   const references = first.references.map(({ name, value }) => ({ says: name, value }));
   return {
-    ...forestPlot({ rows, references, ...scaleOf({ ...first, measure: first.measure }, "") }),
+    ...forestPlot({ rows, references, ...scaleOfAll(same) }),
     caption: `${answerTitle(first)}${same.length > 1 ? `, and ${same.length - 1} further result${same.length > 2 ? "s" : ""}` : ""}, with intervals.`,
     alt: `Rows with intervals, one per result: ${rows.map(({ label }) => label).join("; ")}.`,
   };
+}
+
+/** The axis of several answers: their outcome where they share it, and what all of them are. */
+function scaleOfAll(answers: readonly Answer[]): { quantity: string; unit: string } {
+  const first = itemAt(answers, 0);
+  const { aspect, quantity } = first;
+  const isOne = <Field extends "aspect" | "quantity">(field: Field) =>
+    answers.every((one) => one[field] === first[field]);
+  const kinds: { readonly [kind in Answer["quantity"]]?: string } = {
+    change: "change",
+    difference: "difference between arms",
+  };
+  const kind = isOne("quantity") ? kinds[quantity] : undefined;
+  const what = (isOne("aspect") ? aspect : undefined) ?? kind;
+  if (shared(answers)) return scaleOf(first, what === undefined ? "" : `, ${what}`);
+  return { ...scaleOf(first, ""), quantity: upperFirst(what ?? "estimate") };
 }
 
 function rowOf(answer: Answer, sameOutcome: boolean): ForestRow {

@@ -55,6 +55,11 @@ function weekWords({ week }: VisitName): string {
   return `week ${week}`;
 }
 
+/** An arm as a group of golfers in a sentence: "grip block group", "control group". */
+export function groupName(arm: string): string {
+  return /\bgroup$/i.test(arm) ? lowerFirst(arm) : `${lowerFirst(arm)} group`;
+}
+
 /** "sex, age and body mass" */
 export function listWords(items: readonly string[]): string {
   const last = items.at(-1) ?? "";

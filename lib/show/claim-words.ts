@@ -1,6 +1,6 @@
 import type { Answer } from "../analysis/study-answer.js";
 import { lowerFirst } from "../first-letter.js";
-import { answerTitle, listWords } from "./answer-words.js";
+import { answerTitle, groupName, listWords } from "./answer-words.js";
 import type { ClaimRelation } from "./claim-record.js";
 import type { Finding } from "./finding-record.js";
 import { intervalText, rounderFor, withUnit } from "./wording.js";
@@ -27,28 +27,23 @@ export function claimStatement(
   const { quantity, arms, measure, visits } = answer;
   const outcome = lowerFirst(measure.name);
   if (quantity === "difference" && arms?.second !== undefined && answer.aspect === undefined) {
-    const [first, second] = [arms.first, lowerFirst(arms.second)];
-    if (bound === 0) {
-      const [raised, higher] =
-        relation === "is above" ? ["raised", "higher"] : ["lowered", "lower"];
-      return answer.randomised
-        ? `${first} ${raised} ${outcome} more than ${second}.`
-        : `${measure.name} ${answer.kind === "compareStudies" ? "was" : "ended"} ${higher} with ${lowerFirst(first)} than with ${second}.`;
-    }
-    if (relation === "is above" && (typeof bound === "string" || bound > 0)) {
-      return answer.randomised
-        ? `${first} raised ${outcome} more than ${second}, by more than ${boundText(bound)}.`
-        : `${measure.name} ended higher with ${lowerFirst(first)} than with ${second}, by more than ${boundText(bound)}.`;
+    const { first, second } = arms;
+    const isAbove = relation === "is above";
+    if (bound === 0 || (isAbove && (typeof bound === "string" || bound > 0))) {
+      const end = bound === 0 ? "" : `, by more than ${boundText(bound)}`;
+      return `${measure.name} ${comparedWords(answer, { first, second }, isAbove)}${end}.`;
     }
     const noun = answer.randomised ? "effect" : "difference";
-    return `The ${noun} of ${lowerFirst(first)} − ${second} in ${outcome} ${relation} ${boundText(bound)}.`;
+    return `The ${noun} of ${lowerFirst(first)} − ${lowerFirst(second)} in ${outcome} ${relation} ${boundText(bound)}.`;
   }
+  const ofAspect = bound === 0 ? statementOfAspect(answer, relation === "is above") : undefined;
+  if (ofAspect !== undefined) return ofAspect;
   if (quantity === "relation" && answer.on && bound === 0) {
     return relationStatement(answer, relation === "is above");
   }
   if (quantity === "change" && visits?.before && answer.aspect === undefined) {
     const higher = relation === "is above" ? "higher" : "lower";
-    const where = arms ? ` in ${lowerFirst(arms.first)}` : "";
+    const where = arms ? ` in the ${groupName(arms.first)}` : "";
     if (relation === "is above" && (typeof bound === "string" || bound > 0)) {
       return `${measure.name}${where} rose by more than ${boundText(bound)} from week ${visits.before.week} to week ${visits.at.week}.`;
     }
@@ -58,6 +53,52 @@ export function claimStatement(
     return `${measure.name} was ${higher} in week ${visits.at.week} than in week ${visits.before.week}${where}.`;
   }
   return plain;
+}
+
+/** How the first arm compares with the second: it "rose more" only where allocation was random. */
+function comparedWords(
+  { kind, randomised }: Answer,
+  { first, second }: { readonly first: string; readonly second: string },
+  isAbove: boolean,
+): string {
+  const higher = isAbove ? "higher" : "lower";
+  if (kind === "compareStudies") {
+    return `was ${higher} with ${lowerFirst(first)} than with ${lowerFirst(second)}`;
+  }
+  const moved = randomised ? (isAbove ? "rose more" : "rose less") : `ended ${higher}`;
+  return `${moved} in the ${groupName(first)} than in the ${groupName(second)}`;
+}
+
+/** Statements of questions whose aspect decides what is above or below zero. */
+function statementOfAspect(answer: Answer, isAbove: boolean): string | undefined {
+  const { kind, measure, arms, visits, subgroups } = answer;
+  const outcome = lowerFirst(measure.name);
+  const side = isAbove ? "above" : "below";
+  const more = isAbove ? "more" : "less";
+  if (kind === "doseOf" && arms?.second === undefined) {
+    const where = arms ? ` in the ${groupName(arms.first)}` : "";
+    return `Golfers${where} who trained more gained ${more} ${outcome}.`;
+  }
+  if (kind === "individualResponseOf" && arms?.second !== undefined) {
+    const [first, second] = [groupName(arms.first), groupName(arms.second)];
+    const scale = answer.part?.endsWith("sd") ? ", as a standard deviation" : "";
+    return `Changes in ${outcome} varied ${more} in the ${first} than in the ${second}${scale}.`;
+  }
+  if (subgroups) {
+    const { trait, first, second } = subgroups;
+    const size = isAbove ? "larger" : "smaller";
+    return `The difference between the arms in ${outcome} was ${size} for “${first}” than for “${second}” (${trait}).`;
+  }
+  if (kind === "amongNorms") {
+    return `${measure.name}, was on average ${side} the published median of sex and age.`;
+  }
+  if (kind === "relationToBaseline" && visits) {
+    return `Golfers with a ${isAbove ? "higher" : "lower"} first value gained more ${outcome}.`;
+  }
+  if (kind === "poolGains") {
+    return `${measure.name} ${isAbove ? "rose" : "fell"} on average in trained groups of published studies.`;
+  }
+  return undefined;
 }
 
 /**

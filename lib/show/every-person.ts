@@ -64,6 +64,12 @@ function everyVisit(outcome: Outcome): Drawing {
   return { ...plot, ...words };
 }
 
+/** Values that the means are compared with, each once. */
+function referencesIn(means: Answer | undefined): { says: string; value: number }[] {
+  const [first] = means ? singlesOf(means) : [];
+  return (first?.references ?? []).map(({ name, value }) => ({ says: name, value }));
+}
+
 function everyChange(change: Change, means: Answer | undefined): Drawing {
   const { outcome, before, after } = change;
   const { measure, study } = outcome;
@@ -79,12 +85,15 @@ function everyChange(change: Change, means: Answer | undefined): Drawing {
     means && !outcome.isLogged
       ? singlesOf(means).find(({ arms: own }) => own?.first === title)?.estimate
       : undefined;
+  const drawn = arms.map(({ arm }) => meanOf(arm.title));
+  const references = drawn.some((mean) => mean !== undefined) ? referencesIn(means) : [];
   const plot = changeStrip({
-    groups: arms.map(({ arm, rows }) => ({
+    references,
+    groups: arms.map(({ arm, rows }, i) => ({
       name: arm.title,
       changes: rows.map((row) => row.change),
       participant: rows.map(({ participant }) => participant),
-      estimate: meanOf(arm.title),
+      estimate: drawn[i],
       role: roleIn(outcome, arm.control === true),
     })),
     quantity: `Change of ${lowerFirst(measure.name)}`,
@@ -93,7 +102,7 @@ function everyChange(change: Change, means: Answer | undefined): Drawing {
   const span = `${before.title.toLowerCase()} to ${after.title.toLowerCase()}`;
   return {
     ...plot,
-    caption: `${measure.name}: change of every golfer, ${span}.`,
+    caption: `${measure.name}: change of every golfer, ${span}${drawn.some(Boolean) ? "; below each row the mean with its interval" : ""}.`,
     alt: `One row of dots per arm on a scale of change with a line at zero: ${arms.map(({ arm, rows }) => `${arm.title}, ${rows.length} golfers`).join("; ")}.`,
   };
 }

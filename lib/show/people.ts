@@ -211,7 +211,7 @@ function changeTraces(group: ChangeGroup, at: number, unit: string): Plain[] {
     meta: { columns: { name: "arm", text: "golfer", x: "value" } },
   };
   if (!group.estimate) return [people];
-  return [people, meanTrace(group.estimate, group.name, at - 0.32, unit, role)];
+  return [people, meanTrace(group.estimate, group.name, at - 0.4, unit, role)];
 }
 
 function meanTrace(

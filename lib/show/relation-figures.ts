@@ -3,6 +3,7 @@ import type { RelationAnswer } from "../analysis/relate.js";
 import type { GroupedRelation } from "../analysis/relate-in-groups.js";
 import type { WithinRelation } from "../analysis/relate-within.js";
 import type { RelationUnits } from "../analysis/relation-tables.js";
+import { itemAt } from "../entry.js";
 import { lowerFirst } from "../first-letter.js";
 import { answerRole } from "./answer-words.js";
 import type { Drawing } from "./figure-record.js";
@@ -56,6 +57,15 @@ export function relationFigure(relation: RelationAnswer): Drawing {
 /** Neutral marks of groups in their order; a direct label names each group. */
 const groupRoles: readonly Role[] = ["dot", "ring", "tick"];
 
+/** Arms in the marks of arms where these tell them apart; other groups in neutral marks. */
+function rolesOf(groups: GroupedRelation["groups"]): Role[] {
+  const arms = groups.map(({ control }) =>
+    control === undefined ? undefined : control ? "control" : "trained",
+  );
+  const areApart = new Set(arms).size === groups.length && !arms.includes(undefined);
+  return groups.map((_, i) => (areApart && arms[i]) || groupRoles[i % groupRoles.length] || "dot");
+}
+
 /** Golfers by group, each group with a line of its own, and the line over everybody. */
 export function groupsFigure({ groups, everybody }: GroupedRelation): Drawing {
   const { axes, band } = everybody;
@@ -65,13 +75,14 @@ export function groupsFigure({ groups, everybody }: GroupedRelation): Drawing {
     first && last && slope !== undefined
       ? { slope, intercept: first.y - slope * first.x, from: first.x, to: last.x }
       : undefined;
+  const roles = rolesOf(groups);
   const drawn = groupLines({
     groups: groups.map(({ name, points, line }, i) => ({
       name,
       x: points.map(({ x }) => x),
       y: points.map(({ y }) => y),
       participant: points.map(({ participant }) => participant),
-      role: groupRoles[i % groupRoles.length] ?? "dot",
+      role: itemAt(roles, i),
       ...(line && { line }),
     })),
     ...(overall && { overall }),

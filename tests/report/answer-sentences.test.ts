@@ -44,7 +44,7 @@ describe("the answer to a study's question, the first sentence of its page", () 
   it("says how a group changed, from week to week", () => {
     const change = { quantity: "change", arms: { first: "Grip block" } } as const;
     expect(answerText(finding({ ...change, value: 3.4, low: 1.5, high: 5.3 }))).toBe(
-      "Lead-hand grip at address (grip block) rose by 3.4 kgf on average from week 0 to week 6 (95 % CI 1.5 to 5.3; 24 golfers). Whether this exceeds the smallest worthwhile change of 1.5 kgf is not settled. This includes any change that would have happened without training.",
+      "Lead-hand grip at address in the grip block group rose by 3.4 kgf on average from week 0 to week 6 (95 % CI 1.5 to 5.3; 24 golfers). Whether this exceeds the smallest worthwhile change of 1.5 kgf is not settled. This includes any change that would have happened without training.",
     );
   });
 

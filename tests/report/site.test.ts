@@ -366,12 +366,14 @@ describe("cords", () => {
     expect(ticksOf(narrow).length).toBeGreaterThan(2);
   });
 
-  it("show a count against all who were counted, and nothing where there is no interval", () => {
+  it("show a count with its interval against all who were counted, and nothing without one", () => {
     const count = { n: 26, of: "golfers" } as const;
     const bare = { title: "Golfers", value: 2, count, method: "counting" };
     const counted = finding({ ...bare, id: "count", unit: "of 26" });
     expect(scaleFor([counted])).toEqual({ from: 0, to: 26 });
-    expect(String(soloCord(counted))).toContain('data-to="26"');
+    expect(String(soloCord(counted))).toBe("");
+    const sure = finding({ ...bare, id: "sure", unit: "of 26", low: 1, high: 5 });
+    expect(String(soloCord(sure))).toContain('data-to="26"');
     expect(String(soloCord(finding({ ...bare, id: "alone", unit: "kgf" })))).toBe("");
   });
 });

@@ -1,10 +1,13 @@
 import { describe, expect, it } from "vitest";
+import { amongNorms } from "../../lib/analysis/among-norms.js";
 import { changeWithin } from "../../lib/analysis/change-within.js";
 import { compareArms } from "../../lib/analysis/compare-arms.js";
+import { doseOf } from "../../lib/analysis/dose-of.js";
 import { individualResponseOf } from "../../lib/analysis/individual-response-of.js";
 import { relate } from "../../lib/analysis/relate.js";
 import { type Answer, singleAnswers } from "../../lib/analysis/study-answer.js";
 import { openStudy } from "../../lib/analysis/study-outcomes.js";
+import { subgroups } from "../../lib/analysis/subgroups.js";
 import { itemAt } from "../../lib/entry.js";
 import { claim } from "../../lib/show/claim.js";
 import type { ClaimWords } from "../../lib/show/claim-record.js";
@@ -61,12 +64,13 @@ describe("a claim on an answer", () => {
       bound: 0,
       planned: true,
       support: "supported",
-      statement: "Grip block raised lead-hand grip at address more than swing practice.",
+      statement:
+        "Lead-hand grip at address rose more in the grip block group than in the swing practice group.",
     });
     const [worthwhile] = claim("worthwhile", effect, "is above the smallest worthwhile change");
     expect(worthwhile!.support).toBe("not settled");
     expect(worthwhile!.statement).toBe(
-      "Grip block raised lead-hand grip at address more than swing practice, by more than the smallest worthwhile change.",
+      "Lead-hand grip at address rose more in the grip block group than in the swing practice group, by more than the smallest worthwhile change.",
     );
     expect(made!.strongest).toContain("at least 0.5 kgf (95 % CI 0.5 to 4.2)");
   });
@@ -75,7 +79,7 @@ describe("a claim on an answer", () => {
     const { randomised: _, ...given } = effect;
     finding("observed", given);
     expect(claim("observed-more", given, "is above 0")[0]!.statement).toBe(
-      "Lead-hand grip at address ended higher with grip block than with swing practice.",
+      "Lead-hand grip at address ended higher in the grip block group than in the swing practice group.",
     );
   });
 
@@ -98,10 +102,32 @@ describe("a claim on an answer", () => {
 
   it("says above or below 0 after the title where a number has no sentence of its own", () => {
     const { primary } = openStudy("winter-block");
-    const response = itemAt(singleAnswers(individualResponseOf(primary.change())), 0);
-    finding("variance", response);
-    expect(claim("variance-claim", response, "is above 0")[0]!.statement).toMatch(
-      /^Lead-hand grip at address, week 6: .*, variance of the changes: above 0\.$/,
+    const boot = compareArms(primary.change(), { interval: "BCa" });
+    finding("boot", boot);
+    expect(claim("boot-claim", boot, "is above 0")[0]!.statement).toMatch(
+      /^Lead-hand grip at address, week 6: .*, BCa bootstrap: above 0\.$/,
+    );
+  });
+
+  it("gives a sentence to questions about sessions, single responses, norms and subgroups", () => {
+    const study = openStudy("winter-block");
+    const change = study.primary.change();
+    const said = (id: string, answer: Answer) => {
+      const single = itemAt(singleAnswers(answer), 0);
+      finding(id, single);
+      return claim(`${id}-claim`, single, "is above 0")[0]!.statement;
+    };
+    expect(said("sessions", doseOf(change))).toBe(
+      "Golfers in the grip block group who trained more gained more lead-hand grip at address.",
+    );
+    expect(said("single", individualResponseOf(change))).toBe(
+      "Changes in lead-hand grip at address varied more in the grip block group than in the swing practice group.",
+    );
+    expect(said("norms", amongNorms(study))).toBe(
+      "Highest grip of both hands, seated, was on average above the published median of sex and age.",
+    );
+    expect(said("subgroup", subgroups(change, ["sex"]))).toBe(
+      "The difference between the arms in lead-hand grip at address was larger for “male” than for “female” (sex).",
     );
   });
 

@@ -94,9 +94,11 @@ function personPart(
   const code = person.participant;
   const grip = sheets.grip.filter(({ participant }) => participant === code);
   const swings = sheets.swings.filter(({ participant }) => participant === code);
+  const occasion = options.study.design.occasions.find(({ id }) => id === sheets.occasion);
+  const visit = occasion?.title || sheets.occasion;
   const side = person.plays ? `plays from the ${person.plays} side` : "playing side ______";
   return markup`<section class="person" aria-label="Sheet of ${code}">
-<h2>${code} <span class="small">${sheets.occasion}, ${side}</span></h2>
+<h2>${code} <span class="small">${visit}, ${side}</span></h2>
 <p class="line">Day ____________ Tester ____________ Device ____________ Handle ________ mm</p>
 <p class="line">Screening: every answer no <span class="box"></span> Agrees to be tested today <span class="box"></span></p>
 ${grip.length > 0 ? gripTable(grip, sheets.restSeconds, options) : ""}
@@ -128,21 +130,32 @@ function gripTable(
     );
   });
   const head = ["", "Position", "Hand", "Trial", "Time", `Force (${forceUnit})`, "Status, note"];
+  const widths = [7, 20, 14, 9, 11, 12, 14];
   const caption = `Grip, in this order; same hand again after ${restSeconds} s at the earliest`;
-  return sheetTable(caption, head, rows);
+  return sheetTable(caption, head, widths, rows);
 }
 
 function swingTable(tasks: RecordingSheets["swings"], { speedUnit }: SheetPageOptions): Markup {
   const rows = tasks.map(({ club, swing }) => row([club, String(swing), "", "", ""]));
   const head = ["Club", "Swing", "Time", `Speed (${speedUnit})`, "Status, note"];
-  return sheetTable("Swings", head, rows);
+  return sheetTable("Swings", head, [18, 13, 15, 15, 26], rows);
 }
 
-function sheetTable(caption: string, head: readonly string[], rows: readonly Markup[]): Markup {
+/** @param widths of the columns on a phone, in shares of the table's width */
+function sheetTable(
+  caption: string,
+  head: readonly string[],
+  widths: readonly number[],
+  rows: readonly Markup[],
+): Markup {
+  const whole = widths.reduce((sum, width) => sum + width, 0);
+  const columns = widths.map(
+    (width) => markup`<col style="--share:${((100 * width) / whole).toFixed(1)}%">`,
+  );
   const cells = head.map(
     (name) => markup`<th scope="col">${name || markup`<span>No.</span>`}</th>`,
   );
-  return markup`<table><caption>${caption}</caption>
+  return markup`<table><caption>${caption}</caption><colgroup>${columns}</colgroup>
 <thead><tr>${cells}</tr></thead>
 <tbody>
 ${joined(rows, "\n")}
@@ -187,8 +200,8 @@ tr.opens td { border-top: 0.6mm solid #1d2733; }
 @media screen and (max-width: 720px) {
   main { padding: 4mm; }
   table { table-layout: fixed; }
-  th, td { padding: 0.8mm 1mm; font-size: 9pt; overflow-wrap: anywhere; hyphens: auto; }
-  th:first-child, td:first-child { width: 9mm; }
+  th, td { padding: 0.8mm 1mm; font-size: 9pt; overflow-wrap: break-word; }
+  col { width: var(--share); }
   td:nth-last-child(-n+3) { min-width: 0; }
 }
 @media print {

@@ -69,9 +69,10 @@ function arms(): CellDraft[] {
     ),
     code(
       "within-findings",
-      'findings("change", changeWithin(change));',
+      "const within = changeWithin(change);",
+      'findings("change", within);',
       'findings("exact", exactTest(change));',
-      'figure("change-by-arm", everyPerson(change));',
+      'figure("change-by-arm", everyPerson(change, within));',
     ),
   ];
 }
@@ -87,7 +88,7 @@ function oneArm(): CellDraft[] {
       "const effect = changeWithin(change);",
       'findings("primary", effect);',
       'findings("exact", exactTest(change));',
-      'figure("change-by-golfer", everyPerson(change));',
+      'figure("change-by-golfer", everyPerson(change, effect));',
     ),
   ];
 }

@@ -54,11 +54,6 @@ export function hasGrip({ design, resources }: StudyOutline): boolean {
   return hands.length > 0 && positions.length > 0 && resources.includes("grip-trials");
 }
 
-/** A title may hold anything; in a notebook it is plain text on one line. */
-export function plainTitle(title: string): string {
-  return title.replace(/[\\`*_{}[\]<>#|$&]/g, "\\$&").replace(/\s+/g, " ");
-}
-
 /**
  * A notebook of one study: the question, a cell that opens the study, then the others. The import
  * names every function that a cell calls.
