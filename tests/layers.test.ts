@@ -26,8 +26,8 @@ const mayImport: Record<string, { folders: string[]; packages: string[]; typesFr
   analysis: { folders: ["study", "stats", "units", "swing", "num"], packages: [] },
   show: { folders: [], packages: ["valibot"], typesFrom: ["stats", "study", "analysis"] },
   learn: { folders: ["show", "stats", "swing", "units", "num"], packages: [] },
-  // host.ts is the program of a kernel and starts it with what kernel-display.ts connects.
-  notebook: { folders: ["whole-file", "kernel-display"], packages: ["*"] },
+  // host.ts finds the copy of the library to run, and starts its kernel-program.ts.
+  notebook: { folders: ["whole-file", "kernel-program"], packages: ["*"] },
   workspace: {
     folders: ["notebook", "whole-file", "sealed-file"],
     packages: ["*"],
@@ -184,7 +184,7 @@ function importsOf(text: string): Import[] {
 
 function breaches(file: SourceFile): string[] {
   const rule = mayImport[file.folder];
-  if (!rule) return []; // browser, page-library, kernel-display and cli join everything
+  if (!rule) return []; // browser, page-library, kernel-display, kernel-program and cli join everything
   return importsOf(file.text)
     .filter(({ from, typeOnly }) => !allowed(file, rule, from, typeOnly))
     .map(({ from }) => `${file.path} imports ${from}`);

@@ -63,8 +63,12 @@ function sourcesOfBuild(folder: string): Map<string, unknown> {
   return recordedSources(join(folder, "dist/.built"));
 }
 
-/** A workspace's dist/ may also have files of sources that were removed since. */
+/**
+ * A workspace's dist/ may also have files of sources that were removed since; the build clears the
+ * folder of its bundles itself.
+ */
 function isBuiltFrom(path: string, sources: ReadonlyMap<string, unknown>): boolean {
+  if (path.startsWith("dist/bundled/")) return true;
   const compiled = /^dist\/(.*)\.(?:js|d\.c?ts)$/.exec(path)?.[1];
   return compiled === undefined || sources.has(`${compiled}.ts`);
 }

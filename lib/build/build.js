@@ -1,6 +1,6 @@
 /**
- * Builds the library into dist/: compiles it, writes the declarations for CommonJS, and ends with
- * `dist/.built`, which has the SHA-256 of every source that was compiled. `tautline verify` and
+ * Builds the library into dist/: compiles it, writes the declarations for CommonJS, joins what Node
+ * loads into few files (bundle.js), and ends with `dist/.built`, which has the SHA-256 of every source that was compiled. `tautline verify` and
  * `tautline rebuild` refuse a build whose sources have changed since.
  */
 import { spawnSync } from "node:child_process";
@@ -27,6 +27,7 @@ const { status } = spawnSync(process.execPath, [compiler, "-p", "tsconfig.json"]
 });
 if (status !== 0) process.exit(status ?? 1);
 await import("./commonjs-types.js");
+await import("./bundle.js");
 writeFileSync(join(library, "dist/.built"), `${JSON.stringify(sources, null, 0)}\n`);
 
 function hashOf(content) {

@@ -3,6 +3,9 @@ import { createRequire } from "node:module";
 import { dirname, join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
 
+/** What cells import as "tautline" lies beside it, and shares its modules. */
+const bundledProgram = new URL("../bundled/kernel-program.js", import.meta.url).href;
+
 /**
  * The program that a kernel process runs: `node host.js --config-path <connection file>`. A
  * registered kernel starts in the notebook's folder; if that folder belongs to a project with its
@@ -16,8 +19,8 @@ async function main(): Promise<void> {
     await import(pathToFileURL(local).href);
     return;
   }
-  const { startStudyKernel } = await import("./study-kernel.js");
-  const { connectDisplay } = await import("../kernel-display.js");
+  const program: typeof import("../kernel-program.js") = await import(bundledProgram);
+  const { connectDisplay, startStudyKernel } = program;
   connectDisplay(startStudyKernel(option("--config-path") ?? ""));
 }
 

@@ -1,6 +1,7 @@
 import { writeSync } from "node:fs";
-import { dirname } from "node:path";
+import { dirname, join } from "node:path";
 import { Worker } from "node:worker_threads";
+import { buildFolder } from "./build.js";
 
 /** File descriptor of the pipe to the process that started this kernel. */
 const parentPipe = 3;
@@ -20,7 +21,7 @@ export function guardAgainstParent(connectionFile: string): (line: string) => vo
   const limit = process.env.TAUTLINE_KERNEL_MEMORY;
   if (limit === undefined) return () => {};
   delete process.env.TAUTLINE_KERNEL_MEMORY;
-  const watchman = new Worker(new URL("./watchman.js", import.meta.url), {
+  const watchman = new Worker(join(buildFolder, "notebook", "watchman.js"), {
     workerData: { folder: dirname(connectionFile), limit: Number(limit), pipe: parentPipe },
   });
   watchman.unref();

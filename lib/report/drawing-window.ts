@@ -5,6 +5,7 @@ import { type DOMWindow, JSDOM, VirtualConsole } from "jsdom";
 import { markup } from "../markup.js";
 import { giveGeometry } from "./drawing-geometry.js";
 import { asDrawing } from "./drawing-markup.js";
+import { searchByWalking } from "./element-search.js";
 import { fontLetters } from "./font-metrics.js";
 import { Raster } from "./raster.js";
 
@@ -77,6 +78,7 @@ export function drawingWindow(): { window: DOMWindow; plotly: PlotlyLibrary } {
   extra.matchMedia = () => ({ matches: false, addEventListener() {}, addListener() {} });
   giveGeometry(window, fontLetters);
   giveCanvas(window);
+  searchByWalking(window);
   const file = require.resolve("plotly.js-dist/plotly.js");
   new Script(readFileSync(file, "utf8"), { filename: "plotly.js" }).runInContext(
     dom.getInternalVMContext(),
