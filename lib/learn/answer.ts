@@ -147,9 +147,14 @@ function judgeNumber(
   if (Math.abs(value + solution.value) <= slack)
     return mistake(words.kinds.sign, words.sign, words);
   const { rounding } = words.kinds;
-  const isCoarse = decimals > 0 && decimals < digits && off <= allowance({ digits: decimals });
+  const size = Math.abs(solution.value);
+  const isCoarse =
+    decimals < digits &&
+    off <= allowance({ digits: decimals }) &&
+    // A whole number says something of the answer only where it is near to it.
+    (decimals > 0 || off <= 0.1 * size);
   if (isCoarse) return { verdict: "wrong", slip: rounding, says: words.coarse(digits) };
-  if (off <= near * slack && off <= 0.05 * Math.abs(solution.value))
+  if (off <= Math.max(near * slack, 0.02 * size) && off <= 0.05 * size)
     return mistake(rounding, words.close, words);
   return { verdict: "wrong", says: words.unknown };
 }
@@ -176,5 +181,9 @@ export function judgeAnswer(answer: unknown, solution: Solution, words: ReplyWor
   const scale = found.unit === "" ? 1 : factor(found.unit, solution.unit);
   if (scale === undefined)
     return mistake(words.kinds.unit, words.unit(solution.unit, found.unit), words);
-  return judgeNumber({ ...found, value: found.value * scale }, solution, words);
+  const isRightAsNumber = Math.abs(found.value - solution.value) <= allowance(solution);
+  const judged = judgeNumber({ ...found, value: found.value * scale }, solution, words);
+  if (judged.verdict === "wrong" && scale !== 1 && isRightAsNumber)
+    return mistake(words.kinds.unit, words.wrongUnit(solution.unit, found.unit), words);
+  return judged;
 }

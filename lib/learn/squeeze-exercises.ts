@@ -40,7 +40,10 @@ function typicalError(golfers: Practice) {
 }
 
 function detectable(golfers: Practice) {
-  const error = reliability(rows(golfers)).typicalError.value;
+  const table = rows(golfers);
+  const error = reliability(table).typicalError.value;
+  /** SD of each golfer's own squeezes, pooled: the shift that golfers share is still in it. */
+  const pooled = Math.sqrt(mean(table.map((row) => describe(row).sd ** 2)));
   const z = (level: number) => normal().quantile((1 + level) / 2);
   const value = (z(0.95) * Math.SQRT2 * error) / Math.sqrt(3);
   return {
@@ -54,6 +57,7 @@ function detectable(golfers: Practice) {
       oneTest: value / Math.SQRT2,
       errorOnly: error,
       noFactor: value / z(0.95),
+      shiftKept: (value * pooled) / error,
     },
     facts: { error, ofMean: error / Math.sqrt(3), ofChange: (Math.SQRT2 * error) / Math.sqrt(3) },
   };

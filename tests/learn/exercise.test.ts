@@ -262,6 +262,33 @@ describe("what a learner is told", () => {
     expect(judge("2.7", solution).says).not.toContain("Right so far");
   });
 
+  it("right so far, for a whole number near the answer, and rounding on the way to 2 %", () => {
+    const solution = { ...solutionFor("change-percent", "class"), value: 7.42, slips: [] };
+    expect(judge("7", solution).says).toBe("Right so far; give 1 decimal.");
+    expect(judge("1", { ...solution, value: 0.6 }).says).not.toContain("Right so far");
+    const larger = { ...solution, value: 34.36 };
+    expect(judge("34.9", larger)).toMatchObject({ slip: "rounding" });
+    expect(judge("35.4", larger).slip).toBeUndefined();
+  });
+
+  it("that the number is right and its unit is not", () => {
+    const solution = solutionFor("squeeze-typical-error", "class");
+    const { slip, says } = judge(`${solution.value.toFixed(2)} lb`, solution);
+    expect(slip).toBe("unit");
+    expect(says).toContain("The number is right in kgf; you wrote lb.");
+  });
+
+  it("a shared shift that the pooled SD of each golfer's squeezes still has", () => {
+    const { first, second, third } = practice("squeezes", "class").columns;
+    const own = first!.map(
+      (value, i) => ss.sampleVariance([value, second![i]!, third![i]!]) as number,
+    );
+    const pooled = 1.959963984540054 * Math.SQRT2 * Math.sqrt(ss.mean(own) / 3);
+    const { slips } = solutionFor("squeeze-detectable-change", "class");
+    const kept = slips.find(({ kind }) => kind === "shared shift")!;
+    agrees(kept.value, pooled, { quantity: "detectable change with the shift", ...rounding });
+  });
+
   it("mph per kg where kg stands for kgf, and converts m/s per kgf", () => {
     const solution = solutionFor("line-slope", "class");
     const size = solution.value.toFixed(4);

@@ -101,6 +101,10 @@ export const english: LessonWords = {
       ],
       errorOnly: ["error, not change", "That is the typical error of one squeeze."],
       noFactor: ["level", "The error of the change is right. The factor 1.96 for 95 % is missing."],
+      shiftKept: [
+        "shared shift",
+        "Your error is the pooled SD of each golfer's squeezes. It counts the shift that all golfers share from squeeze to squeeze as error: remove the means of the three columns as well.",
+      ],
     },
     steps: ({ value, facts: { error, ofMean, ofChange } }) => [
       `The typical error of one squeeze, from all three, is ${three(error)} kgf.`,
@@ -383,7 +387,7 @@ export const english: LessonWords = {
   "cards-limit": {
     asks: "lower limit of the 90 % percentile interval",
     prompt:
-      "The caption lists 39 resampled means in order. What is the lower limit of the 90 % percentile interval?",
+      "The grid below the table lists 39 resampled means in order. What is the lower limit of the 90 % percentile interval?",
     hints: {
       question: "Which share of the means lies below the lower limit of a 90 % interval?",
       idea: "5 % lie below the lower limit and 5 % above the upper one.",
@@ -396,7 +400,7 @@ export const english: LessonWords = {
         "The fourth leaves 10 % below it. A 90 % interval leaves 5 % on each side.",
       ],
       upper: ["upper limit", "That is the upper limit."],
-      third: ["counting", "One place too far: 5 % of 39 + 1 cards is place 2."],
+      third: ["counting", "One place too far: 5 % of (39 + 1) is place 2."],
       formula: [
         "formula, not cards",
         "That comes from a formula with the normal distribution. The percentile interval reads the cards.",
@@ -517,9 +521,10 @@ export const englishReplies: ReplyWords = {
     `The answer is asked ${asked === "" ? "as a number without a unit" : `in ${asked}`}, not in ${given}.`,
   otherUnit: (symbol, asked) =>
     `That looks like the right amount in ${symbol}: the answer is asked in ${asked}.`,
+  wrongUnit: (asked, given) => `The number is right in ${asked}; you wrote ${given}.`,
   sign: "The size is right, the sign is not.",
   fraction: "That is a fraction: multiply it by 100.",
-  coarse: (digits) => `Right so far; give ${digits} decimals.`,
+  coarse: (digits) => `Right so far; give ${digits} decimal${digits === 1 ? "" : "s"}.`,
   close: "Close: keep all digits on the way and round at the end.",
   unknown:
     "Not yet, and no common mistake leads to this number. Check that you used the right rows and columns, the sign, and all digits on the way.",

@@ -98,6 +98,10 @@ export const german: Pick<
       ],
       errorOnly: ["Fehler, nicht Änderung", "Das ist der typische Fehler eines Versuchs."],
       noFactor: ["Niveau", "Der Fehler der Änderung stimmt. Der Faktor 1,96 für 95 % fehlt."],
+      shiftKept: [
+        "gemeinsame Verschiebung",
+        "Ihr Fehler ist die gepoolte Standardabweichung der Versuche jedes Golfers. So zählt die gemeinsame Verschiebung von Versuch zu Versuch als Fehler: Ziehen Sie auch die Mittelwerte der drei Spalten ab.",
+      ],
     },
     steps: ({ value, facts: { error, ofMean, ofChange } }) => [
       `Der typische Fehler eines Versuchs aus allen dreien ist ${three(error)} kgf.`,
@@ -160,9 +164,11 @@ export const germanReplies: ReplyWords = {
     `Gefragt ist ${asked === "" ? "eine Zahl ohne Einheit" : `nach ${asked}`}, nicht nach ${given}.`,
   otherUnit: (symbol, asked) =>
     `Das sieht nach dem richtigen Betrag in ${symbol} aus; gefragt ist nach ${asked}.`,
+  wrongUnit: (asked, given) => `Die Zahl stimmt in ${asked}; Sie haben ${given} geschrieben.`,
   sign: "Der Betrag stimmt, das Vorzeichen nicht.",
   fraction: "Das ist ein Bruchteil: Nehmen Sie ihn mal 100.",
-  coarse: (digits) => `Bis hierher richtig; geben Sie ${digits} Nachkommastellen an.`,
+  coarse: (digits) =>
+    `Bis hierher richtig; geben Sie ${digits} Nachkommastelle${digits === 1 ? "" : "n"} an.`,
   close: "Fast: Behalten Sie unterwegs alle Stellen und runden Sie am Ende.",
   unknown:
     "Noch nicht, und kein häufiger Fehler führt zu dieser Zahl. Prüfen Sie Zeilen und Spalten, das Vorzeichen und die Stellen unterwegs.",

@@ -26,6 +26,8 @@ export interface ReplyWords {
   readonly unit: (asked: string, given: string) => string;
   /** To the right amount in another unit. */
   readonly otherUnit: (symbol: string, asked: string) => string;
+  /** To a number that is right in the unit asked for, with another unit behind it. */
+  readonly wrongUnit: (asked: string, given: string) => string;
   /** To the right size with the wrong sign. */
   readonly sign: string;
   /** To a fraction where a percentage is asked. */

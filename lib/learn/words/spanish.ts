@@ -94,6 +94,10 @@ export const spanish: Pick<
       ],
       errorOnly: ["error, no cambio", "Ese es el error típico de un intento."],
       noFactor: ["nivel", "El error del cambio es correcto. Falta el factor 1,96 del 95 %."],
+      shiftKept: [
+        "desplazamiento común",
+        "Su error es la desviación típica combinada de los intentos de cada golfista. Cuenta como error el desplazamiento común de un intento a otro: reste también las medias de las tres columnas.",
+      ],
     },
     steps: ({ value, facts: { error, ofMean, ofChange } }) => [
       `El error típico de un intento, de los tres, es ${three(error)} kgf.`,
@@ -152,9 +156,10 @@ export const spanishReplies: ReplyWords = {
   unit: (asked, given) =>
     `Se pide ${asked === "" ? "un número sin unidad" : `en ${asked}`}, no en ${given}.`,
   otherUnit: (symbol, asked) => `Parece la cantidad correcta en ${symbol}; se pide en ${asked}.`,
+  wrongUnit: (asked, given) => `El número es correcto en ${asked}; usted escribió ${given}.`,
   sign: "El tamaño es correcto, el signo no.",
   fraction: "Eso es una fracción: multiplíquela por 100.",
-  coarse: (digits) => `Correcto hasta aquí; dé ${digits} decimales.`,
+  coarse: (digits) => `Correcto hasta aquí; dé ${digits} decimal${digits === 1 ? "" : "es"}.`,
   close: "Casi: conserve todas las cifras y redondee al final.",
   unknown:
     "Todavía no, y ningún error frecuente lleva a este número. Compruebe filas y columnas, el signo y las cifras.",
