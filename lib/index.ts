@@ -143,6 +143,7 @@ export {
 export type {
   BandLayer,
   DotsLayer,
+  LabelsLayer,
   Layer,
   LineLayer,
   Panel,

@@ -51,6 +51,7 @@ export type { Role } from "../show/look.js";
 export type {
   BandLayer,
   DotsLayer,
+  LabelsLayer,
   Layer,
   LineLayer,
   Panel,

@@ -1,22 +1,30 @@
+import { itemAt } from "../entry.js";
 import { type RandomStream, randomStream } from "../num/random.js";
+import { mean } from "../num/sums.js";
 import { knownOptions } from "../options.js";
-import type { ChoiceControl, Settings } from "../show/lesson-outputs.js";
-import { fixedText } from "../show/wording.js";
+import type { Settings } from "../show/lesson-outputs.js";
+import type { Panel } from "../show/picture.js";
 import { changeEstimate } from "../stats/change.js";
 import { describe } from "../stats/describe.js";
 import type { Estimate } from "../stats/estimate.js";
 import { welch } from "../stats/groups.js";
 import { pairColumns } from "../stats/pairs.js";
 import { type Estimated, holds, intervalsPanel, sideFor } from "./intervals-picture.js";
+import { learnerLanguage } from "./learner-language.js";
 import {
+  axisHolding,
+  choice,
   dial,
   type Model,
   meanReading,
   type Played,
   type PlayedOutcome,
   play,
+  short,
+  shownControl,
   studies,
 } from "./model.js";
+import type { BeforeAfterWords, ModelWords, ReadStudies } from "./words/model-words.js";
 
 type Dial = "people" | "trials" | "error" | "effect" | "learning";
 
@@ -24,17 +32,6 @@ type Dial = "people" | "trials" | "error" | "effect" | "learning";
 const invented = { grip: 42, sd: 6 };
 /** So many golfers are tested for each one who is taken, when the weakest are. */
 const screened = 3;
-
-const chosen: ChoiceControl = {
-  kind: "choice",
-  name: "chosen",
-  label: "Who takes part",
-  start: "all",
-  options: [
-    { value: "all", label: "everybody tested" },
-    { value: "weakest", label: "the weakest third of those tested" },
-  ],
-};
 
 interface Golfer {
   readonly truth: number;
@@ -75,6 +72,8 @@ function arm(
 }
 
 interface Study {
+  readonly trained: Pair;
+  readonly control: Pair;
   readonly alone: Estimate;
   readonly against: Estimate;
 }
@@ -91,28 +90,66 @@ function study(
   const pairs = pairColumns(trained.before, trained.after, "simulation before-after");
   const others = pairColumns(control.before, control.after, "simulation before-after");
   return {
+    trained,
+    control,
     alone: changeEstimate(pairs, 0.95),
     against: welch(describe(pairs.changes), describe(others.changes), 0.95),
   };
 }
 
-function summary(estimates: readonly Estimate[], truth: number) {
+function summary(
+  estimates: readonly Estimate[],
+  truth: number,
+): ReadStudies & { readonly list: readonly Estimated[] } {
   const list = estimates as readonly Estimated[];
-  const widths = list.map(({ interval }) => interval.high - interval.low);
-  const average = (values: readonly number[]) => values.reduce((a, b) => a + b, 0) / values.length;
+  const first = itemAt(list, 0);
   return {
     list,
-    mean: average(list.map(({ value }) => value)),
+    first: { value: first.value, low: first.interval.low, high: first.interval.high },
+    mean: mean(list.map(({ value }) => value)),
     holding: list.filter((one) => holds(one, truth)).length,
     above: list.filter(({ interval }) => interval.low > 0).length,
-    half: average(widths) / 2,
+    half: mean(list.map(({ interval }) => interval.high - interval.low)) / 2,
   };
+}
+
+/** Golfers of one study, each a line from before to after. */
+function golfersPanel(
+  { before, after }: Pair,
+  tone: "lead" | "control",
+  title: string,
+  { axes }: BeforeAfterWords,
+  grips: { readonly low: number; readonly high: number },
+): Panel {
+  const times = { x: before.map(() => 1), toX: after.map(() => 2) };
+  const [y, toY] = [before.map(short), after.map(short)];
+  return {
+    title,
+    x: { title: axes.times, low: 0.6, high: 2.4, numbered: false },
+    y: { title: axes.grip, ...grips },
+    layers: [
+      { kind: "strokes", tone, ...times, y, toY },
+      { kind: "dots", tone, x: times.x, y },
+      { kind: "dots", tone, x: times.toX, y: toY },
+    ],
+  };
+}
+
+/** The first study alone: those who did the block beside the control group. */
+function firstPanels({ trained, control }: Study, says: BeforeAfterWords): Panel[] {
+  const all = [trained, control].flatMap(({ before, after }) => [...before, ...after]);
+  const grips = axisHolding(all, [25, 60], 5);
+  return [
+    golfersPanel(trained, "lead", says.titles.trained, says, grips),
+    golfersPanel(control, "control", says.titles.control, says, grips),
+  ];
 }
 
 function run(
   dials: Readonly<Record<Dial, number>>,
-  words: Readonly<Record<"chosen", string>>,
+  words: Readonly<Record<"chosen" | "shown", string>>,
   seed: number,
+  { beforeAfter: says, intervals }: ModelWords,
 ): PlayedOutcome {
   const { people, effect } = dials;
   const stream = randomStream(seed, "before-after");
@@ -126,29 +163,35 @@ function run(
     drawn.map((one) => one.against),
     effect,
   );
-  const side = sideFor(alone.list, against.list);
-  const one = (value: number) => fixedText(value, 1);
-  const who = weakest ? ", the weakest third of those tested" : "";
+  const first = itemAt(drawn, 0);
+  const isOne = words.shown === "one";
+  const shared = { side: sideFor(alone.list, against.list), truth: effect, says: intervals };
+  const { titles, axes } = says;
   return {
     picture: {
       height: 400,
-      panels: [
-        intervalsPanel(alone.list, {
-          title: "The block alone: after − before",
-          quantity: "Mean change (kgf)",
-          side,
-          truth: effect,
-        }),
-        intervalsPanel(against.list, {
-          title: "Trained − control group",
-          quantity: "Difference of mean changes (kgf)",
-          side,
-          truth: effect,
-        }),
-      ],
+      panels: isOne
+        ? firstPanels(first, says)
+        : [
+            intervalsPanel(alone.list, { title: titles.alone, quantity: axes.alone, ...shared }),
+            intervalsPanel(against.list, {
+              title: titles.against,
+              quantity: axes.against,
+              ...shared,
+            }),
+          ],
     },
-    sentence: `${studies} studies with ${people} golfers in a group${who}. The block alone shows ${one(alone.mean)} kgf on average where training truly did ${one(effect)}: ${alone.holding} of ${studies} intervals include the truth and ${alone.above} lie above zero. Compared with a control group it shows ${one(against.mean)} kgf on average: ${against.holding} of ${studies} include the truth and ${against.above} lie above zero. These intervals are ${one(against.half / alone.half)} times as wide.`,
-    alt: "Two panels of 200 intervals each, one per study, with lines at no change and at the true effect; intervals that miss the true effect are marked.",
+    sentence: says.sentence({
+      one: isOne,
+      people,
+      studies,
+      weakest,
+      effect,
+      alone,
+      against,
+      control: mean(first.control.after) - mean(first.control.before),
+    }),
+    alt: says.alt(isOne),
     results: {
       alone: alone.mean,
       aloneHolding: alone.holding,
@@ -160,15 +203,16 @@ function run(
   };
 }
 
-export const beforeAfterModel: Model<Dial, "chosen"> = {
+export const beforeAfterModel: Model<Dial, "chosen" | "shown"> = {
   name: "before-after",
-  controls: [
-    dial("people", "Golfers in a group", "", [3, 9, 40, 1]),
-    dial("trials", "Squeezes each time", "", [1, 3, 10, 1]),
-    dial("error", "Error of one squeeze", "kgf", [0.5, 2, 6, 0.1]),
-    dial("effect", "True effect of training", "kgf", [0, 2, 6, 0.1]),
-    dial("learning", "Gain from knowing the test", "kgf", [0, 1, 4, 0.1]),
-    chosen,
+  controls: ({ beforeAfter: { labels, shown, chosen } }) => [
+    shownControl(labels.shown, shown),
+    dial("people", labels.people, "", [3, 9, 40, 1]),
+    dial("trials", labels.trials, "", [1, 3, 10, 1]),
+    dial("error", labels.error, "kgf", [0.5, 2, 6, 0.1]),
+    dial("effect", labels.effect, "kgf", [0, 2, 6, 0.1]),
+    dial("learning", labels.learning, "kgf", [0, 1, 4, 0.1]),
+    choice("chosen", labels.chosen, chosen, "all"),
   ],
   run,
 };
@@ -181,7 +225,7 @@ export const beforeAfterModel: Model<Dial, "chosen"> = {
  * gains `learning` by the second test, the trained gain `effect` more. When the weakest third of
  * those tested takes part, error alone lets them rise: regression to the mean.
  * @param settings `people` 3 to 40 a group, `trials` 1 to 10, `error`, `effect`, `learning` in kgf,
- *   `chosen` "all" or "weakest"
+ *   `chosen` "all" or "weakest", `shown` "one" study or "all"
  * @param options `seed`: whole number from 0
  * @returns what `simulation` shows; `results` in kgf, and counts of 200 studies
  * @throws InputError for an unknown setting or one out of its range
@@ -190,5 +234,5 @@ export const beforeAfterModel: Model<Dial, "chosen"> = {
  */
 export function playBeforeAfter(settings: Settings, options: { seed: number }): Played {
   knownOptions(options, ["seed"], "playBeforeAfter");
-  return play(beforeAfterModel, settings, options?.seed);
+  return play(beforeAfterModel, settings, options?.seed, learnerLanguage());
 }

@@ -10,6 +10,7 @@ import { outputRecord } from "../show/schema.js";
 import { stepHtml, stepText, type WorkedStep } from "../show/worked-steps.js";
 import type { AnswerVerdict } from "./answer.js";
 import { type Reply, reply, solutionFor, solutionOf, taskId, wordsFor } from "./answers.js";
+import { learnerLanguage, speak } from "./learner-language.js";
 import { learnerCode, practice } from "./practice.js";
 import type { Calculated, Solution, TaskWords } from "./solution.js";
 import { type TaskId, tasks } from "./tasks.js";
@@ -65,12 +66,6 @@ export interface OwnExercise {
 }
 
 let current = classCode;
-let language: Language = "en";
-
-/** The language that the notebook's learner reads. */
-export function learnerLanguage(): Language {
-  return language;
-}
 
 /** Exercises that cells of this notebook have made. */
 const own = new Map<string, OwnExercise>();
@@ -87,7 +82,8 @@ const wrongAnswers = new Map<string, Set<string>>();
 export function learner(code: string = classCode, options: { language?: string } = {}): Learner {
   knownOptions(options, ["language"], "learner");
   const given = typeof code === "string" && code.trim() !== "";
-  language = languageOf(options.language ?? "en");
+  const language = languageOf(options.language ?? "en");
+  speak(language);
   current = given ? learnerCode(code) : classCode;
   wrongAnswers.clear();
   const record = outputRecord(
@@ -123,7 +119,7 @@ export function practiceTable(golfers: Practice): Practice {
 
 /** The numbers and words of an exercise, of a lesson or of a cell, on the current learner's golfers. */
 function solutionHere(id: string): Solution {
-  return solutionOn(id, current, language);
+  return solutionOn(id, current, learnerLanguage());
 }
 
 function solutionOn(id: string, code: string, spoken: Language): Solution {
@@ -177,6 +173,7 @@ function finite(value: number, where: string): number {
  */
 export function exercise(given: string | OwnExercise): Exercise {
   const id = typeof given === "string" ? given : registered(given);
+  const language = learnerLanguage();
   const { prompt, set } = askedIn(id);
   const { unit, digits } = solutionHere(id);
   wrongAnswers.delete(id);
@@ -221,13 +218,13 @@ function askedIn(id: string): { readonly prompt: string; readonly set: PracticeS
   if (made)
     return { prompt: text(made.question, `exercise ${id}, question`).trim(), set: made.golfers };
   const known: TaskId = taskId(id);
-  return { prompt: wordsFor(known, language).prompt, set: tasks[known].set };
+  return { prompt: wordsFor(known, learnerLanguage()).prompt, set: tasks[known].set };
 }
 
 function show(record: CheckedAnswer): CheckedAnswer {
   const mark = record.verdict === "right" ? "✓ " : "";
   const { steps = [] } = record;
-  const { solution } = replyWords(language);
+  const { solution } = replyWords(learnerLanguage());
   const worked = steps.length > 0 ? markup`<p>${solution}</p><ol>${steps.map(stepHtml)}</ol>` : "";
   const lines = steps.map((step, i) => `\n${i + 1}. ${stepText(step)}`);
   display({
@@ -266,13 +263,13 @@ export function answer(id: string, value?: unknown, ...more: readonly unknown[])
 }
 
 function judgedHere(id: string, value: unknown, wrongBefore: number): Reply {
-  return reply(solutionHere(id), value, { wrongBefore, language });
+  return reply(solutionHere(id), value, { wrongBefore, language: learnerLanguage() });
 }
 
 /** A decimal comma without quotes arrives as two values. */
 function twoValues(id: string, first: unknown, second: unknown): Reply {
   solutionHere(id);
-  const says = replyWords(language).twoValues(String(first), String(second));
+  const says = replyWords(learnerLanguage()).twoValues(String(first), String(second));
   return { verdict: "not read", says };
 }
 

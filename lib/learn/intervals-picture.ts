@@ -1,6 +1,7 @@
 import type { Panel, StrokesLayer, Tone } from "../show/picture.js";
 import type { Interval } from "../stats/estimate.js";
 import { roomFor, short } from "./model.js";
+import type { IntervalsWords } from "./words/model-words.js";
 
 /** An estimate of one simulated study. */
 export interface Estimated {
@@ -52,7 +53,8 @@ export function intervalsPanel(
     quantity,
     side,
     truth,
-  }: { title: string; quantity: string; side: number; truth: number },
+    says,
+  }: { title: string; quantity: string; side: number; truth: number; says: IntervalsWords },
 ): Panel {
   const shown = studies.slice(0, shownStudies).sort((a, b) => a.value - b.value);
   const placed = shown.map((one, i) => [one, i + 1] as const);
@@ -62,7 +64,7 @@ export function intervalsPanel(
     title,
     x: { title: quantity, low: -leftShare * side, high: side },
     y: {
-      title: `${shown.length} of ${studies.length} studies, sorted`,
+      title: says.sorted(shown.length, studies.length),
       low: 0,
       high: shown.length + 1,
       numbered: false,
@@ -82,10 +84,10 @@ export function intervalsPanel(
         axis: "x",
         tone: "ink",
         value: 0,
-        says: truth === 0 ? "" : "no change",
+        says: truth === 0 ? "" : says.none,
         dashed: true,
       },
-      { kind: "rule", axis: "x", tone: "lead", value: short(truth), says: "true effect" },
+      { kind: "rule", axis: "x", tone: "lead", value: short(truth), says: says.truth },
     ],
   };
 }

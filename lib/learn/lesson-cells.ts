@@ -1,7 +1,7 @@
 import { InputError } from "../errors.js";
 import { question } from "../show/question.js";
 import type { Question } from "../show/word-outputs.js";
-import { learnerLanguage } from "./exercise.js";
+import { learnerLanguage } from "./learner-language.js";
 import { type LessonQuestion, lessonQuestions, type QuestionId } from "./lesson-questions.js";
 import { lessonTexts } from "./words/languages.js";
 
@@ -22,13 +22,14 @@ const questionIds = Object.keys(lessonQuestions) as QuestionId[];
  */
 export function lessonQuestion(id: string): Question {
   const name = known(id, questionIds, "lessonQuestion");
-  const { unlocks, plays }: LessonQuestion = lessonQuestions[name];
+  const { unlocks, shows, plays }: LessonQuestion = lessonQuestions[name];
   const { asks, options, picture } = lessonTexts(learnerLanguage()).questions[name];
   return question({
     id: name,
     asks,
     options,
     ...(unlocks !== undefined && { unlocks }),
+    ...(shows !== undefined && { shows }),
     ...(plays !== undefined && { plays }),
     ...(picture !== undefined && { picture }),
   });

@@ -3,9 +3,9 @@ import { type RandomStream, randomStream } from "../num/random.js";
 import { knownOptions } from "../options.js";
 import type { Settings } from "../show/lesson-outputs.js";
 import type { Layer } from "../show/picture.js";
-import { fixedText } from "../show/wording.js";
 import { predictLine } from "../stats/prediction.js";
 import { fitLine, type LineFit } from "../stats/regression.js";
+import { learnerLanguage } from "./learner-language.js";
 import {
   axisHolding,
   central95,
@@ -16,8 +16,10 @@ import {
   type PlayedOutcome,
   play,
   short,
+  shownControl,
   studies,
 } from "./model.js";
+import type { ModelWords } from "./words/model-words.js";
 
 type Dial = "people" | "trials" | "error" | "slope" | "stranger";
 
@@ -95,6 +97,7 @@ function dotsOf({ grip, speed }: Drawn, hasStranger: boolean): Layer[] {
 function layersOf(
   first: Drawn,
   fits: readonly LineFit[],
+  isOne: boolean,
   grips: { low: number; high: number },
   { slope, stranger }: Readonly<Record<Dial, number>>,
 ): Layer[] {
@@ -104,7 +107,7 @@ function layersOf(
   const bands = bandsOf(fit);
   return [
     bands.single,
-    strokesOf(fits),
+    ...(isOne ? [] : [strokesOf(fits)]),
     bands.mean,
     {
       kind: "line",
@@ -127,8 +130,9 @@ function layersOf(
 
 function run(
   dials: Readonly<Record<Dial, number>>,
-  _words: Readonly<Record<never, string>>,
+  { shown }: Readonly<Record<"shown", string>>,
   seed: number,
+  { line: says }: ModelWords,
 ): PlayedOutcome {
   const { people, slope, stranger } = dials;
   const stream = randomStream(seed, "line");
@@ -146,47 +150,56 @@ function run(
   const [at] = predictLine(present(fit), [present(fit).centre.x]);
   const half = ({ low, high }: { low: number; high: number }) => (high - low) / 2;
   const { interval } = present(fit).slope;
-  const two = (value: number) => fixedText(value, 2);
-  const one = (value: number) => fixedText(value, 1);
-  const goes = (value: number) => `${value < 0 ? "falls" : "rises"} by ${two(Math.abs(value))}`;
-  const strange =
-    stranger === 0
-      ? ""
-      : ` One golfer stands ${one(Math.abs(stranger))} mph ${stranger > 0 ? "above" : "below"} the line of the others.`;
+  const isOne = shown === "one";
+  const meanHalf = half(present(at).mean);
+  const singleHalf = half(present(at).single);
   return {
     picture: {
       height: 380,
       panels: [
         {
-          title: `${people} golfers, their line, and the lines of ${studies - 1} other such studies`,
-          x: { title: "Lead-hand grip force (kgf)", ...grips },
-          y: { title: "Driver speed (mph)", ...axisHolding(first.speed, [60, 130], 10) },
-          layers: layersOf(first, fits, grips, dials),
+          title: says.title(people, isOne ? 0 : studies - 1),
+          x: { title: says.axes.grip, ...grips },
+          y: { title: says.axes.speed, ...axisHolding(first.speed, [60, 130], 10) },
+          layers: layersOf(first, fits, isOne, grips, dials),
         },
       ],
     },
-    sentence: `The line through these ${people} golfers ${goes(present(fit).slope.value)} mph per kgf (95 % CI ${two(present(interval).low)} to ${two(present(interval).high)}); the true line ${goes(slope)}.${strange} Over ${studies} such studies 95 % of the slopes lie between ${two(range.low)} and ${two(range.high)}, with a mean of ${two(average)}, and ${holding} of the ${studies} intervals include the true slope. At the mean grip the line is known to ± ${one(half(present(at).mean))} mph; one more golfer would lie within ± ${one(half(present(at).single))} mph of it.`,
-    alt: "Dots of golfers with their line, a narrow band for the mean, a wide band for one golfer, and a fan of thin lines from other studies around a dashed true line.",
+    sentence: says.sentence({
+      one: isOne,
+      people,
+      studies,
+      first: { value: present(fit).slope.value, ...present(interval) },
+      truth: slope,
+      slopes: range,
+      average,
+      holding,
+      stranger,
+      meanHalf,
+      singleHalf,
+    }),
+    alt: says.alt(isOne),
     results: {
       slope: present(fit).slope.value,
       low: range.low,
       high: range.high,
       average,
       holding,
-      meanHalf: half(present(at).mean),
-      singleHalf: half(present(at).single),
+      meanHalf,
+      singleHalf,
     },
   };
 }
 
-export const lineModel: Model<Dial, never> = {
+export const lineModel: Model<Dial, "shown"> = {
   name: "line",
-  controls: [
-    dial("people", "Golfers", "", [5, 20, 40, 1]),
-    dial("trials", "Squeezes per golfer", "", [1, 3, 10, 1]),
-    dial("error", "Error of one squeeze", "kgf", [0, 1.5, 8, 0.1]),
-    dial("slope", "True slope", "mph per kgf", [-0.5, 0.4, 1.2, 0.05]),
-    dial("stranger", "One strange golfer, off by", "mph", [-35, 0, 35, 1]),
+  controls: ({ line: { labels, shown } }) => [
+    shownControl(labels.shown, shown),
+    dial("people", labels.people, "", [5, 20, 40, 1]),
+    dial("trials", labels.trials, "", [1, 3, 10, 1]),
+    dial("error", labels.error, "kgf", [0, 1.5, 8, 0.1]),
+    dial("slope", labels.slope, "mph per kgf", [-0.5, 0.4, 1.2, 0.05]),
+    dial("stranger", labels.stranger, "mph", [-35, 0, 35, 1]),
   ],
   run,
 };
@@ -197,7 +210,8 @@ export const lineModel: Model<Dial, never> = {
  * True grip is normal about 42 kgf (SD 8), speed about a true line (SD 7 mph); grip is measured by
  * the mean of some squeezes with error, so that much error pulls the slope towards zero. A strange
  * golfer stands at 60 kgf, off the line by as much as is asked.
- * @param settings `people` 5 to 40, `trials` 1 to 10, `error` kgf, `slope` mph per kgf, `stranger` mph
+ * @param settings `people` 5 to 40, `trials` 1 to 10, `error` kgf, `slope` mph per kgf, `stranger` mph,
+ *   `shown` "one" study or "all"
  * @param options `seed`: whole number from 0
  * @returns what `simulation` shows; `results` in mph per kgf and mph
  * @throws InputError for an unknown setting or one out of its range
@@ -206,5 +220,5 @@ export const lineModel: Model<Dial, never> = {
  */
 export function playLine(settings: Settings, options: { seed: number }): Played {
   knownOptions(options, ["seed"], "playLine");
-  return play(lineModel, settings, options?.seed);
+  return play(lineModel, settings, options?.seed, learnerLanguage());
 }

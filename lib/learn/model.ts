@@ -6,6 +6,8 @@ import type { Picture } from "../show/picture.js";
 import { deepFrozen } from "../show/record.js";
 import { quantile } from "../stats/describe.js";
 import { requiredSeed } from "../stats/input.js";
+import { type Language, modelWords } from "./words/languages.js";
+import type { ModelWords, ShownChoice } from "./words/model-words.js";
 
 /** What a model makes of its settings: a picture, the result as a sentence, its numbers. */
 export interface PlayedOutcome {
@@ -31,21 +33,24 @@ export interface Played extends PlayedOutcome {
   readonly seed: number;
   /** False where nothing is drawn at random and the seed has no part. */
   readonly chance: boolean;
+  /** Language of the words, by its ISO 639-1 code. */
+  readonly language: string;
 }
 
 /** Something to play with: controls, and a function that draws its studies from a seed. */
 export interface Model<N extends string = string, W extends string = string> {
   /** Names the model among all models. */
   readonly name: string;
-  /** What the reader may change. */
-  readonly controls: readonly Control[];
+  /** What the reader may change, in the words of a language. */
+  controls(says: ModelWords): readonly Control[];
   /** False where nothing is drawn at random. */
   readonly chance?: boolean;
-  /** @param numbers by control, words by choice: checked */
+  /** @param numbers by control, words by choice: checked; says: the words of a language */
   run(
     numbers: Readonly<Record<N, number>>,
     words: Readonly<Record<W, string>>,
     seed: number,
+    says: ModelWords,
   ): PlayedOutcome;
 }
 
@@ -60,6 +65,22 @@ export function dial(
   [low, start, high, step]: readonly [number, number, number, number],
 ): NumberControl {
   return { kind: "number", name, label, unit, low, high, step, start };
+}
+
+/** A choice in one line: its ways in the order of their words, the first at the start. */
+export function choice<Value extends string>(
+  name: string,
+  label: string,
+  ways: Readonly<Record<Value, string>>,
+  start: Value,
+): ChoiceControl {
+  const options = Object.entries<string>(ways).map(([value, label]) => ({ value, label }));
+  return { kind: "choice", name, label, options, start };
+}
+
+/** One study at a time, or all of them: what a picture shows. */
+export function shownControl(label: string, ways: ShownChoice): ChoiceControl {
+  return choice("shown", label, ways, "all");
 }
 
 function checkedNumber(control: NumberControl, value: unknown, where: string): number {
@@ -78,29 +99,31 @@ function checkedChoice({ name, options }: ChoiceControl, value: unknown, where: 
   throw new InputError({ expected, got: String(value), where });
 }
 
-function checkNames(model: Model, given: Settings, where: string): void {
-  const known = model.controls.map(({ name }) => name);
+function checkNames(controls: readonly Control[], given: Settings, where: string): void {
+  const known = controls.map(({ name }) => name);
   const odd = Object.keys(given).find((name) => !known.includes(name));
   if (odd === undefined) return;
   throw new InputError({ expected: `one of ${known.join(", ")}`, got: odd, where });
 }
 
 /** Runs a model: settings that are left out start where their control starts. */
-export function play(model: Model, given: Settings, seed: number): Played {
+export function play(model: Model, given: Settings, seed: number, language: Language): Played {
   const where = `simulation ${model.name}`;
-  checkNames(model, given, where);
+  const says = modelWords(language);
+  const controls = model.controls(says);
+  checkNames(controls, given, where);
   const numbers: Record<string, number> = {};
   const words: Record<string, string> = {};
-  for (const control of model.controls) {
+  for (const control of controls) {
     const value = given[control.name] ?? control.start;
     if (control.kind === "number") numbers[control.name] = checkedNumber(control, value, where);
     else words[control.name] = checkedChoice(control, value, where);
   }
   requiredSeed(seed, model.name);
-  const outcome = model.run(numbers, words, seed);
-  const { name, controls, chance = true } = model;
+  const outcome = model.run(numbers, words, seed, says);
+  const { name, chance = true } = model;
   const settings = { ...numbers, ...words };
-  return deepFrozen({ model: name, controls, settings, seed, chance, ...outcome });
+  return deepFrozen({ model: name, controls, settings, seed, chance, language, ...outcome });
 }
 
 /** The central 95 % of simulated results. */

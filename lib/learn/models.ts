@@ -9,6 +9,7 @@ import { pullModel } from "./pull-model.js";
 import { resamplingModel } from "./resampling-model.js";
 import { squeezeModel } from "./squeeze-model.js";
 import { withinModel } from "./within-model.js";
+import { languageOf } from "./words/languages.js";
 
 /** All models, by the name that a simulation's record carries. */
 const models: Readonly<Record<string, Model>> = Object.fromEntries(
@@ -25,6 +26,11 @@ const models: Readonly<Record<string, Model>> = Object.fromEntries(
 );
 
 /** Runs the model that a record names: what a page does when a slider is moved. */
-export function playAgain(name: string, settings: Settings, seed: number): Played {
-  return play(present(models[name]), settings, seed);
+export function playAgain(
+  name: string,
+  settings: Settings,
+  seed: number,
+  language: string,
+): Played {
+  return play(present(models[name]), settings, seed, languageOf(language));
 }

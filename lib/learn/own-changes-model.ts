@@ -2,11 +2,12 @@ import { itemAt, present } from "../entry.js";
 import { knownOptions } from "../options.js";
 import type { Settings } from "../show/lesson-outputs.js";
 import type { Layer } from "../show/picture.js";
-import { fixedText } from "../show/wording.js";
 import { changeEstimate } from "../stats/change.js";
 import { describe } from "../stats/describe.js";
 import { pairColumns } from "../stats/pairs.js";
+import { learnerLanguage } from "./learner-language.js";
 import { dial, type Model, type Played, type PlayedOutcome, play, short } from "./model.js";
+import type { ModelWords, OwnChangesWords } from "./words/model-words.js";
 
 /** The golfers before anyone moves them: lead-hand grip before and after, kgf. */
 const golfers = [
@@ -21,7 +22,7 @@ const golfers = [
 const range = { low: 25, high: 60 };
 const times = { before: 1, after: 2 };
 
-function dots(time: "before" | "after", values: readonly number[]): Layer {
+function dots(time: "before" | "after", values: readonly number[], says: OwnChangesWords): Layer {
   return {
     kind: "dots",
     tone: "lead",
@@ -29,31 +30,34 @@ function dots(time: "before" | "after", values: readonly number[]): Layer {
     y: values.map(short),
     radius: 6,
     handles: golfers.map(({ name }) => ({
-      label: `Golfer ${name}, ${time}`,
+      label: says[time](name),
       ...(time === "after" && { mark: name }),
       y: `${time}${name}`,
     })),
   };
 }
 
-function run(dials: Readonly<Record<string, number>>): PlayedOutcome {
+function run(
+  dials: Readonly<Record<string, number>>,
+  _words: Readonly<Record<never, string>>,
+  _seed: number,
+  { ownChanges: says }: ModelWords,
+): PlayedOutcome {
   const before = golfers.map(({ name }) => present(dials[`before${name}`]));
   const after = golfers.map(({ name }) => present(dials[`after${name}`]));
   const pairs = pairColumns(before, after, "simulation own-changes");
   const { value, interval } = changeEstimate(pairs, 0.95);
   const { low, high } = present(interval);
   const { sd } = describe(pairs.changes);
-  const one = (number: number) => fixedText(number, 1);
-  const includes = low <= 0 && high >= 0;
-  const list = golfers.map(({ name }, i) => `${name} ${one(itemAt(pairs.changes, i))}`);
+  const changes = golfers.map(({ name }, i) => ({ name, change: itemAt(pairs.changes, i) }));
   return {
     picture: {
       height: 380,
       panels: [
         {
-          title: `${golfers.length} golfers before and after`,
-          x: { title: "Before, and after", low: 0.6, high: 2.4, numbered: false },
-          y: { title: "Lead-hand grip force (kgf)", ...range },
+          title: says.title(golfers.length),
+          x: { title: says.axes.times, low: 0.6, high: 2.4, numbered: false },
+          y: { title: says.axes.grip, ...range },
           layers: [
             {
               kind: "strokes",
@@ -64,14 +68,14 @@ function run(dials: Readonly<Record<string, number>>): PlayedOutcome {
               toY: after.map(short),
               width: 2,
             },
-            dots("before", before),
-            dots("after", after),
+            dots("before", before, says),
+            dots("after", after, says),
           ],
         },
       ],
     },
-    sentence: `The mean change is ${one(value)} kgf (95 % CI ${one(low)} to ${one(high)}), so the interval ${includes ? "includes" : "excludes"} zero. The changes have a standard deviation of ${one(sd)} kgf: ${list.join(", ")}.`,
-    alt: "Six golfers, each a line from the value before to the value after.",
+    sentence: says.sentence({ change: { value, low, high }, sd, changes }),
+    alt: says.alt,
     results: { change: value, low, high, sd },
   };
 }
@@ -79,10 +83,11 @@ function run(dials: Readonly<Record<string, number>>): PlayedOutcome {
 export const ownChangesModel: Model<string, never> = {
   name: "own-changes",
   chance: false,
-  controls: golfers.flatMap(({ name, before, after }) => [
-    dial(`before${name}`, `Golfer ${name} before`, "kgf", [range.low, before, range.high, 0.5]),
-    dial(`after${name}`, `Golfer ${name} after`, "kgf", [range.low, after, range.high, 0.5]),
-  ]),
+  controls: ({ ownChanges }) =>
+    golfers.flatMap(({ name, before, after }) => [
+      dial(`before${name}`, ownChanges.before(name), "kgf", [range.low, before, range.high, 0.5]),
+      dial(`after${name}`, ownChanges.after(name), "kgf", [range.low, after, range.high, 0.5]),
+    ]),
   run,
 };
 
@@ -97,5 +102,5 @@ export const ownChangesModel: Model<string, never> = {
  */
 export function playOwnChanges(settings: Settings, options: { seed: number }): Played {
   knownOptions(options, ["seed"], "playOwnChanges");
-  return play(ownChangesModel, settings, options?.seed);
+  return play(ownChangesModel, settings, options?.seed, learnerLanguage());
 }

@@ -2,9 +2,10 @@ import { itemAt, present } from "../entry.js";
 import { knownOptions } from "../options.js";
 import type { Settings } from "../show/lesson-outputs.js";
 import type { Layer } from "../show/picture.js";
-import { fixedText } from "../show/wording.js";
 import { fitLine } from "../stats/regression.js";
+import { learnerLanguage } from "./learner-language.js";
 import { dial, type Model, type Played, type PlayedOutcome, play, short } from "./model.js";
+import type { ModelWords, OwnLineWords } from "./words/model-words.js";
 
 /** The golfers before anyone moves them: grip in kgf, speed in mph. */
 const golfers = [
@@ -21,7 +22,7 @@ const golfers = [
 const gripRange = { low: 20, high: 65 };
 const speedRange = { low: 70, high: 120 };
 
-function dots(grip: readonly number[], speed: readonly number[]): Layer {
+function dots(grip: readonly number[], speed: readonly number[], says: OwnLineWords): Layer {
   return {
     kind: "dots",
     tone: "lead",
@@ -29,7 +30,7 @@ function dots(grip: readonly number[], speed: readonly number[]): Layer {
     y: speed.map(short),
     radius: 6,
     handles: golfers.map(({ name }) => ({
-      label: `Golfer ${name}`,
+      label: says.golfer(name),
       mark: name,
       x: `grip${name}`,
       y: `speed${name}`,
@@ -37,30 +38,33 @@ function dots(grip: readonly number[], speed: readonly number[]): Layer {
   };
 }
 
-function run(dials: Readonly<Record<string, number>>): PlayedOutcome {
+function run(
+  dials: Readonly<Record<string, number>>,
+  _words: Readonly<Record<never, string>>,
+  _seed: number,
+  { ownLine: says }: ModelWords,
+): PlayedOutcome {
   const grip = golfers.map(({ name }) => present(dials[`grip${name}`]));
   const speed = golfers.map(({ name }) => present(dials[`speed${name}`]));
   const panel = (layers: readonly Layer[]) => ({
     height: 380,
     panels: [
       {
-        title: `${golfers.length} golfers and their line`,
-        x: { title: "Lead-hand grip force (kgf)", ...gripRange },
-        y: { title: "Driver speed (mph)", ...speedRange },
-        layers: [...layers, dots(grip, speed)],
+        title: says.title(golfers.length),
+        x: { title: says.axes.grip, ...gripRange },
+        y: { title: says.axes.speed, ...speedRange },
+        layers: [...layers, dots(grip, speed, says)],
       },
     ],
   });
-  const alt = "Eight golfers by grip and speed, their line, and a stroke from each to the line.";
+  const { alt } = says;
   const [least, most] = [Math.min(...grip), Math.max(...grip)];
   if (least === most) {
-    const sentence = "All golfers have the same grip, so there is no line.";
-    return { picture: panel([]), sentence, alt, results: {} };
+    return { picture: panel([]), sentence: says.noLine, alt, results: {} };
   }
   const { slope, intercept, residualSd, leverage } = fitLine({ x: grip, y: speed });
   const height = (at: number) => short(intercept.value + slope.value * at);
   const far = leverage.indexOf(Math.max(...leverage));
-  const two = (value: number) => fixedText(value, 2);
   const { low, high } = present(slope.interval);
   return {
     picture: panel([
@@ -81,7 +85,12 @@ function run(dials: Readonly<Record<string, number>>): PlayedOutcome {
         width: 2.6,
       },
     ]),
-    sentence: `The line ${slope.value < 0 ? "falls" : "rises"} by ${two(Math.abs(slope.value))} mph per kgf (95 % CI ${two(low)} to ${two(high)}). Golfers lie about it with a standard deviation of ${fixedText(residualSd, 1)} mph. Golfer ${itemAt(golfers, far).name} has the greatest leverage, ${two(itemAt(leverage, far))}.`,
+    sentence: says.sentence({
+      slope: { value: slope.value, low, high },
+      residualSd,
+      farthest: itemAt(golfers, far).name,
+      leverage: itemAt(leverage, far),
+    }),
     alt,
     results: { slope: slope.value, low, high, residualSd, leverage: itemAt(leverage, far) },
   };
@@ -90,20 +99,16 @@ function run(dials: Readonly<Record<string, number>>): PlayedOutcome {
 export const ownLineModel: Model<string, never> = {
   name: "own-line",
   chance: false,
-  controls: golfers.flatMap(({ name, grip, speed }) => [
-    dial(`grip${name}`, `Grip of golfer ${name}`, "kgf", [
-      gripRange.low,
-      grip,
-      gripRange.high,
-      0.5,
+  controls: ({ ownLine }) =>
+    golfers.flatMap(({ name, grip, speed }) => [
+      dial(`grip${name}`, ownLine.grip(name), "kgf", [gripRange.low, grip, gripRange.high, 0.5]),
+      dial(`speed${name}`, ownLine.speed(name), "mph", [
+        speedRange.low,
+        speed,
+        speedRange.high,
+        0.5,
+      ]),
     ]),
-    dial(`speed${name}`, `Speed of golfer ${name}`, "mph", [
-      speedRange.low,
-      speed,
-      speedRange.high,
-      0.5,
-    ]),
-  ]),
   run,
 };
 
@@ -119,5 +124,5 @@ export const ownLineModel: Model<string, never> = {
  */
 export function playOwnLine(settings: Settings, options: { seed: number }): Played {
   knownOptions(options, ["seed"], "playOwnLine");
-  return play(ownLineModel, settings, options?.seed);
+  return play(ownLineModel, settings, options?.seed, learnerLanguage());
 }

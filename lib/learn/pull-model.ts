@@ -2,10 +2,10 @@ import { present } from "../entry.js";
 import { knownOptions } from "../options.js";
 import type { Settings } from "../show/lesson-outputs.js";
 import type { Layer, Panel } from "../show/picture.js";
-import { fixedText } from "../show/wording.js";
 import { holdDemand } from "../swing/hold.js";
 import { type ClubPull, clubPull } from "../swing/pull.js";
 import { convert } from "../units/convert.js";
+import { learnerLanguage } from "./learner-language.js";
 import {
   dial,
   type Model,
@@ -15,6 +15,7 @@ import {
   roomFor,
   short,
 } from "./model.js";
+import type { ModelWords, PullWords } from "./words/model-words.js";
 
 type Dial = "speed" | "head" | "hand" | "poor" | "good";
 
@@ -35,7 +36,7 @@ function kgf(newtons: number): number {
 }
 
 const grid = Array.from({ length: 35 }, (_, i) => slowest + ((fastest - slowest) * i) / 34);
-const speedAxis = { title: "Club-head speed (mph)", low: slowest, high: fastest };
+const speedRange = { low: slowest, high: fastest };
 
 interface Needs {
   readonly low: number;
@@ -47,7 +48,11 @@ function dot(tone: "lead" | "trail", mph: number, pull: ClubPull): Layer {
 }
 
 /** The curve of pull with its band, under the dots of single speeds. */
-function pullPanel(curve: readonly ClubPull[], dots: readonly Layer[]): Panel {
+function pullPanel(
+  curve: readonly ClubPull[],
+  dots: readonly Layer[],
+  { titles, axes }: PullWords,
+): Panel {
   const band: Layer = {
     kind: "band",
     tone: "lead",
@@ -57,15 +62,20 @@ function pullPanel(curve: readonly ClubPull[], dots: readonly Layer[]): Panel {
   };
   const middle = curve.map(({ forceN }) => kgf(forceN));
   return {
-    title: "Pull of the club on both hands together",
-    x: speedAxis,
-    y: { title: "Pull (kgf)", low: 0, high: 80 },
+    title: titles.pull,
+    x: { title: axes.speed, ...speedRange },
+    y: { title: axes.pull, low: 0, high: 80 },
     layers: [band, { kind: "line", tone: "lead", x: grid.map(short), y: middle }, ...dots],
   };
 }
 
 /** What friction alone asks for at every speed, and at one. */
-function squeezePanel(needs: readonly Needs[], speed: number, need: Needs): Panel {
+function squeezePanel(
+  needs: readonly Needs[],
+  speed: number,
+  need: Needs,
+  { titles, axes }: PullWords,
+): Panel {
   const band: Layer = {
     kind: "band",
     tone: "trail",
@@ -84,9 +94,9 @@ function squeezePanel(needs: readonly Needs[], speed: number, need: Needs): Pane
   };
   const tallest = roomFor(kgf(present(needs.at(-1)).high), [60, 100, 150, 250, 400, 700]);
   return {
-    title: "Squeeze of both hands that friction alone asks for",
-    x: speedAxis,
-    y: { title: "Dynamometer readings added (kgf)", low: 0, high: tallest },
+    title: titles.squeeze,
+    x: { title: axes.speed, ...speedRange },
+    y: { title: axes.squeeze, low: 0, high: tallest },
     layers: [band, here],
   };
 }
@@ -95,6 +105,7 @@ function run(
   dials: Readonly<Record<Dial, number>>,
   _words: Readonly<Record<never, string>>,
   _seed: number,
+  { pull: says }: ModelWords,
 ): PlayedOutcome {
   const { speed, poor, good } = dials;
   const curve = grid.map((mph) => pullAt(mph, dials));
@@ -104,13 +115,20 @@ function run(
   const hold = (pull: ClubPull) => holdDemand({ pullN: pull.band, friction }).readingN;
   const need = hold(here);
   const dots = [dot("lead", speed, here), dot("trail", 1.1 * speed, faster)];
-  const panels = [pullPanel(curve, dots), squeezePanel(curve.map(hold), speed, need)];
-  const whole = (value: number) => fixedText(value, 0);
+  const panels = [pullPanel(curve, dots, says), squeezePanel(curve.map(hold), speed, need, says)];
   const more = 100 * (faster.forceN / here.forceN - 1);
   return {
     picture: { height: 380, panels },
-    sentence: `At ${whole(speed)} mph the club pulls along its shaft with ${whole(here.forceN)} N (${whole(kgf(here.forceN))} kgf), plausible range ${whole(here.band.low)} to ${whole(here.band.high)} N. Working: ${here.working.join("; ")}. At 10 % more speed the pull is ${whole(more)} % larger. For friction alone to hold it, the readings of both hands would have to add up to ${whole(kgf(need.low))} to ${whole(kgf(need.high))} kgf: the two limits differ by a factor of ${fixedText(need.high / need.low, 1)}, because friction on a golf grip has not been published.`,
-    alt: "On the left a curve of pull that rises with the square of speed, with a narrow band. On the right a very wide band of squeezes that would hold it.",
+    sentence: says.sentence({
+      speed,
+      newtons: here.forceN,
+      kgf: kgf(here.forceN),
+      band: here.band,
+      working: here.working,
+      more,
+      need: { low: kgf(need.low), high: kgf(need.high) },
+    }),
+    alt: says.alt,
     results: {
       pullN: here.forceN,
       lowKgf: convert(need.low, "N", "kgf"),
@@ -123,12 +141,12 @@ function run(
 export const pullModel: Model<Dial, never> = {
   name: "pull",
   chance: false,
-  controls: [
-    dial("speed", "Club-head speed", "mph", [60, 100, 120, 1]),
-    dial("head", "Mass of the head", "g", [180, 200, 220, 1]),
-    dial("hand", "Radius of the hands' path", "m", [0.5, 0.65, 0.8, 0.01]),
-    dial("poor", "Least friction of hand on grip", "", [0.2, 0.5, 1, 0.05]),
-    dial("good", "Most friction of hand on grip", "", [0.5, 1.7, 2, 0.05]),
+  controls: ({ pull: { labels } }) => [
+    dial("speed", labels.speed, "mph", [60, 100, 120, 1]),
+    dial("head", labels.head, "g", [180, 200, 220, 1]),
+    dial("hand", labels.hand, "m", [0.5, 0.65, 0.8, 0.01]),
+    dial("poor", labels.poor, "", [0.2, 0.5, 1, 0.05]),
+    dial("good", labels.good, "", [0.5, 1.7, 2, 0.05]),
   ],
   run,
 };
@@ -146,5 +164,5 @@ export const pullModel: Model<Dial, never> = {
  */
 export function playPull(settings: Settings, options: { seed: number }): Played {
   knownOptions(options, ["seed"], "playPull");
-  return play(pullModel, settings, options?.seed);
+  return play(pullModel, settings, options?.seed, learnerLanguage());
 }

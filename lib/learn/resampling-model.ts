@@ -2,15 +2,16 @@ import { itemAt, present, realAt } from "../entry.js";
 import { studentT } from "../num/distributions.js";
 import { type RandomStream, randomStream } from "../num/random.js";
 import { knownOptions } from "../options.js";
-import type { ChoiceControl, Settings } from "../show/lesson-outputs.js";
+import type { Settings } from "../show/lesson-outputs.js";
 import type { Layer, Panel } from "../show/picture.js";
-import { fixedText } from "../show/wording.js";
 import { bootstrap } from "../stats/bootstrap/bootstrap.js";
 import { meanAndSd } from "../stats/describe.js";
 import { replicateQuantile } from "../stats/selection.js";
 import { type Estimated, holds, intervalsPanel, sideFor } from "./intervals-picture.js";
+import { learnerLanguage } from "./learner-language.js";
 import {
   axisHolding,
+  choice,
   dial,
   type Model,
   type Played,
@@ -18,34 +19,13 @@ import {
   play,
   roomFor,
   short,
+  shownControl,
   studies,
 } from "./model.js";
+import type { ModelWords, ResamplingWords } from "./words/model-words.js";
 
 type Dial = "people" | "spread" | "effect" | "resamples";
-type Word = "shape" | "method";
-
-const shape: ChoiceControl = {
-  kind: "choice",
-  name: "shape",
-  label: "Changes of golfers",
-  start: "even",
-  options: [
-    { value: "even", label: "even on both sides" },
-    { value: "long", label: "a few gain very much" },
-  ],
-};
-
-const method: ChoiceControl = {
-  kind: "choice",
-  name: "method",
-  label: "Interval drawn on the right",
-  start: "percentile",
-  options: [
-    { value: "percentile", label: "percentile bootstrap" },
-    { value: "bca", label: "BCa bootstrap" },
-    { value: "t", label: "Student's t" },
-  ],
-};
+type Word = "shape" | "method" | "shown";
 
 /** Changes of one study's golfers: mean `effect`, SD `spread`, normal or with one long tail. */
 function changesOf(
@@ -106,6 +86,7 @@ function firstPanel(
   { changes, replicates, by }: Resampled,
   { effect, spread }: Readonly<Record<Dial, number>>,
   word: keyof Resampled["by"],
+  { titles, axes, limits }: ResamplingWords,
 ): Panel {
   const { low, high } = by[word].interval;
   const side = roomFor(effect + 1.5 * spread, [2, 3, 5, 8, 12, 16]);
@@ -121,12 +102,12 @@ function firstPanel(
   });
   const tallest = Math.max(most, ...heights.values());
   return {
-    title: "First study: golfers below, resampled means above",
-    x: { title: "Change of grip force (kgf)", ...axis },
-    y: { title: "Resamples", low: -tallest / 6, high: tallest + 1, numbered: false },
+    title: titles.first,
+    x: { title: axes.change, ...axis },
+    y: { title: axes.resamples, low: -tallest / 6, high: tallest + 1, numbered: false },
     layers: [
       // Student's t does not come from the resampled means, so its limits are not drawn on them.
-      ...(word === "t" ? [] : [limit(low, "low limit"), limit(high, "high limit")]),
+      ...(word === "t" ? [] : [limit(low, limits.low), limit(high, limits.high)]),
       {
         kind: "dots",
         tone: "speed",
@@ -146,17 +127,11 @@ function firstPanel(
   };
 }
 
-const titles = {
-  percentile: "Percentile intervals",
-  bca: "BCa intervals",
-  t: "Student's t intervals",
-} as const;
-const names = { percentile: "percentile", bca: "BCa", t: "Student's t" } as const;
-
 function run(
   dials: Readonly<Record<Dial, number>>,
   words: Readonly<Record<Word, string>>,
   seed: number,
+  { resampling: says, intervals }: ModelWords,
 ): PlayedOutcome {
   const { people, effect, resamples } = dials;
   const stream = randomStream(seed, "resampling");
@@ -170,44 +145,44 @@ function run(
   const first = itemAt(drawn, 0);
   const drawnIntervals = drawn.map(({ by }) => by[word]);
   const { value, interval } = first.by[word];
-  const one = (number: number) => fixedText(number, 1);
-  const share = (count: number) => `${Math.round((100 * count) / studies)} %`;
-  const from =
-    word === "t"
-      ? "Student's t (a formula, without resamples)"
-      : `${names[word]} (from ${resamples} resamples)`;
-  const few =
-    people < 5
-      ? " With fewer than five golfers BCa cannot be calculated; percentile limits are shown."
-      : "";
+  const isOne = words.shown === "one";
+  const all = () =>
+    intervalsPanel(drawnIntervals, {
+      title: says.titles[word],
+      quantity: says.axes.mean,
+      side: sideFor(drawnIntervals),
+      truth: effect,
+      says: intervals,
+    });
   return {
     picture: {
       height: 400,
-      panels: [
-        firstPanel(first, dials, word),
-        intervalsPanel(drawnIntervals, {
-          title: `${titles[word]}, 95 %`,
-          quantity: "Mean change (kgf)",
-          side: sideFor(drawnIntervals),
-          truth: effect,
-        }),
-      ],
+      panels: [firstPanel(first, dials, word, says), ...(isOne ? [] : [all()])],
     },
-    sentence: `The first study's ${people} golfers changed by ${one(value)} kgf on average; the ${from} 95 % CI is ${one(interval.low)} to ${one(interval.high)}. Of ${studies} such studies, ${counts.percentile} percentile intervals include the true change (${share(counts.percentile)}), ${counts.bca} BCa intervals (${share(counts.bca)}) and ${counts.t} Student's t intervals (${share(counts.t)}); each should include it in 95 %.${few}`,
-    alt: "On the left, dots of the golfers' changes with the distribution of resampled means above them and the limits of the interval. On the right, two hundred intervals around the true effect; those that miss it are marked.",
+    sentence: says.sentence({
+      one: isOne,
+      people,
+      resamples,
+      studies,
+      method: word,
+      first: { value, low: interval.low, high: interval.high },
+      counts,
+    }),
+    alt: says.alt(isOne),
     results: { ...counts, value, low: interval.low, high: interval.high },
   };
 }
 
 export const resamplingModel: Model<Dial, Word> = {
   name: "resampling",
-  controls: [
-    dial("people", "Golfers in a study", "", [3, 9, 30, 1]),
-    dial("resamples", "Resamples", "", [99, 199, 299, 50]),
-    dial("spread", "Spread of changes (SD)", "kgf", [0.5, 2, 5, 0.1]),
-    dial("effect", "True mean change", "kgf", [0, 1, 4, 0.1]),
-    shape,
-    method,
+  controls: ({ resampling: { labels, shown, shape, method } }) => [
+    shownControl(labels.shown, shown),
+    dial("people", labels.people, "", [3, 9, 30, 1]),
+    dial("resamples", labels.resamples, "", [99, 199, 299, 50]),
+    dial("spread", labels.spread, "kgf", [0.5, 2, 5, 0.1]),
+    dial("effect", labels.effect, "kgf", [0, 1, 4, 0.1]),
+    choice("shape", labels.shape, shape, "even"),
+    choice("method", labels.method, method, "percentile"),
   ],
   run,
 };
@@ -218,7 +193,8 @@ export const resamplingModel: Model<Dial, Word> = {
  * Changes of golfers are normal, or exponential with the same mean and SD; the mean of each study is
  * resampled by `bootstrap` and read as percentile and BCa interval, beside Student's t.
  * @param settings `people` 3 to 30, `resamples` 99 to 299, `spread` and `effect` in kgf, `shape`
- *   "even" or "long", `method` "percentile", "bca" or "t" for the intervals that are drawn
+ *   "even" or "long", `method` "percentile", "bca" or "t" for the intervals that are drawn,
+ *   `shown` "one" study or "all"
  * @param options `seed`: whole number from 0
  * @returns what `simulation` shows; `results`: studies of 200 whose interval includes the truth
  * @throws InputError for an unknown setting or one out of its range
@@ -227,5 +203,5 @@ export const resamplingModel: Model<Dial, Word> = {
  */
 export function playResampling(settings: Settings, options: { seed: number }): Played {
   knownOptions(options, ["seed"], "playResampling");
-  return play(resamplingModel, settings, options?.seed);
+  return play(resamplingModel, settings, options?.seed, learnerLanguage());
 }

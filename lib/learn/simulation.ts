@@ -61,7 +61,7 @@ export function simulation(input: SimulationInput): Simulation {
   if (typeof input.model !== "string" || !Array.isArray(input.controls)) {
     refuse("what a model returned, such as ...playSqueeze({}, { seed: 1 })", input.model, where);
   }
-  const { model, controls, settings, seed, chance, alt, picture, results } = input;
+  const { model, controls, settings, seed, chance, language, alt, picture, results } = input;
   const simulationRecord = {
     kind: "simulation",
     id,
@@ -71,6 +71,7 @@ export function simulation(input: SimulationInput): Simulation {
     settings,
     seed,
     chance,
+    language,
     sentence: input.sentence,
     alt,
     picture: plainJson(picture, `${where}, picture`),

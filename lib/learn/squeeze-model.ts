@@ -2,11 +2,12 @@ import { itemAt } from "../entry.js";
 import { normal } from "../num/distributions.js";
 import { type RandomStream, randomStream } from "../num/random.js";
 import { knownOptions } from "../options.js";
-import type { ChoiceControl, Settings } from "../show/lesson-outputs.js";
+import type { Settings } from "../show/lesson-outputs.js";
 import type { Layer } from "../show/picture.js";
-import { fixedText } from "../show/wording.js";
+import { learnerLanguage } from "./learner-language.js";
 import {
   central95,
+  choice,
   dial,
   type Model,
   meanReading,
@@ -15,8 +16,10 @@ import {
   play,
   roomFor,
   short,
+  shownControl,
   studies,
 } from "./model.js";
+import type { ModelWords, SqueezeWords } from "./words/model-words.js";
 
 type Dial = "people" | "trials" | "error" | "change";
 
@@ -25,17 +28,6 @@ interface Squad {
   readonly changes: readonly number[];
   readonly beyond: number;
 }
-
-const rule: ChoiceControl = {
-  kind: "choice",
-  name: "rule",
-  label: "One value from the squeezes",
-  start: "mean",
-  options: [
-    { value: "mean", label: "mean, both times" },
-    { value: "switched", label: "mean before, best after" },
-  ],
-};
 
 function bestReading(stream: RandomStream, truth: number, error: number, count: number): number {
   let best = Number.NEGATIVE_INFINITY;
@@ -73,6 +65,8 @@ function pictureOf(
   shown: readonly number[],
   { change }: Readonly<Record<Dial, number>>,
   detectable: number,
+  says: SqueezeWords,
+  isOne: boolean,
 ): PlayedOutcome["picture"] {
   const reach = shown.map((value) => Math.abs(value)).reduce((a, b) => Math.max(a, b), detectable);
   const side = roomFor(reach * 1.05, [3, 5, 8, 12, 18, 30, 60]);
@@ -87,19 +81,21 @@ function pictureOf(
   });
   const beyond = dots.filter(({ value }) => Math.abs(value) > detectable);
   const within = dots.filter(({ value }) => Math.abs(value) <= detectable);
-  const upright = (value: number, says: string, dashed: boolean): Layer => {
-    return { kind: "rule", axis: "x", tone: "ink", value: short(value), says, dashed };
+  const upright = (value: number, name: string, dashed: boolean): Layer => {
+    return { kind: "rule", axis: "x", tone: "ink", value: short(value), says: name, dashed };
   };
   const names: Layer[] = [
-    upright(-detectable, "−detectable", true),
-    upright(detectable, "detectable change", true),
-    upright(0, "no change", false),
-    ...(change > 0 ? [{ ...upright(change, "true change", false), tone: "speed" } as Layer] : []),
+    upright(-detectable, says.rules.below, true),
+    upright(detectable, says.rules.above, true),
+    upright(0, says.rules.none, false),
+    ...(change > 0
+      ? [{ ...upright(change, says.rules.truth, false), tone: "speed" } as Layer]
+      : []),
   ];
   const panel = {
-    title: `${shown.length} golfers, one from each squad: a dot is one golfer's measured change`,
-    x: { title: "Measured change of grip force (kgf)", low: -side, high: side },
-    y: { title: "Golfers", low: 0, high: most },
+    title: says.title(shown.length, isOne),
+    x: { title: says.axes.change, low: -side, high: side },
+    y: { title: says.axes.golfers, low: 0, high: most },
     layers: [...names, part(within, true), part(beyond, false)],
   };
   return { panels: [panel], height: 340 };
@@ -107,8 +103,9 @@ function pictureOf(
 
 function run(
   dials: Readonly<Record<Dial, number>>,
-  words: Readonly<Record<"rule", string>>,
+  words: Readonly<Record<"rule" | "shown", string>>,
   seed: number,
+  { squeeze: says }: ModelWords,
 ): PlayedOutcome {
   const { people, trials, error, change } = dials;
   const stream = randomStream(seed, "squeeze");
@@ -121,37 +118,44 @@ function run(
   const range = central95(passing);
   const average = passing.reduce((a, b) => a + b, 0) / studies;
   const meanChange = all.reduce((a, b) => a + b, 0) / all.length;
-  const says = (value: number) => fixedText(value, 1);
-  const truth =
-    change === 0 ? "No golfer truly changed" : `Every golfer truly gained ${says(change)} kgf`;
-  const how = switched
-    ? `the mean of ${trials} before but the best of ${trials} after`
-    : trials === 1
-      ? "one squeeze each time"
-      : `the mean of ${trials} squeezes each time`;
-  const bias = switched
-    ? ` The switch from mean to best adds ${says(meanChange - change)} kgf.`
-    : "";
+  const isOne = words.shown === "one";
+  const first = itemAt(squads, 0);
   return {
     picture: pictureOf(
-      squads.map(({ changes }) => itemAt(changes, 0)),
+      isOne ? first.changes : squads.map(({ changes }) => itemAt(changes, 0)),
       dials,
       detectable,
+      says,
+      isOne,
     ),
-    sentence: `${truth}. Tested by ${how}, with an error of ${says(error)} kgf per squeeze, 95 % of the measured changes lie between ${says(spread.low)} and ${says(spread.high)} kgf.${bias} The minimal detectable change is ${says(detectable)} kgf: of a squad of ${people}, ${says(average)} golfers exceed it on average, and ${Math.round(range.low)} to ${Math.round(range.high)} in 95 of 100 squads.`,
-    alt: `Columns of dots along a scale of change, with lines at no change and at the minimal detectable change on both sides; filled dots lie beyond it.`,
+    sentence: says.sentence({
+      one: isOne,
+      people,
+      trials,
+      switched,
+      error,
+      change,
+      detectable,
+      gain: meanChange - change,
+      changes: spread,
+      beyond: first.beyond,
+      passing: average,
+      range,
+    }),
+    alt: says.alt,
     results: { detectable, low: spread.low, high: spread.high, passing: average, meanChange },
   };
 }
 
-export const squeezeModel: Model<Dial, "rule"> = {
+export const squeezeModel: Model<Dial, "rule" | "shown"> = {
   name: "squeeze",
-  controls: [
-    dial("people", "Golfers in a squad", "", [2, 12, 40, 1]),
-    dial("trials", "Squeezes each time", "", [1, 3, 10, 1]),
-    dial("error", "Error of one squeeze", "kgf", [0.5, 1.5, 5, 0.1]),
-    dial("change", "True change", "kgf", [0, 0, 6, 0.1]),
-    rule,
+  controls: ({ squeeze: { labels, shown, rule } }) => [
+    shownControl(labels.shown, shown),
+    dial("people", labels.people, "", [2, 12, 40, 1]),
+    dial("trials", labels.trials, "", [1, 3, 10, 1]),
+    dial("error", labels.error, "kgf", [0.5, 1.5, 5, 0.1]),
+    dial("change", labels.change, "kgf", [0, 0, 6, 0.1]),
+    choice("rule", labels.rule, rule, "mean"),
   ],
   run,
 };
@@ -163,7 +167,7 @@ export const squeezeModel: Model<Dial, "rule"> = {
  * to see what a switch does, the best of them the second time. Minimal detectable change
  * 1.96 √2 e / √k for an error e and k squeezes.
  * @param settings `people` 2 to 40, `trials` 1 to 10, `error` and `change` in kgf, `rule` "mean" or
- *   "switched"; what is left out keeps its start
+ *   "switched", `shown` "one" squad or "all"; what is left out keeps its start
  * @param options `seed`: whole number from 0; the same seed draws the same squads
  * @returns what `simulation` shows: picture, sentence, `results` in kgf
  * @throws InputError for an unknown setting or one out of its range
@@ -172,5 +176,5 @@ export const squeezeModel: Model<Dial, "rule"> = {
  */
 export function playSqueeze(settings: Settings, options: { seed: number }): Played {
   knownOptions(options, ["seed"], "playSqueeze");
-  return play(squeezeModel, settings, options?.seed);
+  return play(squeezeModel, settings, options?.seed, learnerLanguage());
 }

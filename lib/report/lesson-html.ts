@@ -47,7 +47,7 @@ export function exerciseHtml(notebook: Page, exercise: Exercise, runs: boolean):
 /** A question to choose an answer to; the first choice unlocks a simulation where one is named. */
 export function choiceHtml(
   notebook: Page,
-  { id, asks, options, unlocks, picture }: Question,
+  { id, asks, options, unlocks, shows, picture }: Question,
 ): Markup {
   const locked = unlocks === undefined ? "" : anchorOf(notebook, "simulation", unlocks);
   const at = (width: number) =>
@@ -55,7 +55,7 @@ export function choiceHtml(
   const drawn = picture
     ? markup`<div class="opening-picture"><div class="wide-drawing">${at(720)}</div><div class="narrow-drawing">${at(328)}</div></div>`
     : "";
-  return markup`<section class="choice" id="${anchorOf(notebook, "question", id)}" data-question="${id}" data-unlocks="${locked}">${drawn}${questionHtml(asks, options)}</section>`;
+  return markup`<section class="choice" id="${anchorOf(notebook, "question", id)}" data-question="${id}" data-unlocks="${locked}"${shows ? markup` data-shows="${JSON.stringify(shows)}"` : nothing}>${drawn}${questionHtml(asks, options)}</section>`;
 }
 
 /** The glossary's terms that a cell explains. */

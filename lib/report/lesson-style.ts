@@ -36,6 +36,7 @@ export const lessonStyle = `
 .js .hand-in{display:block;max-width:46rem;margin:.5rem 0}.hand-in .hint{color:var(--soft);font-size:.86rem}
 .choice{margin:1.2rem 0;max-width:46rem}.choice summary{padding:.35rem .6rem;border:1px solid var(--edge);border-radius:3px;margin:.3rem 0;cursor:pointer}.choice details p{margin:.2rem .6rem .6rem}
 .lock{font-weight:600;margin:.1rem 0 .5rem}.locked .settings,.locked .acts{opacity:.45}
+.js .locked figure,.js .locked .says,.js .locked .tasks{display:none}
 .take-out{display:none}.js .take-out{display:block;margin:.2rem 0 .8rem}
 table.grid{font-size:.86rem}table.grid th{white-space:nowrap;color:var(--soft)}table.grid td,table.grid th{padding:.2rem .6rem .2rem 0}
 dl.values{display:flex;flex-wrap:wrap;gap:.2rem 1rem;margin:.3rem 0}dl.values>div{display:block;border:0;padding:0;text-align:right}
@@ -73,6 +74,7 @@ a.term{color:inherit;text-decoration:underline dotted var(--lead) 2px}
 a.term:hover{color:var(--link)}
 .lessons{max-width:44rem}.lessons li{margin:.7rem 0}
 @media (prefers-reduced-motion:reduce){[data-play=on]{display:none}}
+@media (min-width:46.01rem) and (max-width:60rem){.js .stage .settings{grid-template-columns:repeat(auto-fit,minmax(9.5rem,1fr));gap:.25rem 1rem}.js .stage .dials{padding:.4rem .8rem}.js .stage .acts{margin-top:.4rem;padding-top:.4rem}.js .stage .says{font-size:.92rem;padding:.3rem .8rem}.play .stage .canvas{min-height:0}.exact input{width:3.8rem}}
 @media (max-width:46rem){
 .js .play .stage .settings{display:flex;overflow-x:auto;gap:.9rem;scroll-snap-type:x proximity}
 .js .play .stage .dial{flex:0 0 80%;scroll-snap-align:start}
@@ -85,7 +87,7 @@ a.term:hover{color:var(--link)}
 .tasks{padding-left:1.2rem}
 }
 @media (max-height:30rem){.js .play .stage{position:static}}
-.js .play.locked .stage{position:static}
+.js .play.locked .stage{position:static;display:block}
 @media (max-width:30rem){.settings{grid-template-columns:minmax(0,1fr)}.terms,.student,.exercise,.js .dials{padding-left:.7rem;padding-right:.7rem}}
-@media print{.js .play .stage{position:static;display:block;border:0}.lesson-row,.next,.for-teachers{display:none}.choice details:not([open]){display:block!important}.js .dials,.js .hand-in,.js .take-out,.js .student,.js .answer,.play .heard,.handles{display:none}.play,.exercise{break-inside:avoid}}
+@media print{.js .play .stage{position:static;display:block;border:0}.lesson-row,.next,.for-teachers{display:none}.choice details:not([open]){display:block!important}.js .locked figure,.js .locked .says,.js .locked .tasks{display:block}.js .dials,.js .hand-in,.js .take-out,.js .student,.js .answer,.play .heard,.handles{display:none}.play,.exercise{break-inside:avoid}}
 `;

@@ -125,6 +125,8 @@ export interface Simulation {
   readonly seed: number;
   /** False where nothing is drawn at random and the seed has no part. */
   readonly chance: boolean;
+  /** Language of the words, by its ISO 639-1 code. */
+  readonly language: string;
   /** The result in words. */
   readonly sentence: string;
   /** What the picture shows, for readers who cannot see it. */

@@ -241,7 +241,15 @@ const layer = v.variant("kind", [
     says: v.string(),
     dashed: flag,
   }),
+  v.strictObject({ kind: v.literal("labels"), x: numbers, y: numbers, says: texts }),
 ]);
+
+/** A value for each control of a simulation. */
+const settings = v.record(
+  v.string(),
+  v.union([finite, v.string()], "a number or a text"),
+  "settings",
+);
 
 const picture = schemaOf<Picture>()(
   v.strictObject({
@@ -250,6 +258,7 @@ const picture = schemaOf<Picture>()(
         title: v.string(),
         x: axis,
         y: axis,
+        sketch: flag,
         layers: v.array(layer, "a list of layers"),
       }),
       "a list of panels",
@@ -268,6 +277,7 @@ export const questionSchema = schemaOf<Question>()(
       v.minLength(2, "at least two options"),
     ),
     unlocks: left(identifier),
+    shows: left(settings),
     plays: left(identifier),
     picture: left(v.strictObject({ drawn: picture, alt: text })),
   }),
@@ -338,9 +348,10 @@ export const simulationSchema = schemaOf<Simulation>()(
     model: text,
     caption: sentence,
     controls: v.array(control, "a list of controls"),
-    settings: v.record(v.string(), v.union([finite, v.string()], "a number or a text"), "settings"),
+    settings,
     seed: finite,
     chance: v.boolean("true or false"),
+    language: text,
     sentence: text,
     alt: text,
     picture,

@@ -1,28 +1,9 @@
 import { itemAt, present } from "../entry.js";
-import { type Markup, markup, nothing } from "../markup.js";
-import { colours, figureFont, markPath, px } from "./look.js";
-import type {
-  BandLayer,
-  DotsLayer,
-  Layer,
-  LineLayer,
-  Panel,
-  Picture,
-  PictureAxis,
-  RuleLayer,
-  StrokesLayer,
-  Tone,
-} from "./picture.js";
+import { type Markup, markup } from "../markup.js";
+import { colours, figureFont, px } from "./look.js";
+import type { Layer, Panel, Picture, PictureAxis, RuleLayer } from "./picture.js";
+import { type Frame, ink, label, layerSvg } from "./picture-layers.js";
 import { fixedText } from "./wording.js";
-
-interface Frame {
-  readonly left: number;
-  readonly top: number;
-  readonly width: number;
-  readonly height: number;
-  readonly x: (value: number) => number;
-  readonly y: (value: number) => number;
-}
 
 /** Below this width of the drawing, panels stand one below another. */
 export const narrow = 560;
@@ -33,14 +14,7 @@ const letter = 6.7;
 const titleLetter = 7.4;
 const rowHeight = 15;
 
-const ink = `var(--ink,${colours.ink})`;
 const soft = `var(--soft,${colours.soft})`;
-const paper = `var(--paper,${colours.paper})`;
-
-/** The colour of a tone; a record from a file may hold any text, which never becomes a style. */
-function paint(tone: Tone): string {
-  return Object.hasOwn(colours, tone) ? `var(--${tone},${colours[tone]})` : ink;
-}
 
 /** Steps of 1, 2 or 5 times a power of ten, about `wanted` of them over the axis. */
 function axisTicks({ low, high }: PictureAxis, wanted: number): number[] {
@@ -56,10 +30,6 @@ function tickText(ticks: readonly number[]): (value: number) => string {
   const step = ticks.length > 1 ? itemAt(ticks, 1) - itemAt(ticks, 0) : 1;
   const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
   return (value) => fixedText(value, decimals);
-}
-
-function label(x: number, y: number, words: string, more = nothing): Markup {
-  return markup`<text x="${px(x)}" y="${px(y)}"${more}>${words}</text>`;
 }
 
 /** Words in as many lines as a width needs, with letters of a width. */
@@ -104,57 +74,6 @@ function yAxis({ y: axis }: Panel, frame: Frame): Markup {
   return markup`${marks}${names}`;
 }
 
-function dots({ tone, x, y, radius = 3.4, hollow, handles = [] }: DotsLayer, frame: Frame): Markup {
-  const paths = x.map((value, i) => markPath(tone, frame.x(value), frame.y(itemAt(y, i)), radius));
-  const fill = hollow ? paper : paint(tone);
-  const marks = handles.flatMap(({ mark }, i) =>
-    mark === undefined
-      ? []
-      : [label(frame.x(itemAt(x, i)) + radius + 4, frame.y(itemAt(y, i)) + 4, mark)],
-  );
-  return markup`<path d="${paths}" style="fill:${fill};stroke:${paint(tone)};stroke-width:1.2"/>${marks}`;
-}
-
-function strokes(layer: StrokesLayer, frame: Frame): Markup {
-  const { tone, x, y, toX, toY, width = 1.2, faint } = layer;
-  const paths = x.map(
-    (value, i) =>
-      `M${px(frame.x(value))} ${px(frame.y(itemAt(y, i)))}L${px(frame.x(itemAt(toX, i)))} ${px(frame.y(itemAt(toY, i)))}`,
-  );
-  const opacity = faint ? markup`;stroke-opacity:.45` : "";
-  return markup`<path d="${paths}" style="fill:none;stroke:${paint(tone)};stroke-width:${px(width)}${opacity}"/>`;
-}
-
-function points(x: readonly number[], y: readonly number[], frame: Frame): string {
-  return x.map((value, i) => `${px(frame.x(value))} ${px(frame.y(itemAt(y, i)))}`).join("L");
-}
-
-function line({ tone, x, y, width = 2, dashed }: LineLayer, frame: Frame): Markup {
-  const dash = dashed ? markup`;stroke-dasharray:6 4` : "";
-  return markup`<path d="M${points(x, y, frame)}" style="fill:none;stroke:${paint(tone)};stroke-width:${px(width)}${dash}"/>`;
-}
-
-function band({ tone, x, low, high }: BandLayer, frame: Frame): Markup {
-  const back = points([...x].reverse(), [...low].reverse(), frame);
-  return markup`<path d="M${points(x, high, frame)}L${back}Z" style="fill:${paint(tone)};fill-opacity:.14"/>`;
-}
-
-function rule({ tone, axis, value, dashed }: RuleLayer, frame: Frame): Markup {
-  const path =
-    axis === "x"
-      ? `M${px(frame.x(value))} 0V${px(frame.height)}`
-      : `M0 ${px(frame.y(value))}H${px(frame.width)}`;
-  const dash = dashed ? markup`;stroke-dasharray:5 4` : "";
-  return markup`<path d="${path}" style="fill:none;stroke:${paint(tone)};stroke-width:1.4${dash}"/>`;
-}
-
-function layerSvg(layer: Layer, frame: Frame): Markup {
-  if (layer.kind === "dots") return dots(layer, frame);
-  if (layer.kind === "strokes") return strokes(layer, frame);
-  if (layer.kind === "line") return line(layer, frame);
-  return layer.kind === "band" ? band(layer, frame) : rule(layer, frame);
-}
-
 interface PlacedName {
   readonly x: number;
   readonly row: number;
@@ -196,7 +115,28 @@ function levelNames(panel: Panel, frame: Frame): Markup[] {
   );
 }
 
+/** A sketch without axes: one scale for both directions, in the middle of its place. */
+function sketchSvg(panel: Panel, left: number, top: number, width: number, height: number): Markup {
+  const lines = textLines(panel.title, width, titleLetter);
+  const head = 9 + lines.length * rowHeight;
+  const [across, up] = [panel.x.high - panel.x.low, panel.y.high - panel.y.low];
+  const scale = Math.min(width / across, (height - head - 8) / up);
+  const frame: Frame = {
+    left: left + (width - scale * across) / 2,
+    top: top + head,
+    width: scale * across,
+    height: scale * up,
+    x: (value) => (value - panel.x.low) * scale,
+    y: (value) => (panel.y.high - value) * scale,
+  };
+  const title = lines.map((line, i) =>
+    label(left + 4, top + 15 + i * rowHeight, line, markup` font-weight="600"`),
+  );
+  return markup`${title}<svg x="${px(frame.left)}" y="${px(frame.top)}" width="${px(frame.width)}" height="${px(frame.height)}">${panel.layers.map((layer) => layerSvg(layer, frame))}</svg>`;
+}
+
 function panelSvg(panel: Panel, left: number, top: number, width: number, height: number): Markup {
+  if (panel.sketch) return sketchSvg(panel, left, top, width, height);
   const inner = width - margin.left - margin.right;
   const names = placedNames(panel, left + margin.left, inner);
   const rows = Math.max(0, ...names.map(({ row }) => row + 1));

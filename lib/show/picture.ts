@@ -111,8 +111,20 @@ export interface RuleLayer {
   readonly dashed?: boolean;
 }
 
+/** Words inside a panel, each beginning at its point. */
+export interface LabelsLayer {
+  /** Kind of the layer. */
+  readonly kind: "labels";
+  /** Where each begins on the x axis, in its unit. */
+  readonly x: readonly number[];
+  /** Where each stands on the y axis, in its unit. */
+  readonly y: readonly number[];
+  /** The words. */
+  readonly says: readonly string[];
+}
+
 /** One part of a panel, drawn in order. */
-export type Layer = DotsLayer | StrokesLayer | LineLayer | BandLayer | RuleLayer;
+export type Layer = DotsLayer | StrokesLayer | LineLayer | BandLayer | RuleLayer | LabelsLayer;
 
 /** One plot of a picture. */
 export interface Panel {
@@ -122,6 +134,8 @@ export interface Panel {
   readonly x: PictureAxis;
   /** The vertical axis. */
   readonly y: PictureAxis;
+  /** True for a sketch: no axes, and one scale for both, so that circles are circles. */
+  readonly sketch?: boolean;
   /** What is drawn, from back to front. */
   readonly layers: readonly Layer[];
 }

@@ -29,7 +29,8 @@ export function questionHtml(asks: string, options: readonly QuestionOption[]): 
 /**
  * Asks the reader to choose an answer, and replies to each choice.
  * @param given id, what is asked, options with their replies; `unlocks`: id of a simulation that a
- *   page keeps locked until an answer is chosen, so that the reader predicts first; `plays`: id of
+ *   page hides until an answer is chosen, so that the reader predicts first; `shows`: settings that
+ *   it then takes; `plays`: id of
  *   a simulation that the reader changes to find the answer; `picture`: what the question is about
  * @throws InputError when a text is missing or there are fewer than two options
  * @example question({ id: "q", asks: "Is this justified?", options: [{ says: "Yes.", reply: "No: n is 3." }, { says: "No.", reply: "Right." }] }).kind // "question"
@@ -48,6 +49,7 @@ export function question(given: Omit<Question, "kind">): Question {
         reply: sentence(reply, `${where}, reply ${i + 1}`),
       })),
       ...(given.unlocks !== undefined && { unlocks: given.unlocks }),
+      ...(given.shows !== undefined && { shows: given.shows }),
       ...(given.plays !== undefined && { plays: given.plays }),
       ...(given.picture !== undefined && {
         picture: plainJson(given.picture, `${where}, picture`),

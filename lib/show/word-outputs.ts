@@ -1,4 +1,5 @@
 import type { Term } from "./glossary.js";
+import type { Settings } from "./lesson-outputs.js";
 import type { Picture } from "./picture.js";
 
 /** A paragraph whose numbers come from results. */
@@ -27,8 +28,10 @@ export interface Question {
   readonly asks: string;
   /** The answers to choose from, at least two. */
   readonly options: readonly QuestionOption[];
-  /** Id of the simulation whose controls a page unlocks with the first choice. */
+  /** Id of the simulation that a page reveals and unlocks with the first choice. */
   readonly unlocks?: string;
+  /** Settings that this simulation takes with the first choice, so that it answers the question. */
+  readonly shows?: Settings;
   /** Id of the simulation that is played with to find the answer. */
   readonly plays?: string;
   /** What the question is about, as a drawing, and what it shows for readers who cannot see it. */

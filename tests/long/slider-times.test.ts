@@ -28,6 +28,8 @@ const simulations = Object.entries(heaviest).map(([id, settings]) => ({
 /** Predicts what a lesson's simulation shows, which unlocks its controls. */
 async function predict(page: Page): Promise<void> {
   await page.locator(".choice:not([data-unlocks='']) summary").first().click();
+  await expect.poll(() => page.locator(".play.locked").count(), { timeout: 60_000 }).toBe(0);
+  await page.selectOption("select[name=shown]", "all");
 }
 
 /** Time from the address to a page whose controls answer, ms. */

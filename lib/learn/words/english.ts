@@ -6,10 +6,13 @@ import {
   nineChanges,
   nineGolfers,
   pullAtSpeeds,
+  sharedShift,
+  twoRadii,
   twoSqueezes,
 } from "../opening-pictures.js";
 import type { LessonWords } from "../tasks.js";
 import { type LessonTexts, option } from "./lesson-text.js";
+import type { ModelWords } from "./model-words.js";
 import type { ReplyWords } from "./reply-words.js";
 
 const one = (value: number) => fixedText(value, 1);
@@ -559,12 +562,35 @@ export const englishLessons: LessonTexts = {
         alt: "Two dots joined by a dashed line: 42 kgf last month and 44 kgf today.",
       },
     },
+    "squeeze-shift": {
+      asks: "Eight golfers squeeze twice, and the second squeeze is 1.1 kgf lower on average. Is this drop part of the error of one squeeze?",
+      options: [
+        option(
+          "Yes: the readings differ.",
+          "They do, but all golfers share the drop, for example because they are tired. Error is what remains when it is subtracted: the right panel.",
+        ),
+        option(
+          "No: subtract it first.",
+          "Right. Subtract the mean difference: the dots move to zero, and their spread, which stays the same, is the error.",
+        ),
+      ],
+      picture: {
+        drawn: sharedShift({
+          before: "Second − first squeeze: shift and error",
+          after: "The mean difference subtracted: error only",
+          difference: "Difference (kgf)",
+          none: "no difference",
+          mean: "mean",
+        }),
+        alt: "Eight dots on a scale of second − first squeeze about their mean of −1.1 kgf; beside it the same dots about zero.",
+      },
+    },
     "squeeze-predict": {
       asks: "No golfer of a squad of 12 changed. How many exceed the 95 % minimal detectable change?",
       options: [
         option(
           "None: nobody changed.",
-          "Look at the filled dots. The limit is exceeded by chance in about 5 % of golfers, that is in 0.6 of 12.",
+          "One squad may show none. Show one golfer from each of 200 squads: chance takes about 5 % beyond the limit, that is 0.6 of 12.",
         ),
         option(
           "Between none and two.",
@@ -670,7 +696,12 @@ export const englishLessons: LessonTexts = {
         ),
       ],
       picture: {
-        drawn: golferToPredict,
+        drawn: golferToPredict({
+          title: "Twelve golfers, their line, and a new golfer of 50 kgf",
+          grip: "Lead-hand grip (kgf)",
+          speed: "Driver speed (mph)",
+          newcomer: "the new golfer",
+        }),
         alt: "Twelve golfers by grip and speed, widely scattered about a rising line. A dashed line marks a new golfer of 50 kgf.",
       },
     },
@@ -679,15 +710,15 @@ export const englishLessons: LessonTexts = {
       options: [
         option(
           "It varies more, but stays right on average.",
-          "That is true for errors in speed. Errors in grip spread the golfers sideways and make the line flatter in every study.",
+          "That is true for errors in speed. Errors in grip spread the golfers sideways: show all 200 studies, and the slopes are about 0.2 in place of 0.4.",
         ),
         option(
           "It becomes flatter, study after study.",
-          "Right. The error spreads the golfers along the grip axis without spreading their speed: the slope is biased towards zero.",
+          "Right: show all 200 studies. The error spreads the golfers along the grip axis without spreading their speed, and the mean slope is about 0.2 in place of 0.4.",
         ),
         option(
           "It becomes steeper.",
-          "The opposite: the error spreads the golfers sideways, and the line becomes flatter.",
+          "The opposite: the error spreads the golfers sideways. Show all 200 studies: the mean slope is about 0.2 in place of 0.4.",
         ),
       ],
     },
@@ -802,7 +833,11 @@ export const englishLessons: LessonTexts = {
         ),
       ],
       picture: {
-        drawn: nineGolfers,
+        drawn: nineGolfers({
+          title: "Nine golfers before and after six weeks of the block",
+          tests: "Before, and after",
+          grip: "Lead-hand grip (kgf)",
+        }),
         alt: "Nine golfers, each a line from before to after. Eight lines rise, one falls.",
       },
     },
@@ -811,11 +846,11 @@ export const englishLessons: LessonTexts = {
       options: [
         option(
           "2 kgf.",
-          "Look at the left panel: it shows 3 kgf on average. The gain from knowing the test is counted as an effect of training.",
+          "Show all 200 studies: the left panel is about 3 kgf. The gain from knowing the test is counted as an effect of training.",
         ),
         option(
           "3 kgf.",
-          "Right. Without a control group the change includes everything that happened, here 2 + 1 kgf.",
+          "Right: show all 200 studies. Without a control group the change includes everything that happened, here 2 + 1 kgf.",
         ),
         option("1 kgf.", "Nothing subtracts the effect of training. The two gains add: 3 kgf."),
       ],
@@ -928,7 +963,12 @@ export const englishLessons: LessonTexts = {
         ),
       ],
       picture: {
-        drawn: nineChanges,
+        drawn: nineChanges({
+          title: "Change of each of nine golfers, and their mean",
+          change: "Change of grip (kgf)",
+          none: "no change",
+          mean: "mean 1.9 kgf",
+        }),
         alt: "Nine dots between −0.6 and 4.8 kgf on a scale of change, with a line at their mean, 1.9 kgf.",
       },
     },
@@ -937,10 +977,13 @@ export const englishLessons: LessonTexts = {
       options: [
         option(
           "95.",
-          "Set 5 golfers and look: it is about 82 to 86. The resamples vary too little, because their variance has n and not n − 1, and normal limits replace t.",
+          "Show all 200 studies: it is about 82 to 86. The resamples vary too little, because their variance has n and not n − 1, and normal limits replace t.",
         ),
-        option("About 84.", "Right. With very few golfers percentile intervals are too narrow."),
-        option("About 50.", "It is not that bad: about 82 to 86."),
+        option(
+          "About 84.",
+          "Right: show all 200 studies. With very few golfers percentile intervals are too narrow.",
+        ),
+        option("About 50.", "It is not that bad: show all 200 studies, and it is about 82 to 86."),
       ],
     },
     "resampling-play-1": {
@@ -1017,7 +1060,7 @@ export const englishLessons: LessonTexts = {
       options: [
         option(
           "No: the dots fall from left to right.",
-          "Look at one group of four dots: each golfer's own visits rise. The fall is from golfer to golfer.",
+          "Look at one line of four dots: each golfer's own visits rise. The fall is from golfer to golfer.",
         ),
         option(
           "Yes: each golfer's own visits rise.",
@@ -1025,8 +1068,12 @@ export const englishLessons: LessonTexts = {
         ),
       ],
       picture: {
-        drawn: fiveGolfers,
-        alt: "Five groups of four dots. From group to group the dots fall, within each group they rise.",
+        drawn: fiveGolfers({
+          title: "Five golfers: a dot is a visit, a line joins the four visits of a golfer",
+          grip: "Lead-hand grip (kgf)",
+          speed: "Driver speed (mph)",
+        }),
+        alt: "Five groups of four joined dots. From group to group the dots fall, within each group they rise.",
       },
     },
     "within-predict": {
@@ -1124,8 +1171,41 @@ export const englishLessons: LessonTexts = {
         option("Twice as hard.", "That would need a speed √2 times as high, about 141 mph."),
       ],
       picture: {
-        drawn: pullAtSpeeds,
+        drawn: pullAtSpeeds({
+          title: "Pull of the club on both hands at three speeds",
+          speed: "Club-head speed (mph)",
+          pull: "Pull (N)",
+          asked: "and at 110 mph?",
+        }),
         alt: "The pull is 220 N at 80 mph, 278 N at 90 mph and 343 N at 100 mph. A dashed line at 110 mph asks for the next.",
+      },
+    },
+    "physics-predict": {
+      asks: "Two golfers swing at 100 mph. The hands of one move on a circle of 0.65 m, those of the other on a wider one of 0.80 m. Whose club pulls harder?",
+      options: [
+        option(
+          "That of the wider circle.",
+          "The opposite: with a wider circle the hands' path bends less, so the pull falls from 343 to 338 N. Read the working.",
+        ),
+        option(
+          "That of the narrower circle, a little.",
+          "Right: 343 against 338 N. The hands' path adds only hand speed² / radius; the turning of the club about the hands does most of it.",
+        ),
+        option(
+          "Both alike: the speed is the same.",
+          "Nearly: 338 against 343 N. The radius of the hands' path has a small part in it, as the working shows.",
+        ),
+      ],
+      picture: {
+        drawn: twoRadii({
+          title: "Arms and club at impact, seen from the front",
+          centre: "centre",
+          handsPath: "hands' path",
+          hands: "hands",
+          head: "head",
+          headPath: "head about hands",
+        }),
+        alt: "Arms and club in one line downwards: from the centre of the arm swing 0.65 m to the hands, which move on a circle, and from there 1.05 m to the head, which turns about the hands.",
       },
     },
     "physics-play-1": {
@@ -1168,15 +1248,13 @@ export const englishLessons: LessonTexts = {
   },
   captions: {
     "one-squeeze":
-      "Two hundred squads tested twice: what golfers measure when you know what truly happened to them.",
-    "a-line":
-      "A line through invented golfers, with the lines of other studies like it around the true one (dashed).",
-    "before-and-after":
-      "Nine golfers drawn again and again: the block alone on the left, the block against a control group on the right.",
+      "Squads tested twice: what golfers measure when you know what truly happened to them.",
+    "a-line": "A line through invented golfers, around the true one (dashed).",
+    "before-and-after": "Studies with and without a control group, drawn again and again.",
     "own-line":
       "Eight golfers that you can move, with their line and the distance of each from it.",
     "own-changes": "Six golfers that you can move, before and after, with their mean change.",
-    resampling: "A study resampled, and what the intervals of two hundred such studies caught.",
+    resampling: "A study resampled, and what the intervals of such studies include.",
     "within-and-between": "Lines within golfers and the line between golfers in invented studies.",
     pull: "The pull of the club, and the squeeze of both hands that friction alone would need.",
   },
@@ -1199,7 +1277,7 @@ A change is the difference of two readings, and both have an error. Independent 
 Here are three squeezes of every golfer at the first visit of the demonstration study, lead hand, at address. The study is invented, and so are its golfers.`,
       play: `## Predict, then look
 
-Two hundred squads are tested twice. You decide what truly happened to them, and see what the dynamometer shows. Each dot is one golfer; filled dots exceed the minimal detectable change. Choose an answer first; then the sliders are free. Four tasks follow below the figure.`,
+A squad is tested twice. You decide what truly happened to it, and see what the dynamometer shows. Each dot is one golfer; filled dots exceed the minimal detectable change. Choose an answer first: one squad appears. Draw a few more, then show one golfer from each of 200 squads. Four tasks follow below the figure.`,
       exercises: `## Three exercises
 
 These golfers are yours. Use a pocket calculator or a spreadsheet. A wrong answer gets a hint; after two tries you see the solution with your own numbers. In a notebook, write your answer after the comma, \`answer("squeeze-typical-error", 1.23)\`, and run the cell.`,
@@ -1223,7 +1301,7 @@ A line has two bands. The narrow one shows how precisely the mean of golfers wit
 Grip at address and driver speed at the first visit of the demonstration study, before anyone trained. The golfers are invented.`,
       play: `## Predict, then look
 
-Dots are the golfers of one study. The thick line is theirs, the thin lines are those of 199 other studies, and the dashed line is the true one. Choose an answer first; then the sliders are free. Four tasks follow below the figure.`,
+Dots are the golfers of one study, the thick line is theirs, and the dashed line is the true one. Choose an answer first: one study appears. Draw a few more, then show all 200: the thin lines are those of the other 199. Press Reset before the four tasks below the figure.`,
       hand: `## Your own eight golfers
 
 Drag a golfer, or choose one and use the arrow keys. The line and its interval follow at once.`,
@@ -1246,7 +1324,7 @@ Three things raise a group's mean at the second test without any training. The g
 Change of lead-hand grip at address over the six weeks of the demonstration study, golfer by golfer. The golfers are invented.`,
       play: `## Predict, then look
 
-Each line is the 95 % CI of one study, sorted by the estimate, which is marked where the interval misses the true effect. Choose an answer first; then the sliders are free. Four tasks follow below the figure.`,
+Choose an answer first: one study appears, each golfer a line from before to after. Draw a few more, then show all 200: each line is the 95 % CI of one study, sorted by the estimate, which is marked where the interval misses the true effect. Four tasks follow below the figure.`,
       hand: `## Your own six golfers
 
 Drag a dot, or choose one and use the arrow keys. The mean change and its interval follow at once.`,
@@ -1271,7 +1349,7 @@ The limits of the central 95 % of this distribution are the percentile interval.
 The changes of nine invented golfers of a coach, without a control group, and the distribution of their resampled means.`,
       play: `## Predict, then look
 
-On the left is one study: large dots are golfers, small squares are means of resamples. On the right are 40 of two hundred such studies, sorted, and whether their intervals include the true change. Student's t is there for comparison: it is a formula and uses no resamples. Choose an answer first; then the sliders are free. Four tasks follow below the figure.`,
+Choose an answer first: one study appears. Large dots are its golfers, small squares the means of its resamples. Draw a few more, then show all 200: on the right are 40 of them, sorted, and whether their intervals include the true change. Student's t is there for comparison: it is a formula and uses no resamples. Four tasks follow below the figure.`,
       exercises: `## Three exercises`,
       coach: `## What a coach may say
 
@@ -1295,7 +1373,7 @@ A mixed model estimates both. It has a common line and lets each golfer have an 
 The visits of the golfers of the demonstration study (invented), three of nearly every golfer: lead-hand grip at address and driver speed.`,
       play: `## Predict, then look
 
-On the left: small dots are visits, large dots the visits of one golfer, each short line is a golfer, the long dashed line runs through the golfers' means. On the right: every dot is a whole study. Choose an answer first; then the sliders are free. Four tasks follow below the figure.`,
+Choose an answer first: one study appears. Dots are visits, joined to the line of their golfer; diamonds are golfer 1. The long dashed line runs through the golfers' means. Draw a few more, then show all 200: on the right every dot is a whole study. Four tasks follow below the figure.`,
       exercises: `## Three exercises`,
       coach: `## What a coach may say
 
@@ -1314,7 +1392,7 @@ Without a force the head would fly straight on. Hands and shaft bend its path, a
 Two radii are needed. The hands move on a circle around the centre of the arm swing (about 0.65 m). The club turns about the hands, with the head about 1.05 m away and the midpoint of the shaft about 0.40 m. The head therefore turns at (head speed − hand speed) / 1.05 m, and its acceleration is turning rate² × 1.05 m + hand speed² / 0.65 m. The simulation below shows each step with its numbers.`,
       play: `## Play with the pull
 
-Move the sliders and read the working under the figure. Two tasks follow below it.`,
+Choose an answer first; then move the sliders and read the working under the figure. Two tasks follow below it.`,
       hands: `## What can two hands hold?
 
 A grip is held by friction: the hand presses, and skin does not slip. How hard the hand must press is the pull divided by the coefficient of friction, and this coefficient is uncertain. Published values for dry skin range from about 0.5 (a pinch on vinyl) to about 1.7 (a whole hand on a rail). None was found for a golf grip. A glove, rain, the taper of the grip and the hook of the fingers move it further.
@@ -1327,5 +1405,251 @@ The range above spans a factor of more than six, because the friction of a hand 
 
 "Faster clubs pull harder, with the square of speed; hold the club so that it does not slip, and no tighter than feels safe to you." Not: "You need 50 kgf for 110 mph." The plausible range is so wide that it neither warns a weak hand nor reassures a strong one.`,
     },
+  },
+};
+
+const shownChoice = { one: "one study", all: "all 200 studies" };
+const gripForce = "Lead-hand grip force (kgf)";
+const driverSpeed = "Driver speed (mph)";
+const whole = (value: number) => fixedText(value, 0);
+const interval = ({ low, high }: { low: number; high: number }, text: (value: number) => string) =>
+  `${text(low)} to ${text(high)}`;
+
+/** The words of the figures to play with. */
+export const englishModels: ModelWords = {
+  intervals: {
+    none: "no change",
+    truth: "true effect",
+    sorted: (shown, studies) => `${shown} of ${studies} studies, sorted`,
+  },
+  squeeze: {
+    labels: {
+      shown: "Squads shown",
+      people: "Golfers in a squad",
+      trials: "Squeezes each time",
+      error: "Error of one squeeze",
+      change: "True change",
+      rule: "One value from the squeezes",
+    },
+    shown: { one: "one squad", all: "one golfer from each of 200" },
+    rule: { mean: "mean, both times", switched: "mean before, best after" },
+    title: (golfers, one) =>
+      one
+        ? `One squad of ${golfers} golfers: a dot is one golfer's measured change`
+        : `${golfers} golfers, one from each squad: a dot is one golfer's measured change`,
+    axes: { change: "Measured change of grip force (kgf)", golfers: "Golfers" },
+    rules: {
+      below: "−detectable",
+      above: "detectable change",
+      none: "no change",
+      truth: "true change",
+    },
+    sentence: (facts) => {
+      const { people, trials, switched, detectable, beyond, range } = facts;
+      const truth =
+        facts.change === 0
+          ? "No golfer truly changed"
+          : `Every golfer truly gained ${one(facts.change)} kgf`;
+      const how = switched
+        ? `the mean of ${trials} before but the best of ${trials} after`
+        : trials === 1
+          ? "one squeeze each time"
+          : `the mean of ${trials} squeezes each time`;
+      const tested = `${truth}. Tested by ${how}, with an error of ${one(facts.error)} kgf per squeeze,`;
+      if (facts.one)
+        return `${tested} a change of ${one(detectable)} kgf is detectable (95 %). In this squad ${beyond} of ${people} golfers ${beyond === 1 ? "exceeds" : "exceed"} it.`;
+      const gain = switched ? ` The switch from mean to best adds ${one(facts.gain)} kgf.` : "";
+      return `${tested} 95 % of the measured changes lie between ${one(facts.changes.low)} and ${one(facts.changes.high)} kgf.${gain} The minimal detectable change is ${one(detectable)} kgf: of a squad of ${people}, ${one(facts.passing)} golfers exceed it on average, and ${whole(range.low)} to ${whole(range.high)} in 95 of 100 squads.`;
+    },
+    alt: "Columns of dots along a scale of change, with lines at no change and at the minimal detectable change on both sides; filled dots lie beyond it.",
+  },
+  line: {
+    labels: {
+      shown: "Studies shown",
+      people: "Golfers",
+      trials: "Squeezes per golfer",
+      error: "Error of one squeeze",
+      slope: "True slope",
+      stranger: "One strange golfer, off by",
+    },
+    shown: shownChoice,
+    title: (people, others) =>
+      others === 0
+        ? `${people} golfers, their line, and the true line (dashed)`
+        : `${people} golfers, their line, and the lines of ${others} other such studies`,
+    axes: { grip: gripForce, speed: driverSpeed },
+    sentence: (facts) => {
+      const { people, first, stranger, studies } = facts;
+      const strange =
+        stranger === 0
+          ? ""
+          : ` One golfer stands ${one(Math.abs(stranger))} mph ${stranger > 0 ? "above" : "below"} the line of the others.`;
+      const all = facts.one
+        ? ""
+        : ` Over ${studies} such studies 95 % of the slopes lie between ${two(facts.slopes.low)} and ${two(facts.slopes.high)}, with a mean of ${two(facts.average)}, and ${facts.holding} of the ${studies} intervals include the true slope.`;
+      return `The line through these ${people} golfers ${goes(first.value)} mph per kgf (95 % CI ${interval(first, two)}); the true line ${goes(facts.truth)}.${strange}${all} At the mean grip the line is known to ± ${one(facts.meanHalf)} mph; one more golfer would lie within ± ${one(facts.singleHalf)} mph of it.`;
+    },
+    alt: (one) =>
+      `Dots of golfers with their line, a narrow band for the mean, a wide band for one golfer, ${one ? "and a dashed true line" : "and a fan of thin lines from other studies around a dashed true line"}.`,
+  },
+  ownLine: {
+    golfer: (name) => `Golfer ${name}`,
+    grip: (name) => `Grip of golfer ${name}`,
+    speed: (name) => `Speed of golfer ${name}`,
+    title: (people) => `${people} golfers and their line`,
+    axes: { grip: gripForce, speed: driverSpeed },
+    noLine: "All golfers have the same grip, so there is no line.",
+    sentence: ({ slope, residualSd, farthest, leverage }) =>
+      `The line ${goes(slope.value)} mph per kgf (95 % CI ${interval(slope, two)}). Golfers lie about it with a standard deviation of ${one(residualSd)} mph. Golfer ${farthest} has the greatest leverage, ${two(leverage)}.`,
+    alt: "Eight golfers by grip and speed, their line, and a stroke from each to the line.",
+  },
+  beforeAfter: {
+    labels: {
+      shown: "Studies shown",
+      people: "Golfers in a group",
+      trials: "Squeezes each time",
+      error: "Error of one squeeze",
+      effect: "True effect of training",
+      learning: "Gain from knowing the test",
+      chosen: "Who takes part",
+    },
+    shown: shownChoice,
+    chosen: { all: "everybody tested", weakest: "the weakest third of those tested" },
+    titles: {
+      alone: "The block alone: after − before",
+      against: "Trained − control group",
+      trained: "The block: each golfer before and after",
+      control: "Control group: each golfer before and after",
+    },
+    axes: {
+      alone: "Mean change (kgf)",
+      against: "Difference of mean changes (kgf)",
+      times: "Before, and after",
+      grip: gripForce,
+    },
+    sentence: (facts) => {
+      const { people, effect, alone, against, studies } = facts;
+      const who = facts.weakest ? ", the weakest third of those tested" : "";
+      if (facts.one)
+        return `One study with ${people} golfers in a group${who}. The block alone shows ${one(alone.first.value)} kgf (95 % CI ${interval(alone.first, one)}) where training truly did ${one(effect)}. The control group changed by ${one(facts.control)} kgf; trained − control is ${one(against.first.value)} kgf (95 % CI ${interval(against.first, one)}).`;
+      return `${studies} studies with ${people} golfers in a group${who}. The block alone shows ${one(alone.mean)} kgf on average where training truly did ${one(effect)}: ${alone.holding} of ${studies} intervals include the truth and ${alone.above} lie above zero. Compared with a control group it shows ${one(against.mean)} kgf on average: ${against.holding} of ${studies} include the truth and ${against.above} lie above zero. These intervals are ${one(against.half / alone.half)} times as wide.`;
+    },
+    alt: (one) =>
+      one
+        ? "Two panels of golfers, each a line from before to after: those who did the block, and the control group."
+        : "Two panels of 40 intervals each, one per study, with lines at no change and at the true effect; intervals that miss the true effect are marked.",
+  },
+  ownChanges: {
+    before: (name) => `Golfer ${name} before`,
+    after: (name) => `Golfer ${name} after`,
+    title: (people) => `${people} golfers before and after`,
+    axes: { times: "Before, and after", grip: gripForce },
+    sentence: ({ change, sd, changes }) => {
+      const includes = change.low <= 0 && change.high >= 0;
+      const listed = changes.map(({ name, change: by }) => `${name} ${one(by)}`);
+      return `The mean change is ${one(change.value)} kgf (95 % CI ${interval(change, one)}), so the interval ${includes ? "includes" : "excludes"} zero. The changes have a standard deviation of ${one(sd)} kgf: ${listed.join(", ")}.`;
+    },
+    alt: "Six golfers, each a line from the value before to the value after.",
+  },
+  resampling: {
+    labels: {
+      shown: "Studies shown",
+      people: "Golfers in a study",
+      resamples: "Resamples",
+      spread: "Spread of changes (SD)",
+      effect: "True mean change",
+      shape: "Changes of golfers",
+      method: "Interval that is drawn",
+    },
+    shown: shownChoice,
+    shape: { even: "even on both sides", long: "a few gain very much" },
+    method: { percentile: "percentile bootstrap", bca: "BCa bootstrap", t: "Student's t" },
+    titles: {
+      first: "First study: golfers below, resampled means above",
+      percentile: "Percentile intervals, 95 %",
+      bca: "BCa intervals, 95 %",
+      t: "Student's t intervals, 95 %",
+    },
+    axes: {
+      change: "Change of grip force (kgf)",
+      resamples: "Resamples",
+      mean: "Mean change (kgf)",
+    },
+    limits: { low: "low limit", high: "high limit" },
+    sentence: (facts) => {
+      const { people, studies, first, counts } = facts;
+      const share = (count: number) => `${whole((100 * count) / studies)} %`;
+      const from = {
+        percentile: `percentile (from ${facts.resamples} resamples)`,
+        bca: `BCa (from ${facts.resamples} resamples)`,
+        t: "Student's t (a formula, without resamples)",
+      }[facts.method];
+      const few =
+        people < 5
+          ? " With fewer than five golfers BCa cannot be calculated; percentile limits are shown."
+          : "";
+      const study = `The first study's ${people} golfers changed by ${one(first.value)} kgf on average; the ${from} 95 % CI is ${interval(first, one)}.`;
+      if (facts.one) return `${study}${few}`;
+      return `${study} Of ${studies} such studies, ${counts.percentile} percentile intervals include the true change (${share(counts.percentile)}), ${counts.bca} BCa intervals (${share(counts.bca)}) and ${counts.t} Student's t intervals (${share(counts.t)}); each should include it in 95 %.${few}`;
+    },
+    alt: (one) =>
+      `Dots of one study's golfers with the distribution of resampled means above them and the limits of the interval.${one ? "" : " Beside it, forty intervals around the true effect; those that miss it are marked."}`,
+  },
+  within: {
+    labels: {
+      shown: "Studies shown",
+      people: "Golfers",
+      visits: "Visits per golfer",
+      error: "Error of a visit's speed",
+      within: "True slope within golfers",
+      between: "True slope between golfers",
+      lines: "Lines of golfers",
+    },
+    shown: shownChoice,
+    lines: { own: "each golfer's own", shrunken: "shrunken, by a mixed model" },
+    titles: {
+      golfers: "First study: visits joined to the line of their golfer; diamonds are golfer 1",
+      slopes: (studies) => `${studies} studies: filled where the two slopes have opposite signs`,
+    },
+    axes: {
+      grip: gripForce,
+      speed: driverSpeed,
+      within: "Mean of golfers' own slopes (mph per kgf)",
+      between: "Slope between (mph per kgf)",
+    },
+    sentence: (facts) => {
+      const pace = (slope: number) =>
+        `${two(Math.abs(slope))} mph ${slope < 0 ? "slower" : "faster"}`;
+      const all = facts.one
+        ? ""
+        : ` In ${facts.odd} of ${facts.studies} such studies the two slopes have opposite signs.`;
+      const how = facts.spans
+        ? ` The mixed model shrinks the lines towards their mean: their slopes span ${two(facts.spans.shrunken)}, the unshrunken ones ${two(facts.spans.own)} mph per kgf.`
+        : "";
+      return `${facts.people} golfers with ${facts.visits} visits each. Between golfers, one whose grip is 1 kgf higher swings ${pace(facts.between)}. Within a golfer, a grip 1 kgf above the golfer's own mean goes with a swing ${pace(facts.within)}, on average.${all}${how}`;
+    },
+    alt: (one) =>
+      `Short lines of golfers among their visits, and a long dashed line between golfers.${one ? "" : " Beside it, studies by the two slopes, with lines at zero."}`,
+  },
+  pull: {
+    labels: {
+      speed: "Club-head speed",
+      head: "Mass of the head",
+      hand: "Radius of the hands' path",
+      poor: "Least friction of hand on grip",
+      good: "Most friction of hand on grip",
+    },
+    titles: {
+      pull: "Pull of the club on both hands together",
+      squeeze: "Squeeze of both hands that friction alone asks for",
+    },
+    axes: {
+      speed: "Club-head speed (mph)",
+      pull: "Pull (kgf)",
+      squeeze: "Dynamometer readings added (kgf)",
+    },
+    sentence: ({ speed, newtons, kgf, band, working, more, need }) =>
+      `At ${whole(speed)} mph the club pulls along its shaft with ${whole(newtons)} N (${whole(kgf)} kgf), plausible range ${interval(band, whole)} N. Working: ${working.join("; ")}. At 10 % more speed the pull is ${whole(more)} % larger. For friction alone to hold it, the readings of both hands would have to add up to ${interval(need, whole)} kgf: the two limits differ by a factor of ${one(need.high / need.low)}, because friction on a golf grip has not been published.`,
+    alt: "On the left a curve of pull that rises with the square of speed, with a narrow band. On the right a very wide band of squeezes that would hold it.",
   },
 };

@@ -1,8 +1,9 @@
 import { fixedText } from "../../show/wording.js";
 import type { WorkedStep } from "../../show/worked-steps.js";
-import { twoSqueezes } from "../opening-pictures.js";
+import { sharedShift, twoSqueezes } from "../opening-pictures.js";
 import type { LessonWords } from "../tasks.js";
 import { option, type PartOfLessons } from "./lesson-text.js";
+import type { ModelWords } from "./model-words.js";
 import type { ReplyWords } from "./reply-words.js";
 
 /** German numbers have a decimal comma. */
@@ -203,12 +204,35 @@ export const germanLessons: PartOfLessons = {
         alt: "Zwei Punkte, mit einer gestrichelten Linie verbunden: 42 kgf letzten Monat und 44 kgf heute.",
       },
     },
+    "squeeze-shift": {
+      asks: "Acht Golfer drücken zweimal, und der zweite Versuch ist im Mittel 1,1 kgf niedriger. Gehört dieser Abfall zum Fehler eines Versuchs?",
+      options: [
+        option(
+          "Ja: Die Messwerte sind verschieden.",
+          "Das sind sie, aber der Abfall ist allen Golfern gemeinsam, zum Beispiel weil sie müde sind. Fehler ist, was bleibt, wenn man ihn abzieht: die Abbildung rechts.",
+        ),
+        option(
+          "Nein: Man zieht ihn zuerst ab.",
+          "Richtig. Ziehen Sie die mittlere Differenz ab: Die Punkte rücken zu null, und ihre Streuung, die gleich bleibt, ist der Fehler.",
+        ),
+      ],
+      picture: {
+        drawn: sharedShift({
+          before: "Zweiter − erster Versuch: Verschiebung und Fehler",
+          after: "Ohne die mittlere Differenz: nur Fehler",
+          difference: "Differenz (kgf)",
+          none: "kein Unterschied",
+          mean: "Mittel",
+        }),
+        alt: "Acht Punkte auf einer Skala zweiter − erster Versuch um ihr Mittel von −1,1 kgf; daneben dieselben Punkte um null.",
+      },
+    },
     "squeeze-predict": {
       asks: "Kein Golfer einer Gruppe von 12 hat sich geändert. Wie viele überschreiten die kleinste nachweisbare Änderung (95 %)?",
       options: [
         option(
           "Keiner: Niemand hat sich geändert.",
-          "Sehen Sie die gefüllten Punkte an. Durch Zufall überschreiten etwa 5 % der Golfer die Grenze, also 0,6 von 12.",
+          "In einer Gruppe kann es keiner sein. Zeigen Sie einen Golfer aus jeder von 200 Gruppen: Durch Zufall überschreiten etwa 5 % die Grenze, also 0,6 von 12.",
         ),
         option(
           "Keiner bis zwei.",
@@ -300,7 +324,7 @@ export const germanLessons: PartOfLessons = {
   },
   captions: {
     "one-squeeze":
-      "Zweihundert Gruppen, zweimal getestet: was Golfer messen, wenn man weiß, was wirklich geschah.",
+      "Gruppen, zweimal getestet: was Golfer messen, wenn man weiß, was wirklich geschah.",
   },
   cells: {
     "1-one-squeeze": {
@@ -321,7 +345,7 @@ Eine Änderung ist die Differenz zweier Messwerte, und beide haben einen Fehler.
 Hier sind drei Versuche jedes Golfers beim ersten Termin der Demo-Studie, führende Hand, in der Ansprechposition. Die Studie ist erfunden, und ihre Golfer auch.`,
       play: `## Erst schätzen, dann ansehen
 
-Zweihundert Gruppen werden zweimal getestet. Sie bestimmen, was wirklich mit ihnen geschah, und sehen, was das Dynamometer zeigt. Jeder Punkt ist ein Golfer; gefüllte Punkte überschreiten die kleinste nachweisbare Änderung. Wählen Sie zuerst eine Antwort; dann sind die Regler frei. Vier Aufgaben stehen unter der Abbildung.`,
+Eine Gruppe wird zweimal getestet. Sie bestimmen, was wirklich mit ihr geschah, und sehen, was das Dynamometer zeigt. Jeder Punkt ist ein Golfer; gefüllte Punkte überschreiten die kleinste nachweisbare Änderung. Wählen Sie zuerst eine Antwort: Dann erscheint eine Gruppe. Ziehen Sie einige neue, und zeigen Sie dann einen Golfer aus jeder von 200 Gruppen. Vier Aufgaben stehen unter der Abbildung.`,
       exercises: `## Drei Übungen
 
 Diese Golfer sind Ihre. Nehmen Sie einen Taschenrechner oder eine Tabellenkalkulation. Auf eine falsche Antwort folgt ein Hinweis; nach zwei Versuchen sehen Sie die Lösung mit Ihren eigenen Zahlen. Schreiben Sie in einem Notebook Ihre Antwort nach dem Komma, \`answer("squeeze-typical-error", "1,23")\`, und führen Sie die Zelle aus.`,
@@ -329,5 +353,52 @@ Diese Golfer sind Ihre. Nehmen Sie einen Taschenrechner oder eine Tabellenkalkul
 
 „Deine Griffkraft ist um mehr als den Messfehler gestiegen.“ Sagen Sie das, wenn die Änderung größer ist als die kleinste nachweisbare Änderung, und wenn beide Tests dasselbe Dynamometer, dieselbe Position, dieselbe Hand und dieselbe Regel hatten. Sonst: „Zwei Tests können es nicht zeigen; testen wir noch einmal.“ Nicht: „Du bist nicht besser geworden“, denn eine Änderung, die zu klein für den Test ist, kann trotzdem da sein. Und nicht: „Du bist besser geworden“, weil der beste von drei Versuchen heute über dem Mittel von drei Versuchen im letzten Monat liegt.`,
     },
+  },
+};
+
+/** The words of the figure to play with of lesson 1 in German. */
+export const germanModels: Pick<ModelWords, "squeeze"> = {
+  squeeze: {
+    labels: {
+      shown: "Gezeigte Gruppen",
+      people: "Golfer einer Gruppe",
+      trials: "Versuche je Test",
+      error: "Fehler eines Versuchs",
+      change: "Wahre Änderung",
+      rule: "Ein Wert aus den Versuchen",
+    },
+    shown: { one: "eine Gruppe", all: "ein Golfer aus jeder von 200" },
+    rule: { mean: "beide Male das Mittel", switched: "vorher das Mittel, nachher der beste" },
+    title: (golfers, one) =>
+      one
+        ? `Eine Gruppe von ${golfers} Golfern: ein Punkt ist die gemessene Änderung eines Golfers`
+        : `${golfers} Golfer, einer aus jeder Gruppe: ein Punkt ist die gemessene Änderung eines Golfers`,
+    axes: { change: "Gemessene Änderung der Griffkraft (kgf)", golfers: "Golfer" },
+    rules: {
+      below: "−nachweisbar",
+      above: "nachweisbare Änderung",
+      none: "keine Änderung",
+      truth: "wahre Änderung",
+    },
+    sentence: (facts) => {
+      const { people, trials, switched, detectable, beyond, range } = facts;
+      const truth =
+        facts.change === 0
+          ? "Kein Golfer hat sich wirklich geändert"
+          : `Jeder Golfer hat wirklich ${one(facts.change)} kgf gewonnen`;
+      const how = switched
+        ? `mit dem Mittel aus ${trials} vorher, aber dem besten von ${trials} nachher`
+        : trials === 1
+          ? "mit einem Versuch je Test"
+          : `mit dem Mittel aus ${trials} Versuchen je Test`;
+      const tested = `${truth}. Getestet wurde ${how}, bei einem Fehler von ${one(facts.error)} kgf je Versuch.`;
+      if (facts.one)
+        return `${tested} Nachweisbar (95 %) ist eine Änderung von ${one(detectable)} kgf. In dieser Gruppe ${beyond === 1 ? "überschreitet" : "überschreiten"} sie ${beyond} von ${people} Golfern.`;
+      const gain = switched
+        ? ` Der Wechsel vom Mittel zum besten Versuch fügt ${one(facts.gain)} kgf hinzu.`
+        : "";
+      return `${tested} 95 % der gemessenen Änderungen liegen zwischen ${one(facts.changes.low)} und ${one(facts.changes.high)} kgf.${gain} Die kleinste nachweisbare Änderung ist ${one(detectable)} kgf: Von einer Gruppe von ${people} überschreiten sie im Mittel ${one(facts.passing)} Golfer, und ${text(range.low, 0)} bis ${text(range.high, 0)} in 95 von 100 Gruppen.`;
+    },
+    alt: "Säulen aus Punkten entlang einer Skala der Änderung, mit Linien bei keiner Änderung und auf beiden Seiten bei der kleinsten nachweisbaren Änderung; gefüllte Punkte liegen jenseits davon.",
   },
 };

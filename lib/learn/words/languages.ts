@@ -1,10 +1,11 @@
 import { InputError } from "../../errors.js";
 import type { LessonWords } from "../tasks.js";
-import { english, englishLessons, englishReplies } from "./english.js";
-import { german, germanLessons, germanReplies } from "./german.js";
+import { english, englishLessons, englishModels, englishReplies } from "./english.js";
+import { german, germanLessons, germanModels, germanReplies } from "./german.js";
 import type { LessonTexts, PartOfLessons } from "./lesson-text.js";
+import type { ModelWords } from "./model-words.js";
 import type { ReplyWords } from "./reply-words.js";
-import { spanish, spanishLessons, spanishReplies } from "./spanish.js";
+import { spanish, spanishLessons, spanishModels, spanishReplies } from "./spanish.js";
 
 /** Languages of the exercises. */
 export const languages = ["en", "de", "es"] as const;
@@ -16,12 +17,13 @@ interface LanguageWords {
   readonly tasks: Partial<LessonWords>;
   readonly replies: ReplyWords;
   readonly lessons: PartOfLessons;
+  readonly models: Partial<ModelWords>;
 }
 
 const wordsOf: Readonly<Record<Language, LanguageWords>> = {
-  en: { tasks: english, replies: englishReplies, lessons: englishLessons },
-  de: { tasks: german, replies: germanReplies, lessons: germanLessons },
-  es: { tasks: spanish, replies: spanishReplies, lessons: spanishLessons },
+  en: { tasks: english, replies: englishReplies, lessons: englishLessons, models: englishModels },
+  de: { tasks: german, replies: germanReplies, lessons: germanLessons, models: germanModels },
+  es: { tasks: spanish, replies: spanishReplies, lessons: spanishLessons, models: spanishModels },
 };
 
 /** The text of the lessons: in the language where it is there, else in English. */
@@ -32,6 +34,11 @@ export function lessonTexts(language: Language): LessonTexts {
     captions: { ...englishLessons.captions, ...captions },
     cells: { ...englishLessons.cells, ...cells },
   };
+}
+
+/** The words of the figures to play with: in the language where they are there, else in English. */
+export function modelWords(language: Language): ModelWords {
+  return { ...englishModels, ...wordsOf[language].models };
 }
 
 /** The words of the exercises: in the language where they are there, else in English. */

@@ -1,8 +1,9 @@
 import { fixedText } from "../../show/wording.js";
 import type { WorkedStep } from "../../show/worked-steps.js";
-import { twoSqueezes } from "../opening-pictures.js";
+import { sharedShift, twoSqueezes } from "../opening-pictures.js";
 import type { LessonWords } from "../tasks.js";
 import { option, type PartOfLessons } from "./lesson-text.js";
+import type { ModelWords } from "./model-words.js";
 import type { ReplyWords } from "./reply-words.js";
 
 /** Spanish numbers have a decimal comma. */
@@ -194,12 +195,35 @@ export const spanishLessons: PartOfLessons = {
         alt: "Dos puntos unidos por una línea discontinua: 42 kgf el mes pasado y 44 kgf hoy.",
       },
     },
+    "squeeze-shift": {
+      asks: "Ocho golfistas aprietan dos veces, y el segundo intento es de media 1,1 kgf más bajo. ¿Forma parte esta caída del error de un intento?",
+      options: [
+        option(
+          "Sí: las lecturas son distintas.",
+          "Lo son, pero la caída es común a todos los golfistas, por ejemplo por cansancio. Error es lo que queda cuando se resta: el panel de la derecha.",
+        ),
+        option(
+          "No: se resta primero.",
+          "Correcto. Reste la diferencia media: los puntos se mueven hacia cero, y su dispersión, que no cambia, es el error.",
+        ),
+      ],
+      picture: {
+        drawn: sharedShift({
+          before: "Segundo − primer intento: desplazamiento y error",
+          after: "Sin la diferencia media: solo error",
+          difference: "Diferencia (kgf)",
+          none: "sin diferencia",
+          mean: "media",
+        }),
+        alt: "Ocho puntos en una escala de segundo − primer intento alrededor de su media de −1,1 kgf; al lado los mismos puntos alrededor de cero.",
+      },
+    },
     "squeeze-predict": {
       asks: "Ningún golfista de un grupo de 12 cambió. ¿Cuántos superan el cambio mínimo detectable (95 %)?",
       options: [
         option(
           "Ninguno: nadie cambió.",
-          "Mire los puntos llenos. Por azar supera el límite cerca del 5 % de los golfistas, es decir, 0,6 de 12.",
+          "En un grupo puede no haber ninguno. Muestre un golfista de cada uno de 200 grupos: por azar supera el límite cerca del 5 %, es decir, 0,6 de 12.",
         ),
         option(
           "Entre ninguno y dos.",
@@ -291,7 +315,7 @@ export const spanishLessons: PartOfLessons = {
   },
   captions: {
     "one-squeeze":
-      "Doscientos grupos, dos pruebas: lo que miden los golfistas cuando se sabe qué ocurrió de verdad.",
+      "Grupos en dos pruebas: lo que miden los golfistas cuando se sabe qué ocurrió de verdad.",
   },
   cells: {
     "1-one-squeeze": {
@@ -312,7 +336,7 @@ Un cambio es la diferencia de dos lecturas, y las dos tienen error. Los errores 
 Aquí están los tres intentos de cada golfista en la primera visita del estudio de demostración, mano guía, en la posición inicial ante la bola. El estudio es inventado, y sus golfistas también.`,
       play: `## Primero estime, luego mire
 
-Doscientos grupos hacen dos pruebas. Usted decide qué ocurrió de verdad, y ve lo que muestra el dinamómetro. Cada punto es un golfista; los puntos llenos superan el cambio mínimo detectable. Elija primero una respuesta; después los controles quedan libres. Bajo la figura hay cuatro tareas.`,
+Un grupo hace dos pruebas. Usted decide qué ocurrió de verdad, y ve lo que muestra el dinamómetro. Cada punto es un golfista; los puntos llenos superan el cambio mínimo detectable. Elija primero una respuesta: aparece un grupo. Saque algunos más, y muestre después un golfista de cada uno de 200 grupos. Bajo la figura hay cuatro tareas.`,
       exercises: `## Tres ejercicios
 
 Estos golfistas son suyos. Use una calculadora o una hoja de cálculo. Una respuesta equivocada recibe una pista; tras dos intentos verá la solución con sus propios números. En un cuaderno, escriba su respuesta después de la coma, \`answer("squeeze-typical-error", "1,23")\`, y ejecute la celda.`,
@@ -320,5 +344,52 @@ Estos golfistas son suyos. Use una calculadora o una hoja de cálculo. Una respu
 
 «Su fuerza subió más que el error de medida». Dígalo si el cambio supera el cambio mínimo detectable, y si las dos pruebas usaron el mismo dinamómetro, la misma posición, la misma mano y la misma regla. Si no lo supera: «Dos pruebas no pueden mostrarlo; repitamos la prueba». No diga: «No ha mejorado», porque puede haber un cambio demasiado pequeño para detectarlo. Tampoco: «Ha mejorado», porque el mejor de tres intentos de hoy supere la media de tres del mes pasado.`,
     },
+  },
+};
+
+/** The words of the figure to play with of lesson 1 in Spanish. */
+export const spanishModels: Pick<ModelWords, "squeeze"> = {
+  squeeze: {
+    labels: {
+      shown: "Grupos que se muestran",
+      people: "Golfistas de un grupo",
+      trials: "Intentos en cada prueba",
+      error: "Error de un intento",
+      change: "Cambio real",
+      rule: "Un valor de los intentos",
+    },
+    shown: { one: "un grupo", all: "un golfista de cada uno de 200" },
+    rule: { mean: "la media, las dos veces", switched: "antes la media, después el mejor" },
+    title: (golfers, one) =>
+      one
+        ? `Un grupo de ${golfers} golfistas: un punto es el cambio medido de un golfista`
+        : `${golfers} golfistas, uno de cada grupo: un punto es el cambio medido de un golfista`,
+    axes: { change: "Cambio medido de la fuerza de agarre (kgf)", golfers: "Golfistas" },
+    rules: {
+      below: "−detectable",
+      above: "cambio detectable",
+      none: "sin cambio",
+      truth: "cambio real",
+    },
+    sentence: (facts) => {
+      const { people, trials, switched, detectable, beyond, range } = facts;
+      const truth =
+        facts.change === 0
+          ? "Ningún golfista cambió de verdad"
+          : `Cada golfista ganó de verdad ${one(facts.change)} kgf`;
+      const how = switched
+        ? `con la media de ${trials} antes, pero el mejor de ${trials} después`
+        : trials === 1
+          ? "con un intento en cada prueba"
+          : `con la media de ${trials} intentos en cada prueba`;
+      const tested = `${truth}. La prueba se hizo ${how}, con un error de ${one(facts.error)} kgf por intento.`;
+      if (facts.one)
+        return `${tested} Es detectable (95 %) un cambio de ${one(detectable)} kgf. En este grupo ${beyond === 1 ? "lo supera" : "lo superan"} ${beyond} de ${people} golfistas.`;
+      const gain = switched
+        ? ` Pasar de la media al mejor intento añade ${one(facts.gain)} kgf.`
+        : "";
+      return `${tested} El 95 % de los cambios medidos está entre ${one(facts.changes.low)} y ${one(facts.changes.high)} kgf.${gain} El cambio mínimo detectable es ${one(detectable)} kgf: en un grupo de ${people} lo superan ${one(facts.passing)} golfistas de media, y de ${text(range.low, 0)} a ${text(range.high, 0)} en 95 de cada 100 grupos.`;
+    },
+    alt: "Columnas de puntos a lo largo de una escala de cambio, con líneas en ningún cambio y a ambos lados en el cambio mínimo detectable; los puntos rellenos están más allá.",
   },
 };

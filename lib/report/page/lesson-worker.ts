@@ -11,6 +11,7 @@ export type LessonQuestion =
       readonly model: string;
       readonly settings: Settings;
       readonly seed: number;
+      readonly language: string;
     }
   | { readonly ask: "practice"; readonly set: PracticeSet; readonly code: string }
   | {
@@ -48,7 +49,7 @@ export type LessonAnswer =
 /** The part of the library that answers. */
 export interface LessonLibrary {
   /** Runs a model of a lesson with these settings; the same seed gives the same result. */
-  playAgain(model: string, settings: Settings, seed: number): Played;
+  playAgain(model: string, settings: Settings, seed: number, language: string): Played;
   /** Invents the golfers of a practice set; the same learner's code gives the same golfers. */
   practice(set: PracticeSet, code: string): Practice;
   /** Judges an answer to an exercise; the number of wrong answers before decides on hints. */
@@ -66,7 +67,8 @@ export interface LessonLibrary {
 
 function replyTo(library: LessonLibrary, question: LessonQuestion) {
   if (question.ask === "play") {
-    return library.playAgain(question.model, question.settings, question.seed);
+    const { model, settings, seed, language } = question;
+    return library.playAgain(model, settings, seed, language);
   }
   if (question.ask === "practice") return library.practice(question.set, question.code);
   if (question.ask === "hand-in") return library.handedIn(question.work);

@@ -3,7 +3,7 @@ import type { Settings } from "../../show/lesson-outputs.js";
 import type { PlayDesk } from "./lesson-desk.js";
 import { LiveSimulation } from "./simulation.js";
 
-type PlayAgain = (model: string, settings: Settings, seed: number) => Played;
+type PlayAgain = (model: string, settings: Settings, seed: number, language: string) => Played;
 
 /** So many frames an output may take to be put into its document. */
 const patience = 300;
@@ -20,6 +20,7 @@ export function enlivenOutput(playAgain: PlayAgain, id: string, frames = patienc
   }
   if (place.dataset.live) return;
   place.dataset.live = "yes";
-  const desk: PlayDesk = async ({ model, settings, seed }) => playAgain(model, settings, seed);
+  const desk: PlayDesk = async ({ model, settings, seed, language }) =>
+    playAgain(model, settings, seed, language);
   new LiveSimulation(place, desk);
 }

@@ -33,29 +33,48 @@ function save(name: string, text: string): void {
   link.click();
 }
 
+/** Puts a text on the clipboard; pages that were opened as files may use the older way only. */
+async function copied(text: string): Promise<boolean> {
+  try {
+    await navigator.clipboard.writeText(text);
+    return true;
+  } catch {
+    const field = document.createElement("textarea");
+    field.value = text;
+    field.style.position = "fixed";
+    document.body.append(field);
+    field.select();
+    const done = document.execCommand("copy");
+    field.remove();
+    return done;
+  }
+}
+
 /** Lets a reader take the golfers' numbers to a spreadsheet: copied with tabs, or as a file. */
 export function offerNumbers(desk: Desk, code: () => string): void {
   for (const place of document.querySelectorAll<HTMLElement>(".take-out")) {
     const status = present(place.querySelector("[role=status]"));
     const set = place.dataset.set as PracticeSet;
-    const take = async (copied: boolean) => {
+    const refused = "This browser does not allow it. Select the table instead.";
+    const take = async (button: HTMLElement) => {
       try {
         const golfers = await desk({ ask: "practice", set, code: code() });
         const { head, rows } = rowsOf(golfers);
-        if (copied) {
+        if (button.dataset.take === "copy") {
           const lines = [head, ...rows].map((row) => row.join("\t"));
-          await navigator.clipboard.writeText(lines.join("\n"));
-          status.textContent = "Copied. Paste into a spreadsheet.";
+          const done = await copied(lines.join("\n"));
+          status.textContent = done ? "Copied. Paste into a spreadsheet." : refused;
+          button.focus();
         } else {
           save(fileName(golfers), csvLines(head, rows));
           status.textContent = "The file is in your downloads.";
         }
       } catch {
-        status.textContent = "This browser does not allow it. Select the table instead.";
+        status.textContent = refused;
       }
     };
     for (const button of place.querySelectorAll<HTMLElement>("[data-take]")) {
-      button.addEventListener("click", () => void take(button.dataset.take === "copy"));
+      button.addEventListener("click", () => void take(button));
     }
   }
 }

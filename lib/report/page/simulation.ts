@@ -5,6 +5,7 @@ import type { Picture } from "../../show/picture.js";
 import { isMovable, narrow, pictureSvg } from "../../show/picture-svg.js";
 import type { PlayDesk } from "./lesson-desk.js";
 import { PointHandles } from "./point-handles.js";
+import { type Prediction, predicted } from "./prediction-lock.js";
 import { linkedSetting, settingHash } from "./setting-link.js";
 
 /** A result is read out once the reader has stopped changing it for so long, ms. */
@@ -19,18 +20,21 @@ interface Shown {
   readonly sentence: string;
 }
 
-/** Up to this width of the window the figure stays pinned above a strip of controls, px. */
+/** Up to this width of the window the figure stays pinned above its controls, px. */
+const stacked = 960;
+/** Up to this width the controls are a strip, px. */
 const phone = 736;
-/** Share of such a window's height that the figure may take. */
-const figureShare = 0.48;
+/** Share of the window's height that the figure may take there. */
+const figureShare = { phone: 0.48, stacked: 0.38 };
 /** A panel needs this height for its axes and something to see, px. */
 const leastHeight = 165;
 
 /** The picture no taller than a small window allows, so that controls and result stay in view. */
 function fitted(picture: Picture, width: number): Picture {
-  if (innerWidth > phone || innerHeight < 480) return picture;
+  if (innerWidth > stacked || innerHeight < 480) return picture;
   const rows = width < narrow ? picture.panels.length : 1;
-  const room = Math.floor((figureShare * innerHeight) / Math.max(1, rows));
+  const share = innerWidth > phone ? figureShare.stacked : figureShare.phone;
+  const room = Math.floor((share * innerHeight) / Math.max(1, rows));
   return { ...picture, height: Math.min(picture.height, Math.max(leastHeight, room)) };
 }
 
@@ -60,7 +64,7 @@ export class LiveSimulation {
     this.seed = this.record.seed;
     this.shown = this.record;
     if (isMovable(this.record.picture)) {
-      const move = (moved: Settings) => this.moveTo(moved);
+      const move = (moved: Settings) => void this.moveTo(moved);
       this.handles = new PointHandles(this.canvas, this.record.controls, () => this.settings, move);
     }
     this.listen();
@@ -92,6 +96,21 @@ export class LiveSimulation {
     for (const button of this.form.querySelectorAll<HTMLElement>("[data-play]")) {
       button.addEventListener("click", () => present(acts[present(button.dataset.play)])(button));
     }
+    this.figure.addEventListener(predicted, (event) => {
+      event.preventDefault();
+      void this.answer((event as CustomEvent<Prediction>).detail);
+    });
+  }
+
+  /** Appears with the settings that answer a prediction; a link to a setting goes before them. */
+  private async answer({ settings, reveal }: Prediction): Promise<void> {
+    if (!this.isLinked()) await this.moveTo(settings);
+    reveal();
+  }
+
+  /** Whether the address of the page leads to a setting of this simulation. */
+  private isLinked(): boolean {
+    return location.hash.startsWith(`#${this.figure.id}?`);
   }
 
   /** A field that holds no allowed value yet, such as an empty one, waits. */
@@ -120,11 +139,11 @@ export class LiveSimulation {
     }
   }
 
-  /** Takes the values of a point that was moved. */
-  private moveTo(moved: Settings): void {
+  /** Takes the values of a point that was moved, or those that answer a prediction. */
+  private moveTo(moved: Settings): Promise<void> {
     this.settings = { ...this.settings, ...moved };
     this.fillForm();
-    this.change();
+    return this.change();
   }
 
   private drawAgain(): void {
@@ -136,7 +155,7 @@ export class LiveSimulation {
   private keepDrawing(button: HTMLElement): void {
     const on = this.beating === undefined;
     button.setAttribute("aria-pressed", String(on));
-    button.textContent = on ? "Stop drawing" : "Keep drawing";
+    button.textContent = on ? "Stop" : "Run";
     clearInterval(this.beating);
     this.beating = on ? setInterval(() => this.drawAgain(), beat) : undefined;
     if (!on) this.speakSoon();
@@ -144,8 +163,7 @@ export class LiveSimulation {
 
   private startOver(): void {
     // An address that leads to another state no longer describes what is shown.
-    if (location.hash.startsWith(`#${this.figure.id}?`))
-      history.replaceState(null, "", location.pathname + location.search);
+    if (this.isLinked()) history.replaceState(null, "", location.pathname + location.search);
     this.settings = this.record.settings;
     this.seed = this.record.seed;
     this.fillForm();
@@ -179,13 +197,14 @@ export class LiveSimulation {
 
   private async play(): Promise<void> {
     const start = performance.now();
-    const { model } = this.record;
+    const { model, language } = this.record;
     try {
       this.shown = await this.desk({
         ask: "play",
         model,
         settings: this.settings,
         seed: this.seed,
+        language,
       });
       this.width = 0;
       this.paint();
