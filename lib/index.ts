@@ -130,6 +130,7 @@ export {
   type LinedGroup,
   type LineSpan,
 } from "./show/group-lines.js";
+export type { Settings } from "./show/lesson-outputs.js";
 export type { Plain } from "./show/look.js";
 export { colours, type Mark, marks, type Role } from "./show/look.js";
 export {

@@ -115,7 +115,7 @@ function levelNames(panel: Panel, frame: Frame): Markup[] {
   );
 }
 
-/** A sketch without axes: one scale for both directions, in the middle of its place. */
+/** A sketch without axes: one scale for both directions, centred in its place. */
 function sketchSvg(panel: Panel, left: number, top: number, width: number, height: number): Markup {
   const lines = textLines(panel.title, width, titleLetter);
   const head = 9 + lines.length * rowHeight;

@@ -1324,7 +1324,7 @@ Three things raise a group's mean at the second test without any training. The g
 Change of lead-hand grip at address over the six weeks of the demonstration study, golfer by golfer. The golfers are invented.`,
       play: `## Predict, then look
 
-Choose an answer first: one study appears, each golfer a line from before to after. Draw a few more, then show all 200: each line is the 95 % CI of one study, sorted by the estimate, which is marked where the interval misses the true effect. Four tasks follow below the figure.`,
+Choose an answer first: one study appears, each golfer a line from before to after. Draw a few more, then show all 200. Each line is then the 95 % CI of one study, sorted by the estimate, which is marked where the interval misses the true effect. Four tasks follow below the figure.`,
       hand: `## Your own six golfers
 
 Drag a dot, or choose one and use the arrow keys. The mean change and its interval follow at once.`,
