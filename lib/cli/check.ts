@@ -25,14 +25,14 @@ const mappingKeys = [
   },
   {
     name: "fileName",
-    what: 'facts in the name: "golfers/{participant}.csv", with a list of files as path',
+    what: 'values in the file name: "golfers/{participant}.csv", with a list of files as path',
   },
   { name: "numberRows", what: 'number the trials in the order of the file: "trial"' },
   { name: "fillDown", what: 'columns of merged cells: ["Player"]' },
   { name: "only", what: 'rows that belong to this resource: {"Test": ["Grip"]}' },
-  { name: "leaveOut", what: 'lines that hold no data: {"Player": ["Mean"]}' },
-  { name: "ignore", what: 'columns that are not read, on purpose: ["Ball speed"]' },
-  { name: "onePerGolfer", what: "true when a golfer's facts stand in several rows" },
+  { name: "leaveOut", what: 'rows without data: {"Player": ["Mean"]}' },
+  { name: "ignore", what: 'columns left unread on purpose: ["Ball speed"]' },
+  { name: "onePerGolfer", what: "true when the values of a golfer are in several rows" },
 ];
 
 export const help: Help = {

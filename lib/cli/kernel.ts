@@ -14,7 +14,7 @@ export const help: Help = {
     { name: "--remove", what: "remove the registration" },
     {
       name: "--status",
-      what: "list the kernels that run, with the cells whose output is no longer what a run from top to bottom would show",
+      what: "list the running kernels and the cells whose output is out of date",
     },
     { name: "--json", what: "one JSON document on the standard output" },
   ],

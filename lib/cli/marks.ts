@@ -12,7 +12,7 @@ import { printable } from "./terminal-text.js";
 
 export const help: Help = {
   usage: "tautline marks <folder> [options]",
-  what: "Marks the files that students handed in: right and wrong, tries, the commonest mistake.",
+  what: "Marks the files that students handed in: right and wrong, tries, the most common mistake.",
   options: [
     { name: "--out <folder>", what: "where marks.csv and marks.html go (the folder itself)" },
     { name: "--json", what: "one JSON document on the standard output; writes nothing" },

@@ -28,23 +28,23 @@ import { exitCodes, type Help, type Io } from "./io.js";
 
 export const help: Help = {
   usage: "tautline new [study] [options]",
-  what: "Makes an empty study: data/<study> with design, plan and CSV files with their headers, and notebooks/<study> with a notebook for every question that the design can answer. In an empty folder it makes a folder of your own.",
+  what: "Makes an empty study: data/<study> with design, plan and CSV files with their headers, and notebooks/<study> with a notebook for every question that the design can answer. In an empty folder it also sets up the folder itself.",
   options: [
     { name: "--title <text>", what: "title of the study" },
     {
       name: "--arms <a,b>",
       what: "ids of the arms, the control last; one id for a study without control",
     },
-    { name: "--weeks <0,6>", what: "weeks of the test occasions" },
+    { name: "--weeks <0,6>", what: "weeks of the visits" },
     { name: "--hands <lead,trail>", what: "hands that are measured (both)" },
     { name: "--positions <a,b>", what: "positions of the grip test (seated,address)" },
     { name: "--clubs <a,b>", what: "clubs that are swung (driver)" },
     { name: "--trials <n>", what: "grip trials per visit, hand and position (3)" },
     { name: "--swings <n>", what: "swings per visit and club (8)" },
-    { name: "--seed <n>", what: "seed of everything random in the study, default 1" },
+    { name: "--seed <n>", what: "seed of all random numbers in the study, default 1" },
     {
       name: "--notebooks",
-      what: "only the notebooks that an existing study lacks; a notebook that is there stays as it is",
+      what: "only the notebooks that an existing study lacks; existing notebooks stay unchanged",
     },
     { name: "--json", what: "one JSON document on the standard output" },
   ],

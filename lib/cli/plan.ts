@@ -22,7 +22,10 @@ const planKeys = [
   { name: "level", what: "confidence level: 0.95" },
   { name: "seed", what: "seed of all random numbers: 1" },
   { name: "smallestWorthwhile", what: '{"grip_kgf": 1.5, "speed_mph": 1}' },
-  { name: "calibration", what: '"none", or "correct" to take the calibration line out' },
+  {
+    name: "calibration",
+    what: '"none", or "correct" to correct readings with the calibration line',
+  },
 ];
 
 export const help: Help = {

@@ -23,7 +23,7 @@ export const help: Help = {
   usage: "tautline sheets <study> [options]",
   what: "Writes recording sheets: CSV files to fill in and a page to print, in a balanced random order.",
   options: [
-    { name: "--occasion <id>", what: "one occasion only; all of them without it" },
+    { name: "--occasion <id>", what: "one visit only; all of them without it" },
     { name: "--people <n>", what: "sheets for n codes, when participants.csv is still empty" },
     { name: "--force-unit <u>", what: "unit the dynamometer shows, default kgf" },
     { name: "--speed-unit <u>", what: "unit the speed device shows, default mph" },

@@ -21,11 +21,11 @@ export const help: Help = {
     { name: "--from <revision>", what: "compare with the record at that git revision" },
     {
       name: "--archive <file>",
-      what: "check an archive against itself: hashes, forms, pages; runs nothing",
+      what: "compare the hashes, forms and pages of an archive with each other; runs nothing",
     },
     {
       name: "--run",
-      what: "with --archive: also run its notebooks, which are programs and have your rights",
+      what: "with --archive: also run its notebooks, programs that run with your rights",
     },
     {
       name: "--manuscript <file>",
@@ -37,7 +37,7 @@ export const help: Help = {
     },
     {
       name: "--text <file>",
-      what: "with the name of a study: list the numbers with units of a text and the findings that they may come from",
+      what: "with a study: list the numbers with units in a text, and the findings they may come from",
     },
     ...runHelp,
     { name: "--quiet", what: "report only differences and failures" },

@@ -1,4 +1,4 @@
-import { type Markup, markup, nothing, proseHtml } from "../markup.js";
+import { type Markup, markup, nothing, proseHtml, trustedMarkup } from "../markup.js";
 import { countWords } from "../show/answer-words.js";
 import type { Claim } from "../show/claim-record.js";
 import type { Finding } from "../show/finding-record.js";
@@ -47,7 +47,7 @@ export function notToConclude(study: StudyAccount): string[] {
     alone
       ? "“The training made the change.” Nobody was tested without the training: practice at the test, the season and chance look the same."
       : "“Every golfer who trained gained.” These are averages of groups.",
-    "“Train your grip and you will swing faster.” Size, age and training go with both.",
+    "“Train your grip and you will swing faster.” Size, age and training affect both.",
     ...(left > 0
       ? [`“Those who left (${left}) would have done as those who stayed.” They were not measured.`]
       : []),
@@ -106,7 +106,9 @@ function nextStep(study: StudyAccount, key: Stated | undefined): string {
 
 /** Words of statistics, and what a coach says for them. */
 const spokenFor: readonly (readonly [RegExp, string])[] = [
-  [/smallest worthwhile change/g, "smallest change that matters"],
+  [/smallest worthwhile(\s|<\/tspan><tspan[^>]*>)change/g, "smallest change$1that matters"],
+  [/difference between the arms/g, "difference between the groups"],
+  [/mean with its interval/g, "mean with its plausible range"],
   [/ \(adjusted for ([^)]+)\)/g, ", among golfers alike in $1"],
   [/ \(baseline-adjusted\)/g, ", for the same first value"],
   [/exceeds the minimal detectable change/g, "is larger than measurement error"],
@@ -119,6 +121,11 @@ const spokenFor: readonly (readonly [RegExp, string])[] = [
 /** A sentence of the record in words that a coach uses. */
 function coachWords(text: string): string {
   return spokenFor.reduce((words, [of, spoken]) => words.replace(of, spoken), text);
+}
+
+/** A picture with the words in it and below it as a coach uses them; the words hold no markup. */
+function inCoachWords(picture: Markup): Markup {
+  return trustedMarkup(coachWords(String(picture)));
 }
 
 function list(items: readonly string[]): Markup {
@@ -182,7 +189,7 @@ export function coachPage(
   const figure = home && figureBeside(home, key?.cell.number);
   const picture =
     home && figure
-      ? plainFigure({ drawings: choice.drawings ?? new Map() }, home, figure)
+      ? inCoachWords(plainFigure({ drawings: choice.drawings ?? new Map() }, home, figure))
       : nothing;
   const statements =
     may.length > 0

@@ -33,7 +33,7 @@ function labelOf({ name }: GolferSeries): string {
 
 /** "+4.4: changed", "−0.4: within error" or why there is no change. */
 export function verdictWords({ change }: GolferSeries): string {
-  if (!change) return "not measured twice";
+  if (!change) return "not tested twice";
   const number = fixedText(change.value, 1);
   const signed = /^0\.0$|^−/.test(number) ? number : `+${number}`;
   return `${signed}: ${change.verdict === "within error" ? "within error" : "changed"}`;

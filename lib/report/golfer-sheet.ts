@@ -51,11 +51,12 @@ function areNow(series: readonly GolferSeries[]): string {
 function didIChange(account: GolferAccount): string {
   const compared = comparedSeries(account);
   const [first] = compared;
-  if (!first) return "Did I change? That cannot be said: you were not measured at both ends.";
+  if (!first)
+    return "Did I change? We cannot say: you were not tested at both the first and the last visit.";
   const up = compared.filter(({ change }) => change.verdict === "up");
   const down = compared.filter(({ change }) => change.verdict === "down");
   const error = errorName(first);
-  if (up.length + down.length === 0) return `Did I change? No change beyond ${error}.`;
+  if (up.length + down.length === 0) return `Did I change? No: every change is within ${error}.`;
   const words = [
     ...(up.length > 0 ? [`${areNow(up)} higher`] : []),
     ...(down.length > 0 ? [`${areNow(down)} lower`] : []),
@@ -90,7 +91,7 @@ function meaning({ change, unit }: Changed): string {
 function changeCells(series: GolferSeries): Markup {
   const { change, unit } = series;
   if (!change) {
-    return markup`<td data-label="Change">–</td><td data-label="Meaning">not measured at both ends</td>`;
+    return markup`<td data-label="Change">–</td><td data-label="Meaning">not tested at the first and the last visit</td>`;
   }
   const words = meaning({ ...series, change });
   return markup`<td data-label="Change">${proseHtml(signed(change.value, unit))}</td><td data-label="Meaning">${proseHtml(words)}</td>`;
@@ -123,7 +124,7 @@ function chartsHtml(account: GolferAccount): Markup {
     golferChart("Trail hand", of("trail")),
     golferChart("Club speed", of("speed")),
   ];
-  const words = `Open circles: first visit. Filled or coloured marks: last visit. Each mark is one squeeze or swing, each tick their mean. ${errorWords(account)}`;
+  const words = `Open circles: first visit. Filled or coloured marks: last visit. Each mark is one squeeze or swing, each upright line their mean. The lead hand is the upper hand on the grip. 1 kgf is the weight of 1 kg. ${errorWords(account)}`;
   return markup`<figure class="charts">${charts}<figcaption>${proseHtml(words)}</figcaption></figure>`;
 }
 
@@ -145,7 +146,7 @@ function normHtml(norm: GolferNorm | undefined, reason: string | undefined): Mar
   if (!norm) return markup`<p>No comparison with other people: ${reason ?? "none was made"}.</p>`;
   const { best, hand, group, median, band, low, high, source, cautions } = norm;
   const other = companionText({ value: best, low: best - 0.5, high: best + 0.5 }, "kgf");
-  const words = `Your highest squeeze at your last visit was ${withUnit(one(best), "kgf")} (${other}; ${lowerFirst(hand)}). Half of the group “${group}” squeeze more than ${withUnit(one(median), "kgf")}, half squeeze less; a published table of five classes calls your value “${band}”. Most people of this group lie between ${one(low)} and ${withUnit(one(high), "kgf")}.`;
+  const words = `Your highest squeeze at your last visit was ${withUnit(one(best), "kgf")} (${other}; ${lowerFirst(hand)}). In the group “${group}”, half of the people squeeze more than ${withUnit(one(median), "kgf")} and most squeeze between ${one(low)} and ${withUnit(one(high), "kgf")}. A published table with five classes calls your value “${band}”.`;
   return markup`<p>${proseHtml(words)} <small>${proseHtml(cautions.join(" "))} ${source}.</small></p>`;
 }
 

@@ -64,7 +64,7 @@ describe("a golfer's sheet", () => {
         ({ change }) => change !== undefined && change.verdict !== "within error",
       );
       const compared = account.series.some(({ change }) => change !== undefined);
-      const start = !compared ? "That cannot be said" : changed ? "Yes" : "No change beyond";
+      const start = !compared ? "We cannot say" : changed ? "Yes" : "No: every change is within";
       expect(sheet).toContain(`<h1>Did I change? ${start}`);
       // twelve golfers of the control arm were tested twice
       if (compared) expect(sheet).toMatch(/12(?:&nbsp;| )golfers/);
@@ -81,7 +81,7 @@ describe("a golfer's sheet", () => {
   it("leaves out nothing of a golfer who left, and draws no change", () => {
     const left = winter.filter(({ series }) => series.every(({ change }) => !change));
     expect(left.length).toBe(2);
-    expect(golferSheet(left[0]!)).toContain("not measured at both ends");
+    expect(golferSheet(left[0]!)).toContain("not tested at the first and the last visit");
   });
 
   it("shows planted markup as text", () => {
