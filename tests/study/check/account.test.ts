@@ -47,6 +47,11 @@ describe("a row set aside", () => {
     expect(inspect({ gripTrials: unknown }).setAside[0]!.what).toBe("address, trial 1");
   });
 
+  it("has no number where the number of the trial cannot be read", () => {
+    const [row] = inspect({ gripTrials: gripTrials.replace("D1,1,28.0", "D1,x,28.0") }).setAside;
+    expect(row).toMatchObject({ row: 2, what: "lead hand, address", value: 28, unit: "kgf" });
+  });
+
   it("has no unit where its value cannot be read", () => {
     const [row] = inspect({ gripTrials: gripTrials.replace("1,28.0", "1,2x.0") }).setAside;
     expect(row).toMatchObject({ row: 2, value: null, unit: "", by: "error" });

@@ -20,6 +20,7 @@ function write(folder: string, forces: string) {
 write("data/clean", gripTrials);
 write("data/typed", gripTrials.replace("28.0", "2x.0"));
 write("data/far", gripTrials.replace("28.0", "98.0"));
+write("data/asked", gripTrials.replace(",force,", ",pull,"));
 mkdirSync(join(root, "data/tables"), { recursive: true });
 
 describe("errors in the raw data of studies", () => {
@@ -29,6 +30,14 @@ describe("errors in the raw data of studies", () => {
       { file: "data/typed/grip-trials.csv", row: 2, column: "force" },
     ]);
     expect(found[0]!.message).toContain("2x.0");
+  });
+
+  it("come in the order of the folders' names, a file that cannot be read among them", () => {
+    const files = dataErrors(root, ["data/typed", "data/asked"]).map(({ file }) => file);
+    expect(new Set(files)).toEqual(
+      new Set(["data/asked/grip-trials.csv", "data/typed/grip-trials.csv"]),
+    );
+    expect(files).toEqual([...files].sort());
   });
 
   it("are no warnings: a force that is only strange does not count", () => {
