@@ -20,7 +20,16 @@ export const help: Help = {
   examples: [{ line: "tautline marks handed-in", what: "every .txt file in the folder handed-in" }],
 };
 
-const columns = ["code", "exercise", "asks", "answer", "right", "tries", "slip"] as const;
+const columns = [
+  "code",
+  "exercise",
+  "asks",
+  "answer",
+  "right",
+  "tries",
+  "minutes",
+  "slip",
+] as const;
 
 /** Marks a class from the text files in a folder. */
 export async function run(args: string[], io: Io): Promise<number> {
@@ -38,8 +47,10 @@ export async function run(args: string[], io: Io): Promise<number> {
   const rows = marks.marks.map((mark) => ({ ...mark, right: mark.right ? "yes" : "no" }));
   placeFile(out, "marks.csv", spreadsheetCsv([...columns], rows));
   placeFile(out, "marks.html", marksPage({ ...marks, warnings }));
+  const students = new Set(texts.map(({ code }) => code)).size;
+  const files = texts.length === students ? "" : ` (${texts.length} files)`;
   io.out(
-    `${texts.length} student${texts.length === 1 ? "" : "s"} marked, in ${relative(io.cwd, out) || "."}: marks.csv, marks.html\n`,
+    `${students} student${students === 1 ? "" : "s"}${files} marked, in ${relative(io.cwd, out) || "."}: marks.csv, marks.html\n`,
   );
   for (const warning of warnings) io.err(`${printable(warning)}\n`);
   return warnings.length > 0 ? exitCodes.differences : exitCodes.fine;

@@ -4,7 +4,8 @@ import { type Judged, judgeAnswer } from "./answer.js";
 import { practice } from "./practice.js";
 import type { Calculated, Solution, Task, TaskWords } from "./solution.js";
 import { lessonTitles, type TaskId, tasks } from "./tasks.js";
-import { type Language, replyWords, taskWords } from "./words/languages.js";
+import type { Language } from "./words/language.js";
+import { replyWords, taskWords } from "./words/languages.js";
 
 /** Ids of all exercises of the lessons, in the order of the lessons. */
 export const taskIds = Object.keys(tasks) as readonly TaskId[];

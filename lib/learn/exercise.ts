@@ -14,7 +14,8 @@ import { learnerLanguage, speak } from "./learner-language.js";
 import { learnerCode, practice } from "./practice.js";
 import type { Calculated, Solution, TaskWords } from "./solution.js";
 import { type TaskId, tasks } from "./tasks.js";
-import { type Language, languageOf, replyWords } from "./words/languages.js";
+import { type Language, languageOf } from "./words/language.js";
+import { replyWords } from "./words/languages.js";
 
 /** The code that the recorded run works with. */
 export const classCode = "class";

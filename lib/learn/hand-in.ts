@@ -24,7 +24,7 @@ export interface HandedIn {
   readonly code: string;
   /** Version of the exercises. */
   readonly version: string;
-  /** Minutes with the page open. */
+  /** Minutes with a lesson's page open. */
   readonly minutes: number;
   /** Exercises that were worked on, in the order of the lessons. */
   readonly work: readonly Work[];

@@ -1,4 +1,4 @@
-import type { Language } from "./words/languages.js";
+import type { Language } from "./words/language.js";
 
 let spoken: Language = "en";
 

@@ -17,6 +17,8 @@ export interface StudentMark {
   readonly right: boolean;
   /** Wrong answers. */
   readonly tries: number;
+  /** Minutes that the student's text states; the same for all its exercises. */
+  readonly minutes: number;
   /** Kind of the first wrong answer whose mistake is known; "" where there is none. */
   readonly slip: string;
 }
@@ -27,7 +29,7 @@ export interface Marks {
   readonly kind: "marksOf";
   /** A mark for each student and exercise. */
   readonly marks: readonly StudentMark[];
-  /** For each exercise how many worked on it, how many are right, and the commonest mistake. */
+  /** For each exercise how many students worked on it, how many are right (each code once), wrong tries, and the commonest mistake. */
   readonly exercises: readonly {
     readonly exercise: string;
     readonly asks: string;
@@ -53,8 +55,8 @@ export function marksOf(texts: readonly ReadHandedIn[]): Marks {
     return {
       exercise: id,
       asks: wordsFor(id, "en").asks,
-      students: of.length,
-      right: of.filter(({ right }) => right).length,
+      students: codesIn(of),
+      right: codesIn(of.filter(({ right }) => right)),
       tries: of.reduce((sum, { tries }) => sum + tries, 0),
       slip: commonest(of.map(({ slip }) => slip).filter((slip) => slip !== "")),
     };
@@ -62,10 +64,16 @@ export function marksOf(texts: readonly ReadHandedIn[]): Marks {
   return frozen({ kind: "marksOf", marks, exercises, warnings: warningsOf(texts) });
 }
 
-function markOf({ code, work }: ReadHandedIn, id: string): StudentMark {
+/** Students, not texts: who handed in twice counts once. */
+function codesIn(marks: readonly StudentMark[]): number {
+  return new Set(marks.map(({ code }) => code)).size;
+}
+
+function markOf({ code, minutes, work }: ReadHandedIn, id: string): StudentMark {
   const done = work.find(({ exercise }) => exercise === id);
   const { asks } = wordsFor(taskId(id), "en");
-  if (!done) return { code, exercise: id, asks, answer: "", right: false, tries: 0, slip: "" };
+  if (!done)
+    return { code, exercise: id, asks, answer: "", right: false, tries: 0, minutes, slip: "" };
   const judged = (answer: string) => respond(id, code, answer, { wrongBefore: 0, language: "en" });
   const slips = done.wrong.map((answer) => judged(answer).slip ?? "");
   return {
@@ -75,6 +83,7 @@ function markOf({ code, work }: ReadHandedIn, id: string): StudentMark {
     answer: done.answer,
     right: judged(done.answer).verdict === "right",
     tries: done.tries,
+    minutes,
     slip: slips.find((slip) => slip !== "") ?? "",
   };
 }

@@ -6,7 +6,8 @@ import type { Picture } from "../show/picture.js";
 import { deepFrozen } from "../show/record.js";
 import { quantile } from "../stats/describe.js";
 import { requiredSeed } from "../stats/input.js";
-import { type Language, modelWords } from "./words/languages.js";
+import type { Language } from "./words/language.js";
+import { modelWords } from "./words/model-languages.js";
 import type { ModelWords, ShownChoice } from "./words/model-words.js";
 
 /** What a model makes of its settings: a picture, the result as a sentence, its numbers. */

@@ -9,7 +9,7 @@ import { pullModel } from "./pull-model.js";
 import { resamplingModel } from "./resampling-model.js";
 import { squeezeModel } from "./squeeze-model.js";
 import { withinModel } from "./within-model.js";
-import { languageOf } from "./words/languages.js";
+import { languageOf } from "./words/language.js";
 
 /** All models, by the name that a simulation's record carries. */
 const models: Readonly<Record<string, Model>> = Object.fromEntries(

@@ -154,15 +154,18 @@ const visits = [
   { grip: 3, speed: 2.1 },
 ];
 
-const allVisits = golfers.map(({ grip, speed }, i) =>
-  visits.map((visit, k) => ({
-    grip: grip + visit.grip,
-    speed: speed + visit.speed + 0.3 * itemAt([1, -1, 0, 1, -1], (i + k) % 5),
-  })),
-);
+/** The visits of each golfer. */
+const visitsOfAll = () =>
+  golfers.map(({ grip, speed }, i) =>
+    visits.map((visit, k) => ({
+      grip: grip + visit.grip,
+      speed: speed + visit.speed + 0.3 * itemAt([1, -1, 0, 1, -1], (i + k) % 5),
+    })),
+  );
 
 /** Five golfers of four visits: down from golfer to golfer, up within each. */
 export function fiveGolfers(words: GripAndSpeed): Picture {
+  const allVisits = visitsOfAll();
   return picture(words.title, axesOf(words), [
     ...allVisits.map(
       (own): Layer => ({
@@ -199,7 +202,8 @@ export function pullAtSpeeds(words: {
   ]);
 }
 
-const [arm, club] = [0.65, 1.05];
+const arm = 0.65;
+const club = 1.05;
 /** A part of a circle about a point, as a line; angles from straight down, in degrees. */
 function arc(
   [x, y]: readonly [number, number],

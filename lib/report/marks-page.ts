@@ -10,13 +10,13 @@ export function marksPage({ marks, exercises, warnings }: Marks): string {
     head: markup`<style>${trustedMarkup(style)}</style>`,
     body: markup`<main>
 <h1>Marks of the class</h1>
-<p>${codes.length} students. Every answer was checked again on the golfers of the student's code.</p>
+<p>${codes.length} ${codes.length === 1 ? "student" : "students"}. Every answer was checked again on the golfers of the student's code.</p>
 ${warnings.length > 0 ? markup`<h2>Look at these</h2><ul>${warnings.map((text) => markup`<li>${text}</li>`)}</ul>` : ""}
 <h2>Exercises</h2>
 <div class="wide"><table><thead><tr><th scope="col">Exercise</th><th scope="col">Students</th><th scope="col">Right</th><th scope="col">Wrong tries</th><th scope="col">Commonest mistake</th></tr></thead>
 <tbody>${exercises.map(exerciseRow)}</tbody></table></div>
 <h2>Students</h2>
-<div class="wide"><table><thead><tr><th scope="col">Code</th><th scope="col">Right</th><th scope="col">Answered</th><th scope="col">Wrong tries</th><th scope="col">Mistakes</th></tr></thead>
+<div class="wide"><table><thead><tr><th scope="col">Code</th><th scope="col">Right</th><th scope="col">Answered</th><th scope="col">Wrong tries</th><th scope="col">Minutes</th><th scope="col">Mistakes</th></tr></thead>
 <tbody>${codes.map((code) => studentRow(code, marks))}</tbody></table></div>
 </main>`,
   });
@@ -30,8 +30,9 @@ function studentRow(code: string, marks: Marks["marks"]): Markup {
   const ofStudent = marks.filter((mark) => mark.code === code);
   const slips = [...new Set(ofStudent.map(({ slip }) => slip).filter((slip) => slip !== ""))];
   const answered = ofStudent.filter(({ answer }) => answer !== "").length;
+  const minutes = Math.max(...ofStudent.map((mark) => mark.minutes));
   const tries = ofStudent.reduce((sum, mark) => sum + mark.tries, 0);
-  return markup`<tr><th scope="row">${code}</th><td>${ofStudent.filter(({ right }) => right).length}</td><td>${answered}</td><td>${tries}</td><td class="words">${slips.join(", ") || "none"}</td></tr>`;
+  return markup`<tr><th scope="row">${code}</th><td>${ofStudent.filter(({ right }) => right).length}</td><td>${answered}</td><td>${tries}</td><td>${minutes}</td><td class="words">${slips.join(", ") || "none"}</td></tr>`;
 }
 
 const style = `

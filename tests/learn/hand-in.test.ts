@@ -71,6 +71,16 @@ describe("the marks of a class", () => {
     expect(error).toMatchObject({ students: 2, right: 0, tries: 4, slip: "" });
   });
 
+  it("count a student once who hands in twice, and keep the minutes", () => {
+    const again = readHandedIn(handedIn({ code: "heron", minutes: 7, work: workOf("heron") }));
+    const { marks, exercises } = marksOf([...texts, again]);
+    expect(exercises.find(({ exercise }) => exercise === "line-slope")).toMatchObject({
+      students: 2,
+      right: 2,
+    });
+    expect(marks.at(-1)).toMatchObject({ code: "heron", minutes: 7 });
+  });
+
   it("do not believe an answer that is right for another student", () => {
     const copied = handedIn({ code: "otter", minutes: 2, work: workOf("heron") });
     const { marks } = marksOf([readHandedIn(copied)]);

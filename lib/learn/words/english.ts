@@ -534,8 +534,8 @@ export const englishReplies: ReplyWords = {
   kinds: { unit: "unit", sign: "sign", fraction: "fraction", rounding: "rounding" },
 };
 
-/** The text of the lessons: questions, captions and text cells. */
-export const englishLessons: LessonTexts = {
+/** The text of the lessons: questions, captions and text cells. Made on demand: a program without lessons leaves it out. */
+export const englishLessons = (): LessonTexts => ({
   questions: {
     "squeeze-open": {
       asks: "A golfer squeezed 42 kgf last month and 44 kgf today. Is the golfer stronger?",
@@ -1406,7 +1406,7 @@ The range above spans a factor of more than six, because the friction of a hand 
 "Faster clubs pull harder, with the square of speed; hold the club so that it does not slip, and no tighter than feels safe to you." Not: "You need 50 kgf for 110 mph." The plausible range is so wide that it neither warns a weak hand nor reassures a strong one.`,
     },
   },
-};
+});
 
 const shownChoice = { one: "one study", all: "all 200 studies" };
 const gripForce = "Lead-hand grip force (kgf)";

@@ -176,8 +176,8 @@ export const germanReplies: ReplyWords = {
   kinds: { unit: "Einheit", sign: "Vorzeichen", fraction: "Bruchteil", rounding: "Rundung" },
 };
 
-/** The questions, captions and text cells of lesson 1 in German. */
-export const germanLessons: PartOfLessons = {
+/** The questions, captions and text cells of lesson 1 in German. Made on demand: a program without lessons leaves it out. */
+export const germanLessons = (): PartOfLessons => ({
   questions: {
     "squeeze-open": {
       asks: "Ein Golfer drückte letzten Monat 42 kgf und heute 44 kgf. Ist der Golfer stärker geworden?",
@@ -354,7 +354,7 @@ Diese Golfer sind Ihre. Nehmen Sie einen Taschenrechner oder eine Tabellenkalkul
 „Deine Griffkraft ist um mehr als den Messfehler gestiegen.“ Sagen Sie das, wenn die Änderung größer ist als die kleinste nachweisbare Änderung, und wenn beide Tests dasselbe Dynamometer, dieselbe Position, dieselbe Hand und dieselbe Regel hatten. Sonst: „Zwei Tests können es nicht zeigen; testen wir noch einmal.“ Nicht: „Du bist nicht besser geworden“, denn eine Änderung, die zu klein für den Test ist, kann trotzdem da sein. Und nicht: „Du bist besser geworden“, weil der beste von drei Versuchen heute über dem Mittel von drei Versuchen im letzten Monat liegt.`,
     },
   },
-};
+});
 
 /** The words of the figure to play with of lesson 1 in German. */
 export const germanModels: Pick<ModelWords, "squeeze"> = {

@@ -167,8 +167,8 @@ export const spanishReplies: ReplyWords = {
   kinds: { unit: "unidad", sign: "signo", fraction: "fracción", rounding: "redondeo" },
 };
 
-/** The questions, captions and text cells of lesson 1 in Spanish. */
-export const spanishLessons: PartOfLessons = {
+/** The questions, captions and text cells of lesson 1 in Spanish. Made on demand: a program without lessons leaves it out. */
+export const spanishLessons = (): PartOfLessons => ({
   questions: {
     "squeeze-open": {
       asks: "Un golfista apretó 42 kgf el mes pasado y 44 kgf hoy. ¿Es más fuerte?",
@@ -345,7 +345,7 @@ Estos golfistas son suyos. Use una calculadora o una hoja de cálculo. Una respu
 «Su fuerza subió más que el error de medida». Dígalo si el cambio supera el cambio mínimo detectable, y si las dos pruebas usaron el mismo dinamómetro, la misma posición, la misma mano y la misma regla. Si no lo supera: «Dos pruebas no pueden mostrarlo; repitamos la prueba». No diga: «No ha mejorado», porque puede haber un cambio demasiado pequeño para detectarlo. Tampoco: «Ha mejorado», porque el mejor de tres intentos de hoy supere la media de tres del mes pasado.`,
     },
   },
-};
+});
 
 /** The words of the figure to play with of lesson 1 in Spanish. */
 export const spanishModels: Pick<ModelWords, "squeeze"> = {

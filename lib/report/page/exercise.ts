@@ -1,7 +1,7 @@
 import { itemAt, present } from "../../entry.js";
 import type { AnswerVerdict } from "../../learn/answer.js";
 import type { Work } from "../../learn/hand-in.js";
-import type { Language } from "../../learn/words/languages.js";
+import type { Language } from "../../learn/words/language.js";
 import { markup } from "../../markup.js";
 import type { PracticeSet } from "../../show/lesson-outputs.js";
 import { practiceMarkup } from "../../show/practice-table.js";
@@ -27,7 +27,10 @@ class Pupil {
   code: string;
   readonly language: Language;
   private done = new Map<string, Tried>();
-  private readonly opened = performance.now();
+  /** When the minutes were last noted, ms. */
+  private noted = performance.now();
+  /** Minutes so far, where the browser remembers nothing. */
+  private spent = 0;
 
   constructor(code: string, language: Language) {
     this.code = code;
@@ -38,6 +41,10 @@ class Pupil {
   changed = () => {};
 
   become(code: string): void {
+    if (code !== this.code) {
+      this.minutes();
+      this.spent = 0;
+    }
     this.code = code;
     this.done = new Map(Object.entries(rememberedRecord<Tried>(workKey(code))));
     this.changed();
@@ -74,12 +81,20 @@ class Pupil {
     );
   }
 
+  /** Minutes with this code, in all pages of the report; those since the last note are added. */
   minutes(): number {
-    return (performance.now() - this.opened) / 60_000;
+    const now = performance.now();
+    const before = Number(remembered(minutesKey(this.code)) ?? this.spent);
+    const total = (Number.isFinite(before) ? before : 0) + (now - this.noted) / 60_000;
+    this.noted = now;
+    this.spent = total;
+    remember(minutesKey(this.code), total.toFixed(2));
+    return total;
   }
 }
 
 const workKey = (code: string) => `tautline-work ${code}`;
+const minutesKey = (code: string) => `tautline-minutes ${code}`;
 
 function statusOf(form: HTMLElement): HTMLElement {
   return present(form.querySelector("[role=status]"));
@@ -204,6 +219,7 @@ export function offerExercises(desk: Desk): void {
   const { code = "class", language = "en" } = first?.dataset ?? {};
   const pupil = new Pupil(code, language as Language);
   pupil.become(first ? code : (remembered(key) ?? code));
+  addEventListener("pagehide", () => pupil.minutes());
   pupil.changed = offerProgress(() => pupil.right());
   offerCode(desk, pupil);
   offerHandIn(desk, pupil);

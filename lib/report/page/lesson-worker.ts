@@ -1,7 +1,7 @@
 import type { Reply } from "../../learn/answers.js";
 import type { HandedIn } from "../../learn/hand-in.js";
 import type { Played } from "../../learn/model.js";
-import type { Language } from "../../learn/words/languages.js";
+import type { Language } from "../../learn/words/language.js";
 import type { Practice, PracticeSet, Settings } from "../../show/lesson-outputs.js";
 
 /** What a lesson's page asks the library. */

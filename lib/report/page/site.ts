@@ -1,5 +1,5 @@
 import { offerExercises } from "./exercise.js";
-import { workerDesk } from "./lesson-desk.js";
+import { type Desk, workerDesk } from "./lesson-desk.js";
 import { repaintFigures, watchFigures, watchPrinting } from "./live-figures.js";
 import { lockUntilPredicted } from "./prediction-lock.js";
 import { offerRecomputing } from "./recompute.js";
@@ -75,6 +75,14 @@ function openTarget(): void {
   if (opened) target?.scrollIntoView();
 }
 
+/** Starts the library of a lesson while the reader reads, so that the first answer comes at once. */
+function warmUp(desk: Desk): void {
+  if (!document.querySelector(".play.ready, .exercise[data-exercise]")) return;
+  const ask = () => void desk({ ask: "practice", set: "cards", code: "class" }).catch(() => {});
+  if ("requestIdleCallback" in window) requestIdleCallback(ask);
+  else setTimeout(ask, 500);
+}
+
 document.documentElement.classList.add("js");
 applyTheme();
 document.addEventListener("DOMContentLoaded", () => {
@@ -90,6 +98,7 @@ document.addEventListener("DOMContentLoaded", () => {
   offerSimulations(desk);
   lockUntilPredicted();
   offerExercises(desk);
+  warmUp(desk);
   watchFigures();
   watchPrinting();
 });
