@@ -10,6 +10,7 @@ import {
 } from "./cell-fault.js";
 import { cellFileName, type Transpile } from "./cell-place.js";
 import { lastValueView } from "./last-value.js";
+import { type ChangedGlobals, changedGlobalsLine, keepGlobals } from "./own-globals.js";
 import { watchReads } from "./reads.js";
 import { spellOut } from "./shorthand.js";
 import { folderOfStudies, type Offered, studyWords } from "./study-words.js";
@@ -39,6 +40,9 @@ export class CellRuns {
   /** A fault that surfaced while no cell ran; the next request reports it. */
   private leftOver: CellFault | undefined;
   private readonly tslab: Tslab;
+  private putGlobalsBack: (() => ChangedGlobals) | undefined;
+  /** Lines about globals that were put back, not shown yet. */
+  private aboutGlobals = "";
 
   constructor(tslab: Tslab) {
     this.tslab = tslab;
@@ -67,8 +71,23 @@ export class CellRuns {
     this.current = undefined;
   }
 
+  /** Puts back what cells changed of the globals that the kernel needs for its own work. */
+  restoreGlobals(): void {
+    const changed = this.putGlobalsBack?.();
+    if (!changed || (changed.restored.length === 0 && changed.locked.length === 0)) return;
+    this.aboutGlobals += `${changedGlobalsLine(changed, this.current !== undefined)}\n`;
+  }
+
+  /** The lines about globals that were put back; each is given once. */
+  takeAboutGlobals(): string {
+    const lines = this.aboutGlobals;
+    this.aboutGlobals = "";
+    return lines;
+  }
+
   /** A rejection or an exception outside the cell's own call. The first one is the one told. */
   late(thrown: unknown, rejected: boolean): void {
+    this.restoreGlobals();
     const fault = thrownFault(thrown, rejected, this.cells, this.transpile);
     if (this.current) this.current.fault ??= fault;
     else this.leftOver ??= fault;
@@ -134,12 +153,14 @@ export class CellRuns {
   executor(converters: ConverterSet): Executor {
     const executor = this.tslab.executor.createExecutor(process.cwd(), converters, {
       log: (value, ...rest) => {
+        this.restoreGlobals();
         const view = rest.length === 0 ? lastValueView(value) : undefined;
         if (view) displayInKernel({ data: view, metadata: {} });
         else if (!isShown(value)) console.log(value, ...rest);
       },
       error: (thrown, ...rest) => this.failed(thrown, rest),
     });
+    this.putGlobalsBack = keepGlobals(); // with what the executor gives to cells
     const execute = executor.execute;
     executor.execute = (source) => {
       const spelled = () => spellOut(source, this.tslab.ts);
@@ -151,6 +172,7 @@ export class CellRuns {
 
   /** tslab prints what a cell threw; diagnostics arrive here too and are already known. */
   private failed(thrown: unknown, rest: readonly unknown[]): void {
+    this.restoreGlobals();
     if (rest.length > 0 || !this.current) return;
     this.current.fault ??= thrownFault(thrown, false, this.cells, this.transpile);
   }

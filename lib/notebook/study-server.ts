@@ -36,6 +36,7 @@ interface Result {
 
 type Handler = InstanceType<Tslab["jupyter"]["JupyterHandlerImpl"]>;
 type ExecuteRequest = Parameters<Handler["handleExecute"]>[0];
+type WriteStream = (name: string, text: string) => void;
 type HandleShell = (socket: never, ...frames: Buffer[]) => Promise<void>;
 
 /** The parts of tslab's server that are used or replaced here. */
@@ -93,7 +94,7 @@ export class StudyServer {
   private followRuns(): void {
     // tslab declares this method as private, and has no other place where a cell begins and ends.
     const inner = this.handler as unknown as {
-      handleExecuteImpl(request: object, ...writers: unknown[]): Promise<object>;
+      handleExecuteImpl(request: object, ...writers: [WriteStream, unknown]): Promise<object>;
     };
     const executeCell = inner.handleExecuteImpl.bind(inner);
     inner.handleExecuteImpl = async (content, ...writers) => {
@@ -101,7 +102,7 @@ export class StudyServer {
       const run = this.runs.begin(cell, converted);
       this.ofRequest.set(content, run);
       try {
-        const count = await executeCell(content, ...writers);
+        const count = await this.restoring(executeCell(content, ...writers), writers[0]);
         await nextTurn();
         if (run.fault) throw count;
         return count;
@@ -109,6 +110,16 @@ export class StudyServer {
         this.runs.end();
       }
     };
+  }
+
+  /** The kernel's own work goes on with the globals as they were; the cell is told what it changed. */
+  private async restoring(running: Promise<object>, write: WriteStream): Promise<object> {
+    try {
+      return await running;
+    } finally {
+      this.runs.restoreGlobals();
+      write("stderr", this.runs.takeAboutGlobals());
+    }
   }
 
   /**
@@ -129,6 +140,7 @@ export class StudyServer {
     const { server } = this;
     const handle = server.handleShellMessage.bind(server);
     server.handleShellMessage = async (socket, ...frames) => {
+      this.runs.restoreGlobals(); // what a timer of a cell may have changed since
       const at = frames.findIndex((frame) => frame.toString("latin1") === "<IDS|MSG>");
       const [signed, ...parts] = frames.slice(at + 1);
       if (at < 0 || !signed || !isSigned(parts, signed, server.connInfo.key)) return;
@@ -179,7 +191,10 @@ export class StudyServer {
     const reply = await this.handler.handleExecute(
       content as ExecuteRequest,
       (name, text) => cap.stream(name, text),
-      (data, update) => cap.display(data, update),
+      (data, update) => {
+        this.runs.restoreGlobals();
+        cap.display(data, update);
+      },
     );
     cap.flush();
     return { ...reply, seconds: (performance.now() - start) / 1000 };
@@ -214,6 +229,7 @@ export class StudyServer {
   }
 
   private say(request: KernelMessage, type: string, content: object, atOnce = false): void {
+    this.runs.restoreGlobals(); // a cell that waits may have changed them
     const message = request.createReply();
     message.header.msg_type = type;
     message.content = content;
