@@ -7,6 +7,7 @@ import type { CellFacts } from "./cell-facts.js";
 import { CellLedger, type StaleOutput } from "./cell-ledger.js";
 import { readCell } from "./cell-reading.js";
 import { FileHashes } from "./file-hashes.js";
+import { KernelMemory } from "./kernel-memory.js";
 import { statusFileName } from "./kernel-status.js";
 import type { ReadFiles } from "./reads.js";
 import { SavedNotebooks } from "./saved-cells.js";
@@ -66,6 +67,7 @@ export class CellTracking {
   private readonly beside = new Map<string, string>();
   private readonly root: string;
   private readonly statusFile: string;
+  private readonly memory = new KernelMemory();
   private status = "";
 
   /** @param root of the study, from which data files are named */
@@ -93,6 +95,7 @@ export class CellTracking {
     } catch {
       // see above: a cell that cannot be followed still ran
     }
+    this.memory.cellEnded();
   }
 
   /** A front end that names no cell: the same code, or code for the same names, is the same cell. */

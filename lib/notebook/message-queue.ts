@@ -44,3 +44,32 @@ function inTurn(publisher: Publisher): Outlet {
     close: () => publisher.close(),
   };
 }
+
+const answerers = new WeakMap<object, Outlet>();
+
+/**
+ * The socket that answers requests, for answers that meet: tslab sends them without waiting, and the
+ * socket refuses one while it still sends another. The refused answer was lost, and the refusal was
+ * taken for a fault of the next cell. An answer that nothing precedes goes at once.
+ */
+export function answersInTurn(socket: Outlet): Outlet {
+  const known = answerers.get(socket);
+  if (known) return known;
+  let turn: Promise<void> = Promise.resolve();
+  let waiting = 0;
+  const attempt = async (frames: unknown) => await socket.send(frames);
+  const outlet: Outlet = {
+    send(frames) {
+      const sending = waiting++ === 0 ? attempt(frames) : turn.then(() => attempt(frames));
+      turn = sending
+        .catch(() => {}) // closed: nobody listens
+        .then(() => {
+          waiting--;
+        });
+      return turn;
+    },
+    close: () => socket.close(),
+  };
+  answerers.set(socket, outlet);
+  return outlet;
+}

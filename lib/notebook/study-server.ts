@@ -2,7 +2,8 @@ import { present } from "../entry.js";
 import { type CellFault, traceback } from "./cell-fault.js";
 import type { CellRuns, Run } from "./cell-runs.js";
 import type { CellTracking } from "./cell-tracking.js";
-import { keepEveryMessage, type Outlet } from "./message-queue.js";
+import { answeredHere, withoutFailures } from "./front-end-requests.js";
+import { answersInTurn, keepEveryMessage, type Outlet } from "./message-queue.js";
 import { OutputCap } from "./output-cap.js";
 import { ProgressDisplay } from "./progress-display.js";
 import type { Converted, Executor, Tslab } from "./tslab.js";
@@ -37,7 +38,7 @@ interface Result {
 type Handler = InstanceType<Tslab["jupyter"]["JupyterHandlerImpl"]>;
 type ExecuteRequest = Parameters<Handler["handleExecute"]>[0];
 type WriteStream = (name: string, text: string) => void;
-type HandleShell = (socket: never, ...frames: Buffer[]) => Promise<void>;
+type HandleShell = (socket: Outlet, ...frames: Buffer[]) => Promise<void>;
 
 /** The parts of tslab's server that are used or replaced here. */
 interface Server {
@@ -65,6 +66,7 @@ export class StudyServer {
   private requests = 0;
   private stopsOnError = true;
   private readonly tracking: CellTracking | undefined;
+  private readonly interrupt: () => void;
 
   /** @param tracking follows the cells that a person runs; a run for the record needs none */
   constructor(
@@ -76,9 +78,11 @@ export class StudyServer {
   ) {
     this.tracking = tracking;
     this.runs = runs;
+    this.interrupt = () => executor.interrupt();
     this.handler = new tslab.jupyter.JupyterHandlerImpl(executor, false);
     // tslab declares these parts of its server as private; they are replaced here.
     this.server = new tslab.jupyter.ZmqServer(this.handler, configPath) as unknown as Server;
+    withoutFailures(this.handler);
     this.followRuns();
     this.heedStopOnError();
     this.checkSignatures();
@@ -143,8 +147,12 @@ export class StudyServer {
       this.runs.restoreGlobals(); // what a timer of a cell may have changed since
       const at = frames.findIndex((frame) => frame.toString("latin1") === "<IDS|MSG>");
       const [signed, ...parts] = frames.slice(at + 1);
-      if (at < 0 || !signed || !isSigned(parts, signed, server.connInfo.key)) return;
-      await handle(socket, ...frames);
+      const { key } = server.connInfo;
+      if (at < 0 || !signed || !isSigned(parts, signed, key)) return;
+      const outlet = answersInTurn(socket);
+      const { iopub } = server;
+      if (answeredHere(outlet, frames, { key, iopub, interrupt: this.interrupt })) return;
+      await handle(outlet, ...frames);
     };
   }
 
