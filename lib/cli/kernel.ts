@@ -96,7 +96,8 @@ function specification() {
     ],
     display_name: "Tautline (TypeScript)",
     language: "typescript",
-    interrupt_mode: "signal",
+    // Windows has no signal that a kernel could hear; a message reaches a cell that waits
+    interrupt_mode: process.platform === "win32" ? "message" : "signal",
   };
 }
 

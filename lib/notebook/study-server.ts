@@ -3,6 +3,7 @@ import { type CellFault, traceback } from "./cell-fault.js";
 import type { CellRuns, Run } from "./cell-runs.js";
 import type { CellTracking } from "./cell-tracking.js";
 import { answeredHere, withoutFailures } from "./front-end-requests.js";
+import { leftWork, nextTurn } from "./left-work.js";
 import { answersInTurn, keepEveryMessage, type Outlet } from "./message-queue.js";
 import { OutputCap } from "./output-cap.js";
 import { ProgressDisplay } from "./progress-display.js";
@@ -255,23 +256,4 @@ function replyContent({ status, execution_count }: Result, error: object | undef
     ...(status === "ok" && { payload: [], user_expressions: {} }),
     ...(status === "error" && (error ?? { ename: "Error", evalue: "", traceback: [] })),
   };
-}
-
-/** Rejections surface one turn of the event loop after the code that caused them. */
-function nextTurn(): Promise<void> {
-  return new Promise((resolve) => setImmediate(resolve));
-}
-
-const longestSettling = 2000;
-
-/** Resolves when no timer that cells started is pending, or after two seconds. */
-async function leftWork(): Promise<void> {
-  const until = performance.now() + longestSettling;
-  await nextTurn();
-  const pending = () =>
-    process.getActiveResourcesInfo().filter((name) => name === "Timeout").length;
-  while (pending() > 0 && performance.now() < until) {
-    await new Promise((resolve) => setTimeout(resolve, 5));
-    await nextTurn();
-  }
 }
