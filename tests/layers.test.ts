@@ -120,7 +120,6 @@ const longFiles: Record<string, string> = {
   "learn/words/spanish.ts": "all words of a lesson in one language",
   "form/page/trial-form.ts": "one trial, from the typed value to the stored row",
   "index.ts": "a list of names, and nothing else",
-  "notebook/cell-reading.ts": "one walk over the syntax of a cell",
   "notebook/kernel.ts": "one conversation with a kernel process",
   "notebook/nbformat.ts": "the rules of one file format",
   "notebook/run.ts": "one run of a notebook, from start to record",

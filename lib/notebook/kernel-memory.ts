@@ -1,7 +1,7 @@
 import { getHeapStatistics, setFlagsFromString } from "node:v8";
 import { runInNewContext } from "node:vm";
 
-/** A collection is due when the heap is this many times what the last one left in use. */
+/** A collection is due when this many times what the last one left is in use. */
 const growth = 1.25;
 /** Milliseconds in which the replies to a cell leave before a collection takes the thread. */
 const delay = 20;
