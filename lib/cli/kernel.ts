@@ -3,6 +3,7 @@ import { homedir } from "node:os";
 import { join } from "node:path";
 import { buildFolder } from "../notebook/build.js";
 import { type KernelStatus, kernelStatuses } from "../notebook/kernel-status.js";
+import { kernelName, kernelTitle } from "../notebook/kernel-title.js";
 import { writeAtomically } from "../whole-file.js";
 import { readOptions, UsageError } from "./arguments.js";
 import { exitCodes, type Help, type Io } from "./io.js";
@@ -24,8 +25,6 @@ export const help: Help = {
     { line: "tautline kernel --status", what: "see which cells of open notebooks to run again" },
   ],
 };
-
-const kernelName = "tautline";
 
 export async function run(args: string[], io: Io): Promise<number> {
   const { options, words } = readOptions(args, {
@@ -94,7 +93,7 @@ function specification() {
       "--config-path",
       "{connection_file}",
     ],
-    display_name: "Tautline (TypeScript)",
+    display_name: kernelTitle,
     language: "typescript",
     // Windows has no signal that a kernel could hear; a message reaches a cell that waits
     interrupt_mode: process.platform === "win32" ? "message" : "signal",

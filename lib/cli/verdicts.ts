@@ -12,7 +12,7 @@ export function verdictText(
   const rows: string[] = [];
   for (const one of verified) {
     if (quiet && one.passes) continue;
-    const beside = [...one.data, ...one.prose, ...one.moves, ...one.warnings];
+    const beside = [...one.data, ...one.prose, ...one.frame, ...one.moves, ...one.warnings];
     rows.push(`${one.notebook}: ${countsText(one.comparison)}`);
     rows.push(...one.forms.map((judgement) => `  ${formSentence(judgement)}`));
     rows.push(...beside.map((clause) => `  ${printable(clause)}`), ...movedResults(one.comparison));

@@ -139,6 +139,7 @@ function document(
       formsApart: found.forms.map(withoutLargeContent),
       changedData: found.data,
       changedText: found.prose,
+      changedFrame: found.frame,
       movedCells: found.moves,
       staleInFile: found.stale,
       typedByHand: found.typed,

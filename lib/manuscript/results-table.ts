@@ -37,7 +37,7 @@ export function resultsTable(
       ];
     }),
     notes: words`CI, confidence interval; –, not applicable. Methods: ${methods.flatMap((method, i) => words`${i === 0 ? "" : "; "}(${mark(method)}) ${methodWords(method)}`)}.`,
-    widths: hasP ? [44, 16, 17, 9, 14] : [48, 18, 19, 15],
+    widths: hasP ? [42, 16, 17, 11, 14] : [48, 18, 19, 15],
   };
 }
 

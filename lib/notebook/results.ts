@@ -14,7 +14,8 @@ export type Form =
   | (typeof textForms)[number]["form"]
   | "chart"
   | "image"
-  | "display size"
+  | "display setting"
+  | "channel"
   | "further form";
 
 /** One thing that a notebook shows and that a re-run must show again. */
@@ -85,8 +86,10 @@ function isPlace(id: string, cell: CellName): boolean {
 function resultOf(output: Json, cell: CellName, index: number): Result {
   const data = (output.data ?? {}) as Json;
   const forms = formsOf(data);
-  const settings = displaySize(output.metadata);
-  if (settings !== undefined) forms.set("display size", settings);
+  const settings = displaySettings(output.metadata);
+  if (settings !== undefined) forms.set("display setting", settings);
+  const channel = channelOf(output);
+  if (channel !== undefined) forms.set("channel", channel);
   for (const mime of Object.keys(data).sort()) {
     const kind = ours.exec(mime)?.[1];
     const content = data[mime];
@@ -145,11 +148,17 @@ function addFurther(forms: Map<Form, unknown>, data: Json, own?: string): void {
   if (further.length > 0) forms.set("further form", further.join("\n"));
 }
 
-/** Width, height and the like, kept by media type beside an output; a front end obeys them. */
-function displaySize(metadata: unknown): string | undefined {
+/** Width, height, a frame of its own and the like, kept beside an output; a front end obeys them. */
+function displaySettings(metadata: unknown): string | undefined {
   if (metadata === null || typeof metadata !== "object") return undefined;
-  const settings = Object.entries(metadata).filter(([mime]) => mime.includes("/"));
+  const settings = Object.entries(metadata);
   return settings.length > 0 ? JSON.stringify(settings.sort()) : undefined;
+}
+
+/** How a front end frames an output: a stream by its name and colour, a value by its number. */
+function channelOf({ output_type, name }: Json): string | undefined {
+  if (output_type === undefined || output_type === "display_data") return undefined;
+  return output_type === "stream" ? `stream ${String(name)}` : String(output_type);
 }
 
 /** What a text output says. */

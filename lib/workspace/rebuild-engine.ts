@@ -13,6 +13,7 @@ import { carryDrawings, completeDrawings, type FigureOutput } from "./drawings.j
 import { editsAmong, rememberCheck } from "./last-checks.js";
 import { refuseOldBuild } from "./library-build.js";
 import { takeLock } from "./lock.js";
+import { unfolded } from "./record-frame.js";
 import { staleInFile, withRecordingHashes } from "./recording-hashes.js";
 import { RememberedRuns, reasonsToRun, runKey, surroundings } from "./run-key.js";
 
@@ -214,7 +215,7 @@ class Rebuild {
     let notebook: Notebook;
     try {
       const drawn = await this.drawn(this.withEarlierDrawings(item, ran.notebook));
-      notebook = withRecordingHashes(drawn, ran.files);
+      notebook = withRecordingHashes(unfolded(drawn), ran.files);
       const text = writeNotebook(notebook);
       if (this.wasSaved(item)) {
         return this.fail(name, notRecorded(name, savedMeanwhile, "Run it again."));

@@ -64,6 +64,21 @@ function recordingHashesOf(notebook: Notebook): Partial<RecordingHashes> {
   };
 }
 
+const hashNames = { data: "data", prose: "text cells", code: "code cells" } as const;
+
+/** Hashes that a recorded notebook lacks, as one clause; a notebook that never ran has none. */
+export function recordingGaps(notebook: Notebook): string[] {
+  const ran = notebook.cells.some(
+    (cell) =>
+      cell.cell_type === "code" && (cell.outputs.length > 0 || cell.execution_count !== null),
+  );
+  const hashes = recordingHashesOf(notebook);
+  const missing = (["data", "prose", "code"] as const).filter((name) => !hashes[name]);
+  if (!ran || missing.length === 0) return [];
+  const what = missing.map((name) => hashNames[name]).join(", ");
+  return [`the notebook has no record of its ${what}: rebuild records it again`];
+}
+
 /** SHA-256 of each data file that a notebook was recorded from, by its path from the root. */
 export function recordedData(notebook: Notebook): Readonly<Record<string, string>> {
   return recordingHashesOf(notebook).data ?? {};
@@ -103,6 +118,19 @@ function editedCode(notebook: Notebook): string[] {
   if (!code) return [];
   const now = hashesOf(notebook, "code");
   return Object.keys(now).filter((id) => code[id] !== now[id]);
+}
+
+/** Code cells that are not as they were when the notebook was recorded, one clause per cell. */
+export function changedCode(notebook: Notebook): string[] {
+  const { code } = recordingHashesOf(notebook);
+  const now = new Set(notebook.cells.map(({ id }) => id));
+  const gone = Object.keys(code ?? {}).filter((id) => !now.has(id));
+  return [
+    ...editedCode(notebook).map((id) =>
+      code?.[id] === undefined ? `code cell ${id} is new` : `code cell ${id} was changed`,
+    ),
+    ...gone.map((id) => `code cell ${id} is gone`),
+  ];
 }
 
 /** Outputs of a saved notebook that a run would not show, as far as the file says so; one clause each. */

@@ -13,6 +13,7 @@ import { dataFolders, statedStudy } from "./data-behind.js";
 import { carryDrawings, completeDrawings, drawingBuild, type FigureOutput } from "./drawings.js";
 import { commitOf, fileAt, hasHistory } from "./git.js";
 import { refuseOldBuild } from "./library-build.js";
+import { frameFaults } from "./record-frame.js";
 import { changedData, changedProse, staleInFile } from "./recording-hashes.js";
 import { RequestError } from "./request-error.js";
 import { RememberedRuns } from "./run-key.js";
@@ -34,6 +35,8 @@ export interface Verified {
   readonly data: readonly string[];
   /** Text cells that are not as recorded, one clause each. */
   readonly prose: readonly string[];
+  /** What stands beside the results and is not as a recording makes it, one clause each. */
+  readonly frame: readonly string[];
   /** Cells that stand in another order than in the record in git, one clause each. */
   readonly moves: readonly string[];
   /** Outputs that were stale in the file before it ran, one clause each. */
@@ -218,6 +221,7 @@ class VerifyRun {
       itself,
       data: changedData(notebook, this.root),
       prose: changedProse(notebook),
+      frame: frameFaults({ notebook, rerun, files: outcome.ran.files, earlier }),
       moves,
       stale: staleInFile(notebook),
       typed: typedNumbers(notebook),
@@ -231,7 +235,8 @@ class VerifyRun {
     const { comparison, notice, itself } = found;
     if (notice?.advice || itself?.agrees === false || found.forms.length > 0) return false;
     if (this.commit !== undefined) return (notice?.moved.length ?? 0) > 0 || comparison.agrees;
-    return comparison.agrees && found.data.length === 0 && found.prose.length === 0;
+    const { data, prose, frame } = found;
+    return comparison.agrees && [data, prose, frame].every(({ length }) => length === 0);
   }
 }
 

@@ -62,7 +62,7 @@ describe("the forms of a result", () => {
     const record = flat as unknown as typeof whole;
     const { agrees, judgements } = compareNotebooks(record, whole);
     expect(agrees).toBe(false);
-    expect(judgements[1]!.difference).toBe("its display size is not in the re-run");
+    expect(judgements[1]!.difference).toBe("its display setting is not in the re-run");
   });
 
   it("agree when they are the same", () => {

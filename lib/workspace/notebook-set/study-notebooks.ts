@@ -1,3 +1,4 @@
+import { kernelName, kernelTitle } from "../../notebook/kernel-title.js";
 import { type Cell, writeNotebook } from "../../notebook/nbformat.js";
 import type { StudyOutline } from "../../study/package/study-outline.js";
 import { changeNotebook } from "./change-notebook.js";
@@ -50,9 +51,9 @@ function notebookText({ cells }: NotebookDraft, study?: string): string {
     cells: cells.map(cellOf),
     metadata: {
       kernelspec: {
-        display_name: "Tautline (TypeScript)",
+        display_name: kernelTitle,
         language: "typescript",
-        name: "tautline",
+        name: kernelName,
       },
       language_info: { file_extension: ".ts", mimetype: "text/typescript", name: "typescript" },
       tautline: { changes: [], ...(study !== undefined && { study }), version: "1.0.0" },
