@@ -71,7 +71,7 @@ const forged: [string, Parameters<typeof said>[0], RegExp][] = [
   [
     "an entry of the changes rewritten",
     ({ metadata }) => {
-      metadata.tautline.changes[0].what = "Nothing.";
+      metadata.tautline.changes[0]!.what = "Nothing.";
     },
     /^the change 1\.0\.0 reads “Nothing\.”, in git “First version\.”$/,
   ],
