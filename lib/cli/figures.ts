@@ -3,10 +3,15 @@ import {
   type FigureFormat,
   type FigureWidth,
   journalWidths,
+  type StudyFlow,
   writeFigureFiles,
+  writeFlowFiles,
 } from "../report/figure-files.js";
 import { outputFolder } from "../report/folder.js";
+import { recordedFindings } from "../report/ledger.js";
 import { type RecordedNotebook, readNotebooks, unreadableOutputs } from "../report/recorded.js";
+import { analysisDone } from "../show/analysis-done.js";
+import { studyAccounts } from "../study/study-account.js";
 import { chosenNotebooks, notebookPaths } from "../workspace/notebook-files.js";
 import { studyRoot } from "../workspace/study-root.js";
 import { readOptions, UsageError } from "./arguments.js";
@@ -14,7 +19,7 @@ import { exitCodes, type Help, type Io } from "./io.js";
 import { printable } from "./terminal-text.js";
 
 export const help: Help = {
-  what: "Writes every recorded figure as SVG, PNG and CSV, without a browser.",
+  what: "Writes every recorded figure, and the flow of participants of each study, as SVG, PNG and CSV, without a browser.",
   usage: "tautline figures [notebook…] [options]",
   options: [
     { name: "--width <width>", what: "one or two columns of a journal page, or millimetres (two)" },
@@ -50,18 +55,37 @@ export async function run(args: string[], io: Io): Promise<number> {
   const out = outputFolder(root, resolve(io.cwd, options.out ?? join(root, "out", "figures")));
   const notebooks = recordedAmong(words, root, io.cwd);
   for (const problem of unreadableOutputs(notebooks)) io.err(`${printable(problem)}\n`);
-  const files = await writeFigureFiles({
-    notebooks,
+  const look = {
     out,
     width: widthOf(options.width ?? "two"),
     dpi: options.dpi ?? 300,
     background: backgroundOf(options.background ?? "white"),
     formats: formatsOf(options.format),
-  });
+  };
+  const files = [
+    ...(await writeFigureFiles({ notebooks, ...look })),
+    ...writeFlowFiles(flowsOf(notebooks, root), look),
+  ];
   const named = files.map((file) => relative(io.cwd, file));
   if (options.json) io.out(`${JSON.stringify({ files: named })}\n`);
   else io.out(`${named.map((name) => `${name}\n`).join("")}${named.length} files written.\n`);
   return exitCodes.fine;
+}
+
+/** The studies all of whose notebooks are chosen: their flow of participants is a figure too. */
+function flowsOf(chosen: readonly RecordedNotebook[], root: string): StudyFlow[] {
+  const own = new Map<string, RecordedNotebook[]>();
+  for (const notebook of readNotebooks(root, notebookPaths(root)))
+    own.set(notebook.study, [...(own.get(notebook.study) ?? []), notebook]);
+  const paths = new Set(chosen.map(({ path }) => path));
+  const whole = [...own].filter(([, all]) => all.every(({ path }) => paths.has(path)));
+  return studyAccounts(
+    root,
+    whole.map(([name]) => name),
+  ).map((study) => {
+    const findings = (own.get(study.name) ?? []).flatMap(recordedFindings);
+    return { study, done: analysisDone(study.plan, findings) };
+  });
 }
 
 /** The recorded notebooks that the words name; all of them without a word. */

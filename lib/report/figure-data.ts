@@ -147,7 +147,11 @@ export function figureData(figure: { data: readonly object[]; layout: object }):
   const first = traces[0] ?? {};
   const names = ["series", "label", axisName(layout, first, "x"), axisName(layout, first, "y")];
   const columns = [...names, ...(grid ? ["value", "-"] : ["lower limit", "upper limit"])];
-  const kept = columns.map((_, i) => i).filter((i) => !isEmpty(rows, i));
+  // A figure that says why there is nothing to draw still has the headings of its axes.
+  const isNamed = (i: number) => !["series", "label", "x", "y"].includes(itemAt(columns, i));
+  const drawn = (i: number) =>
+    rows.length === 0 ? i < names.length && isNamed(i) : !isEmpty(rows, i);
+  const kept = columns.map((_, i) => i).filter(drawn);
   return {
     columns: kept.map((i) => itemAt(columns, i)),
     rows: rows.map((row) => kept.map((i) => itemAt(row, i))),

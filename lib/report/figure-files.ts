@@ -1,10 +1,14 @@
 import { itemAt } from "../entry.js";
 import { markup, trustedMarkup } from "../markup.js";
+import type { AnalysisDone } from "../show/analysis-done.js";
+import type { StudyAccount } from "../study/study-account.js";
 import { drawFigures } from "./drawing.js";
 import { figureCsv, figureData } from "./figure-data.js";
 import { fileNames } from "./file-name.js";
+import { flowData, flowDrawing } from "./flow-drawing.js";
 import { placeFile } from "./folder.js";
-import { heightShare, narrowFigure } from "./narrow-figure.js";
+import { fontLetters } from "./font-metrics.js";
+import { heightForNames, heightShare, narrowFigure } from "./narrow-figure.js";
 import { paintedPng } from "./png.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 
@@ -55,11 +59,12 @@ function printLayout(layout: Layout, mm: number): Layout {
   const narrow = mm < 120;
   const size = (narrow ? 8.5 : 9) * (96 / 72);
   const ratio = Math.min(1, width / page.width);
-  const height = layout.height
+  const usual = layout.height
     ? Math.round(layout.height * Math.max(ratio, 0.8))
     : Math.round(Math.max(page.height * ratio, width * (narrow ? 0.85 : 0.72)));
+  const height = narrow ? Math.max(usual, heightForNames(layout)) : usual;
   const set = narrow
-    ? (narrowFigure({ data: [], layout: { ...layout, height: height / heightShare } })
+    ? (narrowFigure({ data: [], layout: { ...layout, height: height / heightShare } }, 0)
         .layout as Layout)
     : layout;
   const margin: { readonly b?: number } = set.margin ?? {};
@@ -149,13 +154,50 @@ export async function writeFigureFiles(input: FigureFilesInput): Promise<string[
   return written;
 }
 
+/** A study whose flow of participants is written. */
+export interface StudyFlow {
+  /** The study. */
+  readonly study: StudyAccount;
+  /** What was done, by the findings of its notebooks. */
+  readonly done: AnalysisDone;
+}
+
+/**
+ * Writes the flow of participants of each study as files, like its figures.
+ * @returns the paths that were written
+ */
+export function writeFlowFiles(
+  flows: readonly StudyFlow[],
+  { out, width, dpi, background = "#ffffff", formats }: Omit<FigureFilesInput, "notebooks">,
+): string[] {
+  const paper = { width: Math.round(width.mm * pxPerMm), background, letters: fontLetters };
+  return flows.flatMap(({ study, done }) => {
+    const { flow, title, name } = study;
+    const svg = flowDrawing({ flow, done, title }, paper);
+    return filesFrom(svg, figureCsv(flowData(flow, done)), { width, dpi })
+      .filter(([format]) => formats.includes(format))
+      .map(([format, content]) => {
+        const file = format === "csv" ? "flow" : `flow-${width.name}`;
+        return placeFile(out, `${name}/${file}.${format}`, content);
+      });
+  });
+}
+
 function filesOf(
   figure: { data: readonly object[]; layout: object },
   svg: string | undefined,
   width: FigureWidth,
   dpi: number,
 ): [FigureFormat, string | Uint8Array][] {
-  const numbers: [FigureFormat, string] = ["csv", figureCsv(figureData(figure))];
+  return filesFrom(svg, figureCsv(figureData(figure)), { width, dpi });
+}
+
+function filesFrom(
+  svg: string | undefined,
+  csv: string,
+  { width, dpi }: { width: FigureWidth; dpi: number },
+): [FigureFormat, string | Uint8Array][] {
+  const numbers: [FigureFormat, string] = ["csv", csv];
   if (svg === undefined) return [numbers];
   const pixels = Math.round((width.mm / 25.4) * dpi);
   return [

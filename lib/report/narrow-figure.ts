@@ -33,7 +33,8 @@ function wrapped(text: unknown, most: number): unknown {
     .split("<br>")
     .map((line) => {
       const lines: string[] = [];
-      for (const word of line.split(" ")) {
+      // "n = 12" stays in one line.
+      for (const word of line.replaceAll(" = ", "\u00a0=\u00a0").split(" ")) {
         const last = lines.at(-1);
         if (last !== undefined && `${last} ${word}`.length <= most) {
           lines[lines.length - 1] = `${last} ${word}`;
@@ -80,6 +81,30 @@ function besideNames(axis: Plain, texts: readonly unknown[], plotHeight: number)
     if (lines * lineHeight <= room) break;
   }
   return names;
+}
+
+/** Letters in a line of a name beside an axis that leave half of a column's width to the plot. */
+const halfWidthLetters = 22;
+
+/**
+ * The least height, px, at which the names beside a figure's only vertical axis fit without taking
+ * more than half of its width; 0 where a figure has none, or several axes above one another.
+ */
+export function heightForNames(layout: object): number {
+  const axes = Object.entries(layout).filter(([key]) => /^yaxis\d*$/.test(key));
+  const axis = record(axes[0]?.[1]);
+  if (axes.length !== 1 || !Array.isArray(axis.ticktext) || axis.ticktext.length === 0) return 0;
+  const lines = axis.ticktext.map(
+    (text) => String(wrapped(text, halfWidthLetters)).split("<br>").length,
+  );
+  const plotHeight = (Math.max(...lines) * lineHeight) / rowHeight(axis, 1);
+  // A title below the plot may take a line more than the margin has room for.
+  return Math.ceil(plotHeight + aroundPlot(layout) + 2 * lineHeight);
+}
+
+/** What margins, the axis title and a legend of one line take of a figure's height, px. */
+function aroundPlot(layout: object): number {
+  return narrowMargin.b + (Number(record(record(layout).margin).t) || 28) + 20;
 }
 
 function narrowAxis(key: string, value: unknown, plotHeight: number): Plain {
@@ -146,13 +171,14 @@ function narrowNotes(notes: readonly unknown[]): { notes: Plain[]; raised: numbe
 /**
  * A figure for a narrow screen: drawn anew at its width, with letters of 11.5 px and more, long words
  * in lines, and a legend below the axis. Nothing is left out.
+ * @param leastHeight the least height, px
  */
-export function narrowFigure({ data, layout }: FigureParts): FigureParts {
+export function narrowFigure({ data, layout }: FigureParts, leastHeight = 300): FigureParts {
   const given = record(layout);
   const result: Plain = {
     ...given,
     width: narrowWidth,
-    height: Math.max(300, Math.round((Number(given.height) || 440) * heightShare)),
+    height: Math.max(leastHeight, Math.round((Number(given.height) || 440) * heightShare)),
     font: { ...record(given.font), size: letters },
     legend: {
       ...record(given.legend),
@@ -165,9 +191,7 @@ export function narrowFigure({ data, layout }: FigureParts): FigureParts {
     },
     margin: { ...record(given.margin), ...narrowMargin },
   };
-  // What is left beside the margins, the axis title and a legend of one line.
-  const plotHeight =
-    Number(result.height) - narrowMargin.b - (Number(record(given.margin).t) || 28) - 20;
+  const plotHeight = Number(result.height) - aroundPlot(given);
   const axes = Object.entries(given)
     .filter(([key]) => /^[xy]axis\d*$/.test(key))
     .map(([key, value]): [string, Plain] => [key, narrowAxis(key, value, plotHeight)]);

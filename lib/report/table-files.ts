@@ -1,7 +1,7 @@
 import { csvLines } from "../csv-writing.js";
 import { itemAt } from "../entry.js";
-import { heading } from "../show/table.js";
-import type { Table } from "../show/table-record.js";
+import { cellText, heading } from "../show/table.js";
+import type { Table, TableColumn } from "../show/table-record.js";
 import { fileNames } from "./file-name.js";
 import { placeFile } from "./folder.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
@@ -29,12 +29,18 @@ export function tableCsv(table: Table): string {
 /** A table as CSV with the digits that a page shows. */
 function shownCsv(table: Table): string {
   const rows = table.rows.map((row) =>
-    table.columns.map(({ name, digits }) => {
-      const value = row[name] ?? null;
-      return typeof value === "number" && digits !== undefined ? value.toFixed(digits) : value;
+    table.columns.map((column) => {
+      const value = row[column.name] ?? null;
+      return typeof value === "number" ? asShown(value, column) : value;
     }),
   );
   return csvLines(table.columns.map(heading), rows);
+}
+
+/** The digits of a page, in a form that every program reads as a number. */
+function asShown(value: number, column: TableColumn): string {
+  const text = cellText(value, column).replaceAll("\u2212", "-");
+  return Number.isNaN(Number(text)) ? String(value) : text;
 }
 
 /** A table as a sheet: headings, a row of units, then typed cells. */
@@ -131,8 +137,8 @@ function notesSheet(
 }
 
 /**
- * Writes every table of the notebooks: a CSV file each with the digits shown and one with all, and for each notebook one workbook with its
- * tables, its findings and a sheet of notes.
+ * Writes every table of the notebooks: a CSV file each with the digits shown and one with all, and
+ * for each notebook one workbook with its tables, its findings and a sheet of notes.
  * @returns the paths that were written
  */
 export function writeTableFiles({ notebooks, out, formats }: TableFilesInput): string[] {

@@ -59,6 +59,7 @@ function bandTrace(curve: readonly SpeedForce[], says: string): Plain {
     fillcolor: tint(colours.control, 0.22),
     line: { width: 0 },
     hoverinfo: "skip",
+    meta: { columns: { name: "group", x: "", y: "" } },
   };
 }
 
@@ -71,6 +72,7 @@ function curveTrace(curve: readonly SpeedForce[], says: string): Plain {
     y: curve.map(({ speed }) => speed),
     line: { color: colours.ink, width: 2, dash: "dash" },
     hovertemplate: "%{y}: %{x}<extra></extra>",
+    meta: { columns: { name: "group", x: "", y: "" } },
   };
 }
 
@@ -85,6 +87,7 @@ function groupTrace(group: PlaneGroup): Plain {
     text: names(group.participant, n),
     hovertemplate: "%{text}: %{x}, %{y}<extra></extra>",
     marker: dots(group.role),
+    meta: { columns: { name: "group", text: "golfer", x: "", y: "" } },
   };
 }
 

@@ -5,6 +5,7 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { run as runFigures } from "../../lib/cli/figures.js";
 import { run as runTables } from "../../lib/cli/tables.js";
+import { figureCsv, figureData } from "../../lib/report/figure-data.js";
 import { journalWidths, writeFigureFiles } from "../../lib/report/figure-files.js";
 import { tableCsv, writeTableFiles } from "../../lib/report/table-files.js";
 import { workbookFile } from "../../lib/report/workbook.js";
@@ -56,6 +57,14 @@ describe("figure files", () => {
     expect(lines.filter((line) => /^grip block,G0?\d+,week/.test(line))).toHaveLength(26);
   });
 
+  it("without anything to draw have the headings of their axes", () => {
+    const nothing = {
+      data: [{ type: "scatter", mode: "markers", x: [], y: [] }],
+      layout: { xaxis: { title: { text: "Change of grip (kgf)" } }, yaxis: {} },
+    };
+    expect(figureCsv(figureData(nothing))).toBe("Change of grip (kgf)\n");
+  });
+
   it("are the same bytes every time", async () => {
     const [a, b] = [folder(), folder()];
     for (const out of [a, b])
@@ -101,6 +110,25 @@ describe("tables as files", () => {
     expect(tableCsv(plain)).toBe(
       'Golfer,Grip (kgf),Came back\n007,41.25,true\n"\'=SUM(A1) ""x""",,false\n',
     );
+  });
+
+  it("as CSV with the digits shown read as numbers, also where a column states no digits", () => {
+    const out = folder();
+    const shown = table({
+      id: "p",
+      columns: [
+        { name: "value", label: "Value", digits: 1 },
+        { name: "p", label: "p" },
+      ],
+      rows: [{ value: -0.3588, p: 0.013921256626407067 }],
+      caption: "Results.",
+    });
+    const [notebook] = notebooks;
+    const cell = { ...notebook!.cells[1]!, shown: [{ kind: "table" as const, table: shown }] };
+    writeTableFiles({ notebooks: [{ ...notebook!, cells: [cell] }], out, formats: ["csv"] });
+    const read = (name: string) => readFileSync(join(out, "1-change", name), "utf8");
+    expect(read("p.csv")).toBe("Value,p\n-0.4,0.0139\n");
+    expect(read("p-all-digits.csv")).toBe("Value,p\n-0.3588,0.013921256626407067\n");
   });
 
   it("as a workbook keep types, a row of units, formats of the column, and notes", () => {

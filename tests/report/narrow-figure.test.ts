@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { narrowFigure } from "../../lib/report/narrow-figure.js";
+import { heightForNames, narrowFigure } from "../../lib/report/narrow-figure.js";
 
 interface Axis {
   readonly ticktext: readonly string[];
@@ -45,5 +45,27 @@ describe("names beside an axis on a narrow screen", () => {
     expect(linesOf(close.xaxis.title.text)).toBeGreaterThan(2);
     expect(close.xaxis.title.standoff).toBeGreaterThan(wide.xaxis.title.standoff);
     expect(close.margin.b).toBeGreaterThan(wide.margin.b);
+  });
+});
+
+describe("names beside an axis in one column of a page", () => {
+  it("get the height that they need beside half of the width for the plot", () => {
+    const names = ["Winter block (simulated), n = 12<br>weight 63 %", "pooled, random effects"];
+    const yaxis = { tickvals: [0, 1], ticktext: names, range: [-0.5, 1.5] };
+    const height = heightForNames({ yaxis });
+    // Three lines of 15 px for each of two rows, and what surrounds the plot.
+    expect(height).toBeGreaterThan(2 * 45);
+    const { layout } = narrowFigure({ data: [], layout: { height: height / 0.92, yaxis } }, 0);
+    const shown = (layout as { yaxis: Axis }).yaxis.ticktext;
+    for (const line of shown.flatMap((name) => name.split("<br>")))
+      expect(line.length).toBeLessThanOrEqual(22);
+    expect(shown[0]).toContain("n\u00a0=\u00a012");
+    expect(Math.max(...shown.map(linesOf)) * 15 * names.length).toBeLessThanOrEqual(height);
+  });
+
+  it("need none where there are no names, or axes above one another", () => {
+    expect(heightForNames({ yaxis: { title: { text: "Speed" } } })).toBe(0);
+    const yaxis = { tickvals: [0], ticktext: ["a"], range: [-0.5, 0.5] };
+    expect(heightForNames({ yaxis, yaxis2: yaxis })).toBe(0);
   });
 });
