@@ -91,8 +91,8 @@ export function contrast(
  *
  * @param terms names of coefficients ("arm:grip"), of terms for all their labels ("arm",
  *   "arm × visit"), or records of weights
- * @throws InputError for a name that is no coefficient, terms that repeat each other, or degrees
- *   of freedom that the fit does not have
+ * @throws InputError for a name that is no coefficient, terms that repeat each other, degrees
+ *   of freedom that the fit does not have, or too few people for Kenward and Roger's joint test
  * @see Fai, Cornelius (1996) J Stat Comput Simul 54:363–378; Kenward, Roger (1997) Biometrics
  *   53:983–997; Tipton, Pustejovsky (2015) J Educ Behav Stat 40:604–634
  * @example jointTest(fitLinear({ y: [1, 3, 5, 8], terms: { week: [0, 1, 2, 3] } }), ["week"]).f // 176.3…

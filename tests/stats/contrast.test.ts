@@ -467,6 +467,23 @@ describe("contrast and jointTest", () => {
     }
   });
 
+  it("refuse Kenward and Roger's joint test where its F would have no mean", () => {
+    // four golfers at two visits: the formulas give 0.3 degrees of freedom and a negative F
+    const four = {
+      subject: [1, 1, 2, 2, 3, 3, 4, 4],
+      visit: [0, 6, 0, 6, 0, 6, 0, 6],
+      arm: ["a", "a", "b", "b", "a", "a", "b", "b"],
+      y: [38.2, 42.4, 53.5, 54.4, 48.2, 49.7, 35.8, 35.1],
+    };
+    const fit = fitVisits(four, { covariance: "compound", constrainBaseline: false });
+    const both = ["visit:6", "arm:b"];
+    expect(() => jointTest(fit, both, { df: "kenward-roger" })).toThrow(
+      /enough people for Kenward and Roger's test of 2 sums together/,
+    );
+    expect(jointTest(fit, both).f).toBeGreaterThan(0);
+    expect(contrast(fit, { "visit:6": 1 }, { df: "kenward-roger" }).df).toBeCloseTo(2, 6);
+  });
+
   it("refuse what the fit does not have", () => {
     const fit = fitLine({ x, y });
     expect(() => contrast(fit, { slop: 1 })).toThrow(/the coefficient "slope"/);

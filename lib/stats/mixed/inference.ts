@@ -1,4 +1,5 @@
 import { itemAt, realAt } from "../../entry.js";
+import { InputError } from "../../errors.js";
 import { fisherF } from "../../num/distributions.js";
 import { cholesky, invertCholesky } from "../../num/linear.js";
 import {
@@ -245,6 +246,13 @@ function matchedMoments(a1: number, a2: number, q: number): { df2: number; scale
   const variance = ((2 / q) * (1 + c1 * b)) / ((1 - c2 * b) ** 2 * (1 - c3 * b));
   const rho = variance / (2 * mean ** 2);
   const df2 = 4 + (q + 2) / (q * rho - 1);
+  // an F has a mean above 2 degrees of freedom alone: below, the formulas even turn its sign
+  if (!(mean > 0 && df2 > 2)) {
+    const expected =
+      `enough people for Kenward and Roger's test of ${q} sums together, which needs more than 2 ` +
+      'degrees of freedom; df "satterthwaite" has no such limit';
+    throw new InputError({ expected, got: "too few", where: "jointTest" });
+  }
   return { df2, scale: df2 / (mean * (df2 - 2)) };
 }
 
