@@ -5,6 +5,7 @@ import { sumOfSquaredDeviations } from "../num/sums.js";
 import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Interval, type Numbers } from "./estimate.js";
 import { confidenceLevel, namedColumns, numbers, sameLength, shown } from "./input.js";
+import type { NamedMatrix } from "./mixed/inference.js";
 import { fitLine } from "./regression.js";
 
 /** The power law between a measure and body mass. */
@@ -27,6 +28,12 @@ export interface AllometricExponent {
   readonly majorAxis: { readonly value: number; readonly interval: Interval };
   /** y / mass^exponent, row by row: y with the part that goes with mass removed. */
   readonly scaled: readonly number[];
+  /** Of ln factor and exponent. */
+  readonly covariance: NamedMatrix;
+  /** factor · mass^exponent, row by row, in units of y. */
+  readonly fitted: readonly number[];
+  /** ln y − ln fitted, row by row: about the share by which y is above what its mass gives. */
+  readonly residuals: readonly number[];
   /** Standard deviation of the residuals of ln y, divisor n − 2. */
   readonly residualSd: number;
   /** How the numbers were computed, in a phrase that a report can print. */
@@ -89,6 +96,9 @@ export function allometricExponent(
     comparedWith: { exponent: expected, ...(statistic !== undefined && { statistic }), p },
     majorAxis: majorAxis(x, z, line.rSquared ?? 0, slope.value, level),
     scaled: Array.from(values, (value, i) => value / realAt(masses, i) ** slope.value),
+    covariance: { names: ["ln factor", "exponent"], matrix: line.covariance.matrix },
+    fitted: line.fitted.map(Math.exp),
+    residuals: line.residuals,
     residualSd,
     method: "least squares of ln y on ln mass",
     warnings: line.warnings,

@@ -9,6 +9,7 @@ import { baselineWarnings } from "./baseline-warnings.js";
 import { type Estimate, frozen, type Labels, type Numbers } from "./estimate.js";
 import { confidenceLevel, labels, namedColumns, numbers, sameLength, shown } from "./input.js";
 import { fitLinear, type LinearFit } from "./linear-model.js";
+import type { NamedMatrix } from "./mixed/inference.js";
 import { fewRowsWarnings, type StandardErrors, standardErrorKind } from "./robust.js";
 import type { TermColumn } from "./terms.js";
 
@@ -50,6 +51,12 @@ export interface BaselineAdjustment {
   readonly residualSd: number;
   /** Degrees of freedom: people − coefficients. */
   readonly df: number;
+  /** Of "intercept", "before", "group:…" and the covariates, as `standardErrors` has it. */
+  readonly covariance: NamedMatrix;
+  /** What the model gives for each person after the block, in the unit of the columns. */
+  readonly fitted: readonly number[];
+  /** after − fitted, person by person, in the unit of the columns. */
+  readonly residuals: readonly number[];
   /**
    * Ordinary F test that the arms have one slope; left out where too few people are left to ask,
    * and with covariates.
@@ -148,6 +155,9 @@ export function adjustForBaseline(
     standardErrors,
     residualSd: fit.residualSd,
     df: fit.df,
+    covariance: fit.covariance,
+    fitted: fit.fitted,
+    residuals: fit.residuals,
     ...slopesTest(arms, fit, covariates),
     method: methodOf(standardErrors, Object.keys(covariates)),
     warnings: [

@@ -268,7 +268,7 @@ export function repeatWarnings(labels: readonly string[], instead: string): stri
   const { people, most } = repeats(labels);
   if (most < 2) return [];
   return [
-    `${people} people give ${labels.length} rows, up to ${most} each, and this fit treats rows as ` +
+    `${people} people give ${labels.length} rows, up to ${most} each, and this method treats rows as ` +
       `independent: its intervals are too narrow and its p values too small. Use ${instead}.`,
   ];
 }

@@ -3,8 +3,17 @@ import { InputError } from "../errors.js";
 import { normal, studentT } from "../num/distributions.js";
 import { mean, sumOfProductDeviations, sumOfSquaredDeviations } from "../num/sums.js";
 import { knownOptions } from "../options.js";
-import { type Estimate, frozen, type Interval, type Numbers } from "./estimate.js";
-import { confidenceLevel, numbers, requiredSeed, sameLength, shown, wholeNumber } from "./input.js";
+import { repeatWarnings } from "./cluster-errors.js";
+import { type Estimate, frozen, type Interval, type Labels, type Numbers } from "./estimate.js";
+import {
+  confidenceLevel,
+  labels,
+  numbers,
+  requiredSeed,
+  sameLength,
+  shown,
+  wholeNumber,
+} from "./input.js";
 import { drawnRankP, everyOrderUpTo, exactRankP, perfectRankP } from "./rank-orders.js";
 import { midranks } from "./ranks.js";
 
@@ -43,6 +52,8 @@ export interface CorrelationOptions {
   readonly resamples?: number;
   /** Seed of the drawn orders. */
   readonly seed?: number;
+  /** Whose row each is. Rows are taken as independent: a label that repeats gives a warning. */
+  readonly clusters?: Labels | Numbers;
 }
 
 /** Sums of squares and products of deviations. */
@@ -110,7 +121,7 @@ export const spreadError = (where: string) =>
  * of its interval is √((1 + r²/2)/(n − 3)). At r = ±1 there is no interval.
  *
  * Rows are taken as independent: with several rows per person use repeatedMeasuresCorrelation, or
- * one mean per person.
+ * one mean per person. Pass `clusters` to be warned.
  *
  * @param x n numbers in any unit, n ≥ 3
  * @param y n numbers in any unit, row by row with x
@@ -121,7 +132,7 @@ export const spreadError = (where: string) =>
  * @example correlation([1, 2, 3, 4], [2, 1, 4, 3]).value // 0.6
  */
 export function correlation(x: Numbers, y: Numbers, options: CorrelationOptions = {}): Correlation {
-  knownOptions(options, ["kind", "level", "resamples", "seed"], "correlation");
+  knownOptions(options, ["kind", "level", "resamples", "seed", "clusters"], "correlation");
   const { kind = "pearson", level = 0.95 } = options;
   const [xs, ys] = correlatedColumns(x, y);
   confidenceLevel(level, "correlation");
@@ -130,17 +141,29 @@ export function correlation(x: Numbers, y: Numbers, options: CorrelationOptions 
     throw new InputError({ expected, got: shown(kind), where: "correlation, kind" });
   }
   const drawn = drawnOrders(options, kind);
+  const repeated = options.clusters
+    ? repeatWarnings(
+        labels(options.clusters, "correlation, clusters", xs.length),
+        "repeatedMeasuresCorrelation, or one mean per person",
+      )
+    : [];
   return kind === "spearman"
-    ? spearman(midranks(xs), midranks(ys), level, drawn)
-    : pearson(xs, ys, level);
+    ? spearman(midranks(xs), midranks(ys), level, repeated, drawn)
+    : pearson(xs, ys, level, repeated);
 }
 
-function pearson(xs: Float64Array, ys: Float64Array, level: number): Correlation {
+function pearson(
+  xs: Float64Array,
+  ys: Float64Array,
+  level: number,
+  repeated: readonly string[],
+): Correlation {
   const n = xs.length;
   const tested = testedCorrelation(deviations(fromMean(xs), fromMean(ys)), n - 2);
   const perfect = tested.statistic === undefined;
   const warnings = intervalWarnings(n > 3, perfect);
   if (perfect) warnings.push("the points lie exactly on a line");
+  warnings.push(...repeated);
   const se = 1 / Math.sqrt(n - 3);
   return frozen({
     kind: "correlation" as const,
@@ -156,6 +179,7 @@ function spearman(
   xRanks: Float64Array,
   yRanks: Float64Array,
   level: number,
+  repeated: readonly string[],
   drawn: { resamples: number; seed: number } | undefined,
 ): Correlation {
   const n = xRanks.length;
@@ -189,7 +213,7 @@ function spearman(
     exact,
     ...(n > 3 && !perfect && { interval: fisherInterval(value, se, level, method) }),
     method: `Spearman, midranks, ${words}`,
-    warnings: intervalWarnings(n > 3, perfect),
+    warnings: [...intervalWarnings(n > 3, perfect), ...repeated],
   });
 }
 

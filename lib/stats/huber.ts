@@ -8,6 +8,7 @@ import { medianOf } from "./describe.js";
 import { designWithIntercept } from "./design-columns.js";
 import { type Estimate, frozen, type Numbers } from "./estimate.js";
 import { confidenceLevel, namedColumns, numbers } from "./input.js";
+import type { NamedMatrix } from "./mixed/inference.js";
 import { lineColumns } from "./pair-slopes.js";
 import type { LineColumns } from "./regression.js";
 import { tEstimate } from "./t-estimate.js";
@@ -22,6 +23,10 @@ export interface RobustReport {
   readonly scale: number;
   /** Weight of each row: 1 where its residual is within 1.345 scales, less beyond. */
   readonly weights: readonly number[];
+  /** Covariance of the coefficients, in the order of `names`. */
+  readonly covariance: NamedMatrix;
+  /** What the fit gives for each row, in units of y. */
+  readonly fitted: readonly number[];
   /** y minus the fitted value, row by row. */
   readonly residuals: readonly number[];
   /** Rounds of reweighting until the fit settled. */
@@ -87,11 +92,12 @@ export function fitRobust(columns: LineColumns, options: RobustOptions = {}): Ro
   const [xs, ys] = lineColumns(columns, where);
   knownOptions(options, ["level"], where);
   const ones = new Float64Array(xs.length).fill(1);
-  const { coefficients, ...report } = huberFit([ones, xs], ["intercept", "x"], ys, options, where);
+  const names = ["intercept", "slope"];
+  const { coefficients, ...report } = huberFit([ones, xs], names, ys, options, where);
   return frozen({
     kind: "fitRobust" as const,
     intercept: present(coefficients.intercept),
-    slope: present(coefficients.x),
+    slope: present(coefficients.slope),
     ...report,
   });
 }
@@ -143,6 +149,7 @@ function huberFit(
   const kappa = 1 + (p * (1 - share)) / ((n - 1) * share);
   const spread = Math.sqrt(sum(residuals.map((e, i) => (e * realAt(weights, i)) ** 2)) / df);
   const sd = (spread * kappa) / share;
+  const matrix = plain.covariance.map((row) => listOf(row.map((value) => value * sd * sd)));
   const estimates = names.map((name, j) => {
     const se = sd * Math.sqrt(realAt(itemAt(plain.covariance, j), j));
     return [name, tEstimate(realAt(fit.coefficients, j), se, df, level, method)];
@@ -153,6 +160,8 @@ function huberFit(
     df,
     scale,
     weights: listOf(weights),
+    covariance: { names, matrix },
+    fitted: listOf(y.map((value, i) => value - realAt(residuals, i))),
     residuals: listOf(residuals),
     iterations: steps,
     method,

@@ -30,6 +30,21 @@ export function lineColumns(columns: LineColumns, where: string): [Float64Array,
   return [xs, ys];
 }
 
+/** What a line gives for each row, and what it leaves; units of y. */
+export function rowsAlong(
+  [x, y]: readonly [Float64Array, Float64Array],
+  { intercept, slope }: { readonly intercept: number; readonly slope: number },
+): { fitted: number[]; residuals: number[] } {
+  const fitted = new Array<number>(x.length);
+  const residuals = new Array<number>(x.length);
+  for (let i = 0; i < x.length; i++) {
+    const height = intercept + slope * realAt(x, i);
+    fitted[i] = height;
+    residuals[i] = realAt(y, i) - height;
+  }
+  return { fitted, residuals };
+}
+
 /** Median of y − slope·x: the height of a line of given slope with half the points above it. */
 export function medianIntercept(x: Float64Array, y: Float64Array, slope: number): number {
   return medianOf(y.map((value, i) => value - slope * realAt(x, i)));

@@ -4,7 +4,7 @@ import { normal } from "../num/distributions.js";
 import { knownOptions } from "../options.js";
 import { type Estimate, frozen, type Interval } from "./estimate.js";
 import { confidenceLevel } from "./input.js";
-import { medianIntercept, pairSlopes, slopeColumns } from "./pair-slopes.js";
+import { medianIntercept, pairSlopes, rowsAlong, slopeColumns } from "./pair-slopes.js";
 import type { LineColumns } from "./regression.js";
 
 /** A line for two methods of measuring the same thing, both with error. */
@@ -21,6 +21,10 @@ export interface PassingBablokLine {
   readonly pairs: number;
   /** Slopes below −1, by which the median is shifted. */
   readonly belowMinusOne: number;
+  /** Height of the line at each x given, in units of y. */
+  readonly fitted: readonly number[];
+  /** y − fitted, in the order of the rows given; unit of y. */
+  readonly residuals: readonly number[];
   /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
   /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
@@ -37,6 +41,8 @@ export interface PassingBablokLine {
  * limits the slopes at the ranks M₁ + K and M₂ + K, M₁ = round((N − C)/2), M₂ = N − M₁ + 1,
  * C = z √(n(n − 1)(2n + 5)/18). Intercept: median of y − slope·x, its limits with the limits of
  * the slope.
+ *
+ * The line comes from ranks, so that its two coefficients have no covariance matrix.
  *
  * It supposes a straight relation and methods that rise together; Passing and Bablok ask for at
  * least 30 rows.
@@ -78,12 +84,13 @@ export function fitPassingBablok(
   const limits = { low: at(Math.max(1 - shift, first)), high: at(count - first + 1) };
   const warnings = n < 30 ? [`${n} rows: Passing and Bablok recommend at least 30.`] : [];
   const interval = finiteInterval(limits, level, warnings);
+  const intercept = medianIntercept(x, y, slope);
   return frozen({
     kind: "fitPassingBablok" as const,
     n,
     slope: { value: slope, ...(interval && { interval }) },
     intercept: {
-      value: medianIntercept(x, y, slope),
+      value: intercept,
       ...(interval && {
         interval: {
           ...interval,
@@ -95,6 +102,7 @@ export function fitPassingBablok(
     },
     pairs: count,
     belowMinusOne: shift,
+    ...rowsAlong([x, y], { intercept, slope }),
     method: "Passing–Bablok, shifted median of the slopes of all pairs",
     warnings,
   });

@@ -6,7 +6,7 @@ import { binaryUnit } from "../num/vector.js";
 import { knownOptions } from "../options.js";
 import { type Estimate, frozen } from "./estimate.js";
 import { confidenceLevel, shown } from "./input.js";
-import { lineColumns } from "./pair-slopes.js";
+import { lineColumns, rowsAlong } from "./pair-slopes.js";
 import { rankLimits } from "./quantile-limits.js";
 import type { LineColumns } from "./regression.js";
 
@@ -28,6 +28,10 @@ export interface QuantileLine {
   readonly onLine: readonly number[];
   /** Whether no other line has the same objective. */
   readonly unique: boolean;
+  /** Height of the line at each x given, in units of y. */
+  readonly fitted: readonly number[];
+  /** y − fitted, in the order of the rows given; unit of y. */
+  readonly residuals: readonly number[];
   /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
   /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
@@ -42,7 +46,8 @@ export interface QuantileLine {
  * the line about points on it as long as the objective falls. Where other lines do as well, one of
  * them is given, `unique` is false and a warning says so. Intervals invert the rank score test,
  * with limits interpolated between the lines at which it just accepts and just rejects, quantile of
- * t on n − 2 degrees of freedom, errors of one distribution.
+ * t on n − 2 degrees of freedom, errors of one distribution. They need no covariance matrix, and
+ * none is given.
  *
  * @param columns `x` and `y`: n numbers each, row by row, in any unit, n ≥ 3
  * @param options `q`, strictly between 0 and 1; level
@@ -58,7 +63,8 @@ export function quantileLine(
   options: { readonly q: number; readonly level?: number },
 ): QuantileLine {
   const where = "quantileLine";
-  const { x, y, unitOfX, unitOfY } = unitFree(lineColumns(columns, where));
+  const given = lineColumns(columns, where);
+  const { x, y, unitOfX, unitOfY } = unitFree(given);
   knownOptions(options, ["q", "level"], where);
   const { q, level = 0.95 } = options ?? {};
   confidenceLevel(level, where);
@@ -84,14 +90,17 @@ export function quantileLine(
     warnings.push(`Too few rows for an interval of the ${name} at this level.`);
     return { value };
   };
+  const intercept = limits("intercept", ones, x);
+  const slope = limits("slope", x, ones);
   return frozen({
     kind: "quantileLine" as const,
     n: x.length,
     q,
-    intercept: limits("intercept", ones, x),
-    slope: limits("slope", x, ones),
+    intercept,
+    slope,
     objective: best.objective * unitOfY,
     onLine: best.onLine,
+    ...rowsAlong(given, { intercept: intercept.value, slope: slope.value }),
     unique: best.unique,
     method: `quantile regression, q = ${q}, exact linear programme`,
     warnings,

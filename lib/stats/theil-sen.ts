@@ -4,7 +4,7 @@ import { knownOptions } from "../options.js";
 import { orderedQuantile } from "./describe.js";
 import { type Estimate, frozen } from "./estimate.js";
 import { confidenceLevel } from "./input.js";
-import { medianIntercept, pairSlopes, slopeColumns } from "./pair-slopes.js";
+import { medianIntercept, pairSlopes, rowsAlong, slopeColumns } from "./pair-slopes.js";
 import type { LineColumns } from "./regression.js";
 
 /** A line whose slope is the median of the slopes of all pairs of rows. */
@@ -19,6 +19,10 @@ export interface TheilSenLine {
   readonly intercept: Estimate;
   /** Pairs of rows with different x, whose slopes were used. */
   readonly pairs: number;
+  /** Height of the line at each x given, in units of y. */
+  readonly fitted: readonly number[];
+  /** y − fitted, in the order of the rows given; unit of y. */
+  readonly residuals: readonly number[];
   /** How the numbers were computed, in a phrase that a report can print. */
   readonly method: string;
   /** What to know before the result is used, one sentence each; empty when nothing is doubtful. */
@@ -32,7 +36,8 @@ export interface TheilSenLine {
  * variance of Kendall's score with ties of x and y
  * v = [n(n − 1)(2n + 5) − Σt(t − 1)(2t + 5) − Σu(u − 1)(2u + 5)]/18 + Σt(t − 1)(t − 2)·Σu(u − 1)(u − 2)/(9n(n − 1)(n − 2))
  * + Σt(t − 1)·Σu(u − 1)/(2n(n − 1)). Up to 29 % of the rows can be wild without carrying the slope
- * away. Time and memory grow with the square of n.
+ * away. Time and memory grow with the square of n. The line comes from ranks, so that its two
+ * coefficients have no covariance matrix.
  *
  * @param columns `x` and `y`: n numbers each, row by row, in any unit, 3 to 5 000 rows
  * @returns slope in units of y per unit of x, intercept in units of y
@@ -56,6 +61,7 @@ export function theilSen(
   const reach = normal().quantile((1 + level) / 2) * Math.sqrt(scoreVariance(x, y));
   const lowRank = Math.round((count - reach) / 2);
   const highRank = Math.round((count + reach) / 2) + 1;
+  const intercept = medianIntercept(x, y, slope);
   const short = lowRank < 1 || highRank > count;
   return frozen({
     kind: "theilSen" as const,
@@ -69,8 +75,9 @@ export function theilSen(
         method: "ranks of the slopes (Sen)",
       },
     },
-    intercept: { value: medianIntercept(x, y, slope) },
+    intercept: { value: intercept },
     pairs: count,
+    ...rowsAlong([x, y], { intercept, slope }),
     method: "median of the slopes of all pairs (Theil–Sen)",
     warnings: short
       ? [

@@ -4,7 +4,7 @@
  * Every case does one job with this library and, where it is installed, the same job with a peer,
  * one right after the other, and prints the ratio of the two median times beside its target. Both
  * are timed inside their own process after warm-up, so that starting an interpreter costs nobody
- * anything. A second table shows how time grows with the size of a job.
+ * anything. A second table shows how the time of the processor grows with the size of a job.
  *
  * Peers are never required; on Debian they come with
  *   apt-get install r-base-core r-cran-boot r-cran-lme4 python3-scipy python3-statsmodels python3-pandas
