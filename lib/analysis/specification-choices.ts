@@ -13,7 +13,10 @@ export interface Alternatives {
   readonly rules?: readonly (GripRule | SpeedRule)[];
   /** Which trials count. */
   readonly trials?: readonly ("in use" | "set-asides put back" | "outlying left out")[];
-  /** Which golfers count: all, or those who did at least 80 % of their sessions. */
+  /**
+   * Which golfers count: all, or those who did at least 80 % of their sessions. An arm of which the
+   * training log has no session has none to do: all its golfers count.
+   */
   readonly golfers?: readonly ("all" | "most sessions")[];
   /** Resamples of each interval and shuffles of the arms, 2 000 unless given. */
   readonly resamples?: number;
@@ -51,14 +54,31 @@ export function comparisonOf(change: Change): SpecifiedArms | string {
   return { first, second };
 }
 
-/** The choices that this study has: set-asides, outlying trials and a training log may be absent. */
+/** Whether a golfer of an arm did most of the sessions between the two visits. */
+function didMostSessions({ outcome: { study }, before, after }: Change) {
+  const between = { from: before.id, until: after.id };
+  const { people } = summariseTraining(study, before.week < after.week ? { between } : {});
+  const shares = new Map(people.map(({ participant, share }) => [participant, share]));
+  const training = new Set(people.flatMap(({ arm, planned }) => (planned > 0 ? [arm] : [])));
+  return ({ arm, participant }: { readonly arm: string; readonly participant: string }) =>
+    !training.has(arm) || (shares.get(participant) ?? 0) >= mostSessions;
+}
+
+/**
+ * The choices that this study has: set-asides, outlying trials and a training log may be absent, and
+ * of an arm fewer than two golfers may have done most of their sessions.
+ */
 export function dataChoices(
-  { outcome }: Change,
+  change: Change,
+  { first, second }: SpecifiedArms,
   { rules, trials = everyTrials, golfers }: Alternatives,
 ): Record<string, string[]> {
+  const { outcome } = change;
   const usual = outcome.quantity === "grip" ? gripRules : speedRules;
   const hasLog = outcome.study.trainingLog.totalRows() > 0;
-  const everyGolfers = golfers ?? (hasLog ? ["all", "most sessions"] : ["all"]);
+  const didMost = didMostSessions(change);
+  const isComparable = [first, second].every(({ id }) => change.of(id).filter(didMost).length >= 2);
+  const everyGolfers = golfers ?? (hasLog && isComparable ? ["all", "most sessions"] : ["all"]);
   return {
     rule: [...new Set([outcome.rule.id, ...(rules ?? usual)])],
     trials: [...new Set(["in use", ...trials])],
@@ -77,12 +97,7 @@ export function columnsFor(change: Change, { first, second }: SpecifiedArms) {
   };
   const made = new Map<string, Change>();
   const studies = new Map<string, typeof study>();
-  const between = { from: before.id, until: after.id };
-  const shares = new Map(
-    summariseTraining(study, before.week < after.week ? { between } : {}).people.map(
-      ({ participant, share }) => [participant, share],
-    ),
-  );
+  const didMost = didMostSessions(change);
   const changeFor = ({ rule, trials }: Choice): Change => {
     const key = `${rule} ${trials}`;
     const known = made.get(key);
@@ -96,9 +111,9 @@ export function columnsFor(change: Change, { first, second }: SpecifiedArms) {
   };
   return (choice: Choice) => {
     const rows = changeFor(choice).rows.filter(
-      ({ arm, participant }) =>
-        (arm === first.id || arm === second.id) &&
-        (choice.golfers === "all" || (shares.get(participant) ?? 0) >= mostSessions),
+      (row) =>
+        (row.arm === first.id || row.arm === second.id) &&
+        (choice.golfers === "all" || didMost(row)),
     );
     return {
       participant: rows.map(({ participant }) => participant),

@@ -136,7 +136,7 @@ function answered(
   fields: AnswerFields,
 ): SpecificationsAnswer {
   const { plan } = change.outcome.study;
-  const data = dataChoices(change, alternatives);
+  const data = dataChoices(change, comparison, alternatives);
   const columns = columnsFor(change, comparison);
   const { seed = plan.seed, resamples = 2000 } = alternatives;
   const planned = {

@@ -109,14 +109,20 @@ function intervalMove(before: Json, after: Json): string {
   const [lowThen, lowNow] = apart(before.low, after.low);
   const [highThen, highNow] = apart(before.high, after.high);
   if (lowThen === lowNow && highThen === highNow) return "";
-  return ` [${lowThen} to ${highThen} → ${lowNow} to ${highNow}]`;
+  const then = before.low === undefined ? "no interval" : `${lowThen} to ${highThen}`;
+  const now = after.low === undefined ? "no interval" : `${lowNow} to ${highNow}`;
+  return ` [${then} → ${now}]`;
 }
 
-/** Both values as text; "none" where a value is missing. */
+/** Both values as text; "not answered" where a finding has none. */
 function apart(before: unknown, after: unknown): [string, string] {
   if (typeof before !== "number" || typeof after !== "number")
-    return [String(before ?? "none"), String(after ?? "none")];
+    return [valueText(before), valueText(after)];
   // last digits that a sum in another order gives are no move that a reader should see
   const isRounding = Math.abs(after - before) <= 1e-9 * Math.max(Math.abs(before), Math.abs(after));
   return isRounding ? numbersApart(after, after) : numbersApart(before, after);
+}
+
+function valueText(value: unknown): string {
+  return value === undefined ? "not answered" : String(value);
 }

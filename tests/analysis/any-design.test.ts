@@ -7,6 +7,7 @@ import { individualResponseOf } from "../../lib/analysis/individual-response-of.
 import { percentsOf } from "../../lib/analysis/percents-of.js";
 import { refusalSentence } from "../../lib/analysis/refusal.js";
 import { respondersOf } from "../../lib/analysis/responders-of.js";
+import { specifications } from "../../lib/analysis/specifications.js";
 import { standardised } from "../../lib/analysis/standardised.js";
 import { singleAnswers } from "../../lib/analysis/study-answer.js";
 import { type StudyOutcomes, withOutcomes } from "../../lib/analysis/study-outcomes.js";
@@ -101,6 +102,28 @@ describe.each(Object.entries(designs))("%s", (_, study) => {
     // With one arm the change within it is what the plan names.
     expect(singleAnswers(changeWithin(change)).some((one) => one.planned)).toBe(
       study.design.arms.length === 1,
+    );
+  });
+});
+
+describe("an arm that does not train", () => {
+  const bare = { ...swing, sessionsPerWeek: 0, minutes: 0 };
+
+  it("has no sessions to do, so that all its golfers count among those who did most of theirs", () => {
+    const change = invented({ arms: [grip, bare] }).primary.change();
+    const curve = specifications(change, { rules: [], trials: [], resamples: 20 });
+    expect(curve.unanswered).toBeUndefined();
+    const counts = new Map(curve.specifications.map(({ choice, n }) => [choice.golfers, n]));
+    expect([...counts.keys()].sort()).toEqual(["all", "most sessions"]);
+    expect(counts.get("all")).toBe(change.rows.length);
+    expect(counts.get("most sessions")).toBeGreaterThan(change.of(bare.id).length + 2);
+  });
+
+  it("is compared without the choice of sessions when few of the other arm did most", () => {
+    const change = invented({ arms: [grip, bare], missedShare: 0.7 }).primary.change();
+    const curve = specifications(change, { rules: [], trials: [], resamples: 20 });
+    expect(new Set(curve.specifications.map(({ choice }) => choice.golfers))).toEqual(
+      new Set(["all"]),
     );
   });
 });

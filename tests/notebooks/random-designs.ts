@@ -41,7 +41,8 @@ export function randomOptions(seed: number): SimulationOptions {
     people: Math.max(1, Math.floor((people + i) / armCount)),
     gripGainPercent: 3 * i,
     speedGainMph: i,
-    sessionsPerWeek: 3,
+    // in every third study nobody of the control arm trains
+    sessionsPerWeek: hasControl && i === armCount - 1 && seed % 3 === 0 ? 0 : 3,
     minutes: 15,
   }));
   const visits = whole(1, 5);
