@@ -42,7 +42,7 @@ export interface ArmEffects {
   fill(counts: Int32Array, trained: Uint8Array, into: Float64Array): void;
 }
 
-/** One scale and adjustment: the order of its residuals is kept from draw to draw. */
+/** One scale and adjustment: the residuals and their order are kept from draw to draw. */
 interface Scale {
   readonly x: Float64Array;
   readonly y: Float64Array;
@@ -69,14 +69,11 @@ export function armEffects(before: Float64Array, after: Float64Array): ArmEffect
   const scales = effectChoices.scale.flatMap((scale) =>
     effectChoices.adjust.map((adjust): Scale => {
       const isLog = scale === "log";
-      return {
-        x: isLog ? logs.x : before,
-        y: isLog ? logs.y : after,
-        isLog,
-        adjusted: adjust === "baseline",
-        order: Int32Array.from({ length: n }, (_, i) => i),
-        residuals: new Float64Array(n),
-      };
+      const [x, y] = isLog ? [logs.x, logs.y] : [before, after];
+      const residuals = y.map((value, i) => value - realAt(x, i));
+      const order = Int32Array.from({ length: n }, (_, i) => i);
+      sortNearly(order, residuals);
+      return { x, y, isLog, adjusted: adjust === "baseline", order, residuals };
     }),
   );
   const fill = (counts: Int32Array, trained: Uint8Array, into: Float64Array) => {
@@ -85,7 +82,11 @@ export function armEffects(before: Float64Array, after: Float64Array): ArmEffect
   return Object.freeze({ people: n, fill });
 }
 
-/** Mean, trimmed mean and median effect of one scale and adjustment, from place `at` on. */
+/**
+ * Mean, trimmed mean and median effect of one scale and adjustment, from place `at` on. A person
+ * counts in both arms, in one of them zero times: a branch on the arm, which shuffles make
+ * unforeseeable, would cost more than the sums.
+ */
 function centres(
   { x, y, isLog, adjusted, order, residuals }: Scale,
   counts: Int32Array,
@@ -97,42 +98,40 @@ function centres(
   const slope = adjusted ? slopeWithin(x, y, counts, trained) : 1;
   let [n0, n1, sum0, sum1, baseline] = [0, 0, 0, 0, 0];
   for (let i = 0; i < n; i++) {
-    const residual = realAt(y, i) - slope * realAt(x, i);
-    residuals[i] = residual;
+    // For a change the residuals, and so their order, are those of the first draw.
+    const residual = adjusted ? realAt(y, i) - slope * realAt(x, i) : realAt(residuals, i);
+    if (adjusted) residuals[i] = residual;
     const count = countAt(counts, i);
+    const count1 = count * armAt(trained, i);
+    const count0 = count - count1;
     baseline += count * realAt(x, i);
-    if (armAt(trained, i) === 1) {
-      n1 += count;
-      sum1 += count * residual;
-    } else {
-      n0 += count;
-      sum0 += count * residual;
-    }
+    n1 += count1;
+    sum1 += count1 * residual;
+    n0 += count0;
+    sum0 += count0 * residual;
   }
-  sortNearly(order, residuals);
+  if (adjusted) sortNearly(order, residuals);
   const scaled = (difference: number) =>
     isLog ? 100 * Math.expm1(difference) : (100 * difference * (n0 + n1)) / baseline;
   into[at] = scaled(sum1 / n1 - sum0 / n0);
-  const cuts = [
-    [Math.floor(trimmed * n0), Math.floor(trimmed * n1)],
-    [Math.floor((n0 - 1) / 2), Math.floor((n1 - 1) / 2)],
-  ];
-  for (const [c, [cut0 = 0, cut1 = 0]] of cuts.entries()) {
-    let [place0, place1, inner0, inner1] = [0, 0, 0, 0];
-    for (let k = 0; k < n; k++) {
-      const i = countAt(order, k);
-      const count = countAt(counts, i);
-      if (count === 0) continue;
-      if (armAt(trained, i) === 1) {
-        inner1 += inside(place1, count, cut1, n1 - cut1) * realAt(residuals, i);
-        place1 += count;
-      } else {
-        inner0 += inside(place0, count, cut0, n0 - cut0) * realAt(residuals, i);
-        place0 += count;
-      }
-    }
-    into[at + 1 + c] = scaled(inner1 / (n1 - 2 * cut1) - inner0 / (n0 - 2 * cut0));
+  const [cut0, cut1] = [Math.floor(trimmed * n0), Math.floor(trimmed * n1)];
+  const [half0, half1] = [Math.floor((n0 - 1) / 2), Math.floor((n1 - 1) / 2)];
+  let [place0, place1, inner0, inner1, middle0, middle1] = [0, 0, 0, 0, 0, 0];
+  for (let k = 0; k < n; k++) {
+    const i = countAt(order, k);
+    const residual = realAt(residuals, i);
+    const count = countAt(counts, i);
+    const count1 = count * armAt(trained, i);
+    const count0 = count - count1;
+    inner1 += inside(place1, count1, cut1, n1 - cut1) * residual;
+    inner0 += inside(place0, count0, cut0, n0 - cut0) * residual;
+    middle1 += inside(place1, count1, half1, n1 - half1) * residual;
+    middle0 += inside(place0, count0, half0, n0 - half0) * residual;
+    place1 += count1;
+    place0 += count0;
   }
+  into[at + 1] = scaled(inner1 / (n1 - 2 * cut1) - inner0 / (n0 - 2 * cut0));
+  into[at + 2] = scaled(middle1 / (n1 - 2 * half1) - middle0 / (n0 - 2 * half0));
 }
 
 /** How many of `count` places from `place` on lie from `from` up to but not including `to`. */
@@ -166,15 +165,14 @@ function slopeWithin(
   let [n0, n1, sumX0, sumX1, sumY0, sumY1] = [0, 0, 0, 0, 0, 0];
   for (let i = 0; i < x.length; i++) {
     const count = countAt(counts, i);
-    if (armAt(trained, i) === 1) {
-      n1 += count;
-      sumX1 += count * realAt(x, i);
-      sumY1 += count * realAt(y, i);
-    } else {
-      n0 += count;
-      sumX0 += count * realAt(x, i);
-      sumY0 += count * realAt(y, i);
-    }
+    const count1 = count * armAt(trained, i);
+    const count0 = count - count1;
+    n1 += count1;
+    sumX1 += count1 * realAt(x, i);
+    sumY1 += count1 * realAt(y, i);
+    n0 += count0;
+    sumX0 += count0 * realAt(x, i);
+    sumY0 += count0 * realAt(y, i);
   }
   const [x0, x1, y0, y1] = [sumX0 / n0, sumX1 / n1, sumY0 / n0, sumY1 / n1];
   let [xx, xy] = [0, 0];
