@@ -101,6 +101,7 @@ export { type ArmVisitMean, type VisitsAnswer, visitsOf } from "./analysis/visit
 export { type CsvValue, csvText, type Delimiter } from "./csv-writing.js";
 export * from "./errors.js";
 export { progress } from "./show/cell-progress.js";
+export { type ChangeGroup, type ChangeStripInput, changeStrip } from "./show/change-strip.js";
 export { type ClaimInput, claim } from "./show/claim.js";
 export type { Claim, ClaimBound, ClaimRelation, ClaimWords, Support } from "./show/claim-record.js";
 export { type DisplayBundle, type DisplaySink, onDisplay } from "./show/display.js";
@@ -133,14 +134,7 @@ export {
 export type { Settings } from "./show/lesson-outputs.js";
 export type { Plain } from "./show/look.js";
 export { colours, type Mark, marks, type Role } from "./show/look.js";
-export {
-  type ChangeGroup,
-  type ChangeStripInput,
-  changeStrip,
-  type PairedArm,
-  type PairedDotsInput,
-  pairedDots,
-} from "./show/people.js";
+export { type PairedArm, type PairedDotsInput, pairedDots } from "./show/people.js";
 export type {
   BandLayer,
   DotsLayer,

@@ -1,13 +1,14 @@
 import { describe, expect, it } from "vitest";
 import { InputError } from "../lib/errors.js";
 import { editDistance, knownOptions, nearestName } from "../lib/options.js";
+import { changeStrip } from "../lib/show/change-strip.js";
 import { claim } from "../lib/show/claim.js";
 import { boxPlot, histogram } from "../lib/show/distribution.js";
 import { figure } from "../lib/show/figure.js";
 import { finding } from "../lib/show/finding.js";
 import { forestPlot } from "../lib/show/forest.js";
 import { groupLines } from "../lib/show/group-lines.js";
-import { changeStrip, pairedDots } from "../lib/show/people.js";
+import { pairedDots } from "../lib/show/people.js";
 import { forceSpeedPlane } from "../lib/show/plane.js";
 import { rangeRows } from "../lib/show/ranges.js";
 import { agreementPlot, fittedScatter } from "../lib/show/relation.js";

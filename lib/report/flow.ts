@@ -1,7 +1,7 @@
 import { itemAt } from "../entry.js";
 import { joined, type Markup, markup, nothing, proseHtml } from "../markup.js";
 import type { AnalysisDone } from "../show/analysis-done.js";
-import { listWords } from "../show/answer-words.js";
+import { groupName, listWords } from "../show/answer-words.js";
 import type { ArmFlow, PeopleFlow, Withdrawal } from "../study/tables/flow.js";
 import { inComparison, placeWords } from "./flow-words.js";
 
@@ -31,7 +31,9 @@ function armHtml(arm: ArmFlow, compared: string, words: string): Markup {
 
 function lostWords({ arms }: PeopleFlow): string {
   const lost = arms.flatMap(({ title, withdrew }) =>
-    withdrew.map((loss) => `${loss.people} of ${title} ${placeWords(loss)} (${loss.reason})`),
+    withdrew.map(
+      (loss) => `${loss.people} of the ${groupName(title)} ${placeWords(loss)} (${loss.reason})`,
+    ),
   );
   return lost.length > 0 ? `Withdrew: ${lost.join(", ")}.` : "";
 }

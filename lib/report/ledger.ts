@@ -52,6 +52,12 @@ export function studyKeyFinding(notebooks: readonly RecordedNotebook[]): Stated 
   );
 }
 
+/** The first question of a notebook without an answer, where none of its questions has one. */
+export function onlyUnanswered(notebook: RecordedNotebook): UnansweredFinding | undefined {
+  if (statedIn(notebook).length > 0) return undefined;
+  return shownOf(notebook, "unanswered")[0]?.shown.finding;
+}
+
 /** The conclusions of a notebook, in their order. */
 export function conclusionsIn(notebook: RecordedNotebook): Conclusion[] {
   const findings = shownOf(notebook, "finding").map(({ shown }) => shown.finding);

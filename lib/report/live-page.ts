@@ -1,10 +1,10 @@
 import { type Markup, markup } from "../markup.js";
-import { answerHtml } from "./answer-sentences.js";
+import { studyAnswerHtml } from "./answer-sentences.js";
 import { cellHtml, type PageParts } from "./cell-html.js";
 import { anchorOf, type SiteContext } from "./context.js";
 import { drawnOnce } from "./drawings-kept.js";
 import { drawingKey, figureBeside, figureSection } from "./figure-html.js";
-import { keyFinding, statedIn } from "./ledger.js";
+import { keyFinding, onlyUnanswered, statedIn } from "./ledger.js";
 import { notebookPage } from "./notebook-page.js";
 import { type RecordedNotebook, shownOf } from "./recorded.js";
 
@@ -85,7 +85,8 @@ export function livePieces(
 
 /** The sentence at the top of a notebook's page; empty where there is none. */
 export function liveAnswer(notebook: RecordedNotebook): string {
-  return notebook.lesson ? "" : String(answerHtml(keyFinding(statedIn(notebook))));
+  if (notebook.lesson) return "";
+  return String(studyAnswerHtml(keyFinding(statedIn(notebook)), onlyUnanswered(notebook)));
 }
 
 /** Everything below the title of a notebook's page, for a notebook whose cells are others than before. */

@@ -1,6 +1,6 @@
 import { joined, type Markup, markup, nothing } from "../markup.js";
 import type { Terms } from "../show/word-outputs.js";
-import { answerHtml } from "./answer-sentences.js";
+import { studyAnswerHtml } from "./answer-sentences.js";
 import { cellHtml } from "./cell-html.js";
 import {
   isCheck,
@@ -12,7 +12,7 @@ import {
 } from "./context.js";
 import { figureBeside, figureSection } from "./figure-html.js";
 import { withFirstUses } from "./first-use.js";
-import { keyFinding, statedIn } from "./ledger.js";
+import { keyFinding, onlyUnanswered, statedIn } from "./ledger.js";
 import { headingAnchor, markdownHtml } from "./markdown.js";
 import {
   isFolded,
@@ -120,7 +120,7 @@ export function notebookPage(context: SiteContext, notebook: RecordedNotebook): 
     title: notebook.title,
     section: isCheck(notebook) ? "methods" : "study",
     eyebrow: eyebrowOf(context, notebook),
-    html: markup`${answerHtml(key)}${state}${panel}${picture}${content}`,
+    html: markup`${studyAnswerHtml(key, onlyUnanswered(notebook))}${state}${panel}${picture}${content}`,
     side: sideHtml(context, notebook),
   };
 }

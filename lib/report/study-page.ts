@@ -19,6 +19,7 @@ import { flowHtml } from "./flow.js";
 import {
   conclusionsIn,
   keyFinding,
+  onlyUnanswered,
   recordedFindings,
   statedIn,
   studyKeyFinding,
@@ -72,6 +73,13 @@ function questionsHtml(context: SiteContext, notebooks: readonly RecordedNoteboo
   return markup`${notebooks.filter(showsResults).map((notebook) => questionHtml(context, notebook))}${without}`;
 }
 
+/** Why a question has no number, in the summary of its fold. */
+function reasonHtml(notebook: RecordedNotebook): Markup {
+  const unanswered = onlyUnanswered(notebook);
+  if (!unanswered) return nothing;
+  return markup`<span class="key-number"><span class="words">Not answered. ${proseHtml(unanswered.unanswered)}</span></span>`;
+}
+
 /** A question's fold: title and key number while closed, every finding when open. */
 function questionHtml(context: SiteContext, notebook: RecordedNotebook): Markup {
   const stated = eachOnce(statedIn(notebook));
@@ -88,7 +96,7 @@ function questionHtml(context: SiteContext, notebook: RecordedNotebook): Markup 
     .filter(([count]) => count > 0)
     .map(([count, noun]) => `${count} ${noun}${count === 1 ? "" : "s"}`);
   const link = markup`<p><a href="${linkTo(context, notebook.slug)}">Open the notebook</a> <small>${words.join(", ")}</small></p>`;
-  return markup`<details class="question-fold"><summary><span class="q">${notebook.title}</span>${key ? keyNumberHtml(key, scale) : ""}</summary>${link}${ledgerHtml(context, stated, `Findings: ${notebook.title}`, "elsewhere")}</details>`;
+  return markup`<details class="question-fold"><summary><span class="q">${notebook.title}</span>${key ? keyNumberHtml(key, scale) : reasonHtml(notebook)}</summary>${link}${ledgerHtml(context, stated, `Findings: ${notebook.title}`, "elsewhere")}</details>`;
 }
 
 function dataHtml(context: SiteContext, study: StudyAccount): Markup {

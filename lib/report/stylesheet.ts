@@ -103,7 +103,7 @@ td.estimate .limits{display:block;margin:0}
 .cord .mark *{stroke-width:1.8}
 .mark.lead path{fill:var(--lead);stroke:var(--lead)}.mark.trail path{fill:var(--paper);stroke:var(--trail)}
 .mark.speed path{fill:var(--speed);stroke:var(--speed)}.mark.control path{fill:var(--paper);stroke:var(--control)}.mark.trained path,.mark.dot path{fill:var(--ink);stroke:var(--ink)}.mark.ring path{fill:var(--paper);stroke:var(--ink)}.mark.tick path{stroke:var(--ink)}
-.axis-line path{stroke:var(--soft);fill:none}.axis-line text{font-size:11.5px;fill:var(--soft);text-anchor:middle}
+.axis-line path{stroke:var(--soft);fill:none}.axis-line text{font-size:12.5px;fill:var(--soft);text-anchor:middle}
 .badge{display:inline-block;font-size:.82rem;line-height:1.3;color:var(--soft)}
 .badge.good{color:var(--good)}.badge.bad{color:var(--bad);font-weight:600}.badge.ask{color:var(--speed)}
 .badge.good::before{content:"✓ "}.badge.bad::before{content:"! "}

@@ -4,9 +4,9 @@ import { lowerFirst } from "../first-letter.js";
 import { emptyDrawing } from "./answer-figure.js";
 import { singlesOf } from "./answer-finding.js";
 import { answerRole, listWords } from "./answer-words.js";
+import { changeStrip } from "./change-strip.js";
 import type { Drawing } from "./figure-record.js";
 import type { Role } from "./look.js";
-import { changeStrip } from "./people.js";
 import { refuse } from "./record.js";
 import { visitPanels } from "./visit-panels.js";
 

@@ -1,6 +1,7 @@
 import { itemAt } from "../entry.js";
 import { knownOptions } from "../options.js";
 import type { Estimate, Interval } from "../stats/estimate.js";
+import { type Cord, cordShapes, type Frame, hangAt, limit, point, stroke } from "./cord-shapes.js";
 import { colours, type Plain, type Role } from "./look.js";
 import {
   dots,
@@ -8,7 +9,6 @@ import {
   type Plot,
   type ReferenceLine,
   referenceShapes,
-  roleMark,
   type Scale,
   titled,
   zeroLine,
@@ -39,26 +39,8 @@ export interface ForestPlotInput extends Scale {
   readonly references?: readonly ReferenceLine[] | undefined;
 }
 
-/** An estimate in its place: what is drawn as one cord. */
-interface Cord {
-  readonly label: string;
-  readonly value: number;
-  readonly low: number;
-  readonly high: number;
-  readonly interval: Interval | undefined;
-  readonly role: Role;
-  readonly at: number;
-}
-
-/** How far a slack cord hangs and how tall its limits are, as shares of a row. */
-const hang = 0.17;
-const limit = 0.1;
-
 /** How many times the middle half width a limit may lie from its value before it leaves the frame. */
 const reach = 4;
-
-/** The ends of the axis. */
-type Frame = readonly [number, number];
 
 function cordOf({ label, estimate, role, weight }: ForestRow, at: number): Cord {
   const { value, interval } = estimate;
@@ -93,46 +75,6 @@ function frameOf(cords: readonly Cord[], others: readonly number[]): [number, nu
   const [from, to] = [Math.min(...all), Math.max(...all)];
   const edge = 0.05 * (to - from || 1);
   return [from - edge, to + edge];
-}
-
-function stroke(path: string, colour: string, dash = "solid", width = 2): Plain {
-  return { type: "path", path, line: { color: colour, width, dash } };
-}
-
-/** A point of a path in nine digits: a path is text, and the last digits differ between machines. */
-function point(x: number, y: number): string {
-  return [x, y].map((at) => (Math.abs(at) < 1e-12 ? 0 : Number(at.toPrecision(9)))).join(",");
-}
-
-/** How far a cord hangs at a place on it below the ends that are seen, in rows. */
-function hangAt(cord: Cord, place: number, [from, to]: Frame): number {
-  if (!cord.interval || cord.low > 0 || cord.high < 0 || cord.high === cord.low) return 0;
-  const [low, high] = [Math.max(cord.low, from), Math.min(cord.high, to)];
-  const share = Math.min(1, Math.max(0, (place - low) / (high - low)));
-  return hang * 4 * share * (1 - share);
-}
-
-/** The line from limit to limit, its limits, and an arrow where it leaves the frame. */
-function cordShapes(cord: Cord, frame: Frame): Plain[] {
-  const [from, to] = frame;
-  const { low, high, at, role, interval } = cord;
-  if (!interval) return [];
-  const { colour } = roleMark(role);
-  const [left, right] = [Math.max(low, from), Math.min(high, to)];
-  const steps = Array.from({ length: 25 }, (_, i) => left + ((right - left) * i) / 24);
-  const line = steps.map((x) => point(x, at - hangAt(cord, x, frame))).join("L");
-  const arrow = 0.012 * (to - from);
-  const end = (place: number, isOut: boolean, inwards: number) => {
-    const y = at - hangAt(cord, place, frame);
-    return isOut
-      ? `M${point(place + inwards * arrow, y + limit)}L${point(place, y)}L${point(place + inwards * arrow, y - limit)}`
-      : `M${point(place, y - limit)}L${point(place, y + limit)}`;
-  };
-  return [
-    stroke(`M${line}`, colour),
-    stroke(end(left, low < from, 1), colour),
-    stroke(end(right, high > to, -1), colour),
-  ];
 }
 
 function markTrace(role: Role, cords: readonly Cord[], frame: Frame, unit: string): Plain[] {

@@ -1,23 +1,8 @@
 import { itemAt } from "../entry.js";
 import { knownOptions } from "../options.js";
-import type { Estimate, Labels, Numbers } from "../stats/estimate.js";
+import type { Labels, Numbers } from "../stats/estimate.js";
 import { colours, type Plain, type Role, tint } from "./look.js";
-import {
-  bars,
-  dots,
-  estimateText,
-  lanes,
-  list,
-  names,
-  type Plot,
-  type ReferenceLine,
-  referenceShapes,
-  roleMark,
-  type Scale,
-  sameRows,
-  titled,
-  zeroLine,
-} from "./plot.js";
+import { dots, list, names, type Plot, roleMark, type Scale, sameRows, titled } from "./plot.js";
 import { valueText } from "./wording.js";
 
 /** One arm measured twice. */
@@ -170,94 +155,4 @@ function beyond(arm: PairedArm, at: number, [low, high]: [number, number], unit:
 /** A name over its part of the plot. */
 function heading(name: string, at: number): Plain {
   return { text: name, x: at, y: 1, yref: "paper", yanchor: "bottom", yshift: 4, showarrow: false };
-}
-
-/** A group of persons with each one's change, and the mean change as the statistics give it. */
-export interface ChangeGroup {
-  /** Name in the legend. */
-  readonly name: string;
-  /** Change of each golfer, in the unit of the scale. */
-  readonly changes: Numbers;
-  /** Code of each golfer, shown when a dot is pointed at. */
-  readonly participant?: Labels | undefined;
-  /** Mean change with its interval, drawn beside the dots. */
-  readonly estimate?: Pick<Estimate, "value" | "interval"> | undefined;
-  /** What colour and mark stand for: a hand, speed, an arm, or a neutral mark. */
-  readonly role?: Role | undefined;
-}
-
-/** Groups of golfers, each golfer's change a dot. */
-export interface ChangeStripInput extends Scale {
-  /** The groups from left to right. */
-  readonly groups: readonly ChangeGroup[];
-  /** Lines to read the changes against; zero is always drawn. */
-  readonly references?: readonly ReferenceLine[] | undefined;
-}
-
-function changeTraces(group: ChangeGroup, at: number, unit: string): Plain[] {
-  const role = group.role ?? "dot";
-  const n = group.changes.length;
-  if (group.participant)
-    sameRows(`changeStrip, group ${group.name}`, group.changes, group.participant);
-  const people: Plain = {
-    type: "scatter",
-    mode: "markers",
-    name: group.name,
-    x: list(group.changes),
-    y: lanes(group.changes, at, 0.16),
-    text: names(group.participant, n),
-    hovertemplate: "%{text}: %{x}<extra></extra>",
-    marker: { ...dots(role, 7), opacity: 0.8 },
-    meta: { columns: { name: "arm", text: "golfer", x: "value" } },
-  };
-  if (!group.estimate) return [people];
-  return [people, meanTrace(group.estimate, group.name, at - 0.4, unit, role)];
-}
-
-function meanTrace(
-  estimate: Pick<Estimate, "value" | "interval">,
-  name: string,
-  at: number,
-  unit: string,
-  role: Role,
-): Plain {
-  return {
-    type: "scatter",
-    mode: "markers",
-    name: `${name}, mean with interval`,
-    x: [estimate.value],
-    y: [at],
-    ...bars("x", [estimate], colours.ink),
-    text: [estimateText("mean", estimate, unit)],
-    hovertemplate: "%{text}<extra></extra>",
-    marker: { ...dots(role, 11), line: { width: 2, color: colours.ink } },
-    showlegend: false,
-  };
-}
-
-/**
- * Each person's change as a dot, one row per group, and under them the mean change with its interval,
- * against zero and any other reference line.
- * @example changeStrip({ groups: [{ name: "grip", changes: [2.1, 3.4] }], quantity: "Change of grip force", unit: "kgf" }).data[0].x // [2.1,3.4]
- */
-export function changeStrip(input: ChangeStripInput): Plot {
-  knownOptions(input, ["groups", "references", "quantity", "unit"], "changeStrip");
-  const { groups, quantity, unit, references = [] } = input;
-  const rows = groups.map((_, i) => groups.length - 1 - i);
-  return {
-    data: groups.flatMap((group, i) => changeTraces(group, itemAt(rows, i), unit)),
-    layout: {
-      ...referenceShapes([{ says: "no change", value: 0 }, ...references], "x"),
-      xaxis: { ...titled({ quantity, unit }), ...zeroLine },
-      yaxis: {
-        tickvals: rows,
-        ticktext: groups.map((group) => group.name),
-        range: [-0.7, groups.length - 0.5],
-        showgrid: false,
-      },
-      margin: { t: 32 + 13 * references.length },
-      height: 110 + 110 * groups.length,
-      showlegend: false,
-    },
-  };
 }

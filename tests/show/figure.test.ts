@@ -1,11 +1,12 @@
 import { afterEach, describe, expect, it } from "vitest";
 import { InputError } from "../../lib/errors.js";
+import { changeStrip } from "../../lib/show/change-strip.js";
 import { type DisplayBundle, onDisplay } from "../../lib/show/display.js";
 import { boxPlot, histogram } from "../../lib/show/distribution.js";
 import { figure } from "../../lib/show/figure.js";
 import { forestPlot } from "../../lib/show/forest.js";
 import { colours, marks } from "../../lib/show/look.js";
-import { changeStrip, pairedDots } from "../../lib/show/people.js";
+import { pairedDots } from "../../lib/show/people.js";
 import { agreementPlot, fittedScatter } from "../../lib/show/relation.js";
 import { slopePlot } from "../../lib/show/slope-plot.js";
 import { table } from "../../lib/show/table.js";
