@@ -727,11 +727,11 @@ export const englishLessons = (): LessonTexts => ({
       options: [
         option(
           "The narrow one, for the mean.",
-          "It does: at the mean grip from about ± 8 to ± 2 mph, because the mean of more golfers is known better.",
+          "It does: at the mean grip from about ± 9 to ± 2 mph, because the mean of more golfers is known better.",
         ),
         option(
           "The wide one, for one golfer.",
-          "Right. More golfers show the line better, but they do not make golfers alike: about ± 15 mph remain.",
+          "Right. More golfers show the line better, but they do not make golfers alike: about ± 14 mph remain.",
         ),
       ],
     },
@@ -1003,11 +1003,11 @@ export const englishLessons = (): LessonTexts => ({
     "resampling-play-2": {
       asks: "Raise the golfers to 30. How many of 100 percentile intervals include the truth now?",
       options: [
-        option("About 84.", "That is so with 5 golfers. With 30 it is about 93."),
-        option("About 93.", "Right: close to 95, and still a little below."),
+        option("About 84.", "That is so with 5 golfers. With 30 it is about 94."),
+        option("About 94.", "Right: close to 95, and still a little below."),
         option(
           "All.",
-          "An interval of 95 % should miss in 5 of 100 studies; here it misses in about 7.",
+          "An interval of 95 % should miss in 5 of 100 studies; here it misses in about 6.",
         ),
       ],
     },
@@ -1015,14 +1015,14 @@ export const englishLessons = (): LessonTexts => ({
       asks: "Set 9 golfers and let a few golfers gain very much. How many of 100 percentile intervals include the truth, and does BCa help?",
       options: [
         option(
-          "About 86; BCa gains one or two.",
+          "About 85; BCa gains one or two.",
           "Right. Nine golfers often lack the one who gains very much, and no method can add that golfer.",
         ),
         option(
-          "About 86; BCa repairs it to 95.",
-          "BCa comes to about 87 only: it knows the same nine golfers.",
+          "About 85; BCa repairs it to 95.",
+          "BCa comes to about 86 only: it knows the same nine golfers.",
         ),
-        option("About 95; BCa is not needed.", "Read the result: about 86 of 100."),
+        option("About 95; BCa is not needed.", "Read the result: about 85 of 100."),
       ],
     },
     "resampling-play-4": {
