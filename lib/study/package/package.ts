@@ -40,16 +40,15 @@ const studyMisfits = validatorOf(studyShape);
  */
 export function readPackage(descriptor: unknown): PackageResult {
   const faults = validates ? faultsOf(descriptor) : [];
-  if (faults.length > 0 || !isRecord(descriptor)) return { package: null, faults, oddities: [] };
+  if (!isRecord(descriptor)) return { package: null, faults, oddities: [] };
+  // Misspelt keys are named beside a fault, so that one correction does not bring up the next.
+  const keys = unknownKeys(descriptor);
+  if (faults.length > 0) return { package: null, faults, oddities: keys };
   const name = textOr(descriptor.name) || "study";
   const title = textOr(descriptor.title) || name;
   const study = readStudyRecord(isRecord(descriptor.study) ? descriptor.study : {}, title);
   const resources = readResources(recordsIn(descriptor.resources));
-  const oddities = [
-    ...unknownKeys(descriptor),
-    ...unreadResources(descriptor, resourceNames),
-    ...planFaults(study),
-  ];
+  const oddities = [...keys, ...unreadResources(descriptor, resourceNames), ...planFaults(study)];
   return { package: { name, title, study, resources }, faults, oddities };
 }
 

@@ -133,6 +133,12 @@ describe("nothing is passed over silently", () => {
     ]);
   });
 
+  it("a misspelt key beside a fault that stops the check", () => {
+    const plan = { summaries: { grip: "best3", speed: "mean" }, level: 0.95, seed: 1 };
+    const { issues } = parts({ plan, clubz: ["driver"], clubs: undefined });
+    expect(issues.map(({ code }) => code).sort()).toEqual(["key-unknown", "package-incomplete"]);
+  });
+
   it("an entry of the plan that the design does not have", () => {
     const primary = {
       outcome: "grip",
