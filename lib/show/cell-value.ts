@@ -17,8 +17,9 @@ export interface CellValueForms {
 
 /**
  * How a cell shows a value that it ends with, where plain printing would show the fields of a record:
- * a fit as its coefficients, an estimate with its interval, an answer in a sentence, a study as an
- * account of its files, a long text or list up to a limit with a count.
+ * a fit as its coefficients, an estimate with its interval, the result of a method as a table of its
+ * values, an answer in a sentence, a study as an account of its files, a long text or list up to a
+ * limit with a count.
  * @returns undefined for a value that is printed as it is
  */
 export function cellValueForms(value: unknown): CellValueForms | undefined {
@@ -26,6 +27,7 @@ export function cellValueForms(value: unknown): CellValueForms | undefined {
   if (isAnswer(value)) return lines(singlesOf(value).map(answerSentence));
   if (isEstimate(value)) return lines([estimateText(value)]);
   if (isStudy(value)) return formsOf(studyTable(value));
+  if (isResult(value)) return formsOf(resultTable(value));
   if (typeof value === "string" && value.length > longestText) return lines([shortened(value)]);
   return undefined;
 }
@@ -47,6 +49,48 @@ function estimateText({ value, interval, se, p }: Estimate): string {
   const range = interval ? ` (${intervalText(measured)})` : "";
   const spread = se === undefined ? "" : `, SE ${significantText(se)}`;
   return `${valueText(measured, "")}${range}${spread}${p === undefined ? "" : `, ${probabilityText(p)}`}`;
+}
+
+/** A record of `tautline/stats` that says how an estimate was made. */
+interface Result {
+  readonly kind: string;
+  readonly method: string;
+}
+
+function isResult(value: unknown): value is Result & Record<string, unknown> {
+  return (
+    isRecord(value) &&
+    typeof value.kind === "string" &&
+    typeof value.method === "string" &&
+    Object.values(value).some(isEstimate)
+  );
+}
+
+/** The values of a result by the names of its fields; what is a record of its own is named. */
+function resultTable(result: Result & Record<string, unknown>): ShownTable {
+  const { kind, method, warnings, ...fields } = result;
+  const rows: string[][] = [];
+  const others: string[] = [];
+  for (const [field, value] of Object.entries(fields)) {
+    const limits = fields[`${field}Interval`];
+    if (isEstimate(value)) rows.push([field, estimateText(value)]);
+    else if (typeof value === "number") {
+      rows.push([field, isLimits(limits) ? limitedText(value, limits) : significantText(value)]);
+    } else if (!isLimits(value) || !(field.replace(/Interval$/, "") in fields)) others.push(field);
+  }
+  const told = Array.isArray(warnings) ? warnings.map((warning) => `Note: ${warning}`) : [];
+  const more = others.length > 0 ? [`More in its fields ${others.join(", ")}.`] : [];
+  return { title: kind, heads: ["field", "value"], rows, notes: [`${method}.`, ...told, ...more] };
+}
+
+type Limits = NonNullable<Estimate["interval"]>;
+
+function isLimits(value: unknown): value is Limits {
+  return isRecord(value) && typeof value.low === "number" && typeof value.high === "number";
+}
+
+function limitedText(value: number, limits: Limits): string {
+  return estimateText({ value, interval: limits });
 }
 
 /** The sentence that a finding of this answer would have. */
@@ -89,7 +133,7 @@ function studyTable({ name, title, simulated, account, issues }: Study): ShownTa
   ]);
   const found = issues.length === 1 ? "1 issue" : `${issues.length} issues`;
   return {
-    title: `${name}: ${title}${simulated ? " (simulated)" : ""}`,
+    title: `${name}: ${title}${simulated && !/\bsimulated\b/i.test(title) ? " (simulated)" : ""}`,
     heads: ["file", "rows", "used", "set aside"],
     rows,
     notes: [`The check found ${found}.`],

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { fitLine } from "../../lib/entries/stats.js";
+import { fitLine, pairedChange } from "../../lib/entries/stats.js";
 import { compareArms, openStudy } from "../../lib/index.js";
 import { cellValueForms } from "../../lib/show/cell-value.js";
 
@@ -21,6 +21,25 @@ describe("the value that a cell ends with", () => {
     expect(plain({ ...estimate, se: 0.9134, p: 0.0124 })).toBe(
       "2.4 (95 % CI 0.5 to 4.2), SE 0.913, p = 0.012",
     );
+  });
+
+  it("is a table of values for a result, with its method and the names of the rest", () => {
+    const text = plain(pairedChange([40, 42, 44, 47], [42, 45, 44, 50])) ?? "";
+    expect(text.split("\n").map((line) => line.replace(/ {2,}/g, " | ").trim())).toEqual([
+      "pairedChange",
+      "",
+      "field | value",
+      "n | 4",
+      expect.stringMatching(/\| ?2\.0 \(95 % CI −0\.3 to 4\.3\), SE 0\.707, p = 0\.066$/),
+      expect.stringMatching(/^percent \| /),
+      expect.stringMatching(/^sdChange \| 1\.41$/),
+      expect.stringMatching(/^dz \| 1\.4 \(95 % CI −0\.1 to 2\.8\)$/),
+      expect.stringMatching(/^dAv \| /),
+      expect.stringMatching(/^hedgesGAv \| /),
+      expect.stringMatching(/^correlation \| 0\.910$/),
+      "after − before, paired t with n − 1 degrees of freedom.",
+      "More in its fields before, after.",
+    ]);
   });
 
   it("is a sentence for an answer, and an account of files for a study", async () => {
