@@ -106,6 +106,8 @@ function packageVersion({ files }: StudyFiles): string {
 function questionOf(notebook: RecordedNotebook): QuestionFacts {
   const results = recordedFindings(notebook).map(resultFacts);
   const planned = new Set(results.flatMap(({ id, planned }) => (planned ? [id] : [])));
+  const tests = new Set(results.flatMap(({ id, quantity }) => (quantity === "test" ? [id] : [])));
+  const claims = shownOf(notebook, "claim").map(({ shown }) => claimFacts(shown.claim, planned));
   const { path, title, version, changes } = notebook;
   return {
     notebook: path,
@@ -113,7 +115,8 @@ function questionOf(notebook: RecordedNotebook): QuestionFacts {
     version,
     versions: [...new Set([...changes.map((change) => change.version), version])],
     results,
-    claims: shownOf(notebook, "claim").map(({ shown }) => claimFacts(shown.claim, planned)),
+    // A p value has no direction: "is above 0" says nothing about a test of several arms at once.
+    claims: claims.filter(({ finding }) => !tests.has(finding)),
     figures: [],
   };
 }

@@ -121,16 +121,16 @@ function settingsOf(value: unknown): Settings {
 
 /** Entries of the list of changes that git has and that are gone, or read otherwise now. */
 function rewrittenChanges(notebook: Notebook, earlier: Notebook): string[] {
-  const now = new Map(versionOf(notebook).changes.map((change) => [change.version, change]));
+  const now = versionOf(notebook).changes;
   return versionOf(earlier).changes.flatMap(({ version, date, what }) => {
-    const change = now.get(version);
-    if (change === undefined) return [`the list of changes does not name ${version} any more`];
-    if (change.what !== what) {
-      return [`the change ${version} reads “${change.what}”, in git “${what}”`];
-    }
-    return change.date === date
-      ? []
-      : [`the change ${version} is of ${change.date}, in git of ${date}`];
+    const ofVersion = now.filter((change) => change.version === version); // a version may have several
+    const same = ofVersion.find((change) => change.what === what);
+    if (same?.date === date) return [];
+    if (same) return [`the change ${version} is of ${same.date}, in git of ${date}`];
+    const [other] = ofVersion;
+    return other
+      ? [`the change ${version} reads “${other.what}”, in git “${what}”`]
+      : [`the list of changes does not name ${version} any more`];
   });
 }
 
