@@ -7,6 +7,20 @@ export const exceptions = [
     why: "HC3 errors of nine golfers are cautious: the interval is wider than it need be",
   },
   {
+    function: "adjustForBaseline",
+    what: "difference",
+    condition: "unequal spread",
+    n: [9],
+    why: "one spread is assumed for both arms: with nine golfers take HC3 errors, which hold their 95 %",
+  },
+  {
+    function: "fitLine",
+    what: "slope, ordinary",
+    condition: "unequal spread",
+    n: [9],
+    why: "one spread is assumed along the line: with nine rows read the HC3 errors beside it",
+  },
+  {
     function: "fitLine",
     condition: "serial",
     why: "rows that depend on each other count as independent ones: name the golfer in `clusters`",

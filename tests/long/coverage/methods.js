@@ -167,7 +167,7 @@ const repeatedVisits = [
     coverage(
       "fitVisits",
       `difference at the last visit, unstructured, ${df}`,
-      { on: all, planned: df === "kenward-roger", share: 0.25 },
+      df === "kenward-roger" ? { on: all, planned: true, share: 0.5 } : { on: all, share: 0.25 },
       (s, n, c) => holds(fitVisits(visits(s, n, c), { df }).differences["2"].grip.interval, 2),
     ),
   ),

@@ -1,7 +1,7 @@
 /**
  * Coverage of every interval and type I error of every test:
  *   node tests/long/coverage/run.js [--scale 0.05] [--only fitVisits] [--planned] [--out file.csv] [--threads 2]
- * With scale 1 (the default) each row has 4 000 studies, or 2 000 or 1 000 where a fit is dear. The
+ * With scale 1 (the default) each row has 2 000 studies, or 1 000 or 500 where a fit is dear. The
  * numbers depend on the seed alone, not on the machine or the number of threads. Progress and the
  * time of the dearest methods go to the error stream.
  */
