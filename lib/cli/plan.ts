@@ -70,13 +70,20 @@ export async function run(args: string[], io: Io): Promise<number> {
     throw new UsageError("give --from or --change; only a terminal can be asked");
   const path = outputFolder(rootAbove(folder) ?? io.cwd, join(folder, descriptorName));
   const descriptor = readJson(path);
+  const shown = relative(io.cwd, path);
+  const trialsRecorded = change === undefined ? trialsIn(folder) : 0;
+  if (trialsRecorded > 0) {
+    // Said before anything is asked: no answer could change it.
+    const expected =
+      "a plan before any trial is recorded; record a change with its reason instead (--change, --why)";
+    throw new InputError({ expected, got: `${trialsRecorded} rows of trials`, where: shown });
+  }
   const plan = await planFor({ descriptor, from, change }, io);
   const written =
     change === undefined
-      ? recordPlan(descriptor, plan, { decidedOn: on, trialsRecorded: trialsIn(folder) })
+      ? recordPlan(descriptor, plan, { decidedOn: on, trialsRecorded })
       : recordPlanChange(descriptor, { on, what: change, why: why ?? "", plan });
   writeAtomically(path, `${JSON.stringify(written, null, 2)}\n`);
-  const shown = relative(io.cwd, path);
   const kind = change === undefined ? "plan" : "planChange";
   if (options.json) io.out(`${JSON.stringify({ kind, on, file: shown })}\n`);
   else io.out(`${kind === "plan" ? "The plan" : "The change"} of ${on} is recorded in ${shown}.\n`);

@@ -126,12 +126,23 @@ describe("the questions of map", () => {
   });
 });
 
+describe("a plan after the first trial", () => {
+  it("is refused before anything is asked, in words", async () => {
+    const { code, err, shown } = await typed([], "plan", "data/spring", "--on", "2025-02-24");
+    expect(code).toBe(1);
+    expect(shown).toBe("");
+    expect(err).toContain("expected a plan before any trial is recorded");
+    expect(err).not.toContain("recordPlan");
+  });
+});
+
 const pseudoTerminal = spawnSync("script", ["--version"]).status === 0;
 
 describe.skipIf(!pseudoTerminal)("a pseudo terminal", () => {
   it("is asked one question after another, until the input ends", async () => {
     const program = resolve("lib/bin/tautline.js");
-    const call = `"${process.execPath}" "${program}" plan data/spring --on 2025-02-24`;
+    await typed([], "new", "summer", "--title", "Summer block");
+    const call = `"${process.execPath}" "${program}" plan data/summer --on 2025-02-24`;
     const child = spawn("script", ["-qec", call, "/dev/null"], { cwd: folder });
     const answers = ["speed\n", "19\n", "\u0004"];
     let shown = "";
