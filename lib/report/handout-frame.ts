@@ -44,7 +44,7 @@ h1{font-size:19px}
 .charts .wide-drawing{display:none!important}.charts .narrow-drawing{display:block!important}
 p,figcaption,.cautions{max-width:none}
 .sheet td small{white-space:nowrap}.sheet th small{display:inline}
-.plot .drawing svg{max-height:62mm!important}
+.plot .drawing svg{max-height:90mm!important}
 body{line-height:1.36}
 h2{margin:.6rem 0 .1rem}
 .cautions{margin-top:.6rem}

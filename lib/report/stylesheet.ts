@@ -215,7 +215,7 @@ h1{font-size:1.6rem}
 h2,h3{break-after:avoid}
 .wide{overflow:visible}
 .wide-drawing{display:block!important}.narrow-drawing{display:none!important}
-.plot .drawing svg{max-height:80mm;width:auto}
+.plot .drawing svg{max-height:235mm;width:auto}
 details:not([open]):not(.question-fold,.further){display:none}
 .q::before{content:none!important}
 a{color:inherit;text-decoration:none}

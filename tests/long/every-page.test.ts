@@ -12,6 +12,9 @@ const axeText = readFileSync(createRequire(import.meta.url).resolve("axe-core/ax
 const looks = ["light", "dark", "print"] as const;
 const widths = [360, 768, 1280];
 
+/** 6 pt on paper, in px. */
+const smallestPrinted = 8;
+
 describe.skipIf(!browserFile)("every page of the repository's report", () => {
   const out = mkdtempSync(join(tmpdir(), "every-page-"));
   let pages: string[] = [];
@@ -48,7 +51,10 @@ describe.skipIf(!browserFile)("every page of the repository's report", () => {
           );
           if (overflow > 0 && look !== "print") faults.push(`${place}: ${overflow} px too wide`);
           if (look !== "print" || width === 1280) {
-            const drawn = await drawnTextFaults(page);
+            const drawn = await drawnTextFaults(
+              page,
+              look === "print" ? smallestPrinted : undefined,
+            );
             faults.push(...drawn.map((fault) => `${place}: ${fault}`));
           }
           const found = (await page.evaluate(

@@ -5,11 +5,12 @@ const smallestLetters = 11;
 
 /**
  * What a reader cannot read in the drawings that a page shows at its present width: a text that
- * leaves the frame of its drawing, or letters of fewer than 11 px.
+ * leaves the frame of its drawing, or letters that are too small.
+ * @param smallest letters that are read: 11 px on a screen unless given
  * @returns one line per fault, with the text
  */
-export async function drawnTextFaults(page: Page): Promise<string[]> {
-  return page.evaluate((smallest) => {
+export async function drawnTextFaults(page: Page, smallest = smallestLetters): Promise<string[]> {
+  return page.evaluate((least) => {
     const faults: string[] = [];
     for (const drawing of document.querySelectorAll<SVGSVGElement>(".drawing svg")) {
       const frame = drawing.getBoundingClientRect();
@@ -28,9 +29,9 @@ export async function drawnTextFaults(page: Page): Promise<string[]> {
           ) > 1;
         if (outside) faults.push(`“${words}” leaves its frame`);
         const letters = Number.parseFloat(getComputedStyle(text).fontSize) * scale;
-        if (letters < smallest - 0.05) faults.push(`“${words}” has letters of ${letters} px`);
+        if (letters < least - 0.05) faults.push(`“${words}” has letters of ${letters} px`);
       }
     }
     return faults;
-  }, smallestLetters);
+  }, smallest);
 }
