@@ -130,7 +130,7 @@ function gripTable(
     );
   });
   const head = ["", "Position", "Hand", "Trial", "Time", `Force (${forceUnit})`, "Status, note"];
-  const widths = [7, 20, 14, 9, 11, 12, 14];
+  const widths = [8, 18, 12, 11, 11, 12, 15];
   const caption = `Grip, in this order; same hand again after ${restSeconds} s at the earliest`;
   return sheetTable(caption, head, widths, rows);
 }
@@ -200,7 +200,7 @@ tr.opens td { border-top: 0.6mm solid #1d2733; }
 @media screen and (max-width: 720px) {
   main { padding: 4mm; }
   table { table-layout: fixed; }
-  th, td { padding: 0.8mm 1mm; font-size: 9pt; overflow-wrap: break-word; }
+  th, td { padding: 0.8mm 0.6mm; font-size: 9pt; overflow-wrap: break-word; }
   col { width: var(--share); }
   td:nth-last-child(-n+3) { min-width: 0; }
 }
