@@ -51,6 +51,35 @@ describe.each(Object.keys(cases) as (keyof typeof cases)[])("profileMixed of %s"
   });
 });
 
+describe("values beside the limits", () => {
+  it.each(Object.keys(cases) as (keyof typeof cases)[])("are those of the ML fit: %s", (id) => {
+    const fit = fitOf(id, { method: "ML" });
+    const { fixed, random, residualSd, warnings } = profileMixed(fit);
+    const same = (found: number | undefined, expected: number, quantity: string) =>
+      agrees(found!, expected, { quantity, rel: 1e-5, why: "two numerical optima" });
+    same(residualSd.value, fit.residualSd, "SD of the errors");
+    same(random.interceptSd.value, fit.random.interceptSd, "SD of the intercepts");
+    expect(random.slopeSd === undefined).toBe(fit.random.slopeSd === undefined);
+    if (random.slopeSd) same(random.slopeSd.value, fit.random.slopeSd!, "SD of the slopes");
+    expect(random.correlation === undefined).toBe(random.slopeSd === undefined);
+    if (random.correlation) same(random.correlation.value, fit.random.correlation!, "correlation");
+    for (const [name, { value }] of Object.entries(fit.fixed))
+      same(fixed[name]!.value, value, name);
+    expect(warnings).toEqual([]);
+    expect(profileMixed(fitOf(id)).warnings).toEqual([
+      "the fit is by REML; values and limits here are by ML",
+    ]);
+  });
+
+  it("have no correlation where none is fitted, or an SD is 0", () => {
+    const { data } = referenceCase("contrasts", "sleepstudy_contrasts");
+    const columns = { subject: data.Subject, y: data.Reaction, terms: { Days: data.Days } };
+    const fit = fitMixed(columns, { slope: "Days", correlated: false });
+    expect(profileMixed(fit).random.correlation).toBeUndefined();
+    expect(profileMixed(fit).random.slopeSd!.value).toBeGreaterThan(1);
+  });
+});
+
 describe("profileMixed", () => {
   const stream = randomStream(20, "test");
   const subject = Array.from({ length: 24 }, (_, i) => `p${Math.floor(i / 4)}`);
@@ -65,6 +94,7 @@ describe("profileMixed", () => {
     const { random } = profileMixed(fit);
     expect(random.interceptSd.interval!.low).toBe(0);
     expect(random.slopeSd!.interval!.low).toBe(0);
+    expect(random.correlation).toBeUndefined();
     expect(random.interceptSd.interval!.high).toBeGreaterThan(0.1);
   });
 
@@ -94,7 +124,8 @@ describe("profileMixed", () => {
     const fit = fitOf("ergoStool");
     const { residualSd } = profileMixed(fit, { level: 0.99 });
     expect(residualSd.interval!.high).toBeGreaterThan(profileMixed(fit).residualSd.interval!.high);
-    expect(() => profileMixed({} as never)).toThrow(/a fit by fitMixed/);
+    for (const none of [{}, undefined, { ...fit, kind: "fitLinear" }, { ...fit, model: undefined }])
+      expect(() => profileMixed(none as never)).toThrow(/a fit by fitMixed/);
     expect(() => profileMixed(fit, { levels: 0.9 } as never)).toThrow(/an option called level/);
   });
 });
