@@ -59,8 +59,11 @@ function checkedText(text: string, { constraints = {} }: Field): ReadCell {
 
 const withPoint = /^[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d{1,3})?$/;
 const withComma = /^[+-]?(\d+(,\d*)?|,\d+)([eE][+-]?\d{1,3})?$/;
-/** A number with letters behind it, as devices write a unit: "30.5 kg", "102mph", "45 m/s". */
-const numberWithUnit = /^[+-]?[\d.,]*\d ?[a-zA-Z]{1,6}(?:\/[a-zA-Z]{1,2})?$/;
+/**
+ * A number with a unit behind it, as devices write it: "30.5 kg", "102mph", "45 m/s". One letter is
+ * N or m; any other is a slip of the keyboard, such as "4l" for 41.
+ */
+const numberWithUnit = /^[+-]?[\d.,]*\d ?(?:[NnMm]|[a-zA-Z]{2,6}|[a-zA-Z]{1,2}\/[a-zA-Z]{1,2})$/;
 
 function checkedNumber(text: string, field: Field, decimal: DecimalMark): ReadCell {
   const plain = text.replace(/\u2212/g, "-");
