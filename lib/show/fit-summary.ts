@@ -118,8 +118,6 @@ export function isFit(value: unknown): value is SummarisedFit {
   if (value === null || typeof value !== "object") return false;
   if (!("kind" in value && typeof value.kind === "string")) return false;
   if (!("n" in value && typeof value.n === "number")) return false;
-  if ("covariance" in value)
-    return ["fixed", "coefficients", "slope"].some((name) => name in value);
   if (value.kind === "pool") return isEstimate(value, "estimate");
   if (value.kind === "allometricExponent") {
     return isEstimate(value, "exponent") && isEstimate(value, "factor");
@@ -127,6 +125,8 @@ export function isFit(value: unknown): value is SummarisedFit {
   if (value.kind === "adjustForBaseline") {
     return "differences" in value && isEstimate(value, "slope");
   }
+  if ("covariance" in value)
+    return ["fixed", "coefficients", "slope"].some((name) => name in value);
   return isEstimate(value, "intercept") && isEstimate(value, "slope");
 }
 
