@@ -14,9 +14,6 @@ export interface KillReport {
   readonly temporaries: string[];
 }
 
-/** A run takes about this long on an idle machine; kills fall anywhere in it. */
-const longestWait = 4500;
-
 /**
  * Rebuilds everything over and over, and each time kills a kernel, all kernels or the program
  * itself with SIGKILL at a random moment; then lets one rebuild run to its end.
@@ -28,10 +25,15 @@ export async function randomKills(
   const random = randomStream(seed, "kills");
   const damaged: string[] = [];
   const pids: number[] = [];
+  const command = ["rebuild", "--all", "--no-report", "--quiet"];
+  // kills fall anywhere in the time that a whole run takes on this machine
+  const from = performance.now();
+  await startProgram(study, command).ended;
+  const whole = performance.now() - from;
   for (let i = 0; i < kills; i++) {
-    const running = startProgram(study, ["rebuild", "--all", "--no-report", "--quiet"]);
+    const running = startProgram(study, command);
     pids.push(running.child.pid!);
-    await new Promise((resolve) => setTimeout(resolve, random.uniform() * longestWait));
+    await new Promise((resolve) => setTimeout(resolve, random.uniform() * whole));
     if (random.below(2) === 0) running.child.kill("SIGKILL");
     else killOne(processesIn(study), random.below(1000));
     await running.ended;
@@ -39,7 +41,7 @@ export async function randomKills(
   }
   await until(() => processesIn(study).length === 0, 20_000).catch(() => {});
   const orphans = processesIn(study);
-  const last = startProgram(study, ["rebuild", "--all", "--no-report", "--quiet"]);
+  const last = startProgram(study, command);
   const { code } = await last.ended;
   if (code !== 0) damaged.push(`the last rebuild ended with ${code}: ${last.err()}`);
   return {
