@@ -18,6 +18,9 @@ export const boundWords = {
 /** What a claim on an answer may compare it with. */
 export type ClaimBound = keyof typeof boundWords;
 
+/** What a claim on an answer compares it with: zero, or the name of a reference value. */
+export type AnswerBound = (typeof boundWords)[ClaimBound];
+
 /** What a claim says of an answer: "is above 0", "is within the smallest worthwhile change". */
 export type ClaimWords =
   | `${Exclude<ClaimRelation, "is within">} ${ClaimBound}`

@@ -1,7 +1,7 @@
 import type { Answer } from "../analysis/study-answer.js";
 import { lowerFirst } from "../first-letter.js";
 import { answerTitle, groupName, listWords } from "./answer-words.js";
-import type { ClaimRelation } from "./claim-record.js";
+import type { AnswerBound, ClaimRelation } from "./claim-record.js";
 import type { Finding } from "./finding-record.js";
 import { intervalText, rounderFor, withUnit } from "./wording.js";
 
@@ -20,7 +20,7 @@ const place = {
 export function claimStatement(
   answer: Answer,
   relation: ClaimRelation,
-  bound: number | string,
+  bound: AnswerBound,
 ): string {
   const plain = `${answerTitle(answer)}: ${place[relation]} ${boundText(bound)}.`;
   if (relation !== "is above" && relation !== "is below") return plain;
@@ -29,7 +29,7 @@ export function claimStatement(
   if (quantity === "difference" && arms?.second !== undefined && answer.aspect === undefined) {
     const { first, second } = arms;
     const isAbove = relation === "is above";
-    if (bound === 0 || (isAbove && (typeof bound === "string" || bound > 0))) {
+    if (bound === 0 || isAbove) {
       const end = bound === 0 ? "" : `, by more than ${boundText(bound)}`;
       return `${measure.name} ${comparedWords(answer, { first, second }, isAbove)}${end}.`;
     }
@@ -44,7 +44,7 @@ export function claimStatement(
   if (quantity === "change" && visits?.before && answer.aspect === undefined) {
     const higher = relation === "is above" ? "higher" : "lower";
     const where = arms ? ` in the ${groupName(arms.first)}` : "";
-    if (relation === "is above" && (typeof bound === "string" || bound > 0)) {
+    if (relation === "is above" && bound !== 0) {
       return `${measure.name}${where} rose by more than ${boundText(bound)} from week ${visits.before.week} to week ${visits.at.week}.`;
     }
     if (bound !== 0) {

@@ -4,6 +4,7 @@ import { type Markup, markup, proseHtml } from "../markup.js";
 import { knownOptions } from "../options.js";
 import { anAnswer, findingOfAnswer, idsOf, singlesOf } from "./answer-finding.js";
 import {
+  type AnswerBound,
   boundWords,
   type Claim,
   type ClaimRelation,
@@ -121,7 +122,7 @@ function typedClaim(input: ClaimInput): Claim {
   return shown(checkedClaim({ id, statement, relation, bound }, finding, where), where);
 }
 
-function partsOf(words: ClaimWords): Pick<Claim, "relation" | "bound"> {
+function partsOf(words: ClaimWords): { relation: ClaimRelation; bound: AnswerBound } {
   for (const relation of claimRelations) {
     for (const [name, bound] of Object.entries(boundWords)) {
       if (words === `${relation} ${name}` && !(relation === "is within" && bound === 0)) {

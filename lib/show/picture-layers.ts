@@ -45,12 +45,37 @@ export function label(x: number, y: number, words: string, more: Markup = nothin
 function dots({ tone, x, y, radius = 3.4, hollow, handles = [] }: DotsLayer, frame: Frame): Markup {
   const paths = x.map((value, i) => markPath(tone, frame.x(value), frame.y(itemAt(y, i)), radius));
   const fill = hollow ? paper : paint(tone);
-  const marks = handles.flatMap(({ mark }, i) =>
-    mark === undefined
-      ? []
-      : [label(frame.x(itemAt(x, i)) + radius + 4, frame.y(itemAt(y, i)) + 4, mark)],
-  );
+  const letters = handles.flatMap(({ mark }, i): Letter[] => {
+    if (mark === undefined) return [];
+    const [left, height] = [frame.x(itemAt(x, i)) + radius + 4, frame.y(itemAt(y, i)) + 4];
+    return [{ mark, left, height }];
+  });
+  const marks = spreadOut(letters).map(({ mark, left, height }) => label(left, height, mark));
   return markup`<path d="${paths}" style="fill:${fill};stroke:${paint(tone)};stroke-width:1.2"/>${marks}`;
+}
+
+/** A letter beside a dot, and where it begins. */
+interface Letter {
+  readonly mark: string;
+  readonly left: number;
+  readonly height: number;
+}
+
+/** Letters nearer than this overprint, px. */
+const letterSize = 13;
+
+/** Letters from above to below, each moved down where it would overprint one above it. */
+function spreadOut(letters: readonly Letter[]): Letter[] {
+  const spread: Letter[] = [];
+  for (const letter of letters.toSorted((a, b) => a.height - b.height)) {
+    const near = spread.filter(({ left }) => Math.abs(left - letter.left) < letterSize);
+    const lowest = near.reduce(
+      (low, { height }) => Math.max(low, height),
+      Number.NEGATIVE_INFINITY,
+    );
+    spread.push({ ...letter, height: Math.max(letter.height, lowest + letterSize) });
+  }
+  return spread;
 }
 
 function strokes(layer: StrokesLayer, frame: Frame): Markup {

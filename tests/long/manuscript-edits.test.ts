@@ -5,6 +5,7 @@ import {
   compared,
   documentXml,
   edited,
+  missedPlainNumbers,
   sampleFacts,
   written,
   wrong,
@@ -30,16 +31,8 @@ describe("a manuscript edited at random", () => {
   });
 
   it("every number without a tag, changed by itself: none is missed", () => {
-    const missed = Editor.plainNumberChanges(documentXml(original)).filter(({ xml }) => {
-      const found = wrong(
-        compared(
-          facts,
-          edited(original, () => xml),
-        ),
-      );
-      return found.length !== 1 || found[0]?.id !== "~text";
-    });
-    expect(missed.map(({ how }) => how)).toEqual([]);
+    const changes = Editor.plainNumberChanges(documentXml(original));
+    expect(missedPlainNumbers(facts, original, changes)).toEqual([]);
   });
 
   it("200 manuscripts with changed words: no false alarm", () => {

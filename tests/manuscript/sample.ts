@@ -246,3 +246,20 @@ export function compared(facts: ManuscriptFacts, files: Files): ManuscriptCompar
 export function wrong(comparison: ManuscriptComparison) {
   return comparison.numbers.filter(({ state }) => state !== "agrees");
 }
+
+/** Of changes of a number that has no tag, those that a comparison does not report as the one fault. */
+export function missedPlainNumbers(
+  facts: ManuscriptFacts,
+  original: Files,
+  changes: readonly { readonly xml: string; readonly how: string }[],
+): string[] {
+  return changes.flatMap(({ xml, how }) => {
+    const found = wrong(
+      compared(
+        facts,
+        edited(original, () => xml),
+      ),
+    );
+    return found.length === 1 && found[0]?.id === "~text" ? [] : [how];
+  });
+}

@@ -44,6 +44,17 @@ describe("pictureSvg", () => {
     expect(new Set(heights).size).toBe(2);
   });
 
+  it("keeps letters of dots that stand close apart, and leaves others beside their dots", () => {
+    const handles = ["A", "B", "C"].map((mark) => ({ label: mark, mark }));
+    const svg = pictureSvg(pictureOf({ ...dots, x: [3, 3, 1], y: [2, 2.05, 2], handles }), "");
+    const [a, b, c] = ["A", "B", "C"].map((mark) =>
+      Number(new RegExp(`y="([\\d.]+)"[^>]*>${mark}<`).exec(svg)![1]),
+    );
+    expect(a! - b!).toBeGreaterThanOrEqual(12);
+    const alone = pictureSvg(pictureOf({ ...dots, x: [1], y: [2], handles: [handles[2]!] }), "");
+    expect(c).toBe(Number(/y="([\d.]+)"[^>]*>C</.exec(alone)![1]));
+  });
+
   it("turns no text of a record into style or markup", () => {
     const planted = '"/><script>alert(1)</script>';
     const layers = [

@@ -139,14 +139,17 @@ function readTime(text: string): ReadCell {
 }
 
 /**
- * Which mark a column uses for decimals, judged by all its texts: a comma only where some text
- * has one, none has a point, and not every one could as well be thousands ("1,234").
+ * Which mark a column uses for decimals, judged by its different texts: a comma where more of them
+ * have a comma than a point, so that one slip is one error, and where not every one could as well be
+ * thousands ("1,234").
  */
 export function decimalMark(texts: readonly string[]): DecimalMark | "unclear" {
   const commas = texts.filter(
     (text) => withComma.test(text.replace(/\u2212/g, "-")) && text.includes(","),
   );
   if (commas.length === 0) return ".";
-  if (texts.some((text) => withPoint.test(text) && text.includes("."))) return ".";
-  return commas.every((text) => /^[+-]?[1-9]\d{0,2},\d{3}$/.test(text)) ? "unclear" : ",";
+  const points = texts.filter((text) => withPoint.test(text) && text.includes(".")).length;
+  const thousands = commas.every((text) => /^[+-]?[1-9]\d{0,2},\d{3}$/.test(text));
+  if (points > 0 && (thousands || points >= commas.length)) return ".";
+  return thousands ? "unclear" : ",";
 }

@@ -87,5 +87,5 @@ function firstRowOf(
     rows,
     codes.findIndex((code) => symbols[code] === symbol),
   );
-  return `${file}, row ${row}`;
+  return rows.parts.length === 1 ? `row ${row}` : `${file}, row ${row}`;
 }

@@ -127,6 +127,22 @@ describe("numbers", () => {
     expect(study!.gripTrials.get("force_kgf", 12)).toBe(44.5);
   });
 
+  it("written with a point among decimal commas are one error each, and the others are read", () => {
+    const semicolons = gripTrials.replaceAll(",", ";").replace(/(\d\d)\.(\d)/g, "$1,$2");
+    const { study, issues } = inspect({ gripTrials: semicolons.replace("44,5", "44.5") });
+    const ofForce = issues.filter(({ column }) => column === "force");
+    expect(ofForce.map(({ row, code }) => ({ row, code }))).toEqual([
+      { row: 1, code: "decimal-comma" },
+      { row: 14, code: "not-a-number" },
+    ]);
+    expect(ofForce[1]!.message).toContain("such as 41,5");
+    expect(study!.gripTrials.get("force_kgf", 0)).toBe(28);
+    const comma = inspect({ gripTrials: gripTrials.replace("44.5", '"44,5"') }).issues;
+    expect(comma.filter(({ column }) => column === "force")).toMatchObject([
+      { row: 14, code: "not-a-number" },
+    ]);
+  });
+
   it("are not guessed when a comma may mean thousands", () => {
     const doubtful = gripTrials.replaceAll(",", ";").replace(/(\d\d)\.(\d)/g, "$1,$200");
     const parts = { gripTrials: doubtful };
